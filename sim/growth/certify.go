@@ -1,0 +1,386 @@
+package growth
+
+import (
+	"math"
+	"math/bits"
+	"slices"
+)
+
+// The certificate. A block is certified for root box g when
+//
+//	(1) no hole and no other grain can reach it or the cells next to it before g: the latest arrival of g there lies below
+//	    the earliest arrival of every other root box by more than slack. Boxes are only ever cut smaller, so a root box
+//	    bounds its grain from below; nuclei are known beforehand and count as grains from their birth;
+//	(2) every cell u of it has a neighbour w in a certified block (or in the block itself, nearer the start) that the box
+//	    contains when it reaches u: then w was solid by then and has claimed u at exactly that key.
+//
+// Blocks are certified outwards from the seeds, so the chain of (2) always ends at a seed. In (2) w lies one lattice step d
+// further in: along each crystal axis the step leads inwards for the whole block, or the block is so far inside on that
+// axis that the step does not matter.
+type certifier struct {
+	*front
+	steps  [][3]int // lattice steps, near ones first
+	winner []uint32 // per block: root box + 1 that satisfies (1)
+	tries  []uint8  // per block: how often it was tested cell by cell
+	stack  []uint32
+}
+
+const (
+	certifyMost  = 2000 // with more grains than this the common grain is too small for whole blocks to be clear
+	certifyTries = 6    // tests cell by cell are dear
+	clusterShift = 2    // clusters of 4 blocks along each axis share their list of candidates
+)
+
+// certify marks blocks for the grains planted so far. `seeds` of them are seeds.
+func (s *front) certify() {
+	if s.grid.Periodic || len(s.grains) > certifyMost {
+		return
+	}
+	c := &certifier{front: s, winner: make([]uint32, s.size()), tries: make([]uint8, s.size())}
+	c.fillSteps()
+	c.elect()
+	for g := range s.grains {
+		c.plantOn(&s.grains[g])
+	}
+	c.flood()
+}
+
+func (c *certifier) fillSteps() {
+	for z := -c.rim[2]; z <= c.rim[2]; z++ {
+		for y := -c.rim[1]; y <= c.rim[1]; y++ {
+			for x := -c.rim[0]; x <= c.rim[0]; x++ {
+				if x != 0 || y != 0 || z != 0 {
+					c.steps = append(c.steps, [3]int{x, y, z})
+				}
+			}
+		}
+	}
+	slices.SortStableFunc(c.steps, func(p, q [3]int) int { return p[0]*p[0] + p[1]*p[1] + p[2]*p[2] - q[0]*q[0] - q[1]*q[1] - q[2]*q[2] })
+}
+
+// span is a box of cells: centre and half extents.
+type span struct{ at, half [3]float64 }
+
+// spanOf covers n blocks along each axis from block (i, j, k), rim included, and one more cell all round.
+func (c *certifier) spanOf(i [3]int, n int) span {
+	var r span
+	for a := range i {
+		edge := 1 << c.shift[a]
+		m := n
+		if c.rim[a] == 0 {
+			m = 1
+		}
+		r.half[a] = 0.5*float64(m*edge-1) + float64(c.rim[a])
+		r.at[a] = float64((i[a]-c.rim[a])*edge) + 0.5*float64(m*edge-1)
+	}
+	return r
+}
+
+// bounds are the earliest and latest key at which root box id can reach the cells of a span.
+func (c *certifier) bounds(r *span, id uint32) (early, late float64) {
+	b := &c.boxes[id]
+	f := &c.frames[b.frame]
+	y0, y1, y2 := f.coordinates(r.at[0], r.at[1], r.at[2])
+	var lo, hi [3]float64
+	for a, y := range [3]float64{y0, y1, y2} {
+		h := math.Abs(f.axes[3*a])*r.half[0] + math.Abs(f.axes[3*a+1])*r.half[1] + math.Abs(f.axes[3*a+2])*r.half[2]
+		lo[a], hi[a] = math.Max(0, math.Abs(y)-h)-b.faces[2*a], math.Abs(y)+h-b.faces[2*a]
+	}
+	born := c.grains[b.grain].key
+	early = math.Max(born, math.Max(math.Max(lo[0], lo[1]), c.clock.fromC(lo[2])))
+	late = math.Max(born, math.Max(math.Max(hi[0], hi[1]), c.clock.fromC(hi[2])))
+	return early, late
+}
+
+// elect finds the winner of each block, first thinning the candidates cluster by cluster.
+func (c *certifier) elect() {
+	all := make([]uint32, len(c.grains))
+	for g := range c.grains {
+		all[g] = c.grains[g].box
+	}
+	few := make([]uint32, 0, len(all))
+	step := 1 << clusterShift
+	for k := 0; k < c.blocks[2]; k += step {
+		for j := 0; j < c.blocks[1]; j += step {
+			for i := 0; i < c.blocks[0]; i += step {
+				few = few[:0]
+				c.electCluster([3]int{i, j, k}, step, c.thin([3]int{i, j, k}, step, all, few))
+			}
+		}
+	}
+}
+
+// thin keeps the boxes that may come first somewhere in a cluster.
+func (c *certifier) thin(at [3]int, n int, all, few []uint32) []uint32 {
+	if len(all) == 1 {
+		return append(few, all...)
+	}
+	r := c.spanOf(at, n)
+	first := math.Inf(1)
+	for _, id := range all {
+		_, late := c.bounds(&r, id)
+		first = math.Min(first, late)
+	}
+	for _, id := range all {
+		if early, _ := c.bounds(&r, id); early <= first+slack {
+			few = append(few, id)
+		}
+	}
+	return few
+}
+
+func (c *certifier) electCluster(at [3]int, n int, ids []uint32) {
+	for k := at[2]; k < min(at[2]+n, c.blocks[2]); k++ {
+		for j := at[1]; j < min(at[1]+n, c.blocks[1]); j++ {
+			for i := at[0]; i < min(at[0]+n, c.blocks[0]); i++ {
+				b := uint32((k*c.blocks[1]+j)*c.blocks[0] + i)
+				if c.in[b] != 0 && !c.holeNear(b) {
+					c.winner[b] = c.first([3]int{i, j, k}, ids)
+				}
+			}
+		}
+	}
+}
+
+// holeNear tells whether a block or one next to it has a hole.
+func (c *certifier) holeNear(b uint32) bool {
+	if c.hole == nil {
+		return false
+	}
+	for z := -c.rim[2]; z <= c.rim[2]; z++ {
+		for y := -c.rim[1]; y <= c.rim[1]; y++ {
+			for x := -c.rim[0]; x <= c.rim[0]; x++ {
+				if c.hole[int(b)+(z*c.blocks[1]+y)*c.blocks[0]+x] != 0 {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// first is the root box + 1 that reaches a whole block before any other reaches any of it; 0 if none does.
+func (c *certifier) first(at [3]int, ids []uint32) uint32 {
+	if len(ids) == 1 {
+		return ids[0] + 1
+	}
+	r := c.spanOf(at, 1)
+	best, next, id := math.Inf(1), math.Inf(1), uint32(0)
+	for _, i := range ids {
+		if _, late := c.bounds(&r, i); late < best {
+			best, id = late, i
+		}
+	}
+	for _, i := range ids {
+		if i != id {
+			early, _ := c.bounds(&r, i)
+			next = math.Min(next, early)
+		}
+	}
+	if best+slack < next {
+		return id + 1
+	}
+	return 0
+}
+
+// plantOn starts the flood with the blocks round the origin of a grain.
+func (c *certifier) plantOn(g *grain) {
+	lo, hi := g.reach(c.grid.N, 1)
+	for z := lo[2]; z <= hi[2]; z++ {
+		for y := lo[1]; y <= hi[1]; y++ {
+			for x := lo[0]; x <= hi[0]; x++ {
+				b := c.number(x, y, z) >> 6
+				if n := len(c.stack); c.winner[b] == g.box+1 && (n == 0 || c.stack[n-1] != b) {
+					c.stack = append(c.stack, b)
+				}
+			}
+		}
+	}
+}
+
+func (c *certifier) flood() {
+	for len(c.stack) > 0 {
+		b := c.stack[len(c.stack)-1]
+		c.stack = c.stack[:len(c.stack)-1]
+		if c.certified[b] != 0 || !c.holds(b) {
+			continue
+		}
+		id := c.winner[b]
+		c.certified[b], c.pure[b], c.claimed[b] = id, id, c.in[b]
+		for _, d := range c.steps {
+			if n := c.beside(b, d); c.winner[n] == id && c.certified[n] == 0 {
+				c.stack = append(c.stack, n)
+			}
+		}
+	}
+}
+
+// beside is the block one step away; steps off the rim stay, where nothing is.
+func (c *certifier) beside(b uint32, d [3]int) uint32 {
+	n := int(b) + (d[2]*c.blocks[1]+d[1])*c.blocks[0] + d[0]
+	if n < 0 || n >= c.size() {
+		return b
+	}
+	return uint32(n)
+}
+
+// holds tests condition (2) for a block.
+func (c *certifier) holds(b uint32) bool {
+	id := c.winner[b] - 1
+	x, y, z := c.corner(b)
+	i := [3]int{x>>c.shift[0] + c.rim[0], y>>c.shift[1] + c.rim[1], z>>c.shift[2] + c.rim[2]}
+	r := c.spanOf(i, 1)
+	early, _ := c.bounds(&r, id)
+	for _, d := range c.steps {
+		if c.leadsIn(&r, id, early, d) && c.supported(b, id, d) {
+			return true
+		}
+	}
+	if c.tries[b]++; c.tries[b] > certifyTries {
+		return false
+	}
+	return c.eachHolds(b, id)
+}
+
+// leadsIn tells whether step d leads into the box from every cell of a span at the key the box reaches the cell.
+func (c *certifier) leadsIn(r *span, id uint32, early float64, d [3]int) bool {
+	b := &c.boxes[id]
+	f := &c.frames[b.frame]
+	y0, y1, y2 := f.coordinates(r.at[0], r.at[1], r.at[2])
+	for a, y := range [3]float64{y0, y1, y2} {
+		e := f.axes[3*a : 3*a+3]
+		h := math.Abs(e[0])*r.half[0] + math.Abs(e[1])*r.half[1] + math.Abs(e[2])*r.half[2]
+		s := float64(e[0]*float64(d[0])) + float64(e[1]*float64(d[1])) + float64(e[2]*float64(d[2]))
+		if math.Abs(y) >= h+math.Abs(s) && (s == 0 || s < 0 == (y > 0)) {
+			continue
+		}
+		need := math.Abs(y) + h + math.Abs(s) - b.faces[2*a]
+		if a == 2 {
+			need = c.clock.fromC(need)
+		}
+		if need > early {
+			return false
+		}
+	}
+	return true
+}
+
+// supported tells whether the step leads from every cell of block b to a cell of the body in b or a certified block.
+func (c *certifier) supported(b, id uint32, d [3]int) bool {
+	for k := 1; k < 8; k++ {
+		e := [3]int{d[0] * (k & 1), d[1] * (k >> 1 & 1), d[2] * (k >> 2)}
+		if n := c.beside(b, e); n != b && c.in[n] != 0 && c.certified[n] != id+1 {
+			return false
+		}
+	}
+	if c.in[b] == math.MaxUint64 && c.in[c.beside(b, d)] == math.MaxUint64 && d[0]*d[0]+d[1]*d[1]+d[2]*d[2] == 1 {
+		return true
+	}
+	x, y, z := c.corner(b)
+	for m := c.in[b]; m != 0; m &= m - 1 {
+		i, j, k := c.place(uint32(bits.TrailingZeros64(m)))
+		w := c.number(x+i+d[0], y+j+d[1], z+k+d[2])
+		if c.in[w>>6]>>(w&63)&1 == 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// eachHolds tests condition (2) cell by cell, for blocks at the start: a cell is one of the first, or some neighbour that
+// lies nearer the origin supports it.
+func (c *certifier) eachHolds(b, id uint32) bool {
+	x, y, z := c.corner(b)
+	for m := c.in[b]; m != 0; m &= m - 1 {
+		i, j, k := c.place(uint32(bits.TrailingZeros64(m)))
+		if !c.cellHolds([3]int{x + i, y + j, z + k}, b, id) {
+			return false
+		}
+	}
+	return true
+}
+
+func (c *certifier) cellHolds(at [3]int, b, id uint32) bool {
+	bx := &c.boxes[id]
+	f := &c.frames[bx.frame]
+	y0, y1, y2 := f.coordinates(float64(at[0]), float64(at[1]), float64(at[2]))
+	if c.isFirst(&c.grains[bx.grain], at, y0, y1, y2) {
+		return true
+	}
+	t, _ := c.clock.claim(bx, y0, y1, y2)
+	for _, d := range c.steps {
+		w := c.number(at[0]+d[0], at[1]+d[1], at[2]+d[2])
+		if c.in[w>>6]>>(w&63)&1 == 0 || (w>>6 != b && c.certified[w>>6] != id+1) {
+			continue
+		}
+		z0, z1, z2 := f.coordinates(float64(at[0]+d[0]), float64(at[1]+d[1]), float64(at[2]+d[2]))
+		if u, _ := c.clock.claim(bx, z0, z1, z2); u <= t && math.Abs(z0)+math.Abs(z1)+math.Abs(z2) < math.Abs(y0)+math.Abs(y1)+math.Abs(y2)-0.01 {
+			return true
+		}
+	}
+	return false
+}
+
+// isFirst tells whether a cell is claimed at birth: in or next to a seed that the mesh resolves, or a neighbour of the
+// cell that holds a nucleus. A seed may be flat along c, lying on the face of the body.
+func (c *certifier) isFirst(g *grain, at [3]int, y0, y1, y2 float64) bool {
+	h := &g.root.Half
+	if g.root.Seed {
+		return min(h[0], h[1]) >= 1 && g.within(1, y0, y1, y2)
+	}
+	x, y, z := c.coordinates(g.home)
+	return max(x-at[0], at[0]-x, y-at[1], at[1]-y, z-at[2], at[2]-z) <= 1
+}
+
+// border lists the certified blocks that have to claim cells of other blocks, by the earliest key at which they do.
+func (s *front) border() []uint64 {
+	c := &certifier{front: s}
+	c.fillSteps()
+	var list []uint64
+	for b := range s.certified {
+		if s.certified[b] == 0 {
+			continue
+		}
+		for _, d := range c.steps {
+			n := c.beside(uint32(b), d)
+			if s.in[n] != 0 && s.certified[n] != s.certified[b] {
+				x, y, z := s.corner(uint32(b))
+				r := c.spanOf([3]int{x>>s.shift[0] + s.rim[0], y>>s.shift[1] + s.rim[1], z>>s.shift[2] + s.rim[2]}, 1)
+				early, _ := c.bounds(&r, s.certified[b]-1)
+				list = append(list, entry(float32(math.Max(0, early-slack)), uint32(b)))
+				break
+			}
+		}
+	}
+	slices.Sort(list)
+	return list
+}
+
+// release border cells of a block: those with a liquid neighbour outside certified blocks of their grain.
+func (s *front) wake(b uint32) {
+	id := s.certified[b] - 1
+	for m := s.in[b]; m != 0; m &= m - 1 {
+		c := uint32(bits.TrailingZeros64(m))
+		for _, g := range s.near[c] {
+			n := uint32(int32(b) + g.block)
+			if g.mask&s.in[n] != 0 && s.certified[n] != id+1 {
+				u := b<<6 | c
+				if t, _ := s.arrival(u, id); float64(t) <= s.clock.end {
+					s.queue.push(t, u)
+				}
+				break
+			}
+		}
+	}
+}
+
+// certifiedCells counts the cells that need no events.
+func (s *front) certifiedCells() int {
+	n := 0
+	for b, id := range s.certified {
+		if id != 0 {
+			n += bits.OnesCount64(s.in[b])
+		}
+	}
+	return n
+}

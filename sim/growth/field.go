@@ -1,0 +1,93 @@
+package growth
+
+import "math"
+
+// Cell is what the field knows of a cell.
+type Cell struct {
+	Grain  int32   // index of the grain, Liquid, or NoBody
+	Sector uint8   // face that captured it: 0 +a, 1 −a, 2 +b, 3 −b, 4 +c, 5 −c, 6 the seed or nucleus itself
+	TimeH  float32 // hours from the start of the programme; NaN unless a grain owns the cell
+}
+
+// Values of Cell.Grain that are no grain.
+const (
+	Liquid = -1
+	NoBody = -2
+)
+
+// Field is a finished run: the owner, sector and arrival time of every cell. It is read-only and safe for concurrent use.
+type Field struct {
+	front *front
+	names []int32 // per grain of the engine: the index that readers see
+}
+
+func newField(s *front) *Field {
+	f := &Field{front: s, names: make([]int32, len(s.grains))}
+	for g := range f.names {
+		f.names[g] = int32(g)
+	}
+	s.queue, s.free = nil, nil
+	return f
+}
+
+// Rename gives grain g of the engine the index names[g] in everything read from now on.
+func (f *Field) Rename(names []int32) { copy(f.names, names) }
+
+// Row reads the cells (0..N[0]-1, j, k) into dst, which must hold N[0] of them.
+func (f *Field) Row(j, k int, dst []Cell) {
+	s := f.front
+	n := s.grid.N[0]
+	edge := 1 << s.shift[0]
+	nan := float32(math.NaN())
+	for x := 0; x < n; x += edge {
+		u := s.number(x, j, k)
+		b := u >> 6
+		for i := 0; i < min(edge, n-x); i, u = i+1, u+1 {
+			d := &dst[x+i]
+			switch {
+			case s.in[b]>>(u&63)&1 == 0:
+				*d = Cell{NoBody, 0, nan}
+			case s.certified[b] != 0:
+				f.known(u, [3]int{x + i, j, k}, s.certified[b]-1, d)
+			case s.solid[b]>>(u&63)&1 == 0:
+				*d = Cell{Liquid, 0, nan}
+			default:
+				c := s.cells[u]
+				*d = Cell{f.names[c.owner>>3], uint8(c.owner & 7), float32(f.hours(float64(c.key)))}
+			}
+		}
+	}
+}
+
+// known reads a cell of a certified block.
+func (f *Field) known(u uint32, at [3]int, id uint32, d *Cell) {
+	key, sector := f.front.arrivalAt(u, at[0], at[1], at[2], id)
+	if float64(key) > f.front.clock.end {
+		*d = Cell{Liquid, 0, float32(math.NaN())}
+		return
+	}
+	*d = Cell{f.names[f.front.boxes[id].grain], uint8(sector), float32(f.hours(float64(key)))}
+}
+
+func (f *Field) hours(key float64) float64 { return f.front.clock.time(key) }
+
+// Key is the arrival key of a cell, the length in cells that the a faces had grown; NaN unless a grain owns it.
+func (f *Field) Key(i, j, k int) float64 {
+	s := f.front
+	u := s.number(i, j, k)
+	switch id := s.certified[u>>6]; {
+	case s.in[u>>6]>>(u&63)&1 == 0:
+		return math.NaN()
+	case id != 0:
+		if t, _ := s.arrival(u, id-1); float64(t) <= s.clock.end {
+			return float64(t)
+		}
+		return math.NaN()
+	case s.solid[u>>6]>>(u&63)&1 == 0:
+		return math.NaN()
+	}
+	return float64(s.cells[u].key)
+}
+
+// Captured is how many cells were captured one by one; the others lie in blocks where the answer was known beforehand.
+func (f *Field) Captured() int { return f.front.captured }

@@ -1,0 +1,288 @@
+package growth
+
+import (
+	"math"
+	"math/bits"
+)
+
+// Root is the start of a grain: a seed, or a nucleus with zero half widths.
+type Root struct {
+	At    [3]float64 // cells, from the centre of cell (0, 0, 0)
+	Half  [3]float64 // half widths along its own a, b, c, cells; +Inf along a flat axis
+	Axes  [9]float64 // rows: unit vectors a, b, c
+	BornH float64
+	Seed  bool
+}
+
+type cell struct {
+	key   float32
+	owner uint32 // pending: box·8 + sector; solid: grain·8 + sector
+}
+
+type grain struct {
+	root Root
+	key  float64 // at birth
+	box  uint32  // the root box
+	home uint32  // the cell of a nucleus, solid at birth
+}
+
+const mixed = math.MaxUint32
+
+type candidate struct {
+	cell    uint32
+	foreign bool // solid in another grain, or a hole
+	overdue bool // should long have been the grain's
+	y       [3]float64
+	key     float64
+	sector  uint32
+}
+
+// front is the state of a run.
+type front struct {
+	*lattice
+	clock     *clock
+	queue     *calendar
+	cells     []cell
+	claimed   []uint64 // per block: cells with a claim or solid
+	solid     []uint64
+	pure      []uint32 // per block: root box + 1 if all its claims are of that box; 0 none, or mixed
+	certified []uint32 // per block: root box + 1 where the certificate holds; nothing is stored there
+	proved    []uint32 // in a run that inspects: what was certified
+	grains    []grain
+	frames    []frame
+	boxes     []box
+	free      []uint32
+	scratch   [32]candidate
+	captured  int // cells captured one by one, a figure for the benchmark
+}
+
+func newFront(l *lattice, k *clock, bucket float64) *front {
+	n := l.size()
+	return &front{lattice: l, clock: k, queue: newCalendar(bucket), cells: make([]cell, n*64), claimed: make([]uint64, n),
+		solid: make([]uint64, n), pure: make([]uint32, n), certified: make([]uint32, n)}
+}
+
+// plant adds a grain with its root box and returns its index.
+func (s *front) plant(r Root, key float64) int {
+	l := s.clock.lengths(key)
+	b := box{grain: int32(len(s.grains)), frame: int32(len(s.frames)), root: true, resolved: key}
+	for f := range b.faces {
+		b.faces[f] = r.Half[f/2] - l[f/2]
+		need := thick - b.faces[f]
+		if f >= sectorC {
+			need = s.clock.fromC(need)
+		}
+		b.resolved = math.Max(b.resolved, need+slack)
+	}
+	s.frames = append(s.frames, newFrame(r.Axes, r.At))
+	g := grain{root: r, key: key, box: uint32(len(s.boxes)), home: math.MaxUint32}
+	if !r.Seed {
+		g.home = s.nearest(r.At)
+	}
+	s.grains = append(s.grains, g)
+	s.boxes = append(s.boxes, b)
+	return len(s.grains) - 1
+}
+
+// start claims the first cells of grain g at its birth: the cell of a nucleus, or the cells in and next to a seed.
+// It returns false for a nucleus in a cell that is solid.
+func (s *front) start(g int) bool {
+	gr := &s.grains[g]
+	key := float32(gr.key)
+	if !gr.root.Seed {
+		return s.startNucleus(gr, key)
+	}
+	b := &s.boxes[gr.box]
+	s.around(gr, func(u uint32, y0, y1, y2 float64) {
+		if s.certified[u>>6] != 0 || s.solid[u>>6]>>(u&63)&1 != 0 {
+			return
+		}
+		t, sector := s.clock.claim(b, y0, y1, y2)
+		if t <= gr.key {
+			t, sector = gr.key, sectorSeed
+		}
+		s.offer(&candidate{cell: u, key: t, sector: sector, y: [3]float64{y0, y1, y2}}, gr.box, key)
+	})
+	return true
+}
+
+func (s *front) startNucleus(gr *grain, key float32) bool {
+	if s.certified[gr.home>>6] == gr.box+1 {
+		return true
+	}
+	if s.isSolid(gr.home, key) {
+		return false
+	}
+	s.take(gr.home, key, gr.box, sectorSeed)
+	return true
+}
+
+// nearest is the cell that holds a point; points off the grid take the cell next to them.
+func (s *front) nearest(at [3]float64) uint32 {
+	var n [3]int
+	for a := range n {
+		n[a] = min(max(int(math.Floor(at[a]+0.5)), 0), s.grid.N[a]-1)
+	}
+	return s.number(n[0], n[1], n[2])
+}
+
+// around visits the cells of the body within one cell of a seed's box.
+func (s *front) around(gr *grain, visit func(u uint32, y0, y1, y2 float64)) {
+	f := &s.frames[s.boxes[gr.box].frame]
+	lo, hi := gr.reach(s.grid.N, 1)
+	for z := lo[2]; z <= hi[2]; z++ {
+		for y := lo[1]; y <= hi[1]; y++ {
+			for x := lo[0]; x <= hi[0]; x++ {
+				u := s.number(x, y, z)
+				y0, y1, y2 := f.coordinates(float64(x), float64(y), float64(z))
+				if s.in[u>>6]>>(u&63)&1 != 0 && gr.within(1, y0, y1, y2) {
+					visit(u, y0, y1, y2)
+				}
+			}
+		}
+	}
+}
+
+// within tells whether a point of its frame lies in the grain's first box enlarged by a margin.
+func (g *grain) within(margin, y0, y1, y2 float64) bool {
+	h := &g.root.Half
+	return math.Abs(y0) <= h[0]+margin && math.Abs(y1) <= h[1]+margin && math.Abs(y2) <= h[2]+margin
+}
+
+// reach is the range of cells, within the grid, that the first box with a margin can touch.
+func (g *grain) reach(n [3]int, margin float64) (lo, hi [3]int) {
+	for a := range n {
+		r := 0.0
+		for i := 0; i < 3; i++ {
+			if h := g.root.Half[i] + margin; !math.IsInf(h, 1) {
+				r += float64(math.Abs(g.root.Axes[3*i+a]) * h)
+			}
+		}
+		lo[a] = max(0, int(math.Floor(g.root.At[a]-r)))
+		hi[a] = min(n[a]-1, int(math.Ceil(g.root.At[a]+r)))
+	}
+	return lo, hi
+}
+
+// isSolid tells whether a cell is solid at a key.
+func (s *front) isSolid(u uint32, key float32) bool {
+	if id := s.certified[u>>6]; id != 0 {
+		t, _ := s.arrival(u, id-1)
+		return t <= key
+	}
+	return s.solid[u>>6]>>(u&63)&1 != 0
+}
+
+// arrival is the key and sector that the root box `id` gives a cell.
+func (s *front) arrival(u, id uint32) (float32, uint32) {
+	x, y, z := s.coordinates(u)
+	return s.arrivalAt(u, x, y, z, id)
+}
+
+// arrivalAt is arrival for a cell whose coordinates are known.
+func (s *front) arrivalAt(u uint32, x, y, z int, id uint32) (float32, uint32) {
+	b := &s.boxes[id]
+	y0, y1, y2 := s.frames[b.frame].coordinates(float64(x), float64(y), float64(z))
+	t, sector := s.clock.claim(b, y0, y1, y2)
+	if g := &s.grains[b.grain]; t <= g.key || u == g.home {
+		return float32(g.key), sectorSeed
+	}
+	return float32(t), sector
+}
+
+// take gives a liquid cell to a box whatever claims it had.
+func (s *front) take(u uint32, key float32, id, sector uint32) {
+	b, bit := u>>6, uint64(1)<<(u&63)
+	if s.claimed[b]&bit != 0 {
+		s.release(s.cells[u].owner >> 3)
+	}
+	s.mark(b, bit, id)
+	s.cells[u] = cell{key, id<<3 | sector}
+	s.queue.push(key, u)
+}
+
+func (s *front) mark(b uint32, bit uint64, id uint32) {
+	s.claimed[b] |= bit
+	switch {
+	case !s.boxes[id].root:
+		s.pure[b] = mixed
+		s.boxes[id].claims++
+	case s.pure[b] == 0:
+		s.pure[b] = id + 1
+	case s.pure[b] != id+1:
+		s.pure[b] = mixed
+	}
+}
+
+// capture makes cell v solid and lets it claim its liquid neighbours.
+func (s *front) capture(v uint32, key float32) {
+	b := v >> 6
+	if id := s.certified[b]; id != 0 {
+		s.spread(v, key, id-1)
+		return
+	}
+	c := &s.cells[v]
+	id := c.owner >> 3
+	s.solid[b] |= 1 << (v & 63)
+	c.owner = uint32(s.boxes[id].grain)<<3 | c.owner&7
+	s.captured++
+	s.spread(v, key, id)
+}
+
+// spread claims the neighbours of v for a box: here the common case, a root box and neighbours nobody else has touched.
+func (s *front) spread(v uint32, key float32, id uint32) {
+	bx := &s.boxes[id]
+	if !bx.root {
+		s.contest(v, key, id)
+		return
+	}
+	b, n := v>>6, 0
+	f := &s.frames[bx.frame]
+	x0, y0, z0 := s.corner(b)
+	overdue := float64(key) - slack
+	near := s.near[v&63]
+	for i := range near {
+		g := &near[i]
+		nb := uint32(int32(b) + g.block)
+		if s.hole != nil && s.hole[nb]&g.mask != 0 {
+			s.contest(v, key, id)
+			return
+		}
+		m := g.mask & s.in[nb]
+		if p := s.pure[nb]; p == id+1 {
+			m &^= s.claimed[nb]
+		} else if p != 0 && m != 0 {
+			s.contest(v, key, id)
+			return
+		}
+		if m == 0 {
+			continue
+		}
+		x1, y1, z1 := x0+int(g.step[0])<<s.shift[0], y0+int(g.step[1])<<s.shift[1], z0+int(g.step[2])<<s.shift[2]
+		for ; m != 0; m &= m - 1 {
+			c := uint32(bits.TrailingZeros64(m))
+			i, j, k := s.place(c)
+			ya, yb, yc := f.coordinates(float64(x1+i), float64(y1+j), float64(z1+k))
+			t, sector := s.clock.claim(bx, ya, yb, yc)
+			if t < overdue && t > bx.resolved {
+				s.contest(v, key, id)
+				return
+			}
+			q := &s.scratch[n&31]
+			q.cell, q.key, q.sector = nb<<6|c, t, sector
+			n++
+		}
+	}
+	for i := range s.scratch[:n] {
+		q := &s.scratch[i]
+		if q.key > s.clock.end {
+			continue
+		}
+		t := max(float32(q.key), key)
+		nb := q.cell >> 6
+		s.claimed[nb] |= 1 << (q.cell & 63)
+		s.pure[nb] = id + 1
+		s.cells[q.cell] = cell{t, id<<3 | q.sector}
+		s.queue.push(t, q.cell)
+	}
+}

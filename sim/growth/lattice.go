@@ -1,0 +1,135 @@
+package growth
+
+import (
+	"math/bits"
+
+	"onegrain/sim/body"
+)
+
+// group is the part of a cell's Moore neighbourhood that lies in one block.
+type group struct {
+	block int32   // difference of block numbers
+	step  [3]int8 // the same in blocks along x, y, z
+	mask  uint64  // the neighbours among that block's 64 cells
+}
+
+// lattice numbers the cells: number = block·64 + place in the block. Blocks carry a rim of empty blocks around the body,
+// so that every neighbour has a number.
+type lattice struct {
+	grid   *body.Grid
+	shift  [3]uint // log2 of a block's edge along x, y, z
+	rim    [3]int  // 1, or 0 along a flat axis
+	blocks [3]int  // blocks along x, y, z with the rim
+	divX   uint64  // ⌈2⁶⁴/blocks⌉, for division by multiplication
+	divY   uint64
+	near   [64][]group
+	in     []uint64 // cells of the body
+	hole   []uint64 // obstacles; nil where the body has none
+}
+
+func newLattice(g *body.Grid) *lattice {
+	l := &lattice{grid: g, shift: [3]uint{2, 2, 2}, rim: [3]int{1, 1, 1}}
+	if g.Flat >= 0 {
+		l.shift = [3]uint{3, 3, 3}
+		l.shift[g.Flat], l.rim[g.Flat] = 0, 0
+	}
+	for a := range l.blocks {
+		edge := 1 << l.shift[a]
+		l.blocks[a] = (g.N[a]+edge-1)/edge + 2*l.rim[a]
+	}
+	l.divX = ^uint64(0)/uint64(l.blocks[0]) + 1
+	l.divY = ^uint64(0)/uint64(l.blocks[1]) + 1
+	l.fillNear()
+	l.fillBody()
+	return l
+}
+
+// size is the number of blocks.
+func (l *lattice) size() int { return l.blocks[0] * l.blocks[1] * l.blocks[2] }
+
+// number of cell (x, y, z); all coordinates from -edge of a block to N + edge - 1.
+func (l *lattice) number(x, y, z int) uint32 {
+	x, y, z = x+l.rim[0]<<l.shift[0], y+l.rim[1]<<l.shift[1], z+l.rim[2]<<l.shift[2]
+	b := (z>>l.shift[2]*l.blocks[1]+y>>l.shift[1])*l.blocks[0] + x>>l.shift[0]
+	return uint32(b)<<6 | uint32(x&(1<<l.shift[0]-1)|(y&(1<<l.shift[1]-1)|z&(1<<l.shift[2]-1)<<l.shift[1])<<l.shift[0])
+}
+
+// corner is the first cell of block b.
+func (l *lattice) corner(b uint32) (x, y, z int) {
+	row := b
+	if l.blocks[0] > 1 {
+		h, _ := bits.Mul64(uint64(b), l.divX)
+		row = uint32(h)
+	}
+	x = int(b) - int(row)*l.blocks[0]
+	slab := row
+	if l.blocks[1] > 1 {
+		h, _ := bits.Mul64(uint64(row), l.divY)
+		slab = uint32(h)
+	}
+	y = int(row) - int(slab)*l.blocks[1]
+	return (x - l.rim[0]) << l.shift[0], (y - l.rim[1]) << l.shift[1], (int(slab) - l.rim[2]) << l.shift[2]
+}
+
+// place is where cell c of a block lies from the block's first cell.
+func (l *lattice) place(c uint32) (x, y, z int) {
+	return int(c) & (1<<l.shift[0] - 1), int(c) >> l.shift[0] & (1<<l.shift[1] - 1), int(c) >> (l.shift[0] + l.shift[1])
+}
+
+func (l *lattice) coordinates(cell uint32) (x, y, z int) {
+	x, y, z = l.corner(cell >> 6)
+	i, j, k := l.place(cell & 63)
+	return x + i, y + j, z + k
+}
+
+func (l *lattice) fillNear() {
+	for c := uint32(0); c < 64; c++ {
+		x, y, z := l.place(c)
+		for dz := -l.rim[2]; dz <= l.rim[2]; dz++ {
+			for dy := -l.rim[1]; dy <= l.rim[1]; dy++ {
+				for dx := -l.rim[0]; dx <= l.rim[0]; dx++ {
+					if dx != 0 || dy != 0 || dz != 0 {
+						l.addNear(c, x+dx, y+dy, z+dz)
+					}
+				}
+			}
+		}
+	}
+}
+
+func (l *lattice) addNear(c uint32, x, y, z int) {
+	sx, sy, sz := x>>l.shift[0], y>>l.shift[1], z>>l.shift[2]
+	bit := uint64(1) << uint(x-sx<<l.shift[0]+(y-sy<<l.shift[1])<<l.shift[0]+(z-sz<<l.shift[2])<<(l.shift[0]+l.shift[1]))
+	d := int32((sz*l.blocks[1]+sy)*l.blocks[0] + sx)
+	for i := range l.near[c] {
+		if l.near[c][i].block == d {
+			l.near[c][i].mask |= bit
+			return
+		}
+	}
+	l.near[c] = append(l.near[c], group{block: d, step: [3]int8{int8(sx), int8(sy), int8(sz)}, mask: bit})
+}
+
+func (l *lattice) fillBody() {
+	g := l.grid
+	l.in = make([]uint64, l.size())
+	for z := 0; z < g.N[2]; z++ {
+		for y := 0; y < g.N[1]; y++ {
+			for x := 0; x < g.N[0]; x++ {
+				s := g.State(x, y, z)
+				if s == body.Outside {
+					continue
+				}
+				u := l.number(x, y, z)
+				if s == body.Inside {
+					l.in[u>>6] |= 1 << (u & 63)
+					continue
+				}
+				if l.hole == nil {
+					l.hole = make([]uint64, l.size())
+				}
+				l.hole[u>>6] |= 1 << (u & 63)
+			}
+		}
+	}
+}

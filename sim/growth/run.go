@@ -1,0 +1,202 @@
+package growth
+
+import (
+	"math"
+
+	"onegrain/sim/body"
+	"onegrain/sim/furnace"
+	"onegrain/sim/kinetics"
+)
+
+// Space is what a run grows in.
+type Space struct {
+	Grid      *body.Grid
+	A, C      kinetics.Law
+	Programme furnace.Programme
+}
+
+// Grow runs the body to the end of the programme or until no liquid is left. Seeds are all there when growth starts;
+// nuclei follows in order of birth and may be nil; it is asked for no more nuclei than it needs. Nuclei in solid are
+// void: born lists, for each nucleus asked for, the index of its grain in the field, or -1.
+func Grow(sp Space, seeds []Root, nuclei func() (Root, bool)) (f *Field, born []int) {
+	return grow(sp, seeds, nuclei, options{certify: true, bucket: 0.03})
+}
+
+// options change how the answer is found, never the answer.
+type options struct {
+	certify bool    // leave out what is known beforehand
+	inspect bool    // capture certified cells one by one all the same
+	bucket  float64 // width of the queue's buckets, in keys
+}
+
+func grow(sp Space, seeds []Root, nuclei func() (Root, bool), o options) (f *Field, born []int) {
+	l := newLattice(sp.Grid)
+	n := sp.Grid.N
+	reach := math.Sqrt(float64(n[0]*n[0]+n[1]*n[1]+n[2]*n[2])) + 16
+	k := newClock(sp.A, sp.C, sp.Programme, sp.Grid.CellMM, reach)
+	if k == nil {
+		k = still()
+	}
+	s := newFront(l, k, o.bucket)
+	r := &run{front: s, left: sp.Grid.Cells(), pull: nuclei}
+	for _, root := range seeds {
+		s.plant(root, k.key(root.BornH))
+	}
+	r.foresee()
+	if o.certify {
+		s.certify()
+	}
+	if o.inspect {
+		s.proved, s.certified = s.certified, make([]uint32, len(s.certified))
+		clear(s.pure)
+		clear(s.claimed)
+	}
+	r.blocks = s.border()
+	r.left -= s.certifiedCells()
+	for g := range seeds {
+		s.start(g)
+	}
+	r.loop()
+	return newField(s), r.born
+}
+
+// still is the clock of a programme in which nothing grows.
+func still() *clock {
+	k := &clock{hours: []float64{0, 1}, la: []float64{0, 1e-9}, lc: []float64{0, 1e-9}, end: 0}
+	k.perLa, k.buckets = 1, []int32{0, 0, 0}
+	k.tabulate(1)
+	return k
+}
+
+// run is the order of events: cells from the queue, certified blocks that begin to claim their surroundings, nuclei.
+type run struct {
+	*front
+	pull   func() (Root, bool)
+	done   bool     // pull has no more
+	ahead  []int    // grains of the nuclei asked for
+	given  int      // how many of them have come
+	born   []int    // per nucleus asked for: its grain, or -1
+	blocks []uint64 // certified blocks still to be woken, as queue entries
+	left   int      // liquid cells outside certified blocks
+}
+
+// foresee plants the nuclei that come before the seeds alone could have filled the body: the certificate has to know
+// them. Later ones are asked for when they are due. Without seeds nothing is certified and nothing has to be foreseen.
+func (r *run) foresee() {
+	if len(r.grains) == 0 || r.grid.Periodic {
+		return
+	}
+	horizon := r.horizon()
+	for len(r.grains) <= certifyMost {
+		if g := r.fetch(); g < 0 || r.grains[g].key > horizon {
+			return
+		}
+	}
+}
+
+// fetch plants the next nucleus and returns its grain, -1 when there is none.
+func (r *run) fetch() int {
+	if r.done || r.pull == nil {
+		return -1
+	}
+	root, ok := r.pull()
+	if !ok {
+		r.done = true
+		return -1
+	}
+	g := r.plant(root, r.clock.key(root.BornH))
+	r.ahead, r.born = append(r.ahead, g), append(r.born, -1)
+	return g
+}
+
+// horizon is a key at which the free box of some seed would cover the whole body.
+func (r *run) horizon() float64 {
+	c := &certifier{front: r.front}
+	var whole span
+	for a, n := range r.grid.N {
+		whole.at[a], whole.half[a] = float64(n-1)/2, float64(n)/2
+	}
+	last := math.Inf(1)
+	for g := range r.grains {
+		_, late := c.bounds(&whole, r.grains[g].box)
+		last = math.Min(last, late)
+	}
+	return last
+}
+
+const never = math.MaxUint64
+
+// loop takes whatever comes first until no liquid is left or nothing can come any more.
+func (r *run) loop() {
+	for r.left > 0 {
+		nucleus, block := r.nextNucleus(), uint64(never)
+		if len(r.blocks) > 0 {
+			block = r.blocks[0]
+		}
+		e, ok := r.queue.peek()
+		if !ok {
+			if r.queue.next(min(r.bucket(nucleus), r.bucket(block), r.bucket(entry(float32(r.clock.end), 0))+1)) {
+				continue
+			}
+			e = never
+		}
+		switch {
+		case block <= e && block <= nucleus && block != never:
+			r.blocks = r.blocks[1:]
+			r.wake(uint32(block))
+		case nucleus <= e && nucleus != never:
+			r.nucleate()
+		case e == never:
+			return
+		default:
+			r.queue.drop()
+			r.settle(uint32(e), keyOf(e))
+		}
+	}
+}
+
+func (r *run) bucket(e uint64) int64 {
+	if e == never {
+		return math.MaxInt64
+	}
+	return int64(float64(keyOf(e)) * r.queue.perKey)
+}
+
+// settle captures a cell unless the entry has been overtaken by a better claim.
+func (r *run) settle(v uint32, key float32) {
+	if r.certified[v>>6] == 0 {
+		if r.solid[v>>6]>>(v&63)&1 != 0 || r.cells[v].key != key {
+			return
+		}
+		r.left--
+	}
+	r.capture(v, key)
+}
+
+// nextNucleus is the entry of the nucleus that comes next; it goes before cells of the same key.
+func (r *run) nextNucleus() uint64 {
+	if r.given == len(r.ahead) && r.fetch() < 0 {
+		return never
+	}
+	return entry(float32(r.grains[r.ahead[r.given]].key), 0)
+}
+
+func (r *run) nucleate() {
+	g := r.ahead[r.given]
+	if r.start(g) {
+		r.born[r.given] = g
+	} else if g == len(r.grains)-1 {
+		r.uproot()
+	}
+	r.given++
+}
+
+// uproot removes the last grain planted, a void nucleus that nothing refers to.
+func (s *front) uproot() {
+	g := len(s.grains) - 1
+	b := s.grains[g].box
+	if int(b) != len(s.boxes)-1 || int(s.boxes[b].frame) != len(s.frames)-1 {
+		return
+	}
+	s.boxes, s.frames, s.grains = s.boxes[:b], s.frames[:len(s.frames)-1], s.grains[:g]
+}
