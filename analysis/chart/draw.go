@@ -2,26 +2,162 @@ package chart
 
 import (
 	"fmt"
-	"image"
-	"image/color"
-	"image/png"
 	"io"
+	"math"
 )
 
-// Grains draws which cells belong to which grain.
+// Grains draws which cells belong to which grain: seeded grains in cool colours, strays in warm ones and hatched, the
+// borders between grains, those of low angle thinner where the sheet tells them.
+// A three-dimensional body is shown by its top layer and by the upright section through the first seed, at one scale.
+// The error names a faulty array or value, or is that of w.
 func Grains(w io.Writer, c *Cells, s Sheet) error {
+	return drawing(w, c, s, grainPicture)
+}
+
+// Sectors draws by which face each cell was captured: the growth sectors, the facet lines between a sectors, the borders
+// of the c sectors, and the outline of seeds and nuclei; strays are hatched. Views and errors as of Grains.
+func Sectors(w io.Writer, c *Cells, s Sheet) error {
+	return drawing(w, c, s, sectorPicture)
+}
+
+// Arrival draws when each cell was captured, in hours from the start of the programme, with labelled contours and a colour
+// bar. Views and errors as of Grains.
+func Arrival(w io.Writer, c *Cells, s Sheet) error {
+	return drawing(w, c, s, arrivalPicture)
+}
+
+// drawing checks what was given and draws the picture that `make` composes.
+func drawing(w io.Writer, c *Cells, s Sheet, compose func(*Cells, Sheet, []*view) *picture) error {
 	if err := c.check(); err != nil {
 		return err
 	}
-	p := views(c, 1e30)[0]
-	img := image.NewRGBA(image.Rect(0, 0, p.nu, p.nv))
-	for v := range p.nv {
-		for u := range p.nu {
-			img.Set(u, p.nv-1-v, color.Gray{Y: uint8(200 + 20*p.grain(u, v)%56)})
-		}
+	if err := s.check(); err != nil {
+		return err
 	}
-	if err := png.Encode(w, img); err != nil {
-		return fmt.Errorf("chart: writing the picture: %w", err)
+	shown := views(c, s.until())
+	return compose(c, s, shown).draw(w, shown)
+}
+
+func (s Sheet) check() error {
+	if !(s.AtH >= 0) || math.IsInf(s.AtH, 0) {
+		return fmt.Errorf("chart: AtH = %v h: wanted an hour of the programme, or 0 for its end", s.AtH)
+	}
+	if s.Format > SVG {
+		return fmt.Errorf("chart: Format = %d: wanted PNG or SVG", s.Format)
 	}
 	return nil
+}
+
+// until is the hour up to which captured cells are shown.
+func (s Sheet) until() float64 {
+	if s.AtH == 0 {
+		return math.Inf(1)
+	}
+	return s.AtH
+}
+
+// headed is the heading of a picture, with the hour where it is not the end.
+func (s Sheet) headed(what string) string {
+	if s.AtH == 0 {
+		return what
+	}
+	return what + " at " + number(s.AtH, 1) + " h"
+}
+
+func grainPicture(c *Cells, s Sheet, shown []*view) *picture {
+	seeded, strays := shadesOf(seededTints()), shadesOf(strayTints())
+	turn := turns(c)
+	k := &picture{heading: s.headed("Grains"), sheet: s, hatched: true}
+	k.shade = func(p *view, u, v int) shade {
+		g := p.grain(u, v)
+		if p.stray(g) {
+			return strays[turn[g]%len(strays)]
+		}
+		return seeded[turn[g]%len(seeded)]
+	}
+	nSeeded, nStray := present(c, s.until())
+	k.legend = []entry{
+		{shades: seeded[:max(1, min(nSeeded, len(seeded)))], text: fmt.Sprintf("seeded grains (%d in the body)", nSeeded)},
+		{shades: strays[:max(1, min(nStray, len(strays)))], hatched: true, text: fmt.Sprintf("stray grains (%d in the body)", nStray)},
+		{dotted: true, text: "liquid"},
+		{line: highAngle, text: "border between grains"},
+	}
+	if s.LowAngle != nil {
+		k.legend = append(k.legend, entry{line: lowAngle, text: "low-angle border"})
+	}
+	k.legend = append(k.legend, entry{line: seedLine, text: "outline of a seed or nucleus"})
+	return k
+}
+
+// turns numbers the seeded grains and the strays each from 0, so that each take their colours in turn.
+func turns(c *Cells) []int {
+	turn := make([]int, len(c.Grains))
+	var next [2]int
+	for i, g := range c.Grains {
+		kind := 0
+		if g.Seeded {
+			kind = 1
+		}
+		turn[i] = next[kind]
+		next[kind]++
+	}
+	return turn
+}
+
+// present counts the grains that own at least one cell by an hour.
+func present(c *Cells, untilH float64) (seeded, stray int) {
+	seen := make([]bool, len(c.Grains))
+	for i, g := range c.Grain {
+		if g >= 0 && !seen[g] && float64(c.TimeH[i]) <= untilH {
+			seen[g] = true
+			if c.Grains[g].Seeded {
+				seeded++
+			} else {
+				stray++
+			}
+		}
+	}
+	return seeded, stray
+}
+
+func sectorPicture(c *Cells, s Sheet, shown []*view) *picture {
+	shades := shadesOf(sectorTints())
+	k := &picture{heading: s.headed("Growth sectors"), sheet: s, hatched: true, bySector: true}
+	k.shade = func(p *view, u, v int) shade { return shades[p.sector(u, v)] }
+	names := []string{"+a sector", "−a sector", "+b sector", "−b sector", "+c sector", "−c sector"}
+	for i, name := range names {
+		k.legend = append(k.legend, entry{shades: shades[i : i+1], text: name})
+	}
+	k.legend = append(k.legend,
+		entry{shades: shades[seedSector:], text: "seed or nucleus"},
+		entry{dotted: true, text: "liquid"},
+		entry{shades: shades[:1], hatched: true, text: "hatched: stray grain"},
+		entry{line: facetAA, text: "facet line a/a"},
+		entry{line: facetAC, text: "border a/c"},
+		entry{line: highAngle, text: "border between grains"})
+	return k
+}
+
+func arrivalPicture(c *Cells, s Sheet, shown []*view) *picture {
+	k := &picture{heading: s.headed("Arrival time"), sheet: s}
+	k.legend = []entry{{dotted: true, text: "liquid"}, {line: highAngle, text: "border between grains"}}
+	first, last, ok := span(shown)
+	if !ok {
+		k.shade = func(*view, int, int) shade { return shade{} }
+		return k
+	}
+	if !(last > first) {
+		first, last = first-0.5, last+0.5
+	}
+	k.contours, _ = roundSteps(first, last, 9)
+	marks, decimals := roundSteps(first, last, 5)
+	k.scale = &colourBar{low: first, high: last, marks: marks, decimals: decimals, title: "hours from the start of the programme"}
+	steps := make([]shade, 256)
+	for i := range steps {
+		steps[i] = shadeOf(ramp((float64(i) + 0.5) / 256))
+	}
+	k.shade = func(p *view, u, v int) shade {
+		return steps[min(255, int(256*k.scale.share(p.timeH(u, v))))]
+	}
+	return k
 }

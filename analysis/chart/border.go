@@ -1,0 +1,152 @@
+package chart
+
+// lineKind is what a line between two areas means; in this order the lines are drawn, later ones on top.
+type lineKind uint8
+
+const (
+	noLine    lineKind = iota
+	facetAA            // between two a sectors of a grain: a facet line
+	facetAC            // between an a and a c sector, or the two c sectors
+	seedLine           // around the seed or nucleus
+	lowAngle           // between grains of nearly equal orientation
+	highAngle          // between other grains
+	front              // between a grain and the liquid
+	outline            // between the body and what is not of it
+	lineKinds
+)
+
+// line tells the line between two neighbouring areas.
+func (k *picture) line(a, b label) lineKind {
+	switch {
+	case a == b:
+		return noLine
+	case a.grain == outside || b.grain == outside:
+		return outline
+	case a.grain == liquid || b.grain == liquid:
+		return front
+	case a.grain != b.grain && k.sheet.LowAngle != nil && k.sheet.LowAngle(a.grain, b.grain):
+		return lowAngle
+	case a.grain != b.grain:
+		return highAngle
+	}
+	return facetLine(a.sector, b.sector)
+}
+
+// facetLine tells the line between two sectors of one grain, which labels count from 1.
+func facetLine(a, b uint8) lineKind {
+	const seed, firstC = seedSector + 1, 5
+	switch {
+	case a == seed || b == seed:
+		return seedLine
+	case a < firstC && b < firstC:
+		return facetAA
+	}
+	return facetAC
+}
+
+// borders are the lines of a view by kind, in cells: (0, 0) is the lower left corner of the first cell.
+func (k *picture) borders(p *view) [lineKinds][][2]point {
+	var lines [lineKinds][][2]point
+	for v := 0; v <= p.nv; v++ {
+		for u := 0; u <= p.nu; u++ {
+			k.cross(p, u, v, &lines)
+		}
+	}
+	return lines
+}
+
+// point is a place in a view, in cells.
+type point = [2]float64
+
+// cross adds the lines near the corner between the cells (u-1, v-1) and (u, v): from the middle of each edge that
+// parts two areas to the corner, or straight to the middle of the other edge where the corner is bevelled.
+func (k *picture) cross(p *view, u, v int, lines *[lineKinds][][2]point) {
+	quads := [4][2]int{{u, v}, {u - 1, v}, {u - 1, v - 1}, {u, v - 1}} // counter-clockwise
+	x, y := float64(u), float64(v)
+	mids := [4]point{{x, y + 0.5}, {x - 0.5, y}, {x, y - 0.5}, {x + 0.5, y}} // between quads i and i+1
+	var kinds [4]lineKind
+	for i, q := range quads {
+		next := quads[(i+1)%4]
+		kinds[i] = k.line(k.label(p, q[0], q[1]), k.label(p, next[0], next[1]))
+	}
+	for i, q := range quads {
+		before := (i + 3) % 4
+		su, sv := 2*(u-q[0])-1, 2*(v-q[1])-1
+		if kinds[i] != noLine && kinds[before] != noLine && k.bevelled(p, q[0], q[1], su, sv) {
+			lines[kinds[i]] = append(lines[kinds[i]], [2]point{mids[before], mids[i]})
+			return
+		}
+	}
+	for i, kind := range kinds {
+		if kind != noLine {
+			lines[kind] = append(lines[kind], [2]point{mids[i], {x, y}})
+		}
+	}
+}
+
+// chains joins segments end to end into the longest lines, in the order of the segments; a closed line ends where it
+// began. Ends match only where they are the same numbers, which holds for all lines made here.
+func chains(segments [][2]point) [][]point {
+	ends := make(map[point][]int, len(segments)) // only looked up, never walked through
+	for i, s := range segments {
+		ends[s[0]] = append(ends[s[0]], i)
+		ends[s[1]] = append(ends[s[1]], i)
+	}
+	used := make([]bool, len(segments))
+	var lines [][]point
+	for i, s := range segments {
+		if used[i] {
+			continue
+		}
+		used[i] = true
+		back := grown([]point{s[1], s[0]}, segments, ends, used)
+		for l, r := 0, len(back)-1; l < r; l, r = l+1, r-1 {
+			back[l], back[r] = back[r], back[l]
+		}
+		lines = append(lines, straightened(grown(back, segments, ends, used)))
+	}
+	return lines
+}
+
+// grown carries a line on from its last point as long as exactly one way leads on.
+func grown(line []point, segments [][2]point, ends map[point][]int, used []bool) []point {
+	for {
+		last := line[len(line)-1]
+		here := ends[last]
+		if len(here) != 2 {
+			return line
+		}
+		next := here[0]
+		if used[next] {
+			next = here[1]
+		}
+		if used[next] {
+			return line
+		}
+		used[next] = true
+		s := segments[next]
+		if s[0] == last {
+			line = append(line, s[1])
+		} else {
+			line = append(line, s[0])
+		}
+	}
+}
+
+// straightened drops the points that lie on the straight way between their neighbours.
+func straightened(line []point) []point {
+	out := line[:1:1]
+	for i := 1; i < len(line); i++ {
+		if n := len(out); n > 1 && i > 0 && turn(out[n-2], out[n-1], line[i]) == 0 {
+			out[n-1] = line[i]
+			continue
+		}
+		out = append(out, line[i])
+	}
+	return out
+}
+
+// turn is the cross product of the ways a → b and b → c: 0 on a straight line.
+func turn(a, b, c point) float64 {
+	return (b[0]-a[0])*(c[1]-b[1]) - (b[1]-a[1])*(c[0]-b[0])
+}

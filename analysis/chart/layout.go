@@ -1,0 +1,142 @@
+package chart
+
+import (
+	"io"
+	"math"
+)
+
+// Measures of a sheet, in points.
+const (
+	widest      = 760.0 // of the sheet
+	narrowest   = 380.0
+	tallest     = 400.0 // of a view
+	widestCell  = 60.0
+	margin      = 14.0
+	axisLeft    = 46.0 // for the numbers and title of the upward axis
+	axisBottom  = 36.0 // for those of the axis to the right
+	panelTop    = 18.0 // for the title of a view
+	gap         = 20.0
+	legendWidth = 190.0 // of a legend beside the views
+)
+
+// box is where a view stands on the page: upper left corner and size, in points, and the points per cell.
+type box struct{ x, y, w, h, cell float64 }
+
+// plan is the layout of a sheet.
+type plan struct {
+	width, height    float64
+	boxes            []box
+	legendX, legendY float64
+	legendW          float64
+}
+
+// planned sets the views side by side at one scale. The legend goes under the second view where there is room (the section
+// of a flat body is low), else to the right; it never covers data.
+func (k *picture) planned(views []*view, letters lettering) plan {
+	if len(views) == 2 {
+		if p, ok := k.legendBelow(views, letters); ok {
+			return k.headed(p, letters)
+		}
+	}
+	p, right, bottom := row(views, legendWidth+gap, letters)
+	columns, each := k.legendColumns(letters, legendWidth)
+	p.legendX, p.legendY, p.legendW = right+gap, panelTop, math.Max(legendWidth, float64(columns)*each)
+	p.width = p.legendX + p.legendW + margin
+	p.height = math.Max(bottom, p.legendY+k.legendHeight(letters, p.legendW)) + margin
+	return k.headed(p, letters)
+}
+
+// legendBelow is the layout with the legend under the second view; ok is false where it does not fit there.
+func (k *picture) legendBelow(views []*view, letters lettering) (p plan, ok bool) {
+	p, right, bottom := row(views, 0, letters)
+	second := p.boxes[1]
+	p.legendX, p.legendY, p.legendW = second.x, second.y+second.h+axisBottom+14, right-second.x
+	p.width, p.height = right+margin, bottom+margin
+	_, each := k.legendColumns(letters, p.legendW)
+	return p, each <= p.legendW+14 && p.legendY+k.legendHeight(letters, p.legendW) <= bottom
+}
+
+// row sets the views side by side, leaving `reserve` points at the right; right and bottom are where they end.
+func row(views []*view, reserve float64, letters lettering) (p plan, right, bottom float64) {
+	across, up, cellMM := 0, 1, views[0].cells.CellMM
+	for _, v := range views {
+		across += v.nu
+		up = max(up, v.nv)
+	}
+	room := widest - 2*margin - reserve - float64(len(views))*(axisLeft+8) - float64(len(views)-1)*gap
+	cell := math.Min(widestCell, math.Min(room/float64(across), tallest/float64(up)))
+	x := margin
+	for _, v := range views {
+		b := box{x: x + axisLeft, y: panelTop, w: dots(float64(v.nu) * cell), h: dots(float64(v.nv) * cell), cell: cell}
+		p.boxes = append(p.boxes, b)
+		taken := math.Max(b.w+8, letters.width(9, v.caption()))
+		right, bottom = b.x+taken, math.Max(bottom, b.y+b.h+axisBottom)
+		x = math.Ceil(right + gap)
+	}
+	_ = cellMM
+	return p, right, bottom
+}
+
+// dots rounds a length to whole pixels, at least one.
+func dots(points float64) float64 {
+	return math.Max(1, math.Round(points*dotsPerPoint)) / dotsPerPoint
+}
+
+// headed moves everything down to make room for the heading.
+func (k *picture) headed(p plan, letters lettering) plan {
+	p.width = math.Ceil(math.Max(p.width, narrowest))
+	down := k.header(nil, letters, p.width)
+	for i := range p.boxes {
+		p.boxes[i].y += down
+	}
+	p.legendY += down
+	p.height = math.Ceil(p.height + down)
+	return p
+}
+
+// header writes what is shown, of which case and under which conditions, and tells how far down it reaches; on no page it
+// only measures.
+func (k *picture) header(p *page, letters lettering, width float64) float64 {
+	y := margin + 2
+	for _, part := range []struct {
+		text string
+		size float64
+		ink  oklch
+	}{{k.heading, 13, inkTint()}, {k.sheet.Title, 10, inkTint()}, {k.sheet.Note, 8.5, greyTint()}} {
+		for _, line := range letters.wrapped(part.size, width-2*margin, part.text) {
+			y += math.Round(part.size * 1.1)
+			if p != nil {
+				p.text(margin, y, part.size, 0, part.ink.rgba(), line)
+			}
+			y += 4
+		}
+	}
+	return math.Round(y + 4)
+}
+
+// draw makes the sheet and writes it.
+func (k *picture) draw(w io.Writer, views []*view) error {
+	p, err := k.drawn(views)
+	if err != nil {
+		return err
+	}
+	return p.encode(w)
+}
+
+func (k *picture) drawn(views []*view) (*page, error) {
+	letters, err := newLettering()
+	if err != nil {
+		return nil, err
+	}
+	layout := k.planned(views, letters)
+	p := newPage(k.sheet.Format, layout.width, layout.height, letters)
+	k.header(p, letters, layout.width)
+	for i, v := range views {
+		k.panel(p, v, layout.boxes[i])
+	}
+	if len(views) == 2 {
+		cutMarks(p, layout.boxes[0], views[0], views[1].cutMM)
+	}
+	k.drawLegend(p, layout.legendX, layout.legendY, layout.legendW)
+	return p, nil
+}

@@ -1,0 +1,160 @@
+package chart
+
+import (
+	"image"
+	"image/color"
+	"math"
+	"strconv"
+)
+
+const (
+	rowHeight    = 15.0 // points from one entry to the next
+	swatchWidth  = 26.0
+	swatchHeight = 10.0
+	legendSize   = 8.5 // type, points
+	barHeight    = 46.0
+)
+
+// entry is one line of the legend: a sample and what it means. The sample is a row of shades, or a line.
+type entry struct {
+	shades  []shade
+	hatched bool
+	dotted  bool
+	line    lineKind // noLine for a sample of shades
+	text    string
+}
+
+// colourBar is the scale of a ramp from low to high, with the values marked on it.
+type colourBar struct {
+	low, high float64
+	marks     []float64
+	decimals  int
+	title     string
+}
+
+// legendColumns is how many columns of entries fit in a width, and how wide one is.
+func (k *picture) legendColumns(letters lettering, width float64) (columns int, each float64) {
+	for _, e := range k.legend {
+		each = math.Max(each, swatchWidth+8+letters.width(legendSize, e.text)+14)
+	}
+	if each == 0 {
+		return 1, width
+	}
+	return max(1, min(len(k.legend), int(width/each))), each
+}
+
+// legendHeight is the height of the whole legend set in a width, in points.
+func (k *picture) legendHeight(letters lettering, width float64) float64 {
+	columns, _ := k.legendColumns(letters, width)
+	rows := (len(k.legend) + columns - 1) / columns
+	height := float64(rows) * rowHeight
+	if k.scale != nil {
+		height += barHeight
+	}
+	return height
+}
+
+// drawLegend sets the legend with its upper left corner at (x, y).
+func (k *picture) drawLegend(p *page, x, y, width float64) {
+	if k.scale != nil {
+		k.scale.draw(p, x, y, math.Min(width, 260))
+		y += barHeight
+	}
+	columns, each := k.legendColumns(p.letters, width)
+	rows := (len(k.legend) + columns - 1) / columns
+	for i, e := range k.legend {
+		e.draw(p, x+float64(i/rows)*each, y+float64(i%rows)*rowHeight)
+	}
+}
+
+func (e entry) draw(p *page, x, y float64) {
+	mid := y + swatchHeight/2
+	if e.line != noLine {
+		ground := shadeOf(oklch{0.70, 0.03, 250}).ground
+		p.area(x, y, swatchWidth, swatchHeight, ground)
+		p.stroke(e.line.color(), e.line.width(), [][2]float64{{x, mid}, {x + swatchWidth, mid}})
+	} else {
+		p.picture(math.Round(x), math.Round(y), e.sample())
+		x0, y0 := math.Round(x), math.Round(y)
+		p.stroke(greyTint().rgba(), 0.5, frame(x0, y0, swatchWidth, swatchHeight))
+	}
+	p.text(x+swatchWidth+8, y+swatchHeight-1.5, legendSize, 0, inkTint().rgba(), e.text)
+}
+
+// sample paints the shades side by side, with the same strokes and dots as in the picture.
+func (e entry) sample() *image.RGBA {
+	w, h := int(swatchWidth*dotsPerPoint), int(swatchHeight*dotsPerPoint)
+	img := image.NewRGBA(image.Rect(0, 0, w, h))
+	for y := range h {
+		for x := range w {
+			img.SetRGBA(x, y, e.pixel(x, y, w))
+		}
+	}
+	return img
+}
+
+func (e entry) pixel(x, y, w int) color.RGBA {
+	if e.dotted {
+		return dotted(x, y)
+	}
+	s := e.shades[x*len(e.shades)/w]
+	if e.hatched {
+		return s.hatch(x, y)
+	}
+	return s.ground
+}
+
+// draw sets the bar with its title above and its values below.
+func (b *colourBar) draw(p *page, x, y, width float64) {
+	w := int(width * dotsPerPoint)
+	img := image.NewRGBA(image.Rect(0, 0, w, int(swatchHeight*dotsPerPoint)))
+	for i := range w {
+		c := ramp((float64(i) + 0.5) / float64(w)).rgba()
+		for j := range img.Bounds().Dy() {
+			img.SetRGBA(i, j, c)
+		}
+	}
+	x, y = math.Round(x), math.Round(y)
+	p.text(x, y+8, legendSize, 0, inkTint().rgba(), b.title)
+	top := y + 14
+	p.picture(x, top, img)
+	width = float64(w) / dotsPerPoint
+	p.stroke(greyTint().rgba(), 0.5, frame(x, top, width, swatchHeight))
+	for _, m := range b.marks {
+		at := x + b.share(m)*width
+		p.stroke(inkTint().rgba(), 0.6, [][2]float64{{at, top + swatchHeight}, {at, top + swatchHeight + 3}})
+		p.text(at, top+swatchHeight+11, 8, 0.5, inkTint().rgba(), number(m, b.decimals))
+	}
+}
+
+// share is where a value stands on the scale, 0 to 1.
+func (b *colourBar) share(value float64) float64 { return (value - b.low) / (b.high - b.low) }
+
+// frame is the closed outline of a rectangle.
+func frame(x, y, w, h float64) [][2]float64 {
+	return [][2]float64{{x, y}, {x + w, y}, {x + w, y + h}, {x, y + h}, {x, y}}
+}
+
+// number writes a value with a true minus sign.
+func number(x float64, decimals int) string {
+	s := strconv.FormatFloat(math.Abs(x), 'f', decimals, 64)
+	if x < 0 && strconv.FormatFloat(0, 'f', decimals, 64) != s {
+		return "−" + s
+	}
+	return s
+}
+
+// width of a line in points.
+func (k lineKind) width() float64 {
+	return [lineKinds]float64{facetAA: 0.8, facetAC: 1.1, seedLine: 1, lowAngle: 0.6, highAngle: 1.5, front: 0.9, outline: 1}[k]
+}
+
+func (k lineKind) color() color.RGBA {
+	switch k {
+	case facetAC:
+		return paperTint().rgba()
+	case outline:
+		return greyTint().rgba()
+	}
+	return inkTint().rgba()
+}

@@ -1,0 +1,113 @@
+package chart
+
+import (
+	"math"
+)
+
+const axisSize = 8.0 // type of the axes, points
+
+// panel draws one view with its lines, axes and title.
+func (k *picture) panel(p *page, v *view, b box) {
+	p.picture(b.x, b.y, k.areas(v, int(math.Round(b.w*dotsPerPoint)), int(math.Round(b.h*dotsPerPoint))))
+	k.drawContours(p, v, b)
+	for kind, segments := range k.borders(v) {
+		var lines [][][2]float64
+		for _, line := range chains(segments) {
+			lines = append(lines, b.onPage(line))
+		}
+		p.stroke(lineKind(kind).color(), lineKind(kind).width(), lines...)
+	}
+	k.drawTags(p, v, b)
+	drawAxes(p, v, b)
+	p.text(b.x, b.y-7, 9, 0, inkTint().rgba(), v.caption())
+}
+
+// onPage carries a line from cells to points of the page.
+func (b box) onPage(line []point) [][2]float64 {
+	out := make([][2]float64, len(line))
+	for i, pt := range line {
+		out[i] = [2]float64{b.x + pt[0]*b.cell, b.y + b.h - pt[1]*b.cell}
+	}
+	return out
+}
+
+// drawContours draws lines of equal arrival time, light on the dark half of the ramp and dark on the light half.
+func (k *picture) drawContours(p *page, v *view, b box) {
+	for _, level := range k.contours {
+		var lines [][][2]float64
+		for _, line := range chains(contour(v, level)) {
+			lines = append(lines, b.onPage(line))
+		}
+		p.stroke(k.contourTint(level).rgba(), 0.7, lines...)
+	}
+}
+
+func (k *picture) contourTint(level float64) oklch {
+	if k.scale.share(level) > 0.55 {
+		return oklch{0.93, 0.02, 250}
+	}
+	return inkTint()
+}
+
+// drawTags writes the hours on the contours, each on a little ground of its own.
+func (k *picture) drawTags(p *page, v *view, b box) {
+	if len(k.contours) == 0 {
+		return
+	}
+	const size = 7.5
+	width := 0.0
+	for _, level := range k.contours {
+		width = math.Max(width, p.letters.width(size, k.hours(level)))
+	}
+	for _, t := range tags(v, k.contours, (width+5)/b.cell, (size+3)/b.cell) {
+		at := b.onPage([]point{t.at})[0]
+		s := k.hours(t.level)
+		w := p.letters.width(size, s)
+		p.area(at[0]-w/2-2, at[1]-size/2-1, w+4, size+2, paperTint().rgba())
+		p.text(at[0], at[1]+size*0.36, size, 0.5, inkTint().rgba(), s)
+	}
+}
+
+// hours writes the level of a contour.
+func (k *picture) hours(level float64) string { return number(level, k.scale.decimals) + " h" }
+
+// caption is the title of a view, with the place of its plane.
+func (v *view) caption() string {
+	if v.cells.Flat >= 0 {
+		return v.title
+	}
+	along := "xyz"[3-v.uAxis-v.vAxis]
+	return v.title + ", " + string(along) + " = " + number(v.cutMM, 2) + " mm"
+}
+
+// drawAxes draws the frame, and for both axes marks, numbers in mm and title.
+func drawAxes(p *page, v *view, b box) {
+	ink := inkTint().rgba()
+	p.stroke(greyTint().rgba(), 0.5, frame(b.x, b.y, b.w, b.h))
+	h := v.cells.CellMM
+	ticks, decimals := roundSteps(v.u0-h/2, v.u0+(float64(v.nu)-0.5)*h, int(b.w/38))
+	for _, mm := range ticks {
+		x := b.x + ((mm-v.u0)/h+0.5)*b.cell
+		p.stroke(ink, 0.6, [][2]float64{{x, b.y + b.h}, {x, b.y + b.h + 3}})
+		p.text(x, b.y+b.h+12, axisSize, 0.5, ink, number(mm, decimals))
+	}
+	p.text(b.x+b.w/2, b.y+b.h+24, axisSize, 0.5, ink, v.uName+" (mm)")
+	ticks, decimals = roundSteps(v.v0-h/2, v.v0+(float64(v.nv)-0.5)*h, int(b.h/28))
+	widest := 0.0
+	for _, mm := range ticks {
+		y := b.y + b.h - ((mm-v.v0)/h+0.5)*b.cell
+		s := number(mm, decimals)
+		widest = math.Max(widest, p.letters.width(axisSize, s))
+		p.stroke(ink, 0.6, [][2]float64{{b.x - 3, y}, {b.x, y}})
+		p.text(b.x-9, y+3, axisSize, 1, ink, s)
+	}
+	p.upright(b.x-13-widest, b.y+b.h/2, axisSize, ink, v.vName+" (mm)")
+}
+
+// cutMarks shows in the view from above, with a wedge on either side, where the section is taken.
+func cutMarks(p *page, b box, v *view, cutMM float64) {
+	y := b.y + b.h - ((cutMM-v.v0)/v.cells.CellMM+0.5)*b.cell
+	for _, side := range []struct{ x, out float64 }{{b.x, -6}, {b.x + b.w, 6}} {
+		p.shape(inkTint().rgba(), [][2]float64{{side.x + side.out/6, y}, {side.x + side.out, y - 3}, {side.x + side.out, y + 3}})
+	}
+}
