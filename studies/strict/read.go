@@ -1,0 +1,220 @@
+package strict
+
+import (
+	"errors"
+	"math"
+	"strconv"
+	"strings"
+
+	"github.com/BurntSushi/toml"
+)
+
+// Read decodes a text against a schema. The document is usable even where there are problems: it holds what was right,
+// so that further checks can add to them. It is nil only where the syntax is wrong.
+func Read(file, text string, schema Schema) (*Document, Problems) {
+	decoded := map[string]any{}
+	if _, err := toml.Decode(text, &decoded); err != nil {
+		return nil, Problems{syntax(file, err)}
+	}
+	d := &Document{file: file, schema: schema, lines: lines(text), values: map[string]any{}, counts: map[string]int{}}
+	r := &reader{Document: d}
+	r.walk("", decoded)
+	return d, r.found
+}
+
+func syntax(file string, err error) Problem {
+	p := Problem{File: file, Wanted: "not TOML: " + err.Error()}
+	var pe toml.ParseError
+	if errors.As(err, &pe) {
+		p.Line, p.Wanted = pe.Position.Line, "not TOML: "+pe.Message
+		p.Hint = "strings stand in quotes, numbers without units, one key = value a line"
+	}
+	return p
+}
+
+type reader struct {
+	*Document
+	found Problems
+}
+
+func (r *reader) report(path string, value any, wanted, hint string) {
+	r.found = append(r.found, Problem{File: r.file, Line: r.Line(path), Key: path, Value: show(value), Wanted: wanted, Hint: hint})
+}
+
+func (r *reader) walk(path string, value any) {
+	table, array := r.schema.table(pattern(path))
+	if !table {
+		r.leaf(path, value)
+		return
+	}
+	elements, isArray := tables(value)
+	single, isTable := value.(map[string]any)
+	switch {
+	case array && isArray:
+		r.counts[path] = len(elements)
+		for i, e := range elements {
+			r.children(join(path, strconv.Itoa(i+1)), e)
+		}
+	case array:
+		r.report(path, value, "wanted an array of tables", "write [["+path+"]]")
+	case isTable:
+		r.children(path, single)
+	case isArray && len(elements) > 0:
+		r.report(path, value, "wanted one table, not several", "write ["+path+"]")
+	default:
+		r.report(path, value, "wanted a table", "write ["+path+"] and its keys below it")
+	}
+}
+
+func (r *reader) children(path string, table map[string]any) {
+	for key, value := range table {
+		r.walk(join(path, part(key)), value)
+	}
+}
+
+// tables takes both forms of an array of tables.
+func tables(value any) ([]map[string]any, bool) {
+	switch v := value.(type) {
+	case []map[string]any:
+		return v, true
+	case []any:
+		out := make([]map[string]any, len(v))
+		for i, e := range v {
+			t, ok := e.(map[string]any)
+			if !ok {
+				return nil, false
+			}
+			out[i] = t
+		}
+		return out, true
+	}
+	return nil, false
+}
+
+func (r *reader) leaf(path string, value any) {
+	f, element := r.schema.Field(path)
+	if f == nil || element > 0 {
+		hint := "see `onegrain help study` for the keys there are"
+		if near := r.schema.Nearest(path); near != "" {
+			hint = "did you mean " + near + "?"
+		}
+		r.report(path, value, "unknown key", hint)
+		return
+	}
+	typed, wanted, hint := f.take(value)
+	if wanted != "" {
+		r.report(path, value, wanted, hint)
+		return
+	}
+	r.values[path] = typed
+}
+
+// take turns a decoded value into the one the document keeps; wanted is empty where all is well.
+func (f *Field) take(value any) (typed any, wanted, hint string) {
+	switch f.Kind {
+	case Text:
+		return f.text(value)
+	case Flag:
+		if v, ok := value.(bool); ok {
+			return v, "", ""
+		}
+		return nil, f.Wanted(), "write true or false without quotes"
+	case Numbers:
+		return f.numbers(value)
+	case List:
+		return f.list(value)
+	}
+	return f.number(value)
+}
+
+func (f *Field) text(value any) (typed any, wanted, hint string) {
+	v, ok := value.(string)
+	if !ok {
+		return nil, f.Wanted(), "strings stand in quotes"
+	}
+	if len(f.Choices) == 0 {
+		if v == "" {
+			return nil, f.Wanted(), "it may not be empty"
+		}
+		return v, "", ""
+	}
+	best, least := "", len(v)/2+1
+	for _, c := range f.Choices {
+		if c == v {
+			return v, "", ""
+		}
+		if d := distance(strings.ToLower(v), c); d < least {
+			best, least = c, d
+		}
+	}
+	if best != "" {
+		hint = "did you mean " + strconv.Quote(best) + "?"
+	}
+	return nil, f.Wanted(), hint
+}
+
+func (f *Field) number(value any) (typed any, wanted, hint string) {
+	var x float64
+	switch v := value.(type) {
+	case int64:
+		x, typed = float64(v), v
+	case float64:
+		x, typed = v, v
+		if f.Kind == Whole && within(f.Range, v) && v == math.Floor(v) {
+			return nil, f.Wanted(), "write it without a decimal point"
+		}
+	case string:
+		return nil, f.Wanted(), "write numbers without quotes"
+	default:
+		return nil, f.Wanted(), ""
+	}
+	_, whole := typed.(int64)
+	switch {
+	case math.IsNaN(x) || math.IsInf(x, 0):
+		return nil, f.Wanted(), "inf and nan are no quantities"
+	case f.Kind == Whole && !whole, !within(f.Range, x):
+		return nil, f.Wanted(), ""
+	case f.Kind == Whole:
+		return typed, "", ""
+	}
+	return x + 0, "", "" // +0 turns a negative zero into zero
+}
+
+func (f *Field) numbers(value any) (typed any, wanted, hint string) {
+	items, ok := value.([]any)
+	if !ok {
+		return nil, f.Wanted(), "lists stand in [ ]"
+	}
+	if len(items) < f.Count[0] || f.Count[1] > 0 && len(items) > f.Count[1] {
+		return nil, f.Wanted(), "it has " + strconv.Itoa(len(items))
+	}
+	one := *f
+	one.Kind = Number
+	out := make([]float64, len(items))
+	for i, item := range items {
+		v, wanted, _ := one.number(item)
+		if wanted != "" {
+			return nil, f.Wanted(), "number " + strconv.Itoa(i+1) + " is " + show(item)
+		}
+		out[i] = v.(float64)
+	}
+	return out, "", ""
+}
+
+func (f *Field) list(value any) (typed any, wanted, hint string) {
+	items, ok := value.([]any)
+	if !ok {
+		return nil, f.Wanted(), "lists stand in [ ]"
+	}
+	if len(items) < f.Count[0] {
+		return nil, f.Wanted(), "it is empty"
+	}
+	for i, item := range items {
+		switch item.(type) {
+		case int64, float64, string, bool:
+		default:
+			return nil, f.Wanted(), "element " + strconv.Itoa(i+1) + " is " + show(item)
+		}
+	}
+	return items, "", ""
+}
