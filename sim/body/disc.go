@@ -22,11 +22,12 @@ func round(outerMM, innerMM, heightMM, cellMM float64, flat int, name string) (*
 	if err != nil || flat == VerticalSection {
 		return g, err
 	}
-	outer, inner := outerMM/cellMM, innerMM/cellMM
+	// The squares are whole numbers; a centre on the line stays on it in spite of rounding.
+	outer, inner, slack := outerMM/cellMM, innerMM/cellMM, 1e-6
 	for j := range g.N[1] {
 		for i := range g.N[0] {
 			x, y := fromAxis(i, g.N[0]), fromAxis(j, g.N[1])
-			if d := x*x + y*y; (d > outer*outer && d > 2) || (inner >= 0 && d < inner*inner) {
+			if d := x*x + y*y; d > outer*outer+slack || (inner >= 0 && d < inner*inner-slack) {
 				g.outline[j*g.N[0]+i] = Outside
 			}
 		}
