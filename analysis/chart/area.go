@@ -17,10 +17,12 @@ type picture struct {
 	sheet    Sheet
 	bySector bool                          // the sectors of a grain are areas of their own
 	hatched  bool                          // strays are hatched
-	contours []float64                     // hours at which contours are drawn
-	shade    func(p *view, u, v int) shade // of a solid cell
-	legend   []entry                       //
-	scale    *colourBar                    // nil without colour scale
+	shade    func(p *view, u, v int) shade // colour of a solid cell
+	legend   []entry
+	contours []float64  // hours at which contours are drawn; they need a scale
+	decimals int        // of their labels
+	scale    *colourBar // nil without colour scale
+	compass  *compass   // nil without crystal axes
 }
 
 // shade is the colour of an area and of the strokes that hatch it.

@@ -69,7 +69,7 @@ func greyTint() oklch   { return oklch{0.50, 0.010, 270} }
 // lightness so that it reads the same in grey and to the colour-blind.
 func ramp(share float64) oklch {
 	t := math.Max(0, math.Min(1, share))
-	return oklch{0.93 - 0.63*t, 0.045 + 0.03*t + 0.07*math.Sin(math.Pi*t), 150 + 170*t}
+	return oklch{0.93 - 0.63*t, 0.045 + 0.03*t + 0.05*math.Sin(math.Pi*t), 150 + 170*t}
 }
 
 // shaded is the tint made darker (by < 0) or lighter, for hatching.

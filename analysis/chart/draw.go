@@ -122,7 +122,7 @@ func present(c *Cells, untilH float64) (seeded, stray int) {
 
 func sectorPicture(c *Cells, s Sheet, shown []*view) *picture {
 	shades := shadesOf(sectorTints())
-	k := &picture{heading: s.headed("Growth sectors"), sheet: s, hatched: true, bySector: true}
+	k := &picture{heading: s.headed("Growth sectors"), sheet: s, hatched: true, bySector: true, compass: newCompass(c, shown)}
 	k.shade = func(p *view, u, v int) shade { return shades[p.sector(u, v)] }
 	names := []string{"+a sector", "−a sector", "+b sector", "−b sector", "+c sector", "−c sector"}
 	for i, name := range names {
@@ -147,10 +147,10 @@ func arrivalPicture(c *Cells, s Sheet, shown []*view) *picture {
 		return k
 	}
 	if !(last > first) {
-		first, last = first-0.5, last+0.5
+		first, last = math.Max(0, first-0.5), last+0.5
 	}
-	k.contours, _ = roundSteps(first, last, 9)
-	marks, decimals := roundSteps(first, last, 5)
+	k.contours, k.decimals = roundSteps(first, last, 8)
+	marks, decimals := roundSteps(first, last, 6)
 	k.scale = &colourBar{low: first, high: last, marks: marks, decimals: decimals, title: "hours from the start of the programme"}
 	steps := make([]shade, 256)
 	for i := range steps {

@@ -39,8 +39,11 @@ func (k *picture) planned(views []*view, letters lettering) plan {
 		}
 	}
 	p, right, bottom := row(views, legendWidth+gap, letters)
-	columns, each := k.legendColumns(letters, legendWidth)
-	p.legendX, p.legendY, p.legendW = right+gap, panelTop, math.Max(legendWidth, float64(columns)*each)
+	_, each := k.legendColumns(letters, legendWidth)
+	if k.scale != nil || k.compass != nil {
+		each = math.Max(each, legendWidth)
+	}
+	p.legendX, p.legendY, p.legendW = right+gap, panelTop, each
 	p.width = p.legendX + p.legendW + margin
 	p.height = math.Max(bottom, p.legendY+k.legendHeight(letters, p.legendW)) + margin
 	return k.headed(p, letters)
@@ -58,7 +61,7 @@ func (k *picture) legendBelow(views []*view, letters lettering) (p plan, ok bool
 
 // row sets the views side by side, leaving `reserve` points at the right; right and bottom are where they end.
 func row(views []*view, reserve float64, letters lettering) (p plan, right, bottom float64) {
-	across, up, cellMM := 0, 1, views[0].cells.CellMM
+	across, up := 0, 1
 	for _, v := range views {
 		across += v.nu
 		up = max(up, v.nv)
@@ -73,7 +76,6 @@ func row(views []*view, reserve float64, letters lettering) (p plan, right, bott
 		right, bottom = b.x+taken, math.Max(bottom, b.y+b.h+axisBottom)
 		x = math.Ceil(right + gap)
 	}
-	_ = cellMM
 	return p, right, bottom
 }
 
@@ -115,28 +117,24 @@ func (k *picture) header(p *page, letters lettering, width float64) float64 {
 }
 
 // draw makes the sheet and writes it.
-func (k *picture) draw(w io.Writer, views []*view) error {
-	p, err := k.drawn(views)
+func (k *picture) draw(w io.Writer, shown []*view) error {
+	letters, err := newLettering()
 	if err != nil {
 		return err
 	}
-	return p.encode(w)
+	return k.drawn(shown, k.planned(shown, letters), letters).encode(w)
 }
 
-func (k *picture) drawn(views []*view) (*page, error) {
-	letters, err := newLettering()
-	if err != nil {
-		return nil, err
-	}
-	layout := k.planned(views, letters)
+// drawn is the finished sheet in a given layout.
+func (k *picture) drawn(shown []*view, layout plan, letters lettering) *page {
 	p := newPage(k.sheet.Format, layout.width, layout.height, letters)
 	k.header(p, letters, layout.width)
-	for i, v := range views {
+	for i, v := range shown {
 		k.panel(p, v, layout.boxes[i])
 	}
-	if len(views) == 2 {
-		cutMarks(p, layout.boxes[0], views[0], views[1].cutMM)
+	if len(shown) == 2 {
+		cutMarks(p, layout.boxes[0], shown[0], shown[1].cutMM)
 	}
 	k.drawLegend(p, layout.legendX, layout.legendY, layout.legendW)
-	return p, nil
+	return p
 }

@@ -27,7 +27,7 @@ type entry struct {
 // colourBar is the scale of a ramp from low to high, with the values marked on it.
 type colourBar struct {
 	low, high float64
-	marks     []float64
+	marks     []float64 // values written below the bar
 	decimals  int
 	title     string
 }
@@ -51,6 +51,9 @@ func (k *picture) legendHeight(letters lettering, width float64) float64 {
 	if k.scale != nil {
 		height += barHeight
 	}
+	if k.compass != nil {
+		height += compassHeight
+	}
 	return height
 }
 
@@ -64,6 +67,9 @@ func (k *picture) drawLegend(p *page, x, y, width float64) {
 	rows := (len(k.legend) + columns - 1) / columns
 	for i, e := range k.legend {
 		e.draw(p, x+float64(i/rows)*each, y+float64(i%rows)*rowHeight)
+	}
+	if k.compass != nil {
+		k.compass.draw(p, x, y+float64(rows)*rowHeight+6)
 	}
 }
 

@@ -69,7 +69,7 @@ func (k *picture) drawTags(p *page, v *view, b box) {
 }
 
 // hours writes the level of a contour.
-func (k *picture) hours(level float64) string { return number(level, k.scale.decimals) + " h" }
+func (k *picture) hours(level float64) string { return number(level, k.decimals) + " h" }
 
 // caption is the title of a view, with the place of its plane.
 func (v *view) caption() string {
@@ -85,14 +85,14 @@ func drawAxes(p *page, v *view, b box) {
 	ink := inkTint().rgba()
 	p.stroke(greyTint().rgba(), 0.5, frame(b.x, b.y, b.w, b.h))
 	h := v.cells.CellMM
-	ticks, decimals := roundSteps(v.u0-h/2, v.u0+(float64(v.nu)-0.5)*h, int(b.w/38))
+	ticks, decimals := roundSteps(v.u0-h/2, v.u0+(float64(v.nu)-0.5)*h, int(b.w/34))
 	for _, mm := range ticks {
 		x := b.x + ((mm-v.u0)/h+0.5)*b.cell
 		p.stroke(ink, 0.6, [][2]float64{{x, b.y + b.h}, {x, b.y + b.h + 3}})
 		p.text(x, b.y+b.h+12, axisSize, 0.5, ink, number(mm, decimals))
 	}
 	p.text(b.x+b.w/2, b.y+b.h+24, axisSize, 0.5, ink, v.uName+" (mm)")
-	ticks, decimals = roundSteps(v.v0-h/2, v.v0+(float64(v.nv)-0.5)*h, int(b.h/28))
+	ticks, decimals = roundSteps(v.v0-h/2, v.v0+(float64(v.nv)-0.5)*h, int(b.h/20))
 	widest := 0.0
 	for _, mm := range ticks {
 		y := b.y + b.h - ((mm-v.v0)/h+0.5)*b.cell
