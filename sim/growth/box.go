@@ -28,7 +28,8 @@ type box struct {
 	resolved float64 // key from which late liquid in it counts: the box is thicker than 2·thick cells
 	frame    int32
 	grain    int32
-	claims   int32 // pending cells that refer to a cut box; 0 = free
+	own      uint32 // the grain's root box
+	claims   int32  // pending cells that refer to a cut box; 0 = free
 	root     bool
 }
 

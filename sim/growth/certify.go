@@ -22,23 +22,31 @@ type certifier struct {
 	steps  [][3]int // lattice steps, near ones first
 	winner []uint32 // per block: root box + 1 that satisfies (1)
 	tries  []uint8  // per block: how often it was tested cell by cell
-	stack  []uint32
+	queued []uint32
 }
 
 const (
-	certifyMost  = 2000 // with more grains than this the common grain is too small for whole blocks to be clear
+	certifyMost  = 2000 // with more grains than this,
+	certifyFew   = 4000 // or fewer cells to a grain, whole blocks are hardly ever clear
 	certifyTries = 6    // tests cell by cell are dear
-	clusterShift = 2    // clusters of 4 blocks along each axis share their list of candidates
 )
 
 // certify marks blocks for the grains planted so far. `seeds` of them are seeds.
 func (s *front) certify() {
-	if s.grid.Periodic || len(s.grains) > certifyMost {
+	if s.grid.Periodic || len(s.grains) > certifyMost || s.grid.Cells() < certifyFew*len(s.grains) {
 		return
 	}
 	c := &certifier{front: s, winner: make([]uint32, s.size()), tries: make([]uint8, s.size())}
 	c.fillSteps()
-	c.elect()
+	all := make([]uint32, len(c.grains))
+	for g := range c.grains {
+		all[g] = c.grains[g].box
+	}
+	n := 1
+	for n < max(c.count[0], c.count[1], c.count[2]) {
+		n *= 2
+	}
+	c.elect([3]int{}, n, all)
 	for g := range s.grains {
 		c.plantOn(&s.grains[g])
 	}
@@ -81,65 +89,69 @@ func (c *certifier) bounds(r *span, id uint32) (early, late float64) {
 	b := &c.boxes[id]
 	f := &c.frames[b.frame]
 	y0, y1, y2 := f.coordinates(r.at[0], r.at[1], r.at[2])
-	var lo, hi [3]float64
-	for a, y := range [3]float64{y0, y1, y2} {
-		h := math.Abs(f.axes[3*a])*r.half[0] + math.Abs(f.axes[3*a+1])*r.half[1] + math.Abs(f.axes[3*a+2])*r.half[2]
-		lo[a], hi[a] = math.Max(0, math.Abs(y)-h)-b.faces[2*a], math.Abs(y)+h-b.faces[2*a]
-	}
+	ra, rb, rc := f.extent(0, r), f.extent(1, r), f.extent(2, r)
+	early = larger(math.Abs(y0)-ra-b.faces[0], math.Abs(y1)-rb-b.faces[2])
+	late = larger(math.Abs(y0)+ra-b.faces[0], math.Abs(y1)+rb-b.faces[2])
+	y2 = math.Abs(y2)
 	born := c.grains[b.grain].key
-	early = math.Max(born, math.Max(math.Max(lo[0], lo[1]), c.clock.fromC(lo[2])))
-	late = math.Max(born, math.Max(math.Max(hi[0], hi[1]), c.clock.fromC(hi[2])))
-	return early, late
+	early = larger(larger(early, born), c.clock.fromC(y2-rc-b.faces[4]))
+	return early, larger(larger(late, born), c.clock.fromC(y2+rc-b.faces[4]))
 }
 
-// elect finds the winner of each block, first thinning the candidates cluster by cluster.
-func (c *certifier) elect() {
-	all := make([]uint32, len(c.grains))
-	for g := range c.grains {
-		all[g] = c.grains[g].box
+// extent is half the width of a span seen along crystal axis a.
+func (f *frame) extent(a int, r *span) float64 {
+	return math.Abs(f.axes[3*a])*r.half[0] + math.Abs(f.axes[3*a+1])*r.half[1] + math.Abs(f.axes[3*a+2])*r.half[2]
+}
+
+func larger(a, b float64) float64 {
+	if a > b {
+		return a
 	}
-	few := make([]uint32, 0, len(all))
-	step := 1 << clusterShift
-	for k := 0; k < c.blocks[2]; k += step {
-		for j := 0; j < c.blocks[1]; j += step {
-			for i := 0; i < c.blocks[0]; i += step {
-				few = few[:0]
-				c.electCluster([3]int{i, j, k}, step, c.thin([3]int{i, j, k}, step, all, few))
-			}
+	return b
+}
+
+// elect finds the winner of each block from block `at` to n blocks on along each axis; n is a power of two. Candidates
+// that come late everywhere are left out before the part is halved.
+func (c *certifier) elect(at [3]int, n int, all []uint32) {
+	if at[0] >= c.count[0] || at[1] >= c.count[1] || at[2] >= c.count[2] {
+		return
+	}
+	if n == 1 {
+		b := uint32((at[2]*c.count[1]+at[1])*c.count[0] + at[0])
+		if c.blocks[b].in != 0 && !c.holeNear(b) {
+			c.winner[b] = c.first(at, all)
+		}
+		return
+	}
+	ids := c.thin(at, n, all)
+	n /= 2
+	for k := 0; k < 8; k++ {
+		if k&1*(1-c.rim[0]) == 0 && k>>1&1*(1-c.rim[1]) == 0 && k>>2*(1-c.rim[2]) == 0 {
+			c.elect([3]int{at[0] + k&1*n, at[1] + k>>1&1*n, at[2] + k>>2*n}, n, ids)
 		}
 	}
 }
 
-// thin keeps the boxes that may come first somewhere in a cluster.
-func (c *certifier) thin(at [3]int, n int, all, few []uint32) []uint32 {
+// thin keeps the boxes that may come first somewhere in a part of the body.
+func (c *certifier) thin(at [3]int, n int, all []uint32) []uint32 {
 	if len(all) == 1 {
-		return append(few, all...)
+		return all
 	}
 	r := c.spanOf(at, n)
+	early := make([]float64, len(all))
 	first := math.Inf(1)
-	for _, id := range all {
-		_, late := c.bounds(&r, id)
+	for i, id := range all {
+		e, late := c.bounds(&r, id)
+		early[i] = e
 		first = math.Min(first, late)
 	}
-	for _, id := range all {
-		if early, _ := c.bounds(&r, id); early <= first+slack {
+	few := make([]uint32, 0, len(all))
+	for i, id := range all {
+		if early[i] <= first+slack {
 			few = append(few, id)
 		}
 	}
 	return few
-}
-
-func (c *certifier) electCluster(at [3]int, n int, ids []uint32) {
-	for k := at[2]; k < min(at[2]+n, c.blocks[2]); k++ {
-		for j := at[1]; j < min(at[1]+n, c.blocks[1]); j++ {
-			for i := at[0]; i < min(at[0]+n, c.blocks[0]); i++ {
-				b := uint32((k*c.blocks[1]+j)*c.blocks[0] + i)
-				if c.in[b] != 0 && !c.holeNear(b) {
-					c.winner[b] = c.first([3]int{i, j, k}, ids)
-				}
-			}
-		}
-	}
 }
 
 // holeNear tells whether a block or one next to it has a hole.
@@ -150,7 +162,7 @@ func (c *certifier) holeNear(b uint32) bool {
 	for z := -c.rim[2]; z <= c.rim[2]; z++ {
 		for y := -c.rim[1]; y <= c.rim[1]; y++ {
 			for x := -c.rim[0]; x <= c.rim[0]; x++ {
-				if c.hole[int(b)+(z*c.blocks[1]+y)*c.blocks[0]+x] != 0 {
+				if c.hole[int(b)+(z*c.count[1]+y)*c.count[0]+x] != 0 {
 					return true
 				}
 			}
@@ -190,34 +202,41 @@ func (c *certifier) plantOn(g *grain) {
 		for y := lo[1]; y <= hi[1]; y++ {
 			for x := lo[0]; x <= hi[0]; x++ {
 				b := c.number(x, y, z) >> 6
-				if n := len(c.stack); c.winner[b] == g.box+1 && (n == 0 || c.stack[n-1] != b) {
-					c.stack = append(c.stack, b)
+				if n := len(c.queued); c.winner[b] == g.box+1 && (n == 0 || c.queued[n-1] != b) {
+					c.queued = append(c.queued, b)
 				}
 			}
 		}
 	}
 }
 
+// flood certifies blocks outwards; a block is tested again whenever one beside it has been certified.
 func (c *certifier) flood() {
-	for len(c.stack) > 0 {
-		b := c.stack[len(c.stack)-1]
-		c.stack = c.stack[:len(c.stack)-1]
-		if c.certified[b] != 0 || !c.holds(b) {
+	waiting := make([]bool, c.size())
+	for at := 0; at < len(c.queued); at++ {
+		b := c.queued[at]
+		waiting[b] = false
+		if c.blocks[b].proof != 0 || !c.holds(b) {
 			continue
 		}
-		id := c.winner[b]
-		c.certified[b], c.pure[b], c.claimed[b] = id, id, c.in[b]
+		p := &c.blocks[b]
+		p.proof, p.claimed = c.winner[b], p.in
+		p.hold(p.proof-1, p.in)
 		for _, d := range c.steps {
-			if n := c.beside(b, d); c.winner[n] == id && c.certified[n] == 0 {
-				c.stack = append(c.stack, n)
+			if n := c.beside(b, d); c.winner[n] == p.proof && c.blocks[n].proof == 0 && !waiting[n] {
+				waiting[n] = true
+				c.queued = append(c.queued, n)
 			}
+		}
+		if at > 1<<16 && at > len(c.queued)/2 {
+			c.queued, at = append(c.queued[:0], c.queued[at+1:]...), -1
 		}
 	}
 }
 
 // beside is the block one step away; steps off the rim stay, where nothing is.
 func (c *certifier) beside(b uint32, d [3]int) uint32 {
-	n := int(b) + (d[2]*c.blocks[1]+d[1])*c.blocks[0] + d[0]
+	n := int(b) + (d[2]*c.count[1]+d[1])*c.count[0] + d[0]
 	if n < 0 || n >= c.size() {
 		return b
 	}
@@ -232,7 +251,7 @@ func (c *certifier) holds(b uint32) bool {
 	r := c.spanOf(i, 1)
 	early, _ := c.bounds(&r, id)
 	for _, d := range c.steps {
-		if c.leadsIn(&r, id, early, d) && c.supported(b, id, d) {
+		if c.backed(b, id, d) && c.leadsIn(&r, id, early, d) && c.supported(b, d) {
 			return true
 		}
 	}
@@ -249,7 +268,7 @@ func (c *certifier) leadsIn(r *span, id uint32, early float64, d [3]int) bool {
 	y0, y1, y2 := f.coordinates(r.at[0], r.at[1], r.at[2])
 	for a, y := range [3]float64{y0, y1, y2} {
 		e := f.axes[3*a : 3*a+3]
-		h := math.Abs(e[0])*r.half[0] + math.Abs(e[1])*r.half[1] + math.Abs(e[2])*r.half[2]
+		h := f.extent(a, r)
 		s := float64(e[0]*float64(d[0])) + float64(e[1]*float64(d[1])) + float64(e[2]*float64(d[2]))
 		if math.Abs(y) >= h+math.Abs(s) && (s == 0 || s < 0 == (y > 0)) {
 			continue
@@ -265,22 +284,31 @@ func (c *certifier) leadsIn(r *span, id uint32, early float64, d [3]int) bool {
 	return true
 }
 
-// supported tells whether the step leads from every cell of block b to a cell of the body in b or a certified block.
-func (c *certifier) supported(b, id uint32, d [3]int) bool {
+// backed tells whether the blocks that a step leads into from block b are certified for the same box.
+func (c *certifier) backed(b, id uint32, d [3]int) bool {
 	for k := 1; k < 8; k++ {
 		e := [3]int{d[0] * (k & 1), d[1] * (k >> 1 & 1), d[2] * (k >> 2)}
-		if n := c.beside(b, e); n != b && c.in[n] != 0 && c.certified[n] != id+1 {
+		if n := c.beside(b, e); n != b && c.blocks[n].in != 0 && c.blocks[n].proof != id+1 {
 			return false
 		}
 	}
-	if c.in[b] == math.MaxUint64 && c.in[c.beside(b, d)] == math.MaxUint64 && d[0]*d[0]+d[1]*d[1]+d[2]*d[2] == 1 {
+	return true
+}
+
+// supported tells whether the step leads from every cell of block b to a cell of the body.
+func (c *certifier) supported(b uint32, d [3]int) bool {
+	full := c.blocks[b].in == math.MaxUint64
+	for k := 1; k < 8 && full; k++ {
+		full = c.blocks[c.beside(b, [3]int{d[0] * (k & 1), d[1] * (k >> 1 & 1), d[2] * (k >> 2)})].in == math.MaxUint64
+	}
+	if full {
 		return true
 	}
 	x, y, z := c.corner(b)
-	for m := c.in[b]; m != 0; m &= m - 1 {
+	for m := c.blocks[b].in; m != 0; m &= m - 1 {
 		i, j, k := c.place(uint32(bits.TrailingZeros64(m)))
 		w := c.number(x+i+d[0], y+j+d[1], z+k+d[2])
-		if c.in[w>>6]>>(w&63)&1 == 0 {
+		if c.blocks[w>>6].in>>(w&63)&1 == 0 {
 			return false
 		}
 	}
@@ -291,7 +319,7 @@ func (c *certifier) supported(b, id uint32, d [3]int) bool {
 // lies nearer the origin supports it.
 func (c *certifier) eachHolds(b, id uint32) bool {
 	x, y, z := c.corner(b)
-	for m := c.in[b]; m != 0; m &= m - 1 {
+	for m := c.blocks[b].in; m != 0; m &= m - 1 {
 		i, j, k := c.place(uint32(bits.TrailingZeros64(m)))
 		if !c.cellHolds([3]int{x + i, y + j, z + k}, b, id) {
 			return false
@@ -310,7 +338,7 @@ func (c *certifier) cellHolds(at [3]int, b, id uint32) bool {
 	t, _ := c.clock.claim(bx, y0, y1, y2)
 	for _, d := range c.steps {
 		w := c.number(at[0]+d[0], at[1]+d[1], at[2]+d[2])
-		if c.in[w>>6]>>(w&63)&1 == 0 || (w>>6 != b && c.certified[w>>6] != id+1) {
+		if c.blocks[w>>6].in>>(w&63)&1 == 0 || (w>>6 != b && c.blocks[w>>6].proof != id+1) {
 			continue
 		}
 		z0, z1, z2 := f.coordinates(float64(at[0]+d[0]), float64(at[1]+d[1]), float64(at[2]+d[2]))
@@ -337,16 +365,17 @@ func (s *front) border() []uint64 {
 	c := &certifier{front: s}
 	c.fillSteps()
 	var list []uint64
-	for b := range s.certified {
-		if s.certified[b] == 0 {
+	for b := range s.blocks {
+		id := s.blocks[b].proof
+		if id == 0 {
 			continue
 		}
 		for _, d := range c.steps {
-			n := c.beside(uint32(b), d)
-			if s.in[n] != 0 && s.certified[n] != s.certified[b] {
+			n := &s.blocks[c.beside(uint32(b), d)]
+			if n.in != 0 && n.proof != id {
 				x, y, z := s.corner(uint32(b))
 				r := c.spanOf([3]int{x>>s.shift[0] + s.rim[0], y>>s.shift[1] + s.rim[1], z>>s.shift[2] + s.rim[2]}, 1)
-				early, _ := c.bounds(&r, s.certified[b]-1)
+				early, _ := c.bounds(&r, id-1)
 				list = append(list, entry(float32(math.Max(0, early-slack)), uint32(b)))
 				break
 			}
@@ -356,14 +385,14 @@ func (s *front) border() []uint64 {
 	return list
 }
 
-// release border cells of a block: those with a liquid neighbour outside certified blocks of their grain.
+// wake queues the cells of a certified block that have a neighbour outside the certified blocks of their grain.
 func (s *front) wake(b uint32) {
-	id := s.certified[b] - 1
-	for m := s.in[b]; m != 0; m &= m - 1 {
+	id := s.blocks[b].proof - 1
+	for m := s.blocks[b].in; m != 0; m &= m - 1 {
 		c := uint32(bits.TrailingZeros64(m))
 		for _, g := range s.near[c] {
-			n := uint32(int32(b) + g.block)
-			if g.mask&s.in[n] != 0 && s.certified[n] != id+1 {
+			n := &s.blocks[int32(b)+g.block]
+			if g.mask&n.in != 0 && n.proof != id+1 {
 				u := b<<6 | c
 				if t, _ := s.arrival(u, id); float64(t) <= s.clock.end {
 					s.queue.push(t, u)
@@ -377,9 +406,9 @@ func (s *front) wake(b uint32) {
 // certifiedCells counts the cells that need no events.
 func (s *front) certifiedCells() int {
 	n := 0
-	for b, id := range s.certified {
-		if id != 0 {
-			n += bits.OnesCount64(s.in[b])
+	for i := range s.blocks {
+		if b := &s.blocks[i]; b.proof != 0 {
+			n += bits.OnesCount64(b.in)
 		}
 	}
 	return n

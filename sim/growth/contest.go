@@ -40,12 +40,19 @@ func (s *front) survey(v uint32, key float32, id uint32) (list []candidate, late
 	f := &s.frames[bx.frame]
 	x0, y0, z0 := s.corner(v >> 6)
 	overdue := float64(key) - slack
+	own := bx.own
 	n := 0
 	for _, g := range s.near[v&63] {
 		nb := uint32(int32(v>>6) + g.block)
-		m := g.mask & s.in[nb]
-		if id := s.certified[nb]; id != 0 && s.boxes[id-1].grain == bx.grain {
+		b := &s.blocks[nb]
+		m := g.mask & b.in
+		switch {
+		case bx.root:
+			m &^= b.of(id)
+		case b.proof == own+1:
 			m = 0
+		default:
+			m &^= b.of(own) & b.solid
 		}
 		holes := uint64(0)
 		if s.hole != nil {
@@ -56,7 +63,7 @@ func (s *front) survey(v uint32, key float32, id uint32) (list []candidate, late
 			c := uint32(bits.TrailingZeros64(m))
 			q := &s.scratch[n&31]
 			q.cell, q.overdue, q.foreign = nb<<6|c, false, holes>>c&1 != 0
-			if !q.foreign && !s.open(q, bx, id) {
+			if !q.foreign && !s.open(q, b, bx, id) {
 				continue
 			}
 			i, j, k := s.place(c)
@@ -74,17 +81,17 @@ func (s *front) survey(v uint32, key float32, id uint32) (list []candidate, late
 }
 
 // open tells whether box id has anything to gain or to respect at a neighbour, and whether that is foreign.
-func (s *front) open(q *candidate, bx *box, id uint32) bool {
-	b, bit := q.cell>>6, uint64(1)<<(q.cell&63)
+func (s *front) open(q *candidate, b *block, bx *box, id uint32) bool {
+	bit := uint64(1) << (q.cell & 63)
 	switch {
-	case s.certified[b] != 0:
+	case b.proof != 0:
 		q.foreign = true
 		return true
-	case s.claimed[b]&bit == 0:
+	case b.claimed&bit == 0:
 		return true
-	case s.solid[b]&bit != 0:
+	case b.solid&bit != 0:
 		q.foreign = true
-		return int32(s.cells[q.cell].owner>>3) != bx.grain
+		return b.knows(bx.own) || int32(s.cells[q.cell].owner>>3) != bx.grain
 	}
 	owner := s.cells[q.cell].owner
 	o := owner >> 3
@@ -178,22 +185,22 @@ func (s *front) release(id uint32) {
 // offer gives a liquid cell to box id unless it has a better claim.
 func (s *front) offer(c *candidate, id uint32, now float32) {
 	t := max(float32(c.key), now)
-	b, bit := c.cell>>6, uint64(1)<<(c.cell&63)
-	if s.claimed[b]&bit != 0 {
+	b, bit := &s.blocks[c.cell>>6], uint64(1)<<(c.cell&63)
+	same := false
+	if b.claimed&bit != 0 {
 		old := &s.cells[c.cell]
 		if !s.wins(t, c, id, old) {
 			return
 		}
 		s.release(old.owner >> 3)
-		if t == old.key {
-			s.mark(b, bit, id)
-			old.owner = id<<3 | c.sector
-			return
-		}
+		b.drop(bit)
+		same = t == old.key
 	}
-	s.mark(b, bit, id)
+	s.assign(b, bit, id)
 	s.cells[c.cell] = cell{t, id<<3 | c.sector}
-	s.queue.push(t, c.cell)
+	if !same {
+		s.queue.push(t, c.cell)
+	}
 }
 
 // wins decides between a new claim and the one a cell has.

@@ -48,8 +48,8 @@ func (w *free) error(at [3]int, f *Field) (cells float64, sectors []int) {
 			sectors = append(sectors, s)
 		}
 	}
-	if la == 0 && cells < 0 {
-		return 0, []int{sectorSeed} // inside the seed
+	if la < 1e-6 && cells < 0 {
+		return 0, append(sectors, sectorSeed) // inside the seed, or on its face
 	}
 	return math.Abs(cells), append(sectors, sectorSeed)
 }

@@ -41,15 +41,15 @@ func (f *Field) Row(j, k int, dst []Cell) {
 	nan := float32(math.NaN())
 	for x := 0; x < n; x += edge {
 		u := s.number(x, j, k)
-		b := u >> 6
+		b := &s.blocks[u>>6]
 		for i := 0; i < min(edge, n-x); i, u = i+1, u+1 {
 			d := &dst[x+i]
 			switch {
-			case s.in[b]>>(u&63)&1 == 0:
+			case b.in>>(u&63)&1 == 0:
 				*d = Cell{NoBody, 0, nan}
-			case s.certified[b] != 0:
-				f.known(u, [3]int{x + i, j, k}, s.certified[b]-1, d)
-			case s.solid[b]>>(u&63)&1 == 0:
+			case b.proof != 0:
+				f.known(u, [3]int{x + i, j, k}, b.proof-1, d)
+			case b.solid>>(u&63)&1 == 0:
 				*d = Cell{Liquid, 0, nan}
 			default:
 				c := s.cells[u]
@@ -75,15 +75,15 @@ func (f *Field) hours(key float64) float64 { return f.front.clock.time(key) }
 func (f *Field) Key(i, j, k int) float64 {
 	s := f.front
 	u := s.number(i, j, k)
-	switch id := s.certified[u>>6]; {
-	case s.in[u>>6]>>(u&63)&1 == 0:
+	switch b := &s.blocks[u>>6]; {
+	case b.in>>(u&63)&1 == 0:
 		return math.NaN()
-	case id != 0:
-		if t, _ := s.arrival(u, id-1); float64(t) <= s.clock.end {
+	case b.proof != 0:
+		if t, _ := s.arrival(u, b.proof-1); float64(t) <= s.clock.end {
 			return float64(t)
 		}
 		return math.NaN()
-	case s.solid[u>>6]>>(u&63)&1 == 0:
+	case b.solid>>(u&63)&1 == 0:
 		return math.NaN()
 	}
 	return float64(s.cells[u].key)

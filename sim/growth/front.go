@@ -26,7 +26,51 @@ type grain struct {
 	home uint32  // the cell of a nucleus, solid at birth
 }
 
-const mixed = math.MaxUint32
+// block is what is known of 64 cells, in one cache line. Most blocks meet one or two grains: for those, the cells that are
+// solid in the grain or pending with its root box can be passed over without a look at the cells.
+type block struct {
+	in      uint64    // cells of the body
+	claimed uint64    // with a claim, or solid
+	solid   uint64    // solid
+	held    [2]uint64 // cells of the grains whose root boxes are lead
+	lead    [2]uint32 // root box + 1; 0 = nobody yet
+	proof   uint32    // root box + 1 where the certificate holds; then nothing else is stored
+	_       [3]uint32
+}
+
+// of gives the cells held by root box id.
+func (b *block) of(id uint32) uint64 {
+	switch id + 1 {
+	case b.lead[0]:
+		return b.held[0]
+	case b.lead[1]:
+		return b.held[1]
+	}
+	return 0
+}
+
+// knows tells whether every cell of root box id's grain is among those held.
+func (b *block) knows(id uint32) bool {
+	return b.lead[0] == id+1 || b.lead[1] == id+1 || b.lead[1] == 0
+}
+
+// hold adds a cell to those of root box id, if there is room for its grain.
+func (b *block) hold(id uint32, bit uint64) {
+	for i := range b.lead {
+		if b.lead[i] == 0 {
+			b.lead[i] = id + 1
+		}
+		if b.lead[i] == id+1 {
+			b.held[i] |= bit
+			return
+		}
+	}
+}
+
+func (b *block) drop(bit uint64) {
+	b.held[0] &^= bit
+	b.held[1] &^= bit
+}
 
 type candidate struct {
 	cell    uint32
@@ -40,32 +84,29 @@ type candidate struct {
 // front is the state of a run.
 type front struct {
 	*lattice
-	clock     *clock
-	queue     *calendar
-	cells     []cell
-	claimed   []uint64 // per block: cells with a claim or solid
-	solid     []uint64
-	pure      []uint32 // per block: root box + 1 if all its claims are of that box; 0 none, or mixed
-	certified []uint32 // per block: root box + 1 where the certificate holds; nothing is stored there
-	proved    []uint32 // in a run that inspects: what was certified
-	grains    []grain
-	frames    []frame
-	boxes     []box
-	free      []uint32
-	scratch   [32]candidate
-	captured  int // cells captured one by one, a figure for the benchmark
+	clock    *clock
+	queue    *calendar
+	cells    []cell
+	blocks   []block
+	proved   []uint32 // in a run that inspects: what was certified
+	grains   []grain
+	frames   []frame
+	boxes    []box
+	free     []uint32
+	scratch  [32]candidate
+	captured int // cells captured one by one, a figure for the benchmark
 }
 
 func newFront(l *lattice, k *clock, bucket float64) *front {
-	n := l.size()
-	return &front{lattice: l, clock: k, queue: newCalendar(bucket), cells: make([]cell, n*64), claimed: make([]uint64, n),
-		solid: make([]uint64, n), pure: make([]uint32, n), certified: make([]uint32, n)}
+	s := &front{lattice: l, clock: k, queue: newCalendar(bucket), blocks: make([]block, l.size())}
+	l.fill(s.blocks)
+	return s
 }
 
 // plant adds a grain with its root box and returns its index.
 func (s *front) plant(r Root, key float64) int {
 	l := s.clock.lengths(key)
-	b := box{grain: int32(len(s.grains)), frame: int32(len(s.frames)), root: true, resolved: key}
+	b := box{grain: int32(len(s.grains)), frame: int32(len(s.frames)), own: uint32(len(s.boxes)), root: true, resolved: key}
 	for f := range b.faces {
 		b.faces[f] = r.Half[f/2] - l[f/2]
 		need := thick - b.faces[f]
@@ -94,7 +135,7 @@ func (s *front) start(g int) bool {
 	}
 	b := &s.boxes[gr.box]
 	s.around(gr, func(u uint32, y0, y1, y2 float64) {
-		if s.certified[u>>6] != 0 || s.solid[u>>6]>>(u&63)&1 != 0 {
+		if q := &s.blocks[u>>6]; q.proof != 0 || q.solid>>(u&63)&1 != 0 {
 			return
 		}
 		t, sector := s.clock.claim(b, y0, y1, y2)
@@ -107,7 +148,7 @@ func (s *front) start(g int) bool {
 }
 
 func (s *front) startNucleus(gr *grain, key float32) bool {
-	if s.certified[gr.home>>6] == gr.box+1 {
+	if s.blocks[gr.home>>6].proof == gr.box+1 {
 		return true
 	}
 	if s.isSolid(gr.home, key) {
@@ -135,7 +176,7 @@ func (s *front) around(gr *grain, visit func(u uint32, y0, y1, y2 float64)) {
 			for x := lo[0]; x <= hi[0]; x++ {
 				u := s.number(x, y, z)
 				y0, y1, y2 := f.coordinates(float64(x), float64(y), float64(z))
-				if s.in[u>>6]>>(u&63)&1 != 0 && gr.within(1, y0, y1, y2) {
+				if s.blocks[u>>6].in>>(u&63)&1 != 0 && gr.within(1, y0, y1, y2) {
 					visit(u, y0, y1, y2)
 				}
 			}
@@ -166,11 +207,12 @@ func (g *grain) reach(n [3]int, margin float64) (lo, hi [3]int) {
 
 // isSolid tells whether a cell is solid at a key.
 func (s *front) isSolid(u uint32, key float32) bool {
-	if id := s.certified[u>>6]; id != 0 {
-		t, _ := s.arrival(u, id-1)
+	b := &s.blocks[u>>6]
+	if b.proof != 0 {
+		t, _ := s.arrival(u, b.proof-1)
 		return t <= key
 	}
-	return s.solid[u>>6]>>(u&63)&1 != 0
+	return b.solid>>(u&63)&1 != 0
 }
 
 // arrival is the key and sector that the root box `id` gives a cell.
@@ -192,39 +234,41 @@ func (s *front) arrivalAt(u uint32, x, y, z int, id uint32) (float32, uint32) {
 
 // take gives a liquid cell to a box whatever claims it had.
 func (s *front) take(u uint32, key float32, id, sector uint32) {
-	b, bit := u>>6, uint64(1)<<(u&63)
-	if s.claimed[b]&bit != 0 {
+	b, bit := &s.blocks[u>>6], uint64(1)<<(u&63)
+	if b.claimed&bit != 0 {
 		s.release(s.cells[u].owner >> 3)
+		b.drop(bit)
 	}
-	s.mark(b, bit, id)
+	s.assign(b, bit, id)
 	s.cells[u] = cell{key, id<<3 | sector}
 	s.queue.push(key, u)
 }
 
-func (s *front) mark(b uint32, bit uint64, id uint32) {
-	s.claimed[b] |= bit
-	switch {
-	case !s.boxes[id].root:
-		s.pure[b] = mixed
+// assign books a claim of box id on a cell that has none.
+func (s *front) assign(b *block, bit uint64, id uint32) {
+	b.claimed |= bit
+	if s.boxes[id].root {
+		b.hold(id, bit)
+	} else {
 		s.boxes[id].claims++
-	case s.pure[b] == 0:
-		s.pure[b] = id + 1
-	case s.pure[b] != id+1:
-		s.pure[b] = mixed
 	}
 }
 
 // capture makes cell v solid and lets it claim its liquid neighbours.
 func (s *front) capture(v uint32, key float32) {
-	b := v >> 6
-	if id := s.certified[b]; id != 0 {
-		s.spread(v, key, id-1)
+	b := &s.blocks[v>>6]
+	if b.proof != 0 {
+		s.spread(v, key, b.proof-1)
 		return
 	}
 	c := &s.cells[v]
 	id := c.owner >> 3
-	s.solid[b] |= 1 << (v & 63)
-	c.owner = uint32(s.boxes[id].grain)<<3 | c.owner&7
+	g := s.boxes[id].grain
+	b.solid |= 1 << (v & 63)
+	if !s.boxes[id].root {
+		b.hold(s.boxes[id].own, 1<<(v&63))
+	}
+	c.owner = uint32(g)<<3 | c.owner&7
 	s.captured++
 	s.spread(v, key, id)
 }
@@ -236,41 +280,31 @@ func (s *front) spread(v uint32, key float32, id uint32) {
 		s.contest(v, key, id)
 		return
 	}
-	b, n := v>>6, 0
-	f := &s.frames[bx.frame]
-	x0, y0, z0 := s.corner(b)
-	overdue := float64(key) - slack
+	home, n := v>>6, 0
+	var x0, y0, z0 int
 	near := s.near[v&63]
 	for i := range near {
 		g := &near[i]
-		nb := uint32(int32(b) + g.block)
-		if s.hole != nil && s.hole[nb]&g.mask != 0 {
-			s.contest(v, key, id)
-			return
-		}
-		m := g.mask & s.in[nb]
-		if p := s.pure[nb]; p == id+1 {
-			m &^= s.claimed[nb]
-		} else if p != 0 && m != 0 {
+		nb := uint32(int32(home) + g.block)
+		b := &s.blocks[nb]
+		m := g.mask & b.in &^ b.of(id)
+		if m&b.claimed != 0 || (s.hole != nil && s.hole[nb]&g.mask != 0) {
 			s.contest(v, key, id)
 			return
 		}
 		if m == 0 {
 			continue
 		}
-		x1, y1, z1 := x0+int(g.step[0])<<s.shift[0], y0+int(g.step[1])<<s.shift[1], z0+int(g.step[2])<<s.shift[2]
-		for ; m != 0; m &= m - 1 {
-			c := uint32(bits.TrailingZeros64(m))
-			i, j, k := s.place(c)
-			ya, yb, yc := f.coordinates(float64(x1+i), float64(y1+j), float64(z1+k))
-			t, sector := s.clock.claim(bx, ya, yb, yc)
-			if t < overdue && t > bx.resolved {
-				s.contest(v, key, id)
-				return
-			}
-			q := &s.scratch[n&31]
-			q.cell, q.key, q.sector = nb<<6|c, t, sector
-			n++
+		if n == 0 {
+			x0, y0, z0 = s.corner(home)
+		}
+		n = s.reachable(m, nb, [3]int{x0 + int(g.step[0])<<s.shift[0], y0 + int(g.step[1])<<s.shift[1], z0 + int(g.step[2])<<s.shift[2]}, bx, n)
+	}
+	overdue := float64(key) - slack
+	for i := range s.scratch[:n] {
+		if t := s.scratch[i].key; t < overdue && t > bx.resolved {
+			s.contest(v, key, id)
+			return
 		}
 	}
 	for i := range s.scratch[:n] {
@@ -279,10 +313,25 @@ func (s *front) spread(v uint32, key float32, id uint32) {
 			continue
 		}
 		t := max(float32(q.key), key)
-		nb := q.cell >> 6
-		s.claimed[nb] |= 1 << (q.cell & 63)
-		s.pure[nb] = id + 1
+		b, bit := &s.blocks[q.cell>>6], uint64(1)<<(q.cell&63)
+		b.claimed |= bit
+		b.hold(id, bit)
 		s.cells[q.cell] = cell{t, id<<3 | q.sector}
 		s.queue.push(t, q.cell)
 	}
+}
+
+// reachable lists the cells m of block nb with the keys that a box gives them, from place n of the scratch list on.
+func (s *front) reachable(m uint64, nb uint32, corner [3]int, bx *box, n int) int {
+	f := &s.frames[bx.frame]
+	for ; m != 0; m &= m - 1 {
+		c := uint32(bits.TrailingZeros64(m))
+		i, j, k := s.place(c)
+		ya, yb, yc := f.coordinates(float64(corner[0]+i), float64(corner[1]+j), float64(corner[2]+k))
+		q := &s.scratch[n&31]
+		q.key, q.sector = s.clock.claim(bx, ya, yb, yc)
+		q.cell = nb<<6 | c
+		n++
+	}
+	return n
 }

@@ -16,15 +16,14 @@ type group struct {
 // lattice numbers the cells: number = block·64 + place in the block. Blocks carry a rim of empty blocks around the body,
 // so that every neighbour has a number.
 type lattice struct {
-	grid   *body.Grid
-	shift  [3]uint // log2 of a block's edge along x, y, z
-	rim    [3]int  // 1, or 0 along a flat axis
-	blocks [3]int  // blocks along x, y, z with the rim
-	divX   uint64  // ⌈2⁶⁴/blocks⌉, for division by multiplication
-	divY   uint64
-	near   [64][]group
-	in     []uint64 // cells of the body
-	hole   []uint64 // obstacles; nil where the body has none
+	grid  *body.Grid
+	shift [3]uint // log2 of a block's edge along x, y, z
+	rim   [3]int  // 1, or 0 along a flat axis
+	count [3]int  // blocks along x, y, z with the rim
+	divX  uint64  // ⌈2⁶⁴/count⌉, for division by multiplication
+	divY  uint64
+	near  [64][]group
+	hole  []uint64 // obstacles; nil where the body has none
 }
 
 func newLattice(g *body.Grid) *lattice {
@@ -33,41 +32,40 @@ func newLattice(g *body.Grid) *lattice {
 		l.shift = [3]uint{3, 3, 3}
 		l.shift[g.Flat], l.rim[g.Flat] = 0, 0
 	}
-	for a := range l.blocks {
+	for a := range l.count {
 		edge := 1 << l.shift[a]
-		l.blocks[a] = (g.N[a]+edge-1)/edge + 2*l.rim[a]
+		l.count[a] = (g.N[a]+edge-1)/edge + 2*l.rim[a]
 	}
-	l.divX = ^uint64(0)/uint64(l.blocks[0]) + 1
-	l.divY = ^uint64(0)/uint64(l.blocks[1]) + 1
+	l.divX = ^uint64(0)/uint64(l.count[0]) + 1
+	l.divY = ^uint64(0)/uint64(l.count[1]) + 1
 	l.fillNear()
-	l.fillBody()
 	return l
 }
 
 // size is the number of blocks.
-func (l *lattice) size() int { return l.blocks[0] * l.blocks[1] * l.blocks[2] }
+func (l *lattice) size() int { return l.count[0] * l.count[1] * l.count[2] }
 
 // number of cell (x, y, z); all coordinates from -edge of a block to N + edge - 1.
 func (l *lattice) number(x, y, z int) uint32 {
 	x, y, z = x+l.rim[0]<<l.shift[0], y+l.rim[1]<<l.shift[1], z+l.rim[2]<<l.shift[2]
-	b := (z>>l.shift[2]*l.blocks[1]+y>>l.shift[1])*l.blocks[0] + x>>l.shift[0]
+	b := (z>>l.shift[2]*l.count[1]+y>>l.shift[1])*l.count[0] + x>>l.shift[0]
 	return uint32(b)<<6 | uint32(x&(1<<l.shift[0]-1)|(y&(1<<l.shift[1]-1)|z&(1<<l.shift[2]-1)<<l.shift[1])<<l.shift[0])
 }
 
 // corner is the first cell of block b.
 func (l *lattice) corner(b uint32) (x, y, z int) {
 	row := b
-	if l.blocks[0] > 1 {
+	if l.count[0] > 1 {
 		h, _ := bits.Mul64(uint64(b), l.divX)
 		row = uint32(h)
 	}
-	x = int(b) - int(row)*l.blocks[0]
+	x = int(b) - int(row)*l.count[0]
 	slab := row
-	if l.blocks[1] > 1 {
+	if l.count[1] > 1 {
 		h, _ := bits.Mul64(uint64(row), l.divY)
 		slab = uint32(h)
 	}
-	y = int(row) - int(slab)*l.blocks[1]
+	y = int(row) - int(slab)*l.count[1]
 	return (x - l.rim[0]) << l.shift[0], (y - l.rim[1]) << l.shift[1], (int(slab) - l.rim[2]) << l.shift[2]
 }
 
@@ -100,7 +98,7 @@ func (l *lattice) fillNear() {
 func (l *lattice) addNear(c uint32, x, y, z int) {
 	sx, sy, sz := x>>l.shift[0], y>>l.shift[1], z>>l.shift[2]
 	bit := uint64(1) << uint(x-sx<<l.shift[0]+(y-sy<<l.shift[1])<<l.shift[0]+(z-sz<<l.shift[2])<<(l.shift[0]+l.shift[1]))
-	d := int32((sz*l.blocks[1]+sy)*l.blocks[0] + sx)
+	d := int32((sz*l.count[1]+sy)*l.count[0] + sx)
 	for i := range l.near[c] {
 		if l.near[c][i].block == d {
 			l.near[c][i].mask |= bit
@@ -110,26 +108,44 @@ func (l *lattice) addNear(c uint32, x, y, z int) {
 	l.near[c] = append(l.near[c], group{block: d, step: [3]int8{int8(sx), int8(sy), int8(sz)}, mask: bit})
 }
 
-func (l *lattice) fillBody() {
+// fill tells the blocks which cells are of the body, and notes the holes.
+func (l *lattice) fill(blocks []block) {
 	g := l.grid
-	l.in = make([]uint64, l.size())
-	for z := 0; z < g.N[2]; z++ {
-		for y := 0; y < g.N[1]; y++ {
-			for x := 0; x < g.N[0]; x++ {
-				s := g.State(x, y, z)
-				if s == body.Outside {
-					continue
-				}
-				u := l.number(x, y, z)
-				if s == body.Inside {
-					l.in[u>>6] |= 1 << (u & 63)
-					continue
-				}
-				if l.hole == nil {
+	edge := [3]int{1 << l.shift[0], 1 << l.shift[1], 1 << l.shift[2]}
+	for z := 0; z < g.N[2]; z += edge[2] {
+		for y := 0; y < g.N[1]; y += edge[1] {
+			for x := 0; x < g.N[0]; x += edge[0] {
+				b := l.number(x, y, z) >> 6
+				in, hole := l.pattern(x, y, z)
+				blocks[b].in = in
+				if hole != 0 && l.hole == nil {
 					l.hole = make([]uint64, l.size())
 				}
-				l.hole[u>>6] |= 1 << (u & 63)
+				if hole != 0 {
+					l.hole[b] = hole
+				}
 			}
 		}
 	}
+}
+
+// pattern is the cells of a block that are of the body, and those that are holes; layers of a body in space are alike.
+func (l *lattice) pattern(x, y, z int) (in, hole uint64) {
+	for c := uint32(0); c < 64; c++ {
+		i, j, k := l.place(c)
+		if k > 0 && l.grid.Flat < 0 {
+			if z+k < l.grid.N[2] {
+				in, hole = in|in&0xffff<<(16*k), hole|hole&0xffff<<(16*k)
+			}
+			c += 15
+			continue
+		}
+		switch l.grid.State(x+i, y+j, z+k) {
+		case body.Inside:
+			in |= 1 << c
+		case body.Obstacle:
+			hole |= 1 << c
+		}
+	}
+	return in, hole
 }

@@ -87,6 +87,12 @@ func (q *calendar) peek() (e uint64, ok bool) {
 	return e, ok
 }
 
+// ahead are entries of the open bucket from the i-th after the present one on, at most n.
+func (q *calendar) ahead(i, n int) []uint64 {
+	from := min(q.at+i, len(q.open))
+	return q.open[from:min(from+n, len(q.open))]
+}
+
 // drop removes the entry that peek showed.
 func (q *calendar) drop() {
 	if len(q.late) > 0 && (q.at >= len(q.open) || q.late[0] < q.open[q.at]) {

@@ -2,6 +2,7 @@ package growth
 
 import (
 	"math"
+	"math/bits"
 
 	"onegrain/sim/body"
 	"onegrain/sim/furnace"
@@ -47,12 +48,13 @@ func grow(sp Space, seeds []Root, nuclei func() (Root, bool), o options) (f *Fie
 		s.certify()
 	}
 	if o.inspect {
-		s.proved, s.certified = s.certified, make([]uint32, len(s.certified))
-		clear(s.pure)
-		clear(s.claimed)
+		s.forget()
 	}
-	r.blocks = s.border()
+	r.sleeping = s.border()
 	r.left -= s.certifiedCells()
+	if r.left > 0 {
+		s.cells = make([]cell, s.size()*64)
+	}
 	for g := range seeds {
 		s.start(g)
 	}
@@ -71,13 +73,15 @@ func still() *clock {
 // run is the order of events: cells from the queue, certified blocks that begin to claim their surroundings, nuclei.
 type run struct {
 	*front
-	pull   func() (Root, bool)
-	done   bool     // pull has no more
-	ahead  []int    // grains of the nuclei asked for
-	given  int      // how many of them have come
-	born   []int    // per nucleus asked for: its grain, or -1
-	blocks []uint64 // certified blocks still to be woken, as queue entries
-	left   int      // liquid cells outside certified blocks
+	pull  func() (Root, bool)
+	done  bool  // pull has no more
+	ahead []int // grains of the nuclei asked for
+	given int   // how many of them have come
+	born  []int // per nucleus asked for: its grain, or -1
+	left  int   // liquid cells outside certified blocks
+
+	touched  uint64   // what touch read, so that it is read
+	sleeping []uint64 // certified blocks still to be woken, as queue entries
 }
 
 // foresee plants the nuclei that come before the seeds alone could have filled the body: the certificate has to know
@@ -130,8 +134,8 @@ const never = math.MaxUint64
 func (r *run) loop() {
 	for r.left > 0 {
 		nucleus, block := r.nextNucleus(), uint64(never)
-		if len(r.blocks) > 0 {
-			block = r.blocks[0]
+		if len(r.sleeping) > 0 {
+			block = r.sleeping[0]
 		}
 		e, ok := r.queue.peek()
 		if !ok {
@@ -142,7 +146,7 @@ func (r *run) loop() {
 		}
 		switch {
 		case block <= e && block <= nucleus && block != never:
-			r.blocks = r.blocks[1:]
+			r.sleeping = r.sleeping[1:]
 			r.wake(uint32(block))
 		case nucleus <= e && nucleus != never:
 			r.nucleate()
@@ -150,9 +154,48 @@ func (r *run) loop() {
 			return
 		default:
 			r.queue.drop()
+			if r.queue.at&(batch-1) == 0 {
+				r.touch()
+			}
 			r.settle(uint32(e), keyOf(e))
 		}
 	}
+}
+
+const batch = 8
+
+// touch loads what the cells after the next will need, many loads at once; one by one, each would wait for memory.
+func (r *run) touch() {
+	sum := uint64(0)
+	for _, e := range r.queue.ahead(2*batch, batch) {
+		v := uint32(e)
+		for i := range r.near[v&63] {
+			sum += r.blocks[int32(v>>6)+r.near[v&63][i].block].claimed
+		}
+		sum += uint64(r.cells[v].owner)
+	}
+	for _, e := range r.queue.ahead(batch, batch) {
+		v := uint32(e)
+		own := uint64(0)
+		for i := range r.near[v&63] {
+			g := &r.near[v&63][i]
+			n := int32(v>>6) + g.block
+			b := &r.blocks[n]
+			if b.lead[1] == 0 && b.proof == 0 && b.held[0] == b.claimed {
+				continue
+			}
+			for m := g.mask & b.claimed; m != 0; m &= m - 1 {
+				c := uint32(bits.TrailingZeros64(m))
+				own += uint64(r.cells[uint32(n)<<6|c].owner)
+				m &^= 0xff << (c &^ 7)
+				if m == 0 {
+					break
+				}
+			}
+		}
+		sum += own
+	}
+	r.touched += sum
 }
 
 func (r *run) bucket(e uint64) int64 {
@@ -164,8 +207,8 @@ func (r *run) bucket(e uint64) int64 {
 
 // settle captures a cell unless the entry has been overtaken by a better claim.
 func (r *run) settle(v uint32, key float32) {
-	if r.certified[v>>6] == 0 {
-		if r.solid[v>>6]>>(v&63)&1 != 0 || r.cells[v].key != key {
+	if b := &r.blocks[v>>6]; b.proof == 0 {
+		if b.solid>>(v&63)&1 != 0 || r.cells[v].key != key {
 			return
 		}
 		r.left--
@@ -199,4 +242,15 @@ func (s *front) uproot() {
 		return
 	}
 	s.boxes, s.frames, s.grains = s.boxes[:b], s.frames[:len(s.frames)-1], s.grains[:g]
+}
+
+// forget turns certified blocks into ordinary ones but remembers what was certified.
+func (s *front) forget() {
+	s.proved = make([]uint32, len(s.blocks))
+	for i := range s.blocks {
+		if b := &s.blocks[i]; b.proof != 0 {
+			s.proved[i] = b.proof
+			*b = block{in: b.in}
+		}
+	}
 }

@@ -40,7 +40,7 @@ func newScene(name string, nx, ny, nz int, ratio float64) *scene {
 		Grid:      body.NewOutline([3]int{nx, ny, nz}, 1, [3]float64{}, flat, make([]body.State, nx*ny)),
 		A:         kinetics.Power{RateAt10K: rateA, Exponent: 1.8},
 		C:         kinetics.Power{RateAt10K: rateC, Exponent: 2.2},
-		Programme: programme(0, 8, 300, 20, 600, 20, 900, 25, 9000, 25),
+		Programme: programme(-1e-6, -1, 0, 8, 300, 20, 600, 20, 900, 25, 9000, 25),
 	}}
 }
 
