@@ -3,7 +3,9 @@ package kinetics
 import "math"
 
 // guesser is a law that can say at once near which undercooling its integral has a value.
-type guesser interface{ guess(integral float64) float64 }
+type guesser interface {
+	guess(integral float64) float64
+}
 
 // Time is how many hours a face needs to grow `length` (mm) when ΔT starts at `from` (K) and changes by slopeKPerH for ever;
 // +Inf if it never does, 0 for a length ≤ 0. It is the inverse of Length.
@@ -61,11 +63,14 @@ func solve(l Law, from, slope, length, last float64) float64 {
 			low = h
 		}
 		next := h - miss/l.Rate(u)
+		if math.Abs(next-h) <= float64(4e-16*h) { // before the bracket: a converged step may touch its end
+			return h
+		}
 		if !(next > low && next < high) {
 			next = float64(0.5 * (low + high))
 		}
-		if next == h || math.Abs(next-h) <= float64(1e-15*h) {
-			return next
+		if next == h {
+			return h
 		}
 		h = next
 	}

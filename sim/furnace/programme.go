@@ -1,0 +1,126 @@
+// Package furnace says how cold it is where and when: the programme of the controller, and a static gradient.
+//
+//  1. A person writes a Schedule: a starting temperature and stages (heat or cool to a temperature at a rate, or hold).
+//  2. Schedule.Programme turns it into a Programme: the undercooling at the reference point (the axis of the top face, where the
+//     seed sits) as straight pieces between knots.
+//  3. A Gradient adds an offset in K at every place: ΔT(place, t) = programme(t) − offset(place).
+//  4. Nothing grows or nucleates before the body has been molten; GrowthStartH and GrowthKnots cut out what follows.
+//  5. Schedule.Check finds what cannot work: a body that never melts or never solidifies, a grain that melts again, a seed that dissolves.
+package furnace
+
+import (
+	"math"
+	"sort"
+)
+
+// Programme is the undercooling over time: straight between its knots, which number at least two and are in order of time. Two knots
+// at the same time are a jump. It stays at its last value after the end.
+type Programme struct{ Knots []Knot }
+
+// Knot is one corner of a programme: hours from its start, and the undercooling in K at the reference point, negative above the
+// peritectic temperature.
+type Knot struct{ TimeH, UndercoolingK float64 }
+
+// Undercooling is ΔT in K at the reference point; at a jump the value after it.
+func (p Programme) Undercooling(timeH float64) float64 {
+	n := len(p.Knots)
+	i := sort.Search(n, func(i int) bool { return p.Knots[i].TimeH > timeH })
+	switch {
+	case n == 0:
+		return 0
+	case i == 0:
+		return p.Knots[0].UndercoolingK
+	case i == n:
+		return p.Knots[n-1].UndercoolingK
+	}
+	return between(p.Knots[i-1], p.Knots[i], timeH)
+}
+
+// EndH is the time of the last knot.
+func (p Programme) EndH() float64 {
+	if len(p.Knots) == 0 {
+		return 0
+	}
+	return p.Knots[len(p.Knots)-1].TimeH
+}
+
+// FirstAtOrBelow is the first time, from `fromH` on, at which ΔT ≤ levelK; +Inf if there is none. With the lowest offset of a
+// body as the level it is the time at which the body is molten everywhere.
+func (p Programme) FirstAtOrBelow(levelK, fromH float64) float64 {
+	return p.first(fromH, func(u float64) bool { return u <= levelK }, levelK)
+}
+
+// GrowthStartH is when ΔT first exceeds 0 after the body was molten (ΔT ≤ 0 at the reference point); +Inf if it never does.
+func (p Programme) GrowthStartH() float64 {
+	molten := p.FirstAtOrBelow(0, math.Inf(-1))
+	return p.first(molten, func(u float64) bool { return u > 0 }, 0)
+}
+
+// first finds the earliest time ≥ fromH of the programme at which `holds` is true, given that it changes at the level only.
+func (p Programme) first(fromH float64, holds func(undercoolingK float64) bool, levelK float64) float64 {
+	for i, k := range p.Knots {
+		if k.TimeH >= fromH && holds(k.UndercoolingK) {
+			return p.crossed(i, fromH, holds, levelK)
+		}
+	}
+	return math.Inf(1)
+}
+
+// crossed is where on the piece that ends at knot i the level is passed; the knot itself at a jump or at the first knot.
+func (p Programme) crossed(i int, fromH float64, holds func(float64) bool, levelK float64) float64 {
+	b := p.Knots[i]
+	if i == 0 || p.Knots[i-1].TimeH >= b.TimeH {
+		return b.TimeH
+	}
+	a := p.Knots[i-1]
+	if a.TimeH < fromH {
+		a = Knot{fromH, between(a, b, fromH)}
+	}
+	if holds(a.UndercoolingK) || a.UndercoolingK == b.UndercoolingK {
+		return a.TimeH
+	}
+	return crossing(a, b, levelK)
+}
+
+// GrowthKnots is the programme from GrowthStartH to its end, as knots with ΔT ≥ 0: zero crossings are inserted and what lies
+// below is drawn at 0. Empty if nothing ever grows. Only jumps give two knots at one time.
+func (p Programme) GrowthKnots() []Knot {
+	start := p.GrowthStartH()
+	if start > p.EndH() {
+		return nil
+	}
+	last := Knot{start, math.Max(0, p.Undercooling(start))} // rounding may leave a crossing a hair below 0
+	knots := []Knot{last}
+	for _, k := range p.Knots {
+		if k.TimeH <= start {
+			continue
+		}
+		if float64(last.UndercoolingK*k.UndercoolingK) < 0 && k.TimeH > last.TimeH {
+			knots = append(knots, Knot{crossing(last, k, 0), 0})
+		}
+		knots = append(knots, Knot{k.TimeH, math.Max(0, k.UndercoolingK)})
+		last = k
+	}
+	return knots
+}
+
+// between is ΔT on the piece from a to b.
+func between(a, b Knot, timeH float64) float64 {
+	return a.UndercoolingK + float64((b.UndercoolingK-a.UndercoolingK)*((timeH-a.TimeH)/(b.TimeH-a.TimeH)))
+}
+
+// crossing is the time at which the piece from a to b is at the level; a and b lie on different sides of it.
+func crossing(a, b Knot, levelK float64) float64 {
+	f := (levelK - a.UndercoolingK) / (b.UndercoolingK - a.UndercoolingK)
+	return math.Min(b.TimeH, a.TimeH+float64(f*(b.TimeH-a.TimeH)))
+}
+
+// Gradient is a static temperature field: hotter upwards and outwards where positive.
+type Gradient struct{ VerticalKPerMM, RadialKPerMM float64 }
+
+// Offset is how many K hotter than the reference point (the axis of the top face) a place is: x, y from the axis and the depth below
+// the top face in mm.
+func (g Gradient) Offset(x, y, zBelowTop float64) float64 {
+	r := math.Sqrt(float64(x*x) + float64(y*y))
+	return float64(g.RadialKPerMM*r) - float64(g.VerticalKPerMM*zBelowTop)
+}

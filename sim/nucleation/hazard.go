@@ -1,0 +1,157 @@
+package nucleation
+
+import (
+	"math"
+	"sort"
+
+	"onegrain/sim/furnace"
+)
+
+// path is the programme from the moment the body is molten everywhere, cut into steps short enough for one look at a law.
+type path struct {
+	knots []furnace.Knot // at least one
+	peak  []float64      // highest ΔT of knots 0 … i, at the reference point
+}
+
+// newPath is nil when no place with the lowest offset ever melts.
+func newPath(p furnace.Programme, lowestOffsetK float64) *path {
+	start := p.FirstAtOrBelow(lowestOffsetK, math.Inf(-1))
+	if start > p.EndH() {
+		return nil
+	}
+	w := &path{}
+	w.add(furnace.Knot{TimeH: start, UndercoolingK: math.Min(lowestOffsetK, p.Undercooling(start))})
+	molten := false // passed the knot that is the start, where the start is a knot
+	for _, k := range p.Knots {
+		switch {
+		case k.TimeH > start || (k.TimeH == start && molten):
+			w.reach(k)
+		case k.TimeH == start:
+			molten = k.UndercoolingK <= lowestOffsetK
+		}
+	}
+	return w
+}
+
+// reach adds knots up to k, no further apart than 1 K or 5 % of ΔT: a barrier law then needs one piece where it matters.
+func (w *path) reach(k furnace.Knot) {
+	from := w.knots[len(w.knots)-1]
+	rise, hours := k.UndercoolingK-from.UndercoolingK, k.TimeH-from.TimeH
+	for u := from.UndercoolingK; hours > 0; {
+		u += math.Copysign(math.Max(1, float64(0.05*math.Abs(u))), rise)
+		f := (u - from.UndercoolingK) / rise
+		if !(f < 1) {
+			break
+		}
+		w.add(furnace.Knot{TimeH: from.TimeH + float64(f*hours), UndercoolingK: u})
+	}
+	w.add(k)
+}
+
+func (w *path) add(k furnace.Knot) {
+	peak := k.UndercoolingK
+	if n := len(w.peak); n > 0 {
+		peak = math.Max(peak, w.peak[n-1])
+	}
+	w.knots, w.peak = append(w.knots, k), append(w.peak, peak)
+}
+
+// Hazard is the cumulative expected number of events per mm³ or mm² along a programme at one place. Safe for concurrent use.
+type Hazard struct {
+	law    Law
+	path   *path // nil: nothing ever happens
+	offset float64
+	total  []float64 // until each knot of the path
+}
+
+// Along adds a law up along a programme at a place that is offsetK hotter than the reference point, from the moment that place is
+// molten. A nil law never nucleates.
+func Along(l Law, p furnace.Programme, offsetK float64) *Hazard {
+	return along(l, newPath(p, offsetK), offsetK)
+}
+
+func along(l Law, w *path, offsetK float64) *Hazard {
+	h := &Hazard{law: l, path: w, offset: offsetK}
+	if l == nil || w == nil {
+		h.path = nil
+		return h
+	}
+	h.total = make([]float64, len(w.knots))
+	for i := 1; i < len(w.knots); i++ {
+		h.total[i] = h.total[i-1] + h.step(i-1, w.knots[i])
+	}
+	return h
+}
+
+// step is what happens between knot i and a later point before or at the next knot.
+func (h *Hazard) step(i int, until furnace.Knot) float64 {
+	from := h.path.knots[i]
+	return h.law.Expected(from.UndercoolingK-h.offset, until.UndercoolingK-h.offset, until.TimeH-from.TimeH, h.path.peak[i]-h.offset)
+}
+
+// At is the expected number of events per unit until timeH; at a jump those of the jump are counted.
+func (h *Hazard) At(timeH float64) float64 {
+	if h.path == nil || timeH != timeH {
+		return 0
+	}
+	k := h.path.knots
+	i := sort.Search(len(k), func(i int) bool { return k[i].TimeH > timeH }) - 1
+	switch {
+	case i < 0:
+		return 0
+	case i == len(k)-1:
+		return h.total[i]
+	}
+	return h.total[i] + h.step(i, h.path.point(i, timeH))
+}
+
+// point is the programme at a time between knots i and i+1.
+func (w *path) point(i int, timeH float64) furnace.Knot {
+	a, b := w.knots[i], w.knots[i+1]
+	f := (timeH - a.TimeH) / (b.TimeH - a.TimeH)
+	return furnace.Knot{TimeH: timeH, UndercoolingK: a.UndercoolingK + float64(f*(b.UndercoolingK-a.UndercoolingK))}
+}
+
+// Time is when At first reaches `expected` events per unit; +Inf if it never does before the programme ends.
+func (h *Hazard) Time(expected float64) float64 {
+	if h.path == nil || !(expected <= h.total[len(h.total)-1]) {
+		return math.Inf(1)
+	}
+	i := sort.SearchFloat64s(h.total, expected)
+	if i == 0 {
+		return h.path.knots[0].TimeH
+	}
+	a, b := h.path.knots[i-1].TimeH, h.path.knots[i].TimeH
+	if a == b {
+		return b
+	}
+	return h.solve(i-1, expected-h.total[i-1], a, b)
+}
+
+// solve finds the time in [a, b] at which step i has brought `wanted` events: false position, halving the weight of an end kept
+// twice (Illinois; M. Dowell & P. Jarratt, BIT 11 (1971) 168), every fourth time a plain halving so that a steep law cannot stall it.
+func (h *Hazard) solve(i int, wanted, a, b float64) float64 {
+	fa, fb := -wanted, h.total[i+1]-h.total[i]-wanted
+	for n, last := 1, 0; b-a > float64(1e-15*b) && n < 200; n++ {
+		t := b - float64(fb*((b-a)/(fb-fa)))
+		if n%4 == 0 || !(t > a && t < b) {
+			t = float64(0.5 * (a + b))
+		}
+		f := h.step(i, h.path.point(i, t)) - wanted
+		switch {
+		case f == 0 || t == a || t == b:
+			return t
+		case f < 0:
+			if a, fa = t, f; last < 0 {
+				fb *= 0.5
+			}
+			last = -1
+		default:
+			if b, fb = t, f; last > 0 {
+				fa *= 0.5
+			}
+			last = 1
+		}
+	}
+	return b
+}

@@ -1,0 +1,98 @@
+package nucleation
+
+import (
+	"math"
+	"sort"
+
+	"onegrain/sim/draw"
+)
+
+// strand is the sequence of events of one origin. Partial sums of unit exponentials are laid along the expected number of events Λ
+// of all its cells. Where all cells share one temperature, a sum is turned into a time by the inverse of Λ. Else the programme is cut
+// into windows; the sums that fall into a window tell how many events it has, and each of these independently gets a group (by its
+// share of the window's Λ) and a time (by the inverse of the group's own Λ), then they are sorted: the points of a Poisson
+// process in a region, given their number, are independent (J. F. C. Kingman, Poisson Processes (1993) ch. 2). Both are exact.
+//
+// Thinning against a majorant rate was rejected: a sites law has no rate at a jump.
+type strand struct {
+	source                 *source
+	gaps, place, hour, mix *draw.Stream
+	sum                    float64 // of the exponentials, up to the first event not yet in ready
+	ready                  []dice  // in order of time, the next one first
+	single                 int     // the only group, or -1
+	window                 window
+}
+
+// dice are the numbers of one event. Each takes the same count of them from every stream.
+type dice struct {
+	time        float64
+	group       int
+	cell, layer float64
+	inside      [3]float64
+	turn        [3]float64
+}
+
+func newStrand(o *Odds, s *source, key draw.Key) *strand {
+	label := s.origin.String()
+	d := &strand{
+		source: s, single: s.pick.single(), window: newWindow(s),
+		gaps: key.Stream(label + " gap"), place: key.Stream(label + " place"), hour: key.Stream(label + " hour"), mix: key.Stream(label + " orientation"),
+	}
+	d.sum = d.gaps.Exponential()
+	return d
+}
+
+// head is the next event; its time is +Inf when there is none.
+func (s *strand) head() dice {
+	for len(s.ready) == 0 {
+		if s.single >= 0 {
+			d := s.roll()
+			d.group = s.single
+			d.time = s.source.hazards[s.single].Time(s.sum / s.source.pick.group[s.single])
+			s.ready = append(s.ready, d)
+			if d.time <= math.MaxFloat64 {
+				s.sum += s.gaps.Exponential()
+			}
+		} else if !s.fill() {
+			s.ready = append(s.ready, dice{time: math.Inf(1)})
+		}
+	}
+	return s.ready[0]
+}
+
+// take removes and returns the head.
+func (s *strand) take() dice {
+	d := s.head()
+	s.ready = s.ready[1:]
+	return d
+}
+
+// roll throws the dice of one event, except those that decide its time and group.
+func (s *strand) roll() dice {
+	var d dice
+	d.cell, d.layer = s.place.Uniform(), s.place.Uniform()
+	for i := range d.inside {
+		d.inside[i] = s.place.Uniform()
+	}
+	for i := range d.turn {
+		d.turn[i] = s.mix.Uniform()
+	}
+	return d
+}
+
+// fill moves to the next window and draws its events; false when the programme is over.
+func (s *strand) fill() bool {
+	if !s.window.next(s.source) {
+		return false
+	}
+	for s.sum <= s.window.before+s.window.shares[len(s.window.shares)-1] {
+		d := s.roll()
+		which, when := s.hour.Uniform(), s.hour.Uniform()
+		d.group = chosen(s.window.shares, which)
+		d.time = s.window.time(s.source.hazards[d.group], d.group, when)
+		s.ready = append(s.ready, d)
+		s.sum += s.gaps.Exponential()
+	}
+	sort.SliceStable(s.ready, func(i, j int) bool { return s.ready[i].time < s.ready[j].time })
+	return true
+}
