@@ -214,6 +214,9 @@ func (d *Document) condition(f *Field, path string) string {
 	return inWords(f.When) + " (" + strings.Join(seen, ", ") + ")"
 }
 
+// Condition says the When of a field in words.
+func (f *Field) Condition() string { return inWords(f.When) }
+
 func inWords(when string) string {
 	var out []string
 	for _, alternative := range strings.Split(when, "||") {
@@ -283,4 +286,14 @@ func show(value any) string {
 		return "[" + strings.Join(items, ", ") + "]"
 	}
 	return fmt.Sprint(value)
+}
+
+// Without is the document without some paths.
+func (d *Document) Without(paths ...string) *Document {
+	out := *d
+	out.values = maps.Clone(d.values)
+	for _, p := range paths {
+		delete(out.values, p)
+	}
+	return &out
 }

@@ -109,6 +109,16 @@ func (r *reader) leaf(path string, value any) {
 	r.values[path] = typed
 }
 
+// Take checks a value for a path of this field and gives it the type that the document keeps: float64, int64, string,
+// bool, []float64 or []any. A path that names one number of a list takes a number. Wanted is empty where all is well.
+func (f *Field) Take(path string, value any) (typed any, wanted, hint string) {
+	one := *f
+	if f.Kind == Numbers && pattern(path) == f.Key+".#" {
+		one.Kind = Number
+	}
+	return one.take(value)
+}
+
 // take turns a decoded value into the one the document keeps; wanted is empty where all is well.
 func (f *Field) take(value any) (typed any, wanted, hint string) {
 	switch f.Kind {

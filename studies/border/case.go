@@ -1,0 +1,129 @@
+package border
+
+import (
+	"sync"
+
+	"onegrain/sim"
+	"onegrain/sim/body"
+	"onegrain/sim/furnace"
+	"onegrain/studies/strict"
+)
+
+// Converter turns documents into cases. It remembers the sections it has found sound and the grids it has built, so that
+// many variants of one study cost little; it may be used from several goroutines.
+type Converter struct {
+	Outline *Outline // of a body with shape = "mask", else nil
+	Memory  int64    // bytes there are for one run; 0 = do not check
+
+	mu    sync.Mutex
+	sound map[string]strict.Problems // by the canonical text of the sections that were checked
+	grids map[string]*body.Grid      // by the canonical text of the body
+}
+
+// Draft is a case before its grid: everything that is cheap.
+type Draft struct {
+	Case            sim.Case // without Grid
+	Schedule        furnace.Schedule
+	PeritecticC     float64
+	SeedPeritecticC []float64 // one for each of Case.Seeds; +Inf where the study does not say
+	LowestK         float64   // offsets between which the body lies, K
+	HighestK        float64
+	Cells           int64 // about; grids are counted when they are built
+}
+
+// Check finds everything that keeps a completed document from being run, without building its grid.
+func (c *Converter) Check(d *strict.Document) strict.Problems {
+	_, found := c.Draft(d)
+	return found
+}
+
+// Draft converts everything but the grid. The draft is of use only where there are no problems.
+func (c *Converter) Draft(d *strict.Document) (*Draft, strict.Problems) {
+	s, found := c.shape(d)
+	t := &Draft{PeritecticC: d.Number("material.peritectic_C")}
+	add := func(p strict.Problems) { found = append(found, p...) }
+	var p strict.Problems
+	seeds, p := layOut(d)
+	add(p)
+	if s != nil {
+		t.Cells = s.cells()
+		add(c.once(d, func() strict.Problems { return checkSeeds(d, s, seeds) }, "body", "seed", "seed_array"))
+	}
+	t.Case.GrowthA, p = growthLaw(d, "material.growth_a")
+	add(p)
+	t.Case.GrowthC, p = growthLaw(d, "material.growth_c")
+	add(p)
+	t.Case.Nuclei, p = nuclei(d)
+	add(p)
+	for _, seed := range seeds {
+		t.Case.Seeds = append(t.Case.Seeds, seed.Seed)
+		t.SeedPeritecticC = append(t.SeedPeritecticC, seed.peritecticC)
+	}
+	add(canSolidify(d, &t.Case))
+	if p = t.schedule(d, s); len(p) == 0 && len(found) == 0 {
+		p = t.survives(d, seeds)
+	}
+	add(p)
+	return t, found
+}
+
+// Case converts a completed document.
+func (c *Converter) Case(d *strict.Document) (*sim.Case, strict.Problems) {
+	t, found := c.Draft(d)
+	if len(found) > 0 {
+		return nil, found
+	}
+	grid, err := c.grid(d)
+	if err != nil {
+		return nil, strict.Problems{d.Problem("body.shape", err.Error(), "")}
+	}
+	t.Case.Grid = grid
+	if found := c.once(d, func() strict.Problems { return checkPieces(d, &t.Case) }, "body", "seed", "seed_array", "nucleation"); len(found) > 0 {
+		return nil, found
+	}
+	return &t.Case, nil
+}
+
+// once keeps the result of a check for all documents with the same text in the given sections.
+func (c *Converter) once(d *strict.Document, check func() strict.Problems, sections ...string) strict.Problems {
+	key := d.Canonical(sections...)
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	found, ok := c.sound[key]
+	if !ok {
+		if c.sound == nil {
+			c.sound = map[string]strict.Problems{}
+		}
+		found = check()
+		c.sound[key] = found
+	}
+	return found
+}
+
+// grid builds the grid of a document, or finds one built before.
+func (c *Converter) grid(d *strict.Document) (*body.Grid, error) {
+	key := d.Canonical("body")
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if g := c.grids[key]; g != nil {
+		return g, nil
+	}
+	g, err := build(d, c.Outline)
+	if err != nil {
+		return nil, err
+	}
+	if c.grids == nil || len(c.grids) > 64 { // a study seldom varies the body; the outline of a grid is one layer
+		c.grids = map[string]*body.Grid{}
+	}
+	c.grids[key] = g
+	return g, nil
+}
+
+// canSolidify refuses a case in which nothing could ever grow.
+func canSolidify(d *strict.Document, c *sim.Case) strict.Problems {
+	n := c.Nuclei
+	if len(c.Seeds) > 0 || n.Melt != nil || n.Top != nil || n.Side != nil || n.Bottom != nil {
+		return nil
+	}
+	return strict.Problems{d.Problem("nucleation.melt.law", "without a seed and without nucleation the body can never become solid", "add a [[seed]] or a nucleation law")}
+}

@@ -1,0 +1,182 @@
+package studies
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"strings"
+
+	"onegrain/studies/border"
+	"onegrain/studies/strict"
+)
+
+// ModelVersion names the physics of the engine. It is part of every case's identity: results of another version are
+// other results.
+const ModelVersion = "1"
+
+// Study is a study file that was read, checked and found to work.
+type Study struct {
+	Title      string
+	Seed       int64   // of the random streams
+	Replicates int     // most runs of each case
+	Precision  float64 // half width of the 95 % interval at which a case stops early; 0 = never
+	Common     bool    // replicate k meets the same nuclei in every case
+	JoinDeg    float64 // touching seeded grains within it are one domain; Planned.JoinDeg where it is varied
+	History    bool    // keep.history
+	Fields     string  // keep.fields: "none", "first" or "all"
+	Text       []byte  // the file as given
+
+	doc       *strict.Document
+	design    *design
+	outline   string // of the picture of a mask, for the identity of its cases
+	converter *border.Converter
+}
+
+// opener reads a file that stands beside the study.
+type opener func(name string) ([]byte, error)
+
+// checkedCases is up to how many cases are each checked before a study is accepted. In a larger one a case that cannot
+// work is found when its turn comes.
+const checkedCases = 10000
+
+// Load reads a study. name is what errors call the file; open reads files beside it (outline, table of cases) and may be
+// nil; memory is what one run may use, in bytes, 0 = any. The error is a strict.Problems: everything that is wrong.
+func Load(name string, text []byte, open func(name string) ([]byte, error), memory int64) (*Study, error) {
+	if open == nil {
+		open = func(string) ([]byte, error) { return nil, fs.ErrNotExist }
+	}
+	keys := schema()
+	given, found := strict.Read(name, string(text), keys)
+	if given == nil {
+		return nil, found.Err()
+	}
+	l := &loader{Study: &Study{Text: text}, found: found}
+	l.Study.converter = &border.Converter{Memory: memory}
+	l.complete(given, keys, open)
+	if len(l.found) > 0 {
+		return nil, l.found.Err()
+	}
+	l.settle()
+	return l.Study, nil
+}
+
+type loader struct {
+	*Study
+	found strict.Problems
+}
+
+func (l *loader) add(p strict.Problems) { l.found = append(l.found, p...) }
+
+// complete checks everything beyond single values. The document of the study is that of its first case.
+func (l *loader) complete(given *strict.Document, keys strict.Schema, open opener) {
+	given.Fill("design.kind", "grid")
+	all, p := axes(given, keys)
+	l.add(p)
+	l.design, p = readDesign(given, all, open)
+	l.add(p)
+	l.doc = given
+	complete := len(l.found) == 0 && l.design.cases() > 0
+	if complete {
+		l.doc, p = given.With(l.design.keys(), l.design.values(0))
+		l.add(p)
+	}
+	l.add(takeFrom(l.doc))
+	l.add(l.doc.Complete())
+	l.picture(open)
+	l.add(l.converter.Check(l.doc))
+	if len(l.found) == 0 {
+		l.add(l.variants())
+	}
+}
+
+// picture reads the outline of a mask.
+func (l *loader) picture(open opener) {
+	const key = "body.file"
+	if !l.doc.Has(key) || l.doc.Text("body.shape") != "mask" {
+		return
+	}
+	data, err := open(l.doc.Text(key))
+	if err != nil {
+		l.add(strict.Problems{l.doc.Problem(key, "cannot be read: "+plain(err), "it stands beside the study")})
+		return
+	}
+	l.converter.Outline, err = border.DecodeOutline(data)
+	if err != nil {
+		l.add(strict.Problems{l.doc.Problem(key, err.Error(), "")})
+		return
+	}
+	l.Study.outline = fmt.Sprintf("\noutline %x", l.converter.Outline.Hash())
+}
+
+// plain says an error of the file system without the path, which the reader has before him.
+func plain(err error) string {
+	if errors.Is(err, fs.ErrNotExist) {
+		return "no such file"
+	}
+	var pe *fs.PathError
+	if errors.As(err, &pe) {
+		return pe.Err.Error()
+	}
+	return err.Error()
+}
+
+// variants checks the cases after the first. The first case that shows a problem is named, the others are counted.
+func (l *loader) variants() strict.Problems {
+	type fault struct {
+		strict.Problem
+		others int
+	}
+	var order []string
+	faults := map[string]*fault{}
+	for i := 1; i < min(l.design.cases(), checkedCases); i++ {
+		_, found := l.variant(i)
+		for _, p := range found {
+			f := faults[p.Key]
+			if f == nil {
+				p.Hint = strings.TrimPrefix(p.Hint+"; in the case "+l.caseName(i), "; ")
+				order, faults[p.Key] = append(order, p.Key), &fault{Problem: p}
+				continue
+			}
+			f.others++
+		}
+	}
+	var out strict.Problems
+	for _, key := range order {
+		p := faults[key].Problem
+		if n := faults[key].others; n > 0 {
+			p.Hint += fmt.Sprintf(" (and %d more)", n)
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+// variant is the document of case i, checked.
+func (s *Study) variant(i int) (*strict.Document, strict.Problems) {
+	if len(s.design.axes) == 0 {
+		return s.doc, nil
+	}
+	d, found := s.doc.With(s.design.keys(), s.design.values(i))
+	if s.design.branches() {
+		found = append(found, d.Complete()...)
+	}
+	return d, append(found, s.converter.Check(d)...)
+}
+
+// caseName names a case by its values.
+func (s *Study) caseName(i int) string {
+	values := s.design.values(i)
+	parts := make([]string, len(values))
+	for k, a := range s.design.axes {
+		parts[k] = fmt.Sprintf("%s = %v", a.name, values[k])
+	}
+	return strings.Join(parts, ", ")
+}
+
+// settle copies what others ask for out of the document.
+func (l *loader) settle() {
+	d := l.doc
+	l.Title, l.Seed, l.Replicates = d.Text("title"), d.Whole("random.seed"), int(d.Whole("random.replicates"))
+	l.Precision, l.Common = d.Number("random.precision"), d.Text("random.pairing") == "common"
+	l.JoinDeg, l.History, l.Fields = d.Number("domain.join_deg"), d.Flag("keep.history"), d.Text("keep.fields")
+}

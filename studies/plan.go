@@ -1,0 +1,120 @@
+package studies
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"strconv"
+
+	"onegrain/sim"
+	"onegrain/sim/draw"
+	"onegrain/studies/border"
+	"onegrain/studies/strict"
+)
+
+// Column is a varied quantity: the column it makes in the tables and the unit it is written in.
+type Column struct {
+	Name string
+	Unit string // as "K/h"; empty for none
+	Kind any    // float64(0), int64(0), "" or false: the type of its values
+}
+
+// Columns are the varied quantities, in the order of [[vary]].
+func (s *Study) Columns() []Column {
+	out := make([]Column, len(s.design.axes))
+	for k, a := range s.design.axes {
+		out[k] = Column{Name: a.name, Unit: a.field.Unit, Kind: zero(a.field.Kind)}
+	}
+	return out
+}
+
+func zero(k strict.Kind) any {
+	switch k {
+	case strict.Text:
+		return ""
+	case strict.Flag:
+		return false
+	case strict.Whole:
+		return int64(0)
+	}
+	return float64(0)
+}
+
+// Cases is the number of cases.
+func (s *Study) Cases() int { return s.design.cases() }
+
+// Planned is one case of a study before it is converted: cheap, so that a plan of millions costs nothing until its turn.
+type Planned struct {
+	Index   int    // from 0, in the order of the design
+	ID      string // 16 hexadecimal digits: hash of the physics and the model version, whatever the index or the title
+	Values  []any  // one for each of Study.Columns
+	JoinDeg float64
+
+	study *Study
+	doc   *strict.Document
+	text  string // canonical physics
+}
+
+// Plan is case i, 0 ≤ i < Cases. It fails only in studies too large to be checked case by case when they are loaded.
+func (s *Study) Plan(i int) (Planned, error) {
+	if i < 0 || i >= s.Cases() {
+		return Planned{}, fmt.Errorf("case %d: the study has %d, counted from 0", i, s.Cases())
+	}
+	d, found := s.variant(i)
+	p := Planned{Index: i, study: s, doc: d}
+	if len(s.design.axes) > 0 {
+		p.Values = s.design.values(i)
+	}
+	if len(found) > 0 {
+		return p, found.Err()
+	}
+	p.text, p.JoinDeg = s.physics(d), d.Number("domain.join_deg")
+	p.ID = identity(p.text)
+	return p, nil
+}
+
+// physics is the text of everything that decides the result of a case, and of nothing else.
+func (s *Study) physics(d *strict.Document) string {
+	text := d.Without("material.base", "body.file").Canonical(border.Sections()...)
+	return text + s.outline
+}
+
+func identity(physics string) string {
+	sum := sha256.Sum256([]byte("onegrain case\x00" + ModelVersion + "\x00" + physics))
+	return hex.EncodeToString(sum[:8])
+}
+
+// Case converts the case for the engine. Cases of one body share its grid.
+func (p Planned) Case() (*sim.Case, error) {
+	c, found := p.study.converter.Case(p.doc)
+	if len(found) > 0 {
+		return nil, found.Err()
+	}
+	return c, nil
+}
+
+// Key keys the random streams of a replicate, counted from 0. With pairing = "common" it is the same in every case.
+func (p Planned) Key(replicate int) draw.Key {
+	physics := p.text
+	if p.study.Common {
+		physics = ""
+	}
+	return draw.NewKey("onegrain run", ModelVersion, strconv.FormatInt(p.study.Seed, 10), physics, strconv.Itoa(replicate))
+}
+
+// Name names the case by its values, as "cooling_rate_K_per_h = 0.4, start_undercooling_K = 8"; empty where nothing varies.
+func (p Planned) Name() string {
+	if len(p.Values) == 0 {
+		return ""
+	}
+	return p.study.caseName(p.Index)
+}
+
+// resultColumns are the fixed columns of the tables that also have the varied ones.
+func resultColumns() []string {
+	return []string{"case_id", "replicate", "status", "single_grain", "clear_diameter_mm", "clear_square_mm", "clear_volume_mm3", "solid_fraction",
+		"stray_grains", "stray_volume_fraction", "first_stray_h", "first_stray_undercooling_K", "grain_width_at_first_stray_mm", "time_to_full_h",
+		"sector_a_fraction", "sector_c_fraction", "wall_s", "runs", "single_grain_runs", "single_grain_fraction", "single_grain_fraction_low",
+		"single_grain_fraction_high", "single_grain_probability_exact", "expected_strays_exact", "clear_diameter_mm_median", "clear_diameter_mm_p10",
+		"clear_diameter_mm_p90", "programme_h", "stopped_by"}
+}

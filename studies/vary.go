@@ -1,0 +1,267 @@
+package studies
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"strings"
+
+	"onegrain/studies/border"
+	"onegrain/studies/strict"
+)
+
+// axis is one [[vary]]: a key, the column it makes, and the values it takes (none in a table design, where a file has them).
+type axis struct {
+	at     string // its table in the study, "vary.1"
+	key    string
+	name   string
+	field  *strict.Field
+	values []any // float64, int64, string or bool
+}
+
+var columnName = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9_]*$`)
+
+// axes reads and checks all [[vary]].
+func axes(d *strict.Document, s strict.Schema) ([]axis, strict.Problems) {
+	var all []axis
+	var found strict.Problems
+	keys, names := map[string]string{}, map[string]string{}
+	for i := 1; i <= d.Count("vary"); i++ {
+		a, p := readAxis(d, s, fmt.Sprintf("vary.%d", i))
+		found = append(found, p...)
+		if a.field == nil {
+			continue
+		}
+		if other, ok := keys[a.key]; ok {
+			found = append(found, d.Problem(a.at+".key", "varied already by "+other, "one [[vary]] for each key"))
+		}
+		if other, ok := names[a.name]; ok {
+			found = append(found, d.Problem(nameKey(d, a.at), fmt.Sprintf("the column %q is made already by %s", a.name, other), "give one of them another name"))
+		}
+		keys[a.key], names[a.name] = a.at, a.at
+		all = append(all, a)
+	}
+	return all, found
+}
+
+func nameKey(d *strict.Document, at string) string {
+	if d.Has(at + ".name") {
+		return at + ".name"
+	}
+	return at + ".key"
+}
+
+func readAxis(d *strict.Document, s strict.Schema, at string) (axis, strict.Problems) {
+	a := axis{at: at, key: d.Text(at + ".key"), name: d.Text(at + ".name")}
+	if a.key == "" {
+		return a, nil // reported as missing
+	}
+	field, p := variable(d, s, a)
+	if p != nil {
+		return a, strict.Problems{*p}
+	}
+	if a.name == "" {
+		a.name = columnOf(a.key)
+	}
+	var found strict.Problems
+	if p := checkName(d, a, field); p != nil {
+		found = append(found, *p)
+	}
+	a.field = field
+	var more strict.Problems
+	if d.Text("design.kind") != "table" {
+		a.values, more = points(d, a)
+	} else if d.Has(at+".values") || d.Has(at+".from") {
+		more = strict.Problems{d.Problem(at, `with design.kind = "table" the values stand in the file`, "leave out values, from, to and count")}
+	}
+	return a, append(found, more...)
+}
+
+// columnOf is the last part of a key; of a number in a list, the last two.
+func columnOf(key string) string {
+	parts := strings.Split(key, ".")
+	last := parts[len(parts)-1]
+	if last != "" && last[0] >= '0' && last[0] <= '9' && len(parts) > 1 {
+		return parts[len(parts)-2] + "_" + last
+	}
+	return last
+}
+
+// variable finds the field of a key that may be varied.
+func variable(d *strict.Document, s strict.Schema, a axis) (*strict.Field, *strict.Problem) {
+	bad := func(wanted, hint string) (*strict.Field, *strict.Problem) {
+		p := d.Problem(a.at+".key", wanted, hint)
+		return nil, &p
+	}
+	field, element := s.Field(a.key)
+	if field == nil {
+		hint := "see `onegrain help study` for the keys there are"
+		if near := s.Nearest(a.key); near != "" {
+			hint = "did you mean " + near + "?"
+		}
+		return bad("unknown key", hint)
+	}
+	top, _, _ := strings.Cut(a.key, ".")
+	if !inSections(top) || a.key == "material.base" || a.key == "body.file" {
+		return bad("this key cannot be varied", "vary what happens in the furnace: "+strings.Join(border.Sections(), ", "))
+	}
+	if array, n, ok := beyond(d, a.key); ok {
+		return bad(fmt.Sprintf("there are %d [[%s]]", n, array), "they count from 1")
+	}
+	if field.Kind == strict.Numbers && element == 0 {
+		return bad("a list cannot be varied as a whole", "vary one number of it, as "+a.key+".1")
+	}
+	if field.Kind == strict.Numbers && element > max(field.Count[1], len(d.Numbers(strings.TrimSuffix(a.key, fmt.Sprintf(".%d", element))))) {
+		return bad("the list has no such number", "they count from 1")
+	}
+	return field, nil
+}
+
+func inSections(top string) bool {
+	for _, s := range border.Sections() {
+		if s == top {
+			return true
+		}
+	}
+	return false
+}
+
+// beyond tells whether a key names an array element that is not there.
+func beyond(d *strict.Document, key string) (array string, n int, yes bool) {
+	parts := strings.Split(key, ".")
+	for i, p := range parts {
+		var k int
+		if _, err := fmt.Sscanf(p, "%d", &k); err != nil || i == len(parts)-1 {
+			continue
+		}
+		array = strings.Join(parts[:i], ".")
+		if n = d.Count(array); k > n {
+			return array, n, true
+		}
+	}
+	return "", 0, false
+}
+
+// checkName refuses columns that readers of the tables could not tell apart or use.
+func checkName(d *strict.Document, a axis, f *strict.Field) *strict.Problem {
+	var p strict.Problem
+	switch unit := unitOf(f.Key); {
+	case !columnName.MatchString(a.name) || len(a.name) > 64:
+		p = d.Problem(nameKey(d, a.at), fmt.Sprintf("the column name %q: wanted letters, digits and _, a letter first, at most 64", a.name), "")
+	case taken(a.name):
+		p = d.Problem(nameKey(d, a.at), fmt.Sprintf("%q is a column of the results", a.name), "give another name = …")
+	case !strings.HasSuffix(a.name, unit) && !strings.Contains(columnOf(a.key), unit+"_"):
+		p = d.Problem(nameKey(d, a.at), fmt.Sprintf("the column name %q: wanted a name that ends in its unit, as …%s", a.name, unit), "")
+	default:
+		return nil
+	}
+	return &p
+}
+
+// unitOf is the ending of a key that names its unit, empty for none.
+func unitOf(key string) string {
+	for _, unit := range []string{"_K_per_h", "_K_per_mm", "_mm_per_h", "_per_mm3_h", "_per_mm2_h", "_per_mm3", "_per_mm2", "_K3", "_mm", "_deg", "_h", "_K", "_C"} {
+		if strings.HasSuffix(key, unit) {
+			return unit
+		}
+	}
+	return ""
+}
+
+// points lists the values of an axis.
+func points(d *strict.Document, a axis) ([]any, strict.Problems) {
+	if d.Has(a.at + ".values") {
+		return listed(d, a)
+	}
+	if d.Line(a.at+".values") != d.Line(a.at) {
+		return nil, nil // values are there and were refused
+	}
+	var found strict.Problems
+	for _, key := range []string{".from", ".to", ".count"} {
+		if !d.Has(a.at+key) && d.Line(a.at+key) == d.Line(a.at) {
+			p := d.Problem(a.at, "wanted values = […], or from, to and count", strings.TrimPrefix(key, ".")+" is missing")
+			return nil, append(found, p)
+		}
+		if !d.Has(a.at + key) {
+			return nil, nil // there and refused
+		}
+	}
+	return spaced(d, a)
+}
+
+// listed takes values = […].
+func listed(d *strict.Document, a axis) ([]any, strict.Problems) {
+	var found strict.Problems
+	seen := map[string]bool{}
+	var out []any
+	for i, v := range d.List(a.at + ".values") {
+		typed, wanted, hint := a.field.Take(a.key, v)
+		shown := fmt.Sprint(typed)
+		switch {
+		case wanted != "":
+			found = append(found, d.Problem(a.at+".values", fmt.Sprintf("value %d: %s", i+1, wanted), hint))
+		case seen[shown]:
+			found = append(found, d.Problem(a.at+".values", fmt.Sprintf("value %d: %v stands there twice", i+1, v), "the same case need not be run twice; raise random.replicates"))
+		default:
+			out = append(out, typed)
+		}
+		seen[shown] = true
+	}
+	return out, found
+}
+
+// spaced makes count values from … to, in equal steps or equal ratios.
+func spaced(d *strict.Document, a axis) ([]any, strict.Problems) {
+	from, to, n := d.Number(a.at+".from"), d.Number(a.at+".to"), int(d.Number(a.at+".count"))
+	log := d.Text(a.at+".spacing") == "log"
+	bad := func(key, wanted, hint string) ([]any, strict.Problems) {
+		return nil, strict.Problems{d.Problem(a.at+key, wanted, hint)}
+	}
+	switch {
+	case a.field.Kind == strict.Text || a.field.Kind == strict.Flag:
+		return bad(".from", "the key "+a.key+" takes no number", "write values = […]")
+	case from == to:
+		return bad(".to", "from and to are equal", "write values = […] for a single one")
+	case log && (from <= 0 || to <= 0):
+		return bad(".spacing", "log spacing wants from and to above 0", `take "linear"`)
+	}
+	out := make([]any, n)
+	for i := range out {
+		f := float64(i) / float64(n-1)
+		x := from + (to-from)*f
+		if log {
+			x = from * math.Pow(to/from, f)
+		}
+		v, wanted, hint := a.field.Take(a.key, whole(a.field, decimal(x)))
+		if wanted != "" {
+			return bad(".from", fmt.Sprintf("value %d is %g: %s", i+1, decimal(x), wanted), hint)
+		}
+		out[i] = v
+	}
+	return out, nil
+}
+
+// decimal rounds to 12 digits, so that 0.1 + 2·0.1 reads 0.3 in tables and counts as the same case.
+func decimal(x float64) float64 {
+	var y float64
+	fmt.Sscanf(fmt.Sprintf("%.12g", x), "%g", &y)
+	return y
+}
+
+// whole turns a whole number into the type that Whole keys take.
+func whole(f *strict.Field, x float64) any {
+	if f.Kind == strict.Whole && x == math.Floor(x) {
+		return int64(x)
+	}
+	return x
+}
+
+// taken tells whether a name is a fixed column of a result table.
+func taken(name string) bool {
+	for _, c := range resultColumns() {
+		if c == name {
+			return true
+		}
+	}
+	return false
+}
