@@ -246,3 +246,17 @@ func TestStates(t *testing.T) {
 		t.Errorf("%+v", g)
 	}
 }
+
+func TestRim(t *testing.T) {
+	ring, _ := Ring(24, 12, 3, 0.5, Solid)
+	disc, _ := Disc(9, 3, 0.5, FromAbove)
+	section, _ := Disc(9, 3, 0.5, VerticalSection)
+	for _, c := range []struct {
+		g    *Grid
+		want [2]float64
+	}{{ring, [2]float64{12, 6}}, {disc, [2]float64{4.5, 0}}, {section, [2]float64{}}} {
+		if o, i := c.g.Rim(); o != c.want[0] || i != c.want[1] {
+			t.Errorf("got %v and %v, want %v", o, i, c.want)
+		}
+	}
+}
