@@ -19,19 +19,11 @@ import "math"
 // mad is a·b + c with both roundings made: the form no compiler may fuse.
 func mad(a, b, c float64) float64 { return float64(a*b) + c }
 
-// upper keeps the upper 26 bits of the significand, so that products of two such numbers are exact.
-func upper(x float64) float64 { return math.Float64frombits(math.Float64bits(x) &^ (1<<27 - 1)) }
-
-// product is a·b as an unevaluated sum of two doubles (Dekker), exact unless it over- or underflows.
+// product is a·b as an unevaluated sum of two doubles, exact unless it underflows. math.FMA rounds once by definition, in hardware or
+// not, so it has the same bits everywhere; only fusing left to the compiler does not.
 func product(a, b float64) (hi, lo float64) {
-	ah, bh := upper(a), upper(b)
-	al, bl := a-ah, b-bh
 	hi = float64(a * b)
-	lo = float64(ah*bh) - hi
-	lo += float64(ah * bl)
-	lo += float64(al * bh)
-	lo += float64(al * bl)
-	return hi, lo
+	return hi, math.FMA(a, b, -hi)
 }
 
 // sum is a+b as an unevaluated sum of two doubles, exact for |a| ≥ |b|.

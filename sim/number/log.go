@@ -72,7 +72,7 @@ func logSum(x float64) (hi, lo float64) {
 	zh, zl := product(sh, sh)
 	zl += float64(2 * float64(sh*sl))
 	w := float64(zh * zh)
-	series := mad(zh, mad(zh, mad(zh, mad(zh, mad(zh, mad(zh, mad(zh, mad(zh, c8, c7), c6), c5), c4), c3), c2), c1), c0)
+	series := mad(w, mad(w, mad(w, mad(w, c8, mad(zh, c7, c6)), mad(zh, c5, c4)), mad(zh, c3, c2)), mad(zh, c1, c0))
 	rest := float64(float64(w*series) * sh)
 	ch, cl := product(sh, zh) // s³
 	cl += float64(sh*zl) + float64(sl*zh)
