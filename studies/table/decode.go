@@ -1,0 +1,148 @@
+package table
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+
+	"github.com/parquet-go/parquet-go"
+)
+
+// Corrupt is the error of a file that is not what was once written.
+type Corrupt struct {
+	File string // as the caller named it
+	Why  string
+}
+
+// Error names the file, what is wrong with it and what to do.
+func (c *Corrupt) Error() string {
+	return fmt.Sprintf("%s: damaged: %s; move the file away and run the same command again", c.File, c.Why)
+}
+
+// decode reads the bytes of a Parquet file. The library panics on some damaged files: that too comes back as Corrupt.
+func decode(file string, data []byte) (f *Frame, err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			f, err = nil, &Corrupt{file, fmt.Sprint(p)}
+		}
+	}()
+	f, err = read(data)
+	if err != nil {
+		return nil, &Corrupt{file, err.Error()}
+	}
+	return f, nil
+}
+
+func read(data []byte) (*Frame, error) {
+	pf, err := parquet.OpenFile(bytes.NewReader(data), int64(len(data)))
+	if err != nil {
+		return nil, err
+	}
+	s, err := described1(pf)
+	if err != nil {
+		return nil, err
+	}
+	f := s.Frame()
+	for _, g := range pf.RowGroups() {
+		if err := f.group(g); err != nil {
+			return nil, err
+		}
+	}
+	if int64(f.rows) != pf.NumRows() {
+		return nil, fmt.Errorf("%d rows read, %d promised", f.rows, pf.NumRows())
+	}
+	return f, nil
+}
+
+// described1 is the schema of a file: kinds from the file itself, units and meanings from its key-values.
+func described1(pf *parquet.File) (Schema, error) {
+	s := Schema{}
+	s.Table, _ = pf.Lookup(keyTable)
+	text, ok := pf.Lookup(keyColumns)
+	if !ok {
+		return s, errors.New("the file does not describe its columns: it was not written by this program")
+	}
+	var told []described
+	if err := json.Unmarshal([]byte(text), &told); err != nil {
+		return s, fmt.Errorf("description of the columns: %w", err)
+	}
+	fields := pf.Schema().Fields()
+	if len(fields) != len(told) {
+		return s, fmt.Errorf("%d columns, but %d described", len(fields), len(told))
+	}
+	for i, n := range fields {
+		k, ok := kindOf(n)
+		if !ok || n.Name() != told[i].Name || k.String() != told[i].Kind {
+			return s, fmt.Errorf("column %d is %s %s, described as %s %s", i+1, n.Name(), n, told[i].Name, told[i].Kind)
+		}
+		s.Columns = append(s.Columns, Column{n.Name(), k, n.Optional(), told[i].Unit, told[i].Means})
+	}
+	return s, nil
+}
+
+func kindOf(n parquet.Node) (Kind, bool) {
+	if !n.Leaf() || n.Repeated() {
+		return 0, false
+	}
+	switch n.Type().Kind() {
+	case parquet.Int64:
+		return Int, true
+	case parquet.Double:
+		return Real, true
+	case parquet.ByteArray:
+		return Text, true
+	case parquet.Boolean:
+		return Flag, true
+	}
+	return 0, false
+}
+
+// group appends the rows of one row group.
+func (f *Frame) group(g parquet.RowGroup) (err error) {
+	rows := g.Rows()
+	defer func() { err = errors.Join(err, rows.Close()) }()
+	batch := make([]parquet.Row, batchRows)
+	values := make([]any, len(f.data))
+	for {
+		n, err := rows.ReadRows(batch)
+		for _, row := range batch[:n] {
+			for i := range values {
+				values[i] = nil
+			}
+			for _, v := range row {
+				values[v.Column()] = plain(v)
+			}
+			if err := f.Append(values...); err != nil {
+				return err
+			}
+		}
+		if errors.Is(err, io.EOF) {
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		if n == 0 {
+			return io.ErrNoProgress
+		}
+	}
+}
+
+// plain is a value in Go's own form, nil if there is none.
+func plain(v parquet.Value) any {
+	if v.IsNull() {
+		return nil
+	}
+	switch v.Kind() {
+	case parquet.Int64:
+		return v.Int64()
+	case parquet.Double:
+		return v.Double()
+	case parquet.Boolean:
+		return v.Boolean()
+	}
+	return string(slices.Clone(v.ByteArray()))
+}

@@ -1,0 +1,129 @@
+package table
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"reflect"
+
+	"github.com/parquet-go/parquet-go"
+	"github.com/parquet-go/parquet-go/compress/zstd"
+)
+
+// Limits of a file: rows in a group (the library's own default keeps everything in memory), rows handed over at a time.
+const (
+	groupRows = 100_000
+	batchRows = 1024
+)
+
+// keyColumns and keyTable are the file's own description of its columns and its name, beside those of provenance.
+const (
+	keyColumns = "onegrain.columns"
+	keyTable   = "onegrain.table"
+)
+
+// described is a column as the file's key-values tell it.
+type described struct {
+	Name  string `json:"name"`
+	Kind  string `json:"type"`
+	Unit  string `json:"unit,omitempty"`
+	Means string `json:"meaning,omitempty"`
+}
+
+// encode makes the bytes of a Parquet file: the same rows give the same bytes.
+func encode(f *Frame, meta map[string]string) ([]byte, error) {
+	var b bytes.Buffer
+	options := []parquet.WriterOption{
+		f.Schema.parquet(), parquet.Compression(&zstd.Codec{}), parquet.MaxRowsPerRowGroup(groupRows), parquet.DataPageStatistics(true),
+		parquet.CreatedBy("onegrain", meta["onegrain.version"], meta["onegrain.model_version"]),
+		parquet.KeyValueMetadata(keyTable, f.Schema.Table),
+	}
+	columns := make([]described, len(f.Schema.Columns))
+	for i, c := range f.Schema.Columns {
+		columns[i] = described{c.Name, c.Kind.String(), c.Unit, c.Means}
+	}
+	text, err := json.Marshal(columns)
+	if err != nil {
+		return nil, err
+	}
+	options = append(options, parquet.KeyValueMetadata(keyColumns, string(text)))
+	for k, v := range meta {
+		options = append(options, parquet.KeyValueMetadata(k, v))
+	}
+	w := parquet.NewGenericWriter[any](&b, options...)
+	for from := 0; from < f.rows; from += batchRows {
+		if _, err := w.WriteRows(f.parquetRows(from, min(from+batchRows, f.rows))); err != nil {
+			return nil, fmt.Errorf("table %s: %w", f.Schema.Table, err)
+		}
+	}
+	if err := w.Close(); err != nil {
+		return nil, fmt.Errorf("table %s: %w", f.Schema.Table, err)
+	}
+	return b.Bytes(), nil
+}
+
+// parquetRows turns rows from..to-1 into the library's form. It writes the levels itself: 1 for a value in a column that
+// may be empty, 0 otherwise. Count and kind were checked on the way in; the library checks neither.
+func (f *Frame) parquetRows(from, to int) []parquet.Row {
+	rows := make([]parquet.Row, 0, to-from)
+	for r := from; r < to; r++ {
+		row := make(parquet.Row, len(f.data))
+		for i, c := range f.Schema.Columns {
+			level := 0
+			v := f.data[i].value(c.Kind, r)
+			if c.Null && v != nil {
+				level = 1
+			}
+			row[i] = parquet.ValueOf(v).Level(0, level, i)
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// parquet is the schema in the library's form.
+func (s Schema) parquet() *parquet.Schema {
+	g := group{}
+	for _, c := range s.Columns {
+		g.fields = append(g.fields, field{c.node(), c.Name})
+	}
+	return parquet.NewSchema(s.Table, g)
+}
+
+func (c Column) node() parquet.Node {
+	var n parquet.Node
+	switch c.Kind {
+	case Int:
+		n = parquet.Int(64)
+	case Real:
+		n = parquet.Leaf(parquet.DoubleType)
+	case Text:
+		n = parquet.Encoded(parquet.String(), &parquet.RLEDictionary)
+	default:
+		n = parquet.Leaf(parquet.BooleanType)
+	}
+	if c.Null {
+		return parquet.Optional(n)
+	}
+	return n
+}
+
+// group is the root of a schema that keeps its columns in our order; the library's own sorts them by name.
+type group struct {
+	parquet.Group // empty: it lends the methods every root has alike
+	fields        []parquet.Field
+}
+
+func (g group) Fields() []parquet.Field { return g.fields }
+func (g group) String() string          { return fmt.Sprint(len(g.fields), " columns") }
+func (g group) GoType() reflect.Type    { return reflect.TypeFor[map[string]any]() }
+
+type field struct {
+	parquet.Node
+	name string
+}
+
+func (f field) Name() string { return f.name }
+
+// Value is part of the library's interface for Go structures; rows are handed over as plain values, so it finds nothing.
+func (f field) Value(reflect.Value) reflect.Value { return reflect.Value{} }

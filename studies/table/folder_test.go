@@ -1,0 +1,246 @@
+package table
+
+import (
+	"encoding/json"
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+)
+
+func session() Provenance {
+	return Provenance{Version: "1.0.0", ModelVersion: "m1", Command: "onegrain run a.toml", Start: time.Unix(1000, 0).UTC()}
+}
+
+func create(t *testing.T) (string, *Folder) {
+	t.Helper()
+	dir := filepath.Join(t.TempDir(), "results", "a")
+	return dir, must[*Folder](t)(Create(dir, []byte("title = \"a\"\n"), session()))
+}
+
+// told are runs as (case, replicate, status).
+func told(t *testing.T, rows ...[3]any) *Frame {
+	t.Helper()
+	f := must[Schema](t)(Of("runs", nil)).Frame()
+	for _, r := range rows {
+		row := make([]any, len(f.Schema.Columns))
+		copy(row, r[:])
+		if err := f.Append(row...); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return f
+}
+
+func TestAFolderTellsItsRowsOnce(t *testing.T) {
+	dir, f := create(t)
+	for _, part := range []*Frame{
+		told(t, [3]any{"a", 1, "solid"}, [3]any{"a", 2, "failed"}),
+		told(t, [3]any{"a", 1, "solid"}, [3]any{"b", 1, "liquid"}),
+		told(t, [3]any{"a", 2, "solid"}, [3]any{"b", 2, "failed"}),
+		told(t, [3]any{"a", 1, "solid"}, [3]any{"a", 2, "failed"}), // the first once more: the same file
+		told(t),
+	} {
+		must[string](t)(f.Add(part))
+	}
+	got := must[*Frame](t)(must[*Folder](t)(Open(dir)).Table("runs"))
+	status := map[string]any{}
+	for r := range got.Len() {
+		status[got.Value(r, "case_id").(string)+string('0'+rune(got.Value(r, "replicate").(int64)))] = got.Value(r, "status")
+	}
+	if got.Len() != 4 || status["a1"] != "solid" || status["a2"] != "solid" || status["b1"] != "liquid" || status["b2"] != "failed" {
+		t.Errorf("%d rows: %v", got.Len(), status)
+	}
+	if list := must[[]os.DirEntry](t)(os.ReadDir(filepath.Join(dir, "runs"))); len(list) != 3 {
+		t.Errorf("%d part files: wanted 3", len(list))
+	}
+}
+
+func TestRowsOfARunComeFromOnePart(t *testing.T) {
+	_, f := create(t)
+	grains := func(n int, volume float64) *Frame {
+		g := must[Schema](t)(Of("grains", nil)).Frame()
+		for i := range n {
+			row := []any{"a", 1, i + 1, "seed"}
+			for range 16 {
+				row = append(row, volume)
+			}
+			if err := g.Append(append(row, nil, nil)...); err != nil {
+				t.Fatal(err)
+			}
+		}
+		return g
+	}
+	must[string](t)(f.Add(grains(3, 1)))
+	must[string](t)(f.Add(grains(3, 2)))
+	got := must[*Frame](t)(f.Table("grains"))
+	if v := must[[]float64](t)(got.Reals("volume_mm3")); len(v) != 3 || v[0] != v[2] {
+		t.Errorf("volumes %v: wanted those of one part", v)
+	}
+}
+
+func TestPartsOfAnOlderVersionStillRead(t *testing.T) {
+	_, f := create(t)
+	old := Schema{"runs", []Column{caseID(), replicate(), {"status", Text, false, "", ""}}}.Frame()
+	if err := old.Append("a", 1, "solid"); err != nil {
+		t.Fatal(err)
+	}
+	must[string](t)(f.Add(old))
+	must[string](t)(f.Add(told(t, [3]any{"b", 1, "solid"})))
+	got := must[*Frame](t)(f.Table("runs"))
+	if got.Len() != 2 || got.Value(0, "wall_s") != nil || len(got.Schema.Columns) != len(told(t).Schema.Columns) {
+		t.Errorf("%d rows of %d columns", got.Len(), len(got.Schema.Columns))
+	}
+	other := Schema{"runs", []Column{caseID(), replicate(), {"status", Int, false, "", ""}}}.Frame()
+	if err := other.Append("c", 1, 5); err != nil {
+		t.Fatal(err)
+	}
+	must[string](t)(f.Add(other))
+	if _, err := f.Table("runs"); err == nil || !strings.Contains(err.Error(), "two different studies") {
+		t.Errorf("columns of two kinds: %v", err)
+	}
+}
+
+func TestOnlyWholeFilesBearTheEnding(t *testing.T) {
+	dir, f := create(t)
+	must[string](t)(f.Add(told(t, [3]any{"a", 1, "solid"})))
+	if err := os.WriteFile(filepath.Join(dir, "runs", ".unfinished-1"), []byte("half"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if got := must[*Frame](t)(f.Table("runs")); got.Len() != 1 {
+		t.Errorf("%d rows beside a file that is not finished", got.Len())
+	}
+}
+
+func TestDamageIsFoundAndNamed(t *testing.T) {
+	dir, f := create(t)
+	name := must[string](t)(f.Add(filled(t, "runs", 50)))
+	if err := f.Put(filled(t, "cases", 5)); err != nil {
+		t.Fatal(err)
+	}
+	if err := f.Seal(time.Unix(2000, 0)); err != nil {
+		t.Fatal(err)
+	}
+	for table, file := range map[string]string{"runs": name, "cases": "cases.parquet"} {
+		path := filepath.Join(dir, file)
+		whole := must[[]byte](t)(os.ReadFile(path))
+		rapid.Check(t, func(r *rapid.T) {
+			hurt := append([]byte(nil), whole...)
+			if rapid.Bool().Draw(r, "cut") {
+				hurt = hurt[:rapid.IntRange(0, len(hurt)-1).Draw(r, "length")]
+			} else {
+				hurt[rapid.IntRange(0, len(hurt)-1).Draw(r, "at")] ^= 1 << rapid.IntRange(0, 7).Draw(r, "bit")
+			}
+			if err := os.WriteFile(path, hurt, 0o644); err != nil {
+				r.Fatal(err)
+			}
+			_, err := f.Table(table)
+			var c *Corrupt
+			if !errors.As(err, &c) || c.File != path || !strings.Contains(err.Error(), file) {
+				r.Fatalf("error %v: wanted one that names %s", err, file)
+			}
+		})
+		if err := os.WriteFile(path, whole, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// A damaged file must not bring the reader down even where no hash stands guard.
+func TestTheReaderItselfSurvivesDamage(t *testing.T) {
+	whole := must[[]byte](t)(encode(filled(t, "runs", 20), nil))
+	rapid.Check(t, func(r *rapid.T) {
+		hurt := append([]byte(nil), whole...)
+		hurt[rapid.IntRange(0, len(hurt)-1).Draw(r, "at")] ^= 1 << rapid.IntRange(0, 7).Draw(r, "bit")
+		var c *Corrupt
+		if _, err := decode("f", hurt); err != nil && !errors.As(err, &c) {
+			r.Fatalf("error %v of type %T", err, err)
+		}
+	})
+}
+
+func TestAFileReplacedAfterTheManifestIsNoFalseAlarm(t *testing.T) {
+	_, f := create(t)
+	for n := 1; n < 3; n++ {
+		if err := f.Put(filled(t, "cases", n)); err != nil {
+			t.Fatal(err)
+		}
+		if got := must[*Frame](t)(f.Table("cases")); got.Len() != n {
+			t.Errorf("%d cases: wanted %d", got.Len(), n)
+		}
+		if err := f.Seal(time.Unix(2000, 0)); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+func TestManifestAndProvenance(t *testing.T) {
+	dir, f := create(t)
+	name := must[string](t)(f.Add(filled(t, "runs", 7)))
+	if err := f.Seal(time.Unix(2000, 0).UTC()); err != nil {
+		t.Fatal(err)
+	}
+	data := must[[]byte](t)(os.ReadFile(filepath.Join(dir, name)))
+	m := must[manifest](t)(f.listed())
+	if len(m.Files) != 1 || m.Files[0] != (listing{name, 7, sum(data)}) {
+		t.Errorf("manifest %+v", m)
+	}
+	p := session()
+	p.Start, p.Shard = time.Unix(3000, 0).UTC(), ""
+	must[*Folder](t)(Create(dir, []byte("title = \"b\"\n"), p))
+	var all sessions
+	if err := json.Unmarshal(must[[]byte](t)(os.ReadFile(filepath.Join(dir, "provenance.json"))), &all); err != nil {
+		t.Fatal(err)
+	}
+	if len(all.Sessions) != 2 || all.Sessions[0].End.Unix() != 2000 || !all.Sessions[1].End.IsZero() || all.Sessions[0].StudySHA256 == all.Sessions[1].StudySHA256 {
+		t.Errorf("sessions %+v", all.Sessions)
+	}
+	p.Shard = "2/3"
+	must[*Folder](t)(Create(dir, []byte("title = \"b\"\n"), p))
+	if _, err := os.Stat(filepath.Join(dir, "provenance-2-of-3.json")); err != nil {
+		t.Error(err)
+	}
+	if s := must[[]byte](t)(f.Study()); string(s) != "title = \"b\"\n" {
+		t.Errorf("study %q", s)
+	}
+}
+
+func TestFailuresAreLines(t *testing.T) {
+	dir, f := create(t)
+	for n := range 2 {
+		if err := f.Fail(Failure{"a", n, map[string]any{"rate": 0.5}, "broken", "onegrain run"}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	text := string(must[[]byte](t)(os.ReadFile(filepath.Join(dir, "failures.jsonl"))))
+	if want := `{"case_id":"a","replicate":1,"values":{"rate":0.5},"error":"broken","command":"onegrain run"}`; strings.Count(text, "\n") != 2 || !strings.Contains(text, want) {
+		t.Errorf("failures:\n%s", text)
+	}
+}
+
+func TestFoldersThatAreNoResults(t *testing.T) {
+	dir := t.TempDir()
+	if _, err := Open(dir); !errors.Is(err, os.ErrNotExist) || !strings.Contains(err.Error(), "no results here") {
+		t.Errorf("open: %v", err)
+	}
+	if err := os.WriteFile(filepath.Join(dir, "letter.txt"), nil, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := Create(dir, nil, session()); err == nil || !strings.Contains(err.Error(), "--out") {
+		t.Errorf("create: %v", err)
+	}
+	if _, err := Create(filepath.Join(dir, "letter.txt", "x"), nil, session()); err == nil {
+		t.Error("a folder inside a file was made")
+	}
+	_, f := create(t)
+	if got := must[*Frame](t)(f.Table("history")); got.Len() != 0 {
+		t.Errorf("%d rows nobody wrote", got.Len())
+	}
+	if _, err := f.Table("nothing"); err == nil {
+		t.Error("an unknown table was read")
+	}
+}
