@@ -84,6 +84,13 @@ func (c *certifier) spanOf(i [3]int, n int) span {
 	return r
 }
 
+// spanAt is the span of block b.
+func (c *certifier) spanAt(b uint32) *span {
+	x, y, z := c.corner(b)
+	r := c.spanOf([3]int{x>>c.shift[0] + c.rim[0], y>>c.shift[1] + c.rim[1], z>>c.shift[2] + c.rim[2]}, 1)
+	return &r
+}
+
 // bounds are the earliest and latest key at which root box id can reach the cells of a span.
 func (c *certifier) bounds(r *span, id uint32) (early, late float64) {
 	b := &c.boxes[id]
@@ -246,12 +253,10 @@ func (c *certifier) beside(b uint32, d [3]int) uint32 {
 // holds tests condition (2) for a block.
 func (c *certifier) holds(b uint32) bool {
 	id := c.winner[b] - 1
-	x, y, z := c.corner(b)
-	i := [3]int{x>>c.shift[0] + c.rim[0], y>>c.shift[1] + c.rim[1], z>>c.shift[2] + c.rim[2]}
-	r := c.spanOf(i, 1)
-	early, _ := c.bounds(&r, id)
+	r := c.spanAt(b)
+	early, _ := c.bounds(r, id)
 	for _, d := range c.steps {
-		if c.backed(b, id, d) && c.leadsIn(&r, id, early, d) && c.supported(b, d) {
+		if c.backed(b, id, d) && c.leadsIn(r, id, early, d) && c.supported(b, d) {
 			return true
 		}
 	}
@@ -373,9 +378,7 @@ func (s *front) border() []uint64 {
 		for _, d := range c.steps {
 			n := &s.blocks[c.beside(uint32(b), d)]
 			if n.in != 0 && n.proof != id {
-				x, y, z := s.corner(uint32(b))
-				r := c.spanOf([3]int{x>>s.shift[0] + s.rim[0], y>>s.shift[1] + s.rim[1], z>>s.shift[2] + s.rim[2]}, 1)
-				early, _ := c.bounds(&r, id-1)
+				early, _ := c.bounds(c.spanAt(uint32(b)), id-1)
 				list = append(list, entry(float32(math.Max(0, early-slack)), uint32(b)))
 				break
 			}

@@ -17,12 +17,13 @@ const (
 
 // Field is a finished run: the owner, sector and arrival time of every cell. It is read-only and safe for concurrent use.
 type Field struct {
-	front *front
-	names []int32 // per grain of the engine: the index that readers see
+	front  *front
+	names  []int32 // per grain of the engine: the index that readers see
+	fullBy float64 // key
 }
 
-func newField(s *front) *Field {
-	f := &Field{front: s, names: make([]int32, len(s.grains))}
+func newField(s *front, fullBy float64) *Field {
+	f := &Field{front: s, names: make([]int32, len(s.grains)), fullBy: fullBy}
 	for g := range f.names {
 		f.names[g] = int32(g)
 	}
@@ -30,8 +31,22 @@ func newField(s *front) *Field {
 	return f
 }
 
-// Rename gives grain g of the engine the index names[g] in everything read from now on.
-func (f *Field) Rename(names []int32) { copy(f.names, names) }
+// Rename lets grain g of the engine appear under another index from now on.
+func (f *Field) Rename(g, index int) { f.names[g] = int32(index) }
+
+// FullByH is an hour by which no liquid is left, +Inf when some stays.
+func (f *Field) FullByH() float64 {
+	if math.IsInf(f.fullBy, 1) {
+		return f.fullBy
+	}
+	return f.hours(f.fullBy)
+}
+
+// SolidAt tells whether a cell of the body is solid at an hour.
+func (f *Field) SolidAt(at [3]int, hours float64) bool {
+	key := f.Key(at[0], at[1], at[2])
+	return key <= float64(float32(f.front.clock.key(hours)))
+}
 
 // Row reads the cells (0..N[0]-1, j, k) into dst, which must hold N[0] of them.
 func (f *Field) Row(j, k int, dst []Cell) {

@@ -12,6 +12,7 @@ type Root struct {
 	Axes  [9]float64 // rows: unit vectors a, b, c
 	BornH float64
 	Seed  bool
+	Cell  [3]int // of a nucleus: the cell that holds it
 }
 
 type cell struct {
@@ -118,7 +119,7 @@ func (s *front) plant(r Root, key float64) int {
 	s.frames = append(s.frames, newFrame(r.Axes, r.At))
 	g := grain{root: r, key: key, box: uint32(len(s.boxes)), home: math.MaxUint32}
 	if !r.Seed {
-		g.home = s.nearest(r.At)
+		g.home = s.number(r.Cell[0], r.Cell[1], r.Cell[2])
 	}
 	s.grains = append(s.grains, g)
 	s.boxes = append(s.boxes, b)
@@ -156,15 +157,6 @@ func (s *front) startNucleus(gr *grain, key float32) bool {
 	}
 	s.take(gr.home, key, gr.box, sectorSeed)
 	return true
-}
-
-// nearest is the cell that holds a point; points off the grid take the cell next to them.
-func (s *front) nearest(at [3]float64) uint32 {
-	var n [3]int
-	for a := range n {
-		n[a] = min(max(int(math.Floor(at[a]+0.5)), 0), s.grid.N[a]-1)
-	}
-	return s.number(n[0], n[1], n[2])
 }
 
 // around visits the cells of the body within one cell of a seed's box.

@@ -14,6 +14,7 @@ type Space struct {
 	Grid      *body.Grid
 	A, C      kinetics.Law
 	Programme furnace.Programme
+	Gradient  furnace.Gradient
 }
 
 // Grow runs the body to the end of the programme or until no liquid is left. Seeds are all there when growth starts;
@@ -59,7 +60,7 @@ func grow(sp Space, seeds []Root, nuclei func() (Root, bool), o options) (f *Fie
 		s.start(g)
 	}
 	r.loop()
-	return newField(s), r.born
+	return newField(s, r.fullBy()), r.born
 }
 
 // still is the clock of a programme in which nothing grows.
@@ -80,6 +81,7 @@ type run struct {
 	born  []int // per nucleus asked for: its grain, or -1
 	left  int   // liquid cells outside certified blocks
 
+	last     float64 // key of the last capture
 	touched  uint64   // what touch read, so that it is read
 	sleeping []uint64 // certified blocks still to be woken, as queue entries
 }
@@ -212,16 +214,17 @@ func (r *run) settle(v uint32, key float32) {
 			return
 		}
 		r.left--
+		r.last = float64(key)
 	}
 	r.capture(v, key)
 }
 
-// nextNucleus is the entry of the nucleus that comes next; it goes before cells of the same key.
+// nextNucleus is the entry of the nucleus that comes next; cells of the same key go before it.
 func (r *run) nextNucleus() uint64 {
 	if r.given == len(r.ahead) && r.fetch() < 0 {
 		return never
 	}
-	return entry(float32(r.grains[r.ahead[r.given]].key), 0)
+	return entry(float32(r.grains[r.ahead[r.given]].key), math.MaxUint32)
 }
 
 func (r *run) nucleate() {
@@ -253,4 +256,23 @@ func (s *front) forget() {
 			*b = block{in: b.in}
 		}
 	}
+}
+
+// fullBy is a key by which all of the body is solid, +Inf if some of it stays liquid.
+func (r *run) fullBy() float64 {
+	if r.left > 0 {
+		return math.Inf(1)
+	}
+	c := &certifier{front: r.front}
+	last := r.last
+	for b := range r.blocks {
+		if id := r.blocks[b].proof; id != 0 {
+			_, late := c.bounds(c.spanAt(uint32(b)), id-1)
+			last = larger(last, late)
+		}
+	}
+	if last > r.clock.end {
+		return math.Inf(1)
+	}
+	return last
 }

@@ -103,7 +103,7 @@ func (s *scene) strays(n int) *scene {
 	for range n {
 		t += r.ExpFloat64() * 900 / float64(n)
 		at := s.somewhere(r)
-		s.nuclei = append(s.nuclei, Root{At: [3]float64{at[0], at[1], at[2]}, Half: half, Axes: s.random(r), BornH: t})
+		s.nuclei = append(s.nuclei, Root{At: [3]float64{at[0], at[1], at[2]}, Half: half, Axes: s.random(r), BornH: t, Cell: [3]int{int(at[0]), int(at[1]), int(at[2])}})
 	}
 	return s
 }

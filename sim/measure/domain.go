@@ -1,0 +1,70 @@
+package measure
+
+import "onegrain/sim/crystal"
+
+// join makes domains of the seeded grains: touching ones within joinDeg are one, and so on through further grains.
+func (s *Survey) join(joinDeg float64) {
+	parent := make([]int, s.seeded)
+	for g := range parent {
+		parent[g] = g
+	}
+	root := func(g int) int {
+		for parent[g] != g {
+			g = parent[g]
+		}
+		return g
+	}
+	for _, p := range s.contacts.pairs() {
+		if p.b < s.seeded && crystal.DisorientationDeg(s.grains[p.a].Orientation, s.grains[p.b].Orientation) <= joinDeg {
+			a, b := root(p.a), root(p.b)
+			parent[max(a, b)] = min(a, b)
+		}
+	}
+	s.domains = make([]int, s.seeded)
+	n := 0
+	for g := range parent {
+		if r := root(g); r < g {
+			s.domains[g] = s.domains[r]
+			continue
+		}
+		s.domains[g] = n
+		n++
+	}
+	s.pickLargest(n)
+}
+
+// pickLargest finds the domain with the most cells, the earlier one of equals.
+func (s *Survey) pickLargest(n int) {
+	size := make([]int, n)
+	for g, d := range s.domains {
+		size[d] += s.size(g)
+	}
+	s.largest = -1
+	for d, c := range size {
+		if c > 0 && (s.largest < 0 || c > size[s.largest]) {
+			s.largest = d
+		}
+	}
+}
+
+// largestGrain is the largest grain of the largest domain, -1 without one.
+func (s *Survey) largestGrain() int {
+	best := -1
+	for g, d := range s.domains {
+		if d == s.largest && (best < 0 || s.size(g) > s.size(best)) {
+			best = g
+		}
+	}
+	return best
+}
+
+// filled tells whether one domain is all there is in the body: no liquid, no stray, no other domain.
+func (s *Survey) filled() bool {
+	n := 0
+	for g, d := range s.domains {
+		if d == s.largest {
+			n += s.size(g)
+		}
+	}
+	return n > 0 && n == s.body()
+}

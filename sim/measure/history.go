@@ -1,0 +1,93 @@
+package measure
+
+import (
+	"math"
+	"sort"
+
+	"onegrain/sim"
+)
+
+// steps is how many equal steps History takes through the time of growth.
+const steps = 200
+
+// Moment is the state of a run at a time. The temperature in °C is the peritectic temperature less UndercoolingK.
+type Moment struct {
+	TimeH         float64 // from the start of the programme
+	UndercoolingK float64 // at the reference point; negative above the peritectic temperature
+	HalfWidthAMM  float64 // free half width of the first seed's grain along a, the seed included; NaN without a seed
+	HalfWidthCMM  float64 // what its c face has grown
+	SolidFraction float64 // of the body's volume, strays included
+	Nuclei        int     // strays born so far
+}
+
+// History is the run at every knot of the programme and at 200 equal steps from the start of growth to the end.
+func (s *Survey) History() []Moment {
+	list := make([]Moment, len(s.times.hours))
+	body := float64(s.body())
+	solid, stray := 0, s.seeded
+	for n, t := range s.times.hours {
+		m := &list[n]
+		*m = Moment{TimeH: t, UndercoolingK: s.on.Programme.Undercooling(t), HalfWidthAMM: math.NaN(), HalfWidthCMM: math.NaN()}
+		if s.seeded > 0 {
+			f := newFree(s.on)
+			m.HalfWidthAMM, m.HalfWidthCMM = f.halfA(t), f.lengthC(t)
+		}
+		solid += s.times.cells[n]
+		m.SolidFraction = float64(solid) / body
+		for stray < len(s.grains) && s.grains[stray].BornH <= t {
+			stray++
+		}
+		m.Nuclei = stray - s.seeded
+	}
+	return list
+}
+
+// calendar counts the cells captured up to each of its hours since the one before.
+type calendar struct {
+	hours []float64 // ascending
+	cells []int     // one more than hours: the last counts what came later
+	guess []int32   // an hour at or before the first one that may count a time, by equal parts of the span
+	scale float64
+}
+
+func newCalendar(c *sim.Case) calendar {
+	var k calendar
+	for _, knot := range c.Programme.Knots {
+		k.hours = append(k.hours, knot.TimeH)
+	}
+	start, end := c.Programme.GrowthStartH(), c.Programme.EndH()
+	for n := 0; n <= steps && start < end; n++ {
+		k.hours = append(k.hours, start+float64(float64(n)/steps*(end-start)))
+	}
+	sort.Float64s(k.hours)
+	n := 1
+	for _, t := range k.hours[1:] {
+		if t > k.hours[n-1] {
+			k.hours[n] = t
+			n++
+		}
+	}
+	k.hours = k.hours[:n]
+	k.cells = make([]int, n+1)
+	k.guess = make([]int32, 1024)
+	if span := k.hours[n-1] - k.hours[0]; span > 0 {
+		k.scale = float64(len(k.guess)) / span
+		for g := range k.guess {
+			k.guess[g] = int32(sort.SearchFloat64s(k.hours, k.hours[0]+float64(g)/k.scale))
+		}
+	}
+	return k
+}
+
+// add counts a cell under the first hour that is not before its time.
+func (k *calendar) add(timeH float64) {
+	g := int((timeH - k.hours[0]) * k.scale)
+	n := int(k.guess[max(0, min(g, len(k.guess)-1))])
+	for n > 0 && k.hours[n-1] >= timeH {
+		n--
+	}
+	for n < len(k.hours) && k.hours[n] < timeH {
+		n++
+	}
+	k.cells[n]++
+}

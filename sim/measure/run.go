@@ -1,0 +1,70 @@
+package measure
+
+import "math"
+
+// Run is the headline of one furnace run.
+type Run struct {
+	SingleGrain              bool    // one domain fills the body and no stray exists
+	ClearDiameterMM          float64 // largest disc in the clear columns of the largest domain
+	ClearSquareMM            float64 // largest square along its own a and b
+	ClearVolumeMM3           float64 // of those columns
+	SolidFraction            float64 // of the body's volume
+	StrayGrains              int     // strays that own a cell
+	StrayVolumeFraction      float64 // of the body's volume
+	FirstStrayH              float64 // its birth, hours from the start of the programme; NaN without strays
+	FirstStrayUndercoolingK  float64 // at its place
+	GrainWidthAtFirstStrayMM float64 // free full width of the first seed's grain then, at most the body's; NaN without either
+	TimeToFullH              float64 // hours from the start of the programme; NaN when liquid is left
+	SectorAFraction          float64 // of the seeded grains' volume, captured by a faces; NaN without any
+	SectorCFraction          float64 // by c faces
+}
+
+// Run works out the headline.
+func (s *Survey) Run() Run {
+	body := float64(s.body())
+	r := Run{SingleGrain: s.filled(), SolidFraction: float64(s.solid()) / body}
+	r.ClearDiameterMM, r.ClearSquareMM, r.ClearVolumeMM3 = s.clearPiece()
+	r.SectorAFraction, r.SectorCFraction = s.sectorFractions()
+	r.FirstStrayH, r.FirstStrayUndercoolingK = math.NaN(), math.NaN()
+	r.GrainWidthAtFirstStrayMM, r.TimeToFullH = math.NaN(), math.NaN()
+	strays := 0
+	for g := s.seeded; g < len(s.grains); g++ {
+		if n := s.size(g); n > 0 {
+			r.StrayGrains++
+			strays += n
+			if !(r.FirstStrayH <= s.grains[g].BornH) {
+				r.FirstStrayH, r.FirstStrayUndercoolingK = s.grains[g].BornH, s.grains[g].BornUndercoolingK
+			}
+		}
+	}
+	r.StrayVolumeFraction = float64(strays) / body
+	if r.StrayGrains > 0 && s.seeded > 0 {
+		r.GrainWidthAtFirstStrayMM = math.Min(2*newFree(s.on).halfA(r.FirstStrayH), s.bodyWidth())
+	}
+	if s.liquid == 0 && s.body() > 0 {
+		r.TimeToFullH = s.lastH
+	}
+	return r
+}
+
+// bodyWidth is the extent of the body along the first seed's own a axis, seen from above, mm.
+func (s *Survey) bodyWidth() float64 {
+	g := s.on.Grid
+	if outer, _ := g.Rim(); outer > 0 {
+		return 2 * outer
+	}
+	axes := s.grains[0].Orientation.Axes()
+	long := math.Sqrt(float64(axes[0]*axes[0]) + float64(axes[1]*axes[1]))
+	ax, ay := axes[0]/long, axes[1]/long
+	if g.Flat == 1 || long == 0 {
+		ax, ay = 1, 0
+	}
+	low, high := math.Inf(1), math.Inf(-1)
+	for u, n := range s.columns.cells {
+		if n > 0 {
+			p := float64(ax*float64(u%g.N[0])) + float64(ay*float64(u/g.N[0]))
+			low, high = math.Min(low, p), math.Max(high, p)
+		}
+	}
+	return (high - low + math.Abs(ax) + math.Abs(ay)) * g.CellMM
+}

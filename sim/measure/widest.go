@@ -1,0 +1,60 @@
+package measure
+
+import (
+	"container/heap"
+	"math"
+)
+
+// shortfall is how far the half width found may fall short of the largest one, in cells.
+const shortfall = 0.02
+
+// widest is the half width, in cells, of the largest shape that holds no part of a blocked cell and stays within the rim
+// of a round body; 0 if there is none. Where the shape's centre has half width w, no point at a distance d (in the shape's
+// own norm) can have more than w + d: so squares of centres are split in four, the most promising first, until none can
+// better what has been found by more than `shortfall`.
+func (c *clearing) widest(s shape) float64 {
+	root := square4{half: float64(max(c.nx, c.ny)) / 2}
+	root.x, root.y = float64(c.nx-1)/2, float64(c.ny-1)/2
+	root.most = math.Inf(1)
+	todo := promising{root}
+	best := 0.0
+	for len(todo) > 0 && todo[0].most > best+shortfall {
+		q := heap.Pop(&todo).(square4)
+		h := q.half / 2
+		for _, at := range [4][2]float64{{q.x - h, q.y - h}, {q.x + h, q.y - h}, {q.x - h, q.y + h}, {q.x + h, q.y + h}} {
+			w := c.reach(s, at[0], at[1])
+			best = math.Max(best, w)
+			if most := w + h*s.diagonal(); most > best+shortfall {
+				heap.Push(&todo, square4{at[0], at[1], h, most})
+			}
+		}
+	}
+	return best
+}
+
+// square4 is a square of possible centres, and a half width that none of them exceeds.
+type square4 struct{ x, y, half, most float64 }
+
+// promising is a heap of squares, the highest bound on top; equal ones in order of place, so that the search is the same
+// everywhere.
+type promising []square4
+
+func (p promising) Len() int      { return len(p) }
+func (p promising) Swap(i, j int) { p[i], p[j] = p[j], p[i] }
+func (p promising) Less(i, j int) bool {
+	a, b := p[i], p[j]
+	switch {
+	case a.most != b.most:
+		return a.most > b.most
+	case a.y != b.y:
+		return a.y < b.y
+	}
+	return a.x < b.x
+}
+func (p *promising) Push(x any) { *p = append(*p, x.(square4)) }
+func (p *promising) Pop() any {
+	last := len(*p) - 1
+	x := (*p)[last]
+	*p = (*p)[:last]
+	return x
+}
