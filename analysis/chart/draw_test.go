@@ -1,0 +1,287 @@
+package chart
+
+import (
+	"bytes"
+	"encoding/base64"
+	"encoding/xml"
+	"image"
+	"image/color"
+	"image/png"
+	"io"
+	"math"
+	"math/rand/v2"
+	"regexp"
+	"strings"
+	"testing"
+)
+
+type drawer func(io.Writer, *Cells, Sheet) error
+
+func drawers() map[string]drawer {
+	return map[string]drawer{"grains": Grains, "sectors": Sectors, "arrival": Arrival}
+}
+
+func drawnPNG(t *testing.T, draw drawer, c *Cells, s Sheet) image.Image {
+	t.Helper()
+	var buf bytes.Buffer
+	if err := draw(&buf, c, s); err != nil {
+		t.Fatal(err)
+	}
+	img, err := png.Decode(&buf)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return img
+}
+
+// spot is the pixel of a sheet at a place in mm of one of its views.
+func spot(t *testing.T, k *picture, shown []*view, which int, atU, atV float64) (x, y int) {
+	t.Helper()
+	letters, err := newLettering()
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, v := k.planned(shown, letters).boxes[which], shown[which]
+	px := b.x + ((atU-v.u0)/v.cells.CellMM+0.5)*b.cell
+	py := b.y + b.h - ((atV-v.v0)/v.cells.CellMM+0.5)*b.cell
+	return int(px * dotsPerPoint), int(py * dotsPerPoint)
+}
+
+func rgba(img image.Image, x, y int) color.RGBA {
+	r, g, b, _ := img.At(x, y).RGBA()
+	return color.RGBA{uint8(r >> 8), uint8(g >> 8), uint8(b >> 8), 255}
+}
+
+// near tells whether one of the shades' colours stands within two pixels (dots and strokes are two pixels wide).
+func near(img image.Image, x, y int, want color.RGBA) bool { return within(2, img, x, y, want) }
+
+// within tells whether a colour stands within some pixels.
+func within(pixels int, img image.Image, x, y int, want color.RGBA) bool {
+	for dy := -pixels; dy <= pixels; dy++ {
+		for dx := -pixels; dx <= pixels; dx++ {
+			if rgba(img, x+dx, y+dy) == want {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func TestSectorsHaveTheirColoursWhereTheyBelong(t *testing.T) {
+	c := puck(0.5, 0)
+	img := drawnPNG(t, Sectors, c, Sheet{Title: "one grain"})
+	shown := views(c, math.Inf(1))
+	k := sectorPicture(c, Sheet{Title: "one grain"}, shown)
+	for _, at := range []struct {
+		view   int
+		u, v   float64
+		sector int
+	}{{0, 8, 1, 0}, {0, -8, 1, 1}, {0, 1, 8, 2}, {0, 1, -8, 3}, {0, 0.3, 0.3, 6}, {1, 0.3, 2, 5}, {1, 10, 7, 0}, {1, -10, 7, 1}} {
+		x, y := spot(t, k, shown, at.view, at.u, at.v)
+		if got, want := rgba(img, x, y), sectorTints()[at.sector].rgba(); got != want {
+			t.Errorf("view %d at (%v, %v) mm is %v, wanted %v of sector %d", at.view, at.u, at.v, got, want, at.sector)
+		}
+	}
+	x, y := spot(t, k, shown, 0, 11.5, 11.5)
+	if got := rgba(img, x, y); got != (color.RGBA{255, 255, 255, 255}) {
+		t.Errorf("outside the disc the sheet is %v, wanted white", got)
+	}
+}
+
+func TestSectorBordersAreDrawn(t *testing.T) {
+	c := puck(0.5, 0)
+	img := drawnPNG(t, Sectors, c, Sheet{})
+	shown := views(c, math.Inf(1))
+	k := sectorPicture(c, Sheet{}, shown)
+	x, y := spot(t, k, shown, 0, 5, 5.25) // a facet line runs along ⟨110⟩; cells on the diagonal itself belong to +a
+	if !darker(img, x, y) {
+		t.Errorf("no facet line at (5, 5.25) mm")
+	}
+	if x, y = spot(t, k, shown, 0, 5, 6.5); darker(img, x, y) {
+		t.Errorf("canary: a facet line is also at (5, 6.5) mm")
+	}
+	const halfCell = 4 // pixels, rounded up: the grid puts a slanting border no better than that
+	x, y = spot(t, k, shown, 1, 5, 8-4*rateC/rateA) // tan α = R_c/R_a from the edge of the seed, 1 mm out
+	if !within(halfCell, img, x, y, paperTint().rgba()) {
+		t.Errorf("no border of the c sector where R_c/R_a puts it")
+	}
+	x, y = spot(t, k, shown, 1, 5, 8-4*1.3*rateC/rateA)
+	if within(halfCell, img, x, y, paperTint().rgba()) {
+		t.Errorf("canary: the border of the c sector is also where a wrong R_c would put it")
+	}
+}
+
+// darker tells whether a pixel within two is darker than any sector: a thin line may cover no pixel whole.
+func darker(img image.Image, x, y int) bool {
+	for dy := -2; dy <= 2; dy++ {
+		for dx := -2; dx <= 2; dx++ {
+			if c := rgba(img, x+dx, y+dy); int(c.R)+int(c.G)+int(c.B) < 150 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func TestGrainsSetStraysAndLiquidApart(t *testing.T) {
+	from := []nucleus{{at: [3]float64{-5, 0, 0.25}, halfMM: 1}, {at: [3]float64{6, 0, 0.25}, bornH: 5}}
+	c := grownField([3]int{48, 48, 1}, 0.5, 2, everywhere, from)
+	s := Sheet{AtH: 12}
+	img := drawnPNG(t, Grains, c, s)
+	shown := views(c, 12)
+	k := grainPicture(c, s, shown)
+	seeded, stray := shadeOf(seededTints()[0]), shadeOf(strayTints()[0])
+	x, y := spot(t, k, shown, 0, -5, 3)
+	if got := rgba(img, x, y); got != seeded.ground {
+		t.Errorf("seeded grain is %v, wanted %v", got, seeded.ground)
+	}
+	x, y = spot(t, k, shown, 0, 6, 1.5)
+	grounds, strokes := near(img, x, y, stray.ground), near(img, x+2, y, stray.stroke) || near(img, x-2, y, stray.stroke)
+	if !grounds || !strokes {
+		t.Errorf("stray: ground %v, hatching %v, wanted both", grounds, strokes)
+	}
+	x, y = spot(t, k, shown, 0, 0, 11)
+	if !near(img, x, y, liquidTint().rgba()) {
+		t.Errorf("what freezes after 12 h is %v, wanted liquid", rgba(img, x, y))
+	}
+	if k.heading != "Grains at 12.0 h" || k.legend[1].text != "stray grains (1 in the body)" {
+		t.Errorf("heading %q, legend %q", k.heading, k.legend[1].text)
+	}
+}
+
+func TestArrivalColoursFollowTheTime(t *testing.T) {
+	c := puck(0.5, 0)
+	img := drawnPNG(t, Arrival, c, Sheet{})
+	shown := views(c, math.Inf(1))
+	k := arrivalPicture(c, Sheet{}, shown)
+	for _, at := range [][2]float64{{0.3, 0.3}, {4.2, 0.3}, {7.2, 3.3}, {-10.3, 0.7}} {
+		u, v := int((at[0]+12)/0.5), int((at[1]+12)/0.5)
+		x, y := spot(t, k, shown, 0, at[0], at[1])
+		want := ramp((math.Floor(256*k.scale.share(shown[0].timeH(u, v))) + 0.5) / 256).rgba()
+		if k.scale.share(shown[0].timeH(u, v)) == 1 {
+			want = ramp(255.5 / 256).rgba()
+		}
+		if got := rgba(img, x, y); got != want && !near(img, x, y, want) {
+			t.Errorf("at %v mm is %v, wanted %v", at, got, want)
+		}
+	}
+	if len(k.contours) < 4 || k.scale.title == "" {
+		t.Errorf("contours at %v, bar %q", k.contours, k.scale.title)
+	}
+}
+
+// odd are the fields that break careless drawing.
+func odd() map[string]*Cells {
+	seed := nucleus{at: [3]float64{0, 0, 1}, halfMM: 1}
+	r := rand.New(rand.NewPCG(1, 2))
+	var crowd []nucleus
+	for i := range 300 {
+		crowd = append(crowd, nucleus{at: [3]float64{30*r.Float64() - 15, 30*r.Float64() - 15, 4 * r.Float64()},
+			bornH: 5 * r.Float64(), turnDeg: 90 * r.Float64(), halfMM: 0.5 * float64(i%2)})
+	}
+	return map[string]*Cells{
+		"all liquid":     grownField([3]int{20, 20, 5}, 0.5, -1, disc(5), nil),
+		"no body at all": grownField([3]int{4, 4, 4}, 0.5, -1, disc(0), nil),
+		"one cell":       grownField([3]int{1, 1, 1}, 2, -1, everywhere, []nucleus{seed}),
+		"one cell plane": grownField([3]int{1, 1, 1}, 2, 2, everywhere, []nucleus{seed}),
+		"two cells":      grownField([3]int{2, 1, 1}, 2, 1, everywhere, []nucleus{seed}),
+		"one stray":      grownField([3]int{20, 20, 8}, 0.5, -1, everywhere, []nucleus{{bornH: 3}}),
+		"300 grains":     grownField([3]int{60, 60, 8}, 0.5, -1, everywhere, crowd),
+		"a needle":       grownField([3]int{2, 2, 200}, 0.5, -1, everywhere, []nucleus{seed}),
+		"a sheet":        grownField([3]int{400, 3, 1}, 0.5, -1, everywhere, []nucleus{seed}),
+		"plane":          grownField([3]int{40, 40, 1}, 0.5, 2, disc(10), []nucleus{seed}),
+		"section":        grownField([3]int{40, 1, 16}, 0.5, 1, everywhere, []nucleus{seed}),
+	}
+}
+
+const longTitle = "A title that is much longer than any sheet is wide, with a unit s⁻¹, ΔT, ⟨110⟩ and " +
+	"averyveryveryveryveryveryveryveryveryveryveryveryveryveryveryveryveryveryveryveryverylongword that no line can hold"
+
+func TestOddFieldsAreDrawn(t *testing.T) {
+	for name, c := range odd() {
+		for kind, draw := range drawers() {
+			img := drawnPNG(t, draw, c, Sheet{Title: longTitle, Note: "note"})
+			if b := img.Bounds(); b.Dx() > dotsPerPoint*widest+2 || b.Dx() < dotsPerPoint*narrowest-2 || b.Dy() > 1400 {
+				t.Errorf("%s, %s: sheet of %v", name, kind, b)
+			}
+			checkSVG(t, name+", "+kind, draw, c)
+		}
+	}
+}
+
+// checkSVG reads an SVG as XML and finds every line of text whole: inside the sheet, with no sign the typeface lacks.
+func checkSVG(t *testing.T, name string, draw drawer, c *Cells) {
+	t.Helper()
+	var buf bytes.Buffer
+	if err := draw(&buf, c, Sheet{Title: longTitle, Format: SVG, LowAngle: func(p, q int32) bool { return (p+q)%3 == 0 }}); err != nil {
+		t.Fatalf("%s: %v", name, err)
+	}
+	var doc struct {
+		ViewBox string `xml:"viewBox,attr"`
+		Texts   []struct {
+			X     float64 `xml:"x,attr"`
+			Style string  `xml:"style,attr"`
+			Text  string  `xml:",chardata"`
+		} `xml:"g>text"`
+		Images []struct {
+			Href string `xml:"href,attr"`
+		} `xml:"g>image"`
+	}
+	if err := xml.Unmarshal(buf.Bytes(), &doc); err != nil {
+		t.Fatalf("%s: %v", name, err)
+	}
+	letters, err := newLettering()
+	if err != nil {
+		t.Fatal(err)
+	}
+	width := number64(t, strings.Fields(doc.ViewBox)[2])
+	for _, line := range doc.Texts {
+		size := number64(t, regexp.MustCompile(`font-size:([0-9.]+)px`).FindStringSubmatch(line.Style)[1])
+		if end := line.X + letters.width(size, line.Text); line.X < 0 || end > width {
+			t.Errorf("%s: %q runs from %.1f to %.1f on a sheet %v wide", name, line.Text, line.X, end, width)
+		}
+		for _, r := range line.Text {
+			if !letters.has(r) {
+				t.Errorf("%s: the typeface lacks %q", name, r)
+			}
+		}
+	}
+	for _, area := range doc.Images {
+		raw, err := base64.StdEncoding.DecodeString(strings.TrimPrefix(area.Href, "data:image/png;base64,"))
+		if err != nil {
+			t.Errorf("%s: area: %v", name, err)
+		}
+		if _, err := png.DecodeConfig(bytes.NewReader(raw)); err != nil {
+			t.Errorf("%s: area: %v", name, err)
+		}
+	}
+	if len(doc.Texts) < 8 || len(doc.Images) < 1 {
+		t.Errorf("%s: only %d texts and %d areas", name, len(doc.Texts), len(doc.Images))
+	}
+}
+
+// Nothing may be drawn over the data: the legend stands clear of all views, and both on the sheet.
+func TestLegendStandsClearOfTheViews(t *testing.T) {
+	letters, err := newLettering()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, c := range odd() {
+		shown := views(c, math.Inf(1))
+		for kind, k := range map[string]*picture{"grains": grainPicture(c, Sheet{}, shown), "sectors": sectorPicture(c, Sheet{}, shown), "arrival": arrivalPicture(c, Sheet{}, shown)} {
+			p := k.planned(shown, letters)
+			bottom := p.legendY + k.legendHeight(letters, p.legendW)
+			for i, b := range p.boxes {
+				if p.legendX < b.x+b.w && p.legendY < b.y+b.h {
+					t.Errorf("%s, %s: the legend covers view %d", name, kind, i)
+				}
+				if b.x+b.w > p.width || b.y+b.h+axisBottom > p.height || i > 0 && b.cell != p.boxes[0].cell {
+					t.Errorf("%s, %s: view %d at %+v of a sheet %v × %v", name, kind, i, b, p.width, p.height)
+				}
+			}
+			if bottom > p.height || p.legendX+p.legendW > p.width {
+				t.Errorf("%s, %s: the legend leaves the sheet", name, kind)
+			}
+		}
+	}
+}
