@@ -49,6 +49,9 @@ func (g *design) values(i int) []any {
 	if g.kind == "table" {
 		return g.rows[i]
 	}
+	if len(g.axes) == 0 {
+		return nil
+	}
 	out := make([]any, len(g.axes))
 	for k := len(g.axes) - 1; k >= 0; k-- {
 		v := g.axes[k].values

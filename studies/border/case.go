@@ -26,9 +26,18 @@ type Draft struct {
 	Schedule        furnace.Schedule
 	PeritecticC     float64
 	SeedPeritecticC []float64 // one for each of Case.Seeds; +Inf where the study does not say
+	SeedTables      []string  // the table of the study that each comes from, as "seed_array.1"
 	LowestK         float64   // offsets between which the body lies, K
 	HighestK        float64
-	Cells           int64 // about; grids are counted when they are built
+}
+
+// Cells is the number of cells of the box around the body of a checked document.
+func (c *Converter) Cells(d *strict.Document) int64 {
+	s, found := c.shape(d)
+	if s == nil || len(found) > 0 {
+		return 0
+	}
+	return s.cells()
 }
 
 // Check finds everything that keeps a completed document from being run, without building its grid.
@@ -46,7 +55,6 @@ func (c *Converter) Draft(d *strict.Document) (*Draft, strict.Problems) {
 	seeds, p := layOut(d)
 	add(p)
 	if s != nil {
-		t.Cells = s.cells()
 		add(c.once(d, func() strict.Problems { return checkSeeds(d, s, seeds) }, "body", "seed", "seed_array"))
 	}
 	t.Case.GrowthA, p = growthLaw(d, "material.growth_a")
@@ -57,7 +65,7 @@ func (c *Converter) Draft(d *strict.Document) (*Draft, strict.Problems) {
 	add(p)
 	for _, seed := range seeds {
 		t.Case.Seeds = append(t.Case.Seeds, seed.Seed)
-		t.SeedPeritecticC = append(t.SeedPeritecticC, seed.peritecticC)
+		t.SeedPeritecticC, t.SeedTables = append(t.SeedPeritecticC, seed.peritecticC), append(t.SeedTables, seed.path)
 	}
 	add(canSolidify(d, &t.Case))
 	if p = t.schedule(d, s); len(p) == 0 && len(found) == 0 {

@@ -1,0 +1,141 @@
+package studies
+
+import (
+	"fmt"
+	"math"
+
+	"onegrain/sim/kinetics"
+	"onegrain/studies/border"
+)
+
+// Explanation says what a study would do and cost, for one of its cases where cases differ.
+type Explanation struct {
+	Cases, Runs       int     // all cases; most runs, if no case stops early
+	FewestCells       int64   // of the box around the body, over the cases looked at
+	MostCells         int64   //
+	MemoryPerRun      int64   // bytes, largest case
+	CoreHoursLow      float64 // a single grain in each run
+	CoreHoursHigh     float64 // many strays in each run
+	Files             int     // about, when all is done by one command
+	ProgrammeHours    float64
+	Schedule          []ScheduleRow
+	Seeds             []SeedMargin
+	HottestC          float64 // of the programme anywhere in the body
+	LowestK, HighestK float64 // offsets between which the body lies
+}
+
+// ScheduleRow is the end of a stage; row 0 is the start.
+type ScheduleRow struct {
+	Stage                       int
+	TimeH                       float64
+	TemperatureC, UndercoolingK float64 // at the reference point
+	GrownAMM, GrownCMM          float64 // length a face of a free grain has grown since growth began
+}
+
+// SeedMargin says how far the hottest moment stays below what a seed withstands.
+type SeedMargin struct {
+	Seed        string  // its table, with the number of seeds where they are several
+	PeritecticC float64 // +Inf where the study does not say; then nothing is known of its survival
+	MarginK     float64
+}
+
+// What a cell costs, measured on one core of a 4 GHz machine: growth in blocks, and growth contested everywhere.
+const (
+	fastestPerCellS = 2e-8
+	slowestPerCellS = 4e-7
+	rowsPerPart     = 256 // runs gathered in one part file
+)
+
+// Explain looks at case i. It simulates nothing.
+func (s *Study) Explain(i int) (Explanation, error) {
+	p, err := s.Plan(i)
+	if err != nil {
+		return Explanation{}, err
+	}
+	t, found := s.converter.Draft(p.doc)
+	if len(found) > 0 {
+		return Explanation{}, found.Err()
+	}
+	e := Explanation{Cases: s.Cases(), Runs: s.Cases() * s.Replicates, ProgrammeHours: t.Case.Programme.EndH(), LowestK: t.LowestK, HighestK: t.HighestK}
+	s.cost(&e)
+	e.Schedule = scheduleRows(t)
+	e.HottestC = math.Inf(-1)
+	for _, r := range e.Schedule {
+		e.HottestC = math.Max(e.HottestC, r.TemperatureC+t.HighestK)
+	}
+	e.Seeds = margins(t, e.HottestC)
+	return e, nil
+}
+
+// cost adds up cells over the cases, over a sample of them where they are many.
+func (s *Study) cost(e *Explanation) {
+	n := s.Cases()
+	step := max(1, n/500)
+	e.FewestCells = math.MaxInt64
+	total, looked := 0.0, 0
+	for i := 0; i < n; i += step {
+		d, _ := s.doc.With(s.design.keys(), s.design.values(i))
+		cells := s.converter.Cells(d)
+		e.FewestCells, e.MostCells = min(e.FewestCells, cells), max(e.MostCells, cells)
+		total += float64(cells)
+		looked++
+	}
+	runCells := total / float64(looked) * float64(e.Runs)
+	e.MemoryPerRun = e.MostCells * border.BytesPerCell
+	e.CoreHoursLow, e.CoreHoursHigh = runCells*fastestPerCellS/3600, runCells*slowestPerCellS/3600
+	tables := 3 // runs, grains, boundaries
+	if s.History {
+		tables++
+	}
+	e.Files = 4 + tables*((e.Runs+rowsPerPart-1)/rowsPerPart)
+	if s.Fields == "first" {
+		e.Files += n
+	} else if s.Fields == "all" {
+		e.Files += e.Runs
+	}
+}
+
+// scheduleRows follows the stages; a stage that takes no time has its row too.
+func scheduleRows(t *border.Draft) []ScheduleRow {
+	end := t.Case.Programme.GrowthStartH()
+	var rows []ScheduleRow
+	var a, c float64
+	for i := 0; i <= len(t.Schedule.Stages); i++ {
+		part := t.Schedule
+		part.Stages = part.Stages[:i]
+		k := part.Programme(t.PeritecticC).Knots
+		last := k[len(k)-1]
+		if i > 0 {
+			from := rows[i-1]
+			start := math.Max(from.TimeH, end)
+			if hours := last.TimeH - start; hours > 0 {
+				at := t.Case.Programme.Undercooling(start)
+				if start == from.TimeH {
+					at = from.UndercoolingK
+				}
+				a += kinetics.Length(t.Case.GrowthA, at, last.UndercoolingK, hours)
+				c += kinetics.Length(t.Case.GrowthC, at, last.UndercoolingK, hours)
+			}
+		}
+		rows = append(rows, ScheduleRow{Stage: i, TimeH: last.TimeH, UndercoolingK: last.UndercoolingK, TemperatureC: t.PeritecticC - last.UndercoolingK, GrownAMM: a, GrownCMM: c})
+	}
+	return rows
+}
+
+// margins gathers seeds of one table and one peritectic temperature.
+func margins(t *border.Draft, hottestC float64) []SeedMargin {
+	var out []SeedMargin
+	counts := map[string]int{}
+	for i, at := range t.SeedTables {
+		counts[at]++
+		if counts[at] == 1 {
+			out = append(out, SeedMargin{Seed: at, PeritecticC: t.SeedPeritecticC[i], MarginK: t.SeedPeritecticC[i] - hottestC})
+		}
+	}
+	for i := range out {
+		if n := counts[out[i].Seed]; n > 1 {
+			out[i].Seed += fmt.Sprintf(" (%d seeds)", n)
+		}
+	}
+	return out
+}
