@@ -18,7 +18,7 @@ import (
 type Orientation struct{ W, X, Y, Z float64 }
 
 // Turned is a crystal turned by turnDeg about the vertical (anticlockwise seen from above), then tilted so that its c axis
-// leans by tiltDeg towards the azimuth tiltTowardDeg (0 = +x, 90 = +y). Degrees; multiples of 90 are exact.
+// leans by tiltDeg towards the azimuth tiltTowardDeg (0 = +x, 90 = +y). Degrees; the axes of multiples of 90 are exact.
 func Turned(turnDeg, tiltDeg, tiltTowardDeg float64) Orientation {
 	s, c := sincosDeg(turnDeg / 2)
 	turn := Orientation{c, 0, 0, s}
@@ -35,15 +35,17 @@ func Random(u1, u2, u3 float64) Orientation {
 	return Orientation{float64(q * c3), float64(r * s2), float64(r * c2), float64(q * s3)}
 }
 
-// Axes are the unit vectors a, b, c of the crystal in the sample frame: three rows of three.
+// Axes are the unit vectors a, b, c of the crystal in the sample frame: three rows of three. Dividing by the norm makes turns by
+// multiples of 90 degrees exact, though √½ is not.
 func (o Orientation) Axes() [9]float64 {
-	xx, yy, zz := float64(o.X*o.X), float64(o.Y*o.Y), float64(o.Z*o.Z)
+	ww, xx, yy, zz := float64(o.W*o.W), float64(o.X*o.X), float64(o.Y*o.Y), float64(o.Z*o.Z)
 	xy, xz, yz := float64(o.X*o.Y), float64(o.X*o.Z), float64(o.Y*o.Z)
 	wx, wy, wz := float64(o.W*o.X), float64(o.W*o.Y), float64(o.W*o.Z)
+	n := (ww + zz) + (xx + yy)
 	return [9]float64{
-		1 - float64(2*(yy+zz)), float64(2 * (xy + wz)), float64(2 * (xz - wy)),
-		float64(2 * (xy - wz)), 1 - float64(2*(xx+zz)), float64(2 * (yz + wx)),
-		float64(2 * (xz + wy)), float64(2 * (yz - wx)), 1 - float64(2*(xx+yy)),
+		((ww - zz) + (xx - yy)) / n, float64(2*(xy+wz)) / n, float64(2*(xz-wy)) / n,
+		float64(2*(xy-wz)) / n, ((ww - zz) - (xx - yy)) / n, float64(2*(yz+wx)) / n,
+		float64(2*(xz+wy)) / n, float64(2*(yz-wx)) / n, ((ww + zz) - (xx + yy)) / n,
 	}
 }
 
