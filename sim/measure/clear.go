@@ -22,7 +22,7 @@ func (s *Survey) clearPiece() (diameter, square, volume float64) {
 		}
 	}
 	volume = float64(cells) * g.CellVolume()
-	c := newClearing(g, clear, func(u int) bool { return s.columns.cells[u] > 0 })
+	c := newClearing(s.on, clear, func(u int) bool { return s.columns.cells[u] > 0 })
 	if g.Flat == 1 {
 		run := float64(c.longestRun()) * g.CellMM
 		return run, run, volume

@@ -4,7 +4,7 @@ import (
 	"math"
 	"sort"
 
-	"onegrain/sim/body"
+	"onegrain/sim"
 )
 
 // clearing is the body from above with its clear columns, in cells: the centre of column (0, 0) is the origin.
@@ -18,7 +18,8 @@ type clearing struct {
 
 // newClearing finds what stands in the way. Every column that is not clear does; off a round body it is the true rim, for
 // other bodies the cells outside.
-func newClearing(g *body.Grid, clear []bool, inBody func(u int) bool) *clearing {
+func newClearing(on *sim.Case, clear []bool, inBody func(u int) bool) *clearing {
+	g := on.Grid
 	c := &clearing{nx: g.N[0], ny: g.N[1], clear: clear, block: make([][]int32, g.N[1]+2)}
 	c.axisX, c.axisY = -g.Origin[0]/g.CellMM, -g.Origin[1]/g.CellMM
 	c.outer, c.inner = g.Rim()

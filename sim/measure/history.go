@@ -45,6 +45,7 @@ func (s *Survey) History() []Moment {
 // calendar counts the cells captured up to each of its hours since the one before.
 type calendar struct {
 	hours []float64 // ascending
+	edges []float64 // the hours rounded as the times of cells are
 	cells []int     // one more than hours: the last counts what came later
 	guess []int32   // an hour at or before the first one that may count a time, by equal parts of the span
 	scale float64
@@ -68,6 +69,10 @@ func newCalendar(c *sim.Case) calendar {
 		}
 	}
 	k.hours = k.hours[:n]
+	k.edges = make([]float64, n)
+	for i, t := range k.hours {
+		k.edges[i] = float64(float32(t))
+	}
 	k.cells = make([]int, n+1)
 	k.guess = make([]int32, 1024)
 	if span := k.hours[n-1] - k.hours[0]; span > 0 {
@@ -83,10 +88,10 @@ func newCalendar(c *sim.Case) calendar {
 func (k *calendar) add(timeH float64) {
 	g := int((timeH - k.hours[0]) * k.scale)
 	n := int(k.guess[max(0, min(g, len(k.guess)-1))])
-	for n > 0 && k.hours[n-1] >= timeH {
+	for n > 0 && k.edges[n-1] >= timeH {
 		n--
 	}
-	for n < len(k.hours) && k.hours[n] < timeH {
+	for n < len(k.edges) && k.edges[n] < timeH {
 		n++
 	}
 	k.cells[n]++
