@@ -44,8 +44,10 @@ func (f *Field) FullByH() float64 {
 
 // SolidAt tells whether a cell of the body is solid at an hour.
 func (f *Field) SolidAt(at [3]int, hours float64) bool {
-	key := f.Key(at[0], at[1], at[2])
-	return key <= float64(float32(f.front.clock.key(hours)))
+	if f.front.clock != nil {
+		hours = f.front.clock.key(hours)
+	}
+	return f.Key(at[0], at[1], at[2]) <= float64(float32(hours))
 }
 
 // Row reads the cells (0..N[0]-1, j, k) into dst, which must hold N[0] of them.
@@ -84,9 +86,16 @@ func (f *Field) known(u uint32, at [3]int, id uint32, d *Cell) {
 	*d = Cell{f.names[f.front.boxes[id].grain], uint8(sector), float32(f.hours(float64(key)))}
 }
 
-func (f *Field) hours(key float64) float64 { return f.front.clock.time(key) }
+// hours turns a key into the hour; under a gradient keys are hours.
+func (f *Field) hours(key float64) float64 {
+	if f.front.clock == nil {
+		return key
+	}
+	return f.front.clock.time(key)
+}
 
-// Key is the arrival key of a cell, the length in cells that the a faces had grown; NaN unless a grain owns it.
+// Key is the arrival key of a cell, the length in cells that the a faces had grown, or under a gradient the hour; NaN
+// unless a grain owns it.
 func (f *Field) Key(i, j, k int) float64 {
 	s := f.front
 	u := s.number(i, j, k)

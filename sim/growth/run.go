@@ -27,22 +27,26 @@ func Grow(sp Space, seeds []Root, nuclei func() (Root, bool)) (f *Field, born []
 // options change how the answer is found, never the answer.
 type options struct {
 	certify bool    // leave out what is known beforehand
+	general bool    // as under a gradient
 	inspect bool    // capture certified cells one by one all the same
 	bucket  float64 // width of the queue's buckets, in keys
 }
 
 func grow(sp Space, seeds []Root, nuclei func() (Root, bool), o options) (f *Field, born []int) {
 	l := newLattice(sp.Grid)
+	if o.general || sp.Gradient != (furnace.Gradient{}) {
+		return growLocal(newLocal(sp, l, o.bucket), seeds, nuclei)
+	}
 	n := sp.Grid.N
-	reach := math.Sqrt(float64(n[0]*n[0]+n[1]*n[1]+n[2]*n[2])) + 16
-	k := newClock(sp.A, sp.C, sp.Programme, sp.Grid.CellMM, reach)
+	k := newClock(sp.A, sp.C, sp.Programme, sp.Grid.CellMM, math.Sqrt(float64(n[0]*n[0]+n[1]*n[1]+n[2]*n[2]))+16)
 	if k == nil {
 		k = still()
 	}
 	s := newFront(l, k, o.bucket)
-	r := &run{front: s, left: sp.Grid.Cells(), pull: nuclei}
+	r := &run{front: s, left: sp.Grid.Cells(), pull: nuclei, end: k.end, capture: s.capture, start: s.start,
+		sow: func(r Root) int { return s.plant(r, k.key(r.BornH)) }}
 	for _, root := range seeds {
-		s.plant(root, k.key(root.BornH))
+		r.sow(root)
 	}
 	r.foresee()
 	if o.certify {
@@ -63,6 +67,19 @@ func grow(sp Space, seeds []Root, nuclei func() (Root, bool), o options) (f *Fie
 	return newField(s, r.fullBy()), r.born
 }
 
+func growLocal(s *local, seeds []Root, nuclei func() (Root, bool)) (f *Field, born []int) {
+	r := &run{front: s.front, left: s.grid.Cells(), pull: nuclei, end: s.end, capture: s.captureLocal, start: s.startLocal, sow: s.plantLocal}
+	for _, root := range seeds {
+		s.startLocal(r.sow(root))
+	}
+	r.loop()
+	full := math.Inf(1)
+	if r.left == 0 {
+		full = r.last
+	}
+	return newField(s.front, full), r.born
+}
+
 // still is the clock of a programme in which nothing grows.
 func still() *clock {
 	k := &clock{hours: []float64{0, 1}, la: []float64{0, 1e-9}, lc: []float64{0, 1e-9}, end: 0}
@@ -74,14 +91,18 @@ func still() *clock {
 // run is the order of events: cells from the queue, certified blocks that begin to claim their surroundings, nuclei.
 type run struct {
 	*front
-	pull  func() (Root, bool)
-	done  bool  // pull has no more
-	ahead []int // grains of the nuclei asked for
-	given int   // how many of them have come
-	born  []int // per nucleus asked for: its grain, or -1
-	left  int   // liquid cells outside certified blocks
+	pull    func() (Root, bool)
+	sow     func(Root) int              // plants a grain
+	start   func(g int) bool            // lets it claim its first cells
+	capture func(v uint32, key float32) // makes a cell solid
+	end     float64                     // no key lies beyond
+	done    bool                        // pull has no more
+	ahead   []int                       // grains of the nuclei asked for
+	given   int                         // how many of them have come
+	born    []int                       // per nucleus asked for: its grain, or -1
+	left    int                         // liquid cells outside certified blocks
 
-	last     float64 // key of the last capture
+	last     float64  // key of the last capture
 	touched  uint64   // what touch read, so that it is read
 	sleeping []uint64 // certified blocks still to be woken, as queue entries
 }
@@ -110,7 +131,7 @@ func (r *run) fetch() int {
 		r.done = true
 		return -1
 	}
-	g := r.plant(root, r.clock.key(root.BornH))
+	g := r.sow(root)
 	r.ahead, r.born = append(r.ahead, g), append(r.born, -1)
 	return g
 }
@@ -141,7 +162,7 @@ func (r *run) loop() {
 		}
 		e, ok := r.queue.peek()
 		if !ok {
-			if r.queue.next(min(r.bucket(nucleus), r.bucket(block), r.bucket(entry(float32(r.clock.end), 0))+1)) {
+			if r.queue.next(min(r.bucket(nucleus), r.bucket(block), r.bucket(entry(float32(r.end), 0))+1)) {
 				continue
 			}
 			e = never
@@ -241,7 +262,7 @@ func (r *run) nucleate() {
 func (s *front) uproot() {
 	g := len(s.grains) - 1
 	b := s.grains[g].box
-	if int(b) != len(s.boxes)-1 || int(s.boxes[b].frame) != len(s.frames)-1 {
+	if s.clock == nil || int(b) != len(s.boxes)-1 || int(s.boxes[b].frame) != len(s.frames)-1 {
 		return
 	}
 	s.boxes, s.frames, s.grains = s.boxes[:b], s.frames[:len(s.frames)-1], s.grains[:g]
