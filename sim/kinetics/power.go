@@ -1,10 +1,6 @@
 package kinetics
 
-import (
-	"math"
-
-	"onegrain/sim/number"
-)
+import "onegrain/sim/number"
 
 // Power is the law R = RateAt10K · (ΔT / 10 K)^Exponent in mm/h, for RateAt10K ≥ 0 and Exponent > 0. For Y-123 in air
 // exponents of 1.9 (a) and 1.3 (c) are published (believed A. Endo et al., J. Mater. Res. 11 (1996) 1114).
@@ -39,10 +35,7 @@ func (p Power) mean(low, high float64) float64 {
 	return float64(0.5 * total)
 }
 
-// guess is the undercooling at which the integral has the given value: (1+n) I / R10 = 10 u^(n+1) with u = ΔT/10.
+// guess is the undercooling at which the integral has the given value: (1+n) I / R10 = 10 u^(n+1) with u = ΔT/10; RateAt10K > 0.
 func (p Power) guess(integral float64) float64 {
-	if p.RateAt10K <= 0 {
-		return math.Inf(1)
-	}
 	return 10 * number.Pow(float64(integral*(p.Exponent+1))/float64(10*p.RateAt10K), 1/(p.Exponent+1))
 }

@@ -31,7 +31,7 @@ func Time(l Law, from, slopeKPerH, length float64) float64 {
 func bound(l Law, from, slope, length float64) float64 {
 	if slope < 0 { // ends when ΔT reaches 0
 		end := -from / slope
-		if Length(l, from, 0, end) < length {
+		if Length(l, from, 0, end) < float64(length*(1-1e-12)) { // a length read off at the very end is still reached
 			return math.Inf(1)
 		}
 		return end
