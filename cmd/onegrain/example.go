@@ -1,0 +1,95 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"io/fs"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"onegrain/studies"
+)
+
+func exampleCommand(s streams) *cobra.Command {
+	var asJSON bool
+	c := &cobra.Command{
+		Use: "example [NAME]", Short: shortExample, Long: longExample, Example: exampleExample,
+		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+			return exampleNames(), cobra.ShellCompDirectiveNoFileComp
+		},
+		Args: func(c *cobra.Command, args []string) error {
+			if len(args) > 1 {
+				return usage(wrongArguments(c, args, []string{"NAME"}))
+			}
+			return nil
+		},
+		RunE: func(_ *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return listExamples(s, asJSON)
+			}
+			return printExample(s, args[0])
+		},
+	}
+	c.Flags().BoolVar(&asJSON, "json", false, flagJSON)
+	return c
+}
+
+func exampleNames() []string {
+	files, _ := fs.Glob(studies.Catalog(), "*.toml") // the pattern is sound, the only error there is
+	for i := range files {
+		files[i] = strings.TrimSuffix(files[i], ".toml")
+	}
+	return files
+}
+
+func listExamples(s streams, asJSON bool) error {
+	type entry struct {
+		Name  string `json:"name"`
+		Title string `json:"title"`
+	}
+	var all []entry
+	g := &grid{head: []string{"name", "title"}}
+	for _, name := range exampleNames() {
+		text, err := fs.ReadFile(studies.Catalog(), name+".toml")
+		if err != nil {
+			return err
+		}
+		title := titleOf(string(text))
+		all = append(all, entry{name, title})
+		g.add(name, title)
+	}
+	if asJSON {
+		return printJSON(s.out, all)
+	}
+	return g.print(s.out)
+}
+
+// titleOf finds the title of a shipped study without loading it, which would cost more than listing deserves.
+func titleOf(text string) string {
+	for line := range strings.Lines(text) {
+		if rest, ok := strings.CutPrefix(line, "title"); ok {
+			if _, value, ok := strings.Cut(rest, `"`); ok {
+				title, _, _ := strings.Cut(value, `"`)
+				return title
+			}
+		}
+	}
+	return ""
+}
+
+func printExample(s streams, name string) error {
+	text, err := fs.ReadFile(studies.Catalog(), strings.TrimSuffix(name, ".toml")+".toml")
+	if err != nil {
+		return usage(fmt.Errorf("there is no example %q; there are: %s", name, strings.Join(exampleNames(), ", ")))
+	}
+	_, err = s.out.Write(text)
+	return err
+}
+
+func printJSON(w interface{ Write([]byte) (int, error) }, v any) error {
+	e := json.NewEncoder(w)
+	e.SetIndent("", "  ")
+	e.SetEscapeHTML(false)
+	return e.Encode(v)
+}

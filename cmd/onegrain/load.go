@@ -1,0 +1,70 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"onegrain/studies"
+)
+
+// loadStudy reads a study and what stands beside it. An invalid one is an error that tells everything that is wrong.
+func loadStudy(path string, memory int64) (*studies.Study, error) {
+	text, err := os.ReadFile(path)
+	if err != nil {
+		return nil, usage(cannotRead(path, err))
+	}
+	beside := func(name string) ([]byte, error) {
+		if !filepath.IsAbs(name) {
+			name = filepath.Join(filepath.Dir(path), name)
+		}
+		return os.ReadFile(name)
+	}
+	return studies.Load(path, text, beside, memory)
+}
+
+// cannotRead says what to do about a study that cannot be read.
+func cannotRead(path string, err error) error {
+	var pe *fs.PathError
+	if !errors.As(err, &pe) {
+		return err
+	}
+	if errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("%s: no such file; `onegrain example puck-window > %s` makes one to start from", path, filepath.Base(path))
+	}
+	return fmt.Errorf("%s: cannot be read: %v; give the TOML file of a study", path, pe.Err)
+}
+
+// studyName is the name of a study's results folder and pictures.
+func studyName(path string) string {
+	return strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
+}
+
+// planned is case n of a study, counted from 1.
+func planned(study *studies.Study, n int) (studies.Planned, error) {
+	if n < 1 || n > study.Cases() {
+		return studies.Planned{}, usage(fmt.Errorf("--case %d: the study has cases 1 to %d", n, study.Cases()))
+	}
+	return study.Plan(n - 1)
+}
+
+// named is a case as people call it.
+func named(study *studies.Study, p studies.Planned) string {
+	text := fmt.Sprintf("case %d of %d", p.Index+1, study.Cases())
+	if name := p.Name(); name != "" {
+		text += ": " + name
+	}
+	return text
+}
+
+// valuesOf are the varied values of a case by their columns.
+func valuesOf(study *studies.Study, p studies.Planned) map[string]any {
+	values := map[string]any{}
+	for i, c := range study.Columns() {
+		values[c.Name] = p.Values[i]
+	}
+	return values
+}

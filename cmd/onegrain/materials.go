@@ -1,0 +1,81 @@
+package main
+
+import (
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"onegrain/studies"
+)
+
+func materialsCommand(s streams) *cobra.Command {
+	var asJSON bool
+	c := &cobra.Command{
+		Use: "materials", Short: shortMaterials, Long: longMaterials, Example: exampleMaterials, Args: only(),
+		RunE: func(*cobra.Command, []string) error {
+			if asJSON {
+				return printJSON(s.out, materialRecords())
+			}
+			return printMaterials(s)
+		},
+	}
+	c.Flags().BoolVar(&asJSON, "json", false, flagJSON)
+	return c
+}
+
+type materialRecord struct {
+	Name       string           `json:"name"`
+	Remark     string           `json:"remark"`
+	Properties []propertyRecord `json:"properties"`
+}
+
+type propertyRecord struct {
+	Key    string `json:"key"`
+	Value  any    `json:"value"` // number, or the name of a law
+	Unit   string `json:"unit"`
+	Sure   string `json:"sure"`
+	Source string `json:"source"`
+}
+
+func materialRecords() []materialRecord {
+	var all []materialRecord
+	for _, m := range studies.Materials() {
+		r := materialRecord{Name: m.Name, Remark: m.Remark}
+		for _, p := range m.Properties {
+			q := propertyRecord{p.Key, p.Number, p.Unit, p.Sure, p.Source}
+			if p.Text != "" {
+				q.Value = p.Text
+			}
+			r.Properties = append(r.Properties, q)
+		}
+		all = append(all, r)
+	}
+	return all
+}
+
+func printMaterials(s streams) error {
+	for i, m := range studies.Materials() {
+		if i > 0 {
+			if _, err := s.out.Write([]byte("\n")); err != nil {
+				return err
+			}
+		}
+		g := &grid{head: []string{bold(s.out, m.Name), "value", "unit", "how sure", "source"}}
+		for _, p := range m.Properties {
+			value := p.Text
+			if value == "" {
+				value = short6(p.Number)
+			}
+			g.add(strings.TrimPrefix(p.Key, "material."), value, p.Unit, p.Sure, p.Source)
+		}
+		if err := g.print(s.out); err != nil {
+			return err
+		}
+		if m.Remark != "" {
+			if _, err := s.out.Write([]byte(m.Remark + "\n")); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}

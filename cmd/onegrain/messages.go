@@ -1,0 +1,117 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+)
+
+// The texts of help. Examples stand first in every page.
+const helpTemplate = `{{if .HasExample}}{{.Example}}
+
+{{end}}{{with or .Long .Short}}{{. | trimTrailingWhitespaces}}
+{{end}}{{if .Runnable}}
+Usage: {{if .HasAvailableSubCommands}}{{.CommandPath}} COMMAND{{else}}{{.UseLine}}{{end}}
+{{end}}{{if .HasAvailableSubCommands}}
+Commands:
+{{range .Commands}}{{if .IsAvailableCommand}}  {{rpad .Name .NamePadding}}  {{.Short}}
+{{end}}{{end}}{{end}}{{if .HasHelpSubCommands}}
+Pages of ` + "`onegrain help PAGE`" + `:
+{{range .Commands}}{{if .IsAdditionalHelpTopicCommand}}  {{rpad .Name .NamePadding}}  {{.Short}}
+{{end}}{{end}}{{end}}{{if .HasAvailableLocalFlags}}
+Options:
+{{.LocalFlags.FlagUsages | trimTrailingWhitespaces}}
+{{end}}`
+
+const (
+	exampleRoot = `  onegrain example puck-window > puck.toml    # a study to start from
+  onegrain check puck.toml                    # what it would do, and whether it can work
+  onegrain run puck.toml                      # every case, many runs each; ends with the headline table
+  onegrain show results/puck                  # the headline table again
+  onegrain draw puck.toml --case 3            # pictures of one run`
+	shortRoot = "simulate melt-textured crystals before the furnace is lit"
+	longRoot  = `onegrain simulates top-seeded melt growth of (RE)Ba2Cu3O7 bodies: at which undercooling, cooled how fast, with which
+seeds, will this body become one grain, and how large will the uncontaminated grain be?
+
+Exit codes: 0 done, 1 internal error, 2 wrong usage or invalid study, 3 finished but some cases failed, 4 stopped early and
+resumable with the same command, 5 storage, 6 corrupt data found, 130 and 143 ended by Ctrl-C and SIGTERM.`
+
+	exampleRun = `  onegrain run puck.toml                          # into results/puck
+  onegrain run puck.toml --out /scratch/puck -w 8 # elsewhere, eight runs at a time
+  onegrain run puck.toml --odds-only              # exact odds alone, one run a case: seconds instead of minutes
+  onegrain run puck.toml --shard 2/5              # the second of five parts, each for a machine of its own`
+	shortRun = "run every case of a study; resumable; ends with the headline table"
+	longRun  = `Runs every case and replicate of a study, several at a time, and writes the results as Parquet tables. What is finished
+is never run again: after Ctrl-C, a kill or a power cut the same command goes on where it stopped. A case that fails is written to
+failures.jsonl with the command that reproduces it, and the others go on.`
+
+	exampleCheck = `  onegrain check puck.toml
+  onegrain check puck.toml --case 12 --json`
+	shortCheck = "read, validate and explain a study without running it"
+	longCheck  = `Says everything that is wrong with a study at once, each with file, line, key, value and what was wanted. If nothing is:
+cases, cells, memory, time and files; the schedule with temperature, undercooling and grown length; how far the seeds stay from
+dissolving; and the expected stray grains of the first and the last case.`
+
+	exampleShow = `  onegrain show results/puck
+  onegrain show results/puck --json | jq '.[] | select(.single_grain_probability_exact > 0.9)'`
+	shortShow = "print the headline table of results again, from the files"
+	longShow  = `Prints the headline table that ` + "`onegrain run`" + ` ends with: for each case the share of single grains with its 95 % interval, the
+exact chance, the expected stray grains, the largest uncontaminated grain, and the time until the body is solid.`
+
+	exampleDraw = `  onegrain draw puck.toml                            # case 1, replicate 1
+  onegrain draw puck.toml --case 3 --replicate 7 --vti  # with the volume for 3D viewers
+  onegrain draw puck.toml --case 3 --frames 40       # with a time-lapse`
+	shortDraw = "draw one run of a study: grains, growth sectors, arrival time"
+	longDraw  = `Runs one case of a study once and draws it: which cells belong to which grain, by which face they grew, with the facet
+lines, and when. It names the files it has written.`
+
+	exampleMaterials = `  onegrain materials
+  onegrain materials --json`
+	shortMaterials = "print the material table, with the source of each value"
+	longMaterials  = `The rows that material.base of a study may name. Each value has its source and says how sure it is; what a row does not
+give, the study has to.`
+
+	exampleExample = `  onegrain example                            # the names
+  onegrain example puck-window > puck.toml    # one as a file to start from`
+	shortExample = "print the shipped studies"
+	longExample  = "Lists the shipped studies, or prints one."
+
+	shortStudy   = "every key of a study file"
+	shortResults = "every table and column of the results"
+
+	flagJSON      = "print JSON instead of a table"
+	flagOut       = "folder for the results (default results/NAME for NAME.toml)"
+	flagWorkers   = "runs at a time (default: all processors)"
+	flagShard     = "do part K of N only, as 2/5"
+	flagOdds      = "exact odds alone, one run without strays a case"
+	flagFailFast  = "stop at the first case that fails"
+	flagCase      = "case to look at, from 1 in the order of the study"
+	flagReplicate = "replicate to run, from 1"
+	flagDrawOut   = "folder for the pictures"
+	flagFormat    = "png or svg"
+	flagAt        = "the body as it was at this hour of the programme (default: at its end)"
+	flagFrames    = "also a time-lapse of this many frames, 2 to 200"
+	flagVTI       = "also the volume for 3D viewers, as .vti"
+	flagNoStrays  = "the run without strays, as the exact odds see it"
+
+	noRunsYet = "%s: no finished case yet; `onegrain run %s --out %s` goes on"
+	bestNote  = "* best case: the largest uncontaminated grain (median, then p10, each to 1 %), then the shortest time until the body is solid"
+)
+
+func unknownCommand(c *cobra.Command, name string) error {
+	text := fmt.Sprintf("unknown command %q", name)
+	c.SuggestionsMinimumDistance = 2
+	if near := c.SuggestionsFor(name); len(near) > 0 {
+		return fmt.Errorf("%s; did you mean %s?", text, strings.Join(near, " or "))
+	}
+	return fmt.Errorf("%s; see `onegrain help` for the commands there are", text)
+}
+
+func wrongArguments(c *cobra.Command, got, names []string) error {
+	wanted := "nothing"
+	if len(names) > 0 {
+		wanted = strings.Join(names, " ")
+	}
+	return fmt.Errorf("%s takes %s, got %d arguments; see `%s --help`", c.CommandPath(), wanted, len(got), c.CommandPath())
+}

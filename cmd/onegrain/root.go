@@ -1,0 +1,86 @@
+package main
+
+import (
+	"context"
+	"errors"
+
+	"github.com/spf13/cobra"
+
+	"onegrain/studies"
+)
+
+// execute runs one command line and returns its exit code.
+func execute(args []string, s streams) int {
+	ctx, stop, caught := untilSignal(context.Background())
+	defer stop()
+	root := tree(s)
+	root.SetArgs(args)
+	root.SetIn(s.in)
+	root.SetOut(s.out)
+	root.SetErr(s.err)
+	err := root.ExecuteContext(ctx)
+	if n := caught(); n > 0 && err != nil {
+		explain(s, err)
+		return exitSignal + n
+	}
+	if err == nil || quiet(err) {
+		return exitDone
+	}
+	explain(s, err)
+	return codeOf(err)
+}
+
+// explain prints an error, which names what was wrong and what to do next.
+func explain(s streams, err error) {
+	if text := err.Error(); text != "" {
+		s.say("%s", text)
+	}
+}
+
+// tree is all commands.
+func tree(s streams) *cobra.Command {
+	root := &cobra.Command{
+		Use:           "onegrain",
+		Short:         shortRoot,
+		Long:          longRoot,
+		Example:       exampleRoot,
+		Version:       version(),
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		Args:          cobra.ArbitraryArgs,
+		RunE: func(c *cobra.Command, args []string) error {
+			if len(args) > 0 {
+				return usage(unknownCommand(c, args[0]))
+			}
+			return c.Help()
+		},
+	}
+	root.SetHelpTemplate(helpTemplate)
+	root.SetUsageTemplate(helpTemplate)
+	root.SetVersionTemplate("onegrain {{.Version}}\n")
+	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
+		return usage(errors.New(err.Error() + "; see `" + c.CommandPath() + " --help`"))
+	})
+	root.CompletionOptions.SetDefaultShellCompDirective(cobra.ShellCompDirectiveDefault)
+	root.AddCommand(runCommand(s), checkCommand(s), showCommand(s), drawCommand(s), materialsCommand(s), exampleCommand(s))
+	root.AddCommand(topic("study", shortStudy, studyTopic()), topic("results", shortResults, resultsTopic()))
+	return root
+}
+
+// topic is a page of help without a command.
+func topic(name, short, long string) *cobra.Command {
+	return &cobra.Command{Use: name, Short: short, Long: long}
+}
+
+// only wants exactly the arguments that names tell.
+func only(names ...string) cobra.PositionalArgs {
+	return func(c *cobra.Command, args []string) error {
+		if len(args) == len(names) {
+			return nil
+		}
+		return usage(wrongArguments(c, args, names))
+	}
+}
+
+// modelVersion is part of every result.
+func modelVersion() string { return studies.ModelVersion }

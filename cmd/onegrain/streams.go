@@ -1,0 +1,37 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+
+	"golang.org/x/term"
+)
+
+// streams of a command: data go to out, everything else to err.
+type streams struct {
+	in       io.Reader
+	out, err io.Writer
+}
+
+// say writes a message for people.
+func (s streams) say(format string, values ...any) { fmt.Fprintf(s.err, format+"\n", values...) }
+
+// terminal tells whether a person watches a stream.
+func terminal(w any) bool {
+	f, ok := w.(*os.File)
+	return ok && term.IsTerminal(int(f.Fd()))
+}
+
+// coloured tells whether a stream takes colours: a terminal, unless NO_COLOR is set to anything or the terminal is a dumb one.
+func coloured(w any) bool {
+	return terminal(w) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
+}
+
+// bold marks text on streams that take colours.
+func bold(w any, text string) string {
+	if !coloured(w) {
+		return text
+	}
+	return "\x1b[1m" + text + "\x1b[0m"
+}

@@ -1,0 +1,32 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"onegrain/studies"
+	"onegrain/studies/table"
+)
+
+// studyTopic is the page of all keys.
+func studyTopic() string {
+	return "A study is a TOML file. Every key, with its type, range and default; N counts tables of an array from 1:\n\n" + studies.Reference()
+}
+
+// resultsTopic is the page of all tables.
+func resultsTopic() string {
+	var b strings.Builder
+	b.WriteString("Results are Parquet files: read `runs/*.parquet`, `grains/*.parquet` and so on as one table each.\n")
+	for _, name := range []string{"runs", "cases", "grains", "boundaries", "history"} {
+		s, err := table.Of(name, nil)
+		if err != nil {
+			continue // every name above is a table
+		}
+		fmt.Fprintf(&b, "\n%s", name)
+		if name == "runs" || name == "cases" {
+			b.WriteString(" (and one column for each [[vary]])")
+		}
+		b.WriteString("\n\n" + s.Markdown())
+	}
+	return b.String()
+}
