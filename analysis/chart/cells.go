@@ -45,7 +45,7 @@ func (c *Cells) check() error {
 	if err := c.checkShape(); err != nil {
 		return err
 	}
-	return errors.Join(c.checkLengths(), c.checkValues())
+	return errors.Join(c.checkLengths(), c.checkPlaces(), c.checkValues())
 }
 
 func (c *Cells) checkShape() error {
@@ -82,6 +82,30 @@ func (c *Cells) checkLengths() error {
 	}
 	return errors.Join(errs...)
 }
+
+// checkPlaces finds places and axes that cannot be drawn.
+func (c *Cells) checkPlaces() error {
+	for axis, o := range c.Origin {
+		if !finite(o) {
+			return fmt.Errorf("chart: Origin[%d] = %v mm: wanted the centre of the first cell, a finite number", axis, o)
+		}
+	}
+	for g, info := range c.Grains {
+		for axis, x := range info.AtMM {
+			if !finite(x) {
+				return fmt.Errorf("chart: Grains[%d].AtMM[%d] = %v mm: wanted where the grain began, a finite number", g, axis, x)
+			}
+		}
+		for i, x := range info.Axes {
+			if !(x >= -1.001 && x <= 1.001) {
+				return fmt.Errorf("chart: Grains[%d].Axes[%d] = %v: wanted a component of a unit vector, -1 to 1", g, i, x)
+			}
+		}
+	}
+	return nil
+}
+
+func finite(x float64) bool { return x >= -1e9 && x <= 1e9 }
 
 func (c *Cells) checkValues() error {
 	for i, g := range c.Grain {

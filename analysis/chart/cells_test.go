@@ -33,6 +33,9 @@ func TestFaultyFieldsAreNamed(t *testing.T) {
 		"Sector[0] = 7":          func(c *Cells) { c.Grain[0], c.Sector[0] = 0, 7 },
 		"TimeH[0] = NaN":         func(c *Cells) { c.Grain[0], c.TimeH[0] = 0, float32(math.NaN()) },
 		"TimeH[0] = -2 h":        func(c *Cells) { c.Grain[0], c.TimeH[0] = 0, -2 },
+		"Origin[2] = NaN":        func(c *Cells) { c.Origin[2] = math.NaN() },
+		"Grains[0].AtMM[1]":      func(c *Cells) { c.Grains[0].AtMM[1] = math.Inf(1) },
+		"Grains[0].Axes[8] = 2":  func(c *Cells) { c.Grains[0].Axes[8] = 2 },
 		"wanted 1152":            func(c *Cells) { c.Grain, c.TimeH = nil, nil },
 		"0 values for 12 × 12 ×": func(c *Cells) { c.Grain, c.Sector, c.TimeH = nil, nil, nil },
 	} {

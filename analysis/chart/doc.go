@@ -1,7 +1,29 @@
-// Package chart makes pictures and volumes of a body that was cut into cells.
+// Package chart makes pictures and volumes of a body that was cut into cells. It knows no engine and no study.
 //
-//  1. The caller hands over plain arrays, [Cells], and says with a [Sheet] how the picture is to be made.
-//  2. [Grains] draws what belongs to which grain, [Sectors] by which face it grew, [Arrival] when it was captured,
-//     [TimeLapse] how the grains came about.
-//  3. [WriteVTI] writes the whole field as a volume for other programs.
+//  1. The caller hands over plain arrays, [Cells], and says with a [Sheet] how the picture is to be made. The arrays are
+//     checked first; an error names the field, its value and what was wanted, and nothing is written then.
+//  2. The body is seen in one or two planes: a two-dimensional body in its own plane; a three-dimensional one from above
+//     (its top layer) and in the upright section along x through the first seed, both at the same scale. Wedges beside the
+//     view from above show where the section is taken.
+//  3. [Grains] draws what belongs to which grain, [Sectors] by which face it grew, [Arrival] when it was captured, and
+//     [TimeLapse] how the grains came about. Cells are painted as areas; where the cubic grid renders a slanting border
+//     as a staircase the corners are cut, so that borders at 45° are straight, but no border moves by more than half a cell.
+//  4. Lines follow the borders of the areas: grains (thinner at a low angle), facet lines between a sectors (dark), borders
+//     of c sectors (white), seeds and nuclei, the growth front, the outline of the body; and contours of arrival time.
+//  5. Legend, colour bar and captions stand outside the data. A sheet is PNG at two pixels a point, or SVG with areas as
+//     embedded PNG; the typeface travels with the program, and a test holds that it has every sign.
+//  6. [WriteVTI] writes the whole field as a volume for other programs.
+//
+// # Colours
+//
+// All colours are the project's own, set in OKLab (see the source beside the type oklch). Seeded grains are cool: blue, pale
+// blue, green, indigo, used in turn. Strays are warm, orange, rust, amber, and always hatched, so that the two are apart even
+// in grey. Growth sectors have one family for each axis, the dark tint for the positive face: blue for a, sand for b, rose for c.
+// Liquid is a warm grey with dots; paper is what is not of the body. Arrival time is a ramp from pale green (first) through
+// blue to dark plum (last) that falls evenly in lightness. Any two areas of a picture differ by at least 20 (CIE 1976 ΔE)
+// for normal sight and for full protanopia, deuteranopia and tritanopia; only seed and liquid are closer (9), and they
+// differ by outline and dots.
+//
+// Rejected: vector cells (hairlines between them in most viewers), a legend inside the axes (it covers data), one colour for
+// each grain (nobody tells 300 apart; borders do).
 package chart

@@ -8,7 +8,8 @@ import (
 
 // Grains draws which cells belong to which grain: seeded grains in cool colours, strays in warm ones and hatched, the
 // borders between grains, those of low angle thinner where the sheet tells them.
-// A three-dimensional body is shown by its top layer and by the upright section through the first seed, at one scale.
+// A three-dimensional body is shown by its top layer and by the upright section along x through the first seed, at one
+// scale, side by side or, where it is elongated, one above the other; a two-dimensional body by its plane.
 // The error names a faulty array or value, or is that of w.
 func Grains(w io.Writer, c *Cells, s Sheet) error {
 	return drawing(w, c, s, grainPicture)
@@ -80,13 +81,19 @@ func grainPicture(c *Cells, s Sheet, shown []*view) *picture {
 		{shades: seeded[:max(1, min(nSeeded, len(seeded)))], text: fmt.Sprintf("seeded grains (%d in the body)", nSeeded)},
 		{shades: strays[:max(1, min(nStray, len(strays)))], hatched: true, text: fmt.Sprintf("stray grains (%d in the body)", nStray)},
 		{dotted: true, text: "liquid"},
-		{line: highAngle, text: "border between grains"},
 	}
-	if s.LowAngle != nil {
-		k.legend = append(k.legend, entry{line: lowAngle, text: "low-angle border"})
-	}
+	k.legend = append(k.legend, borderEntries(s)...)
 	k.legend = append(k.legend, entry{line: seedLine, text: "outline of a seed or nucleus"})
 	return k
+}
+
+// borderEntries explain the lines between grains; the thin one where the sheet tells low angles.
+func borderEntries(s Sheet) []entry {
+	entries := []entry{{line: highAngle, text: "border between grains"}}
+	if s.LowAngle != nil {
+		entries = append(entries, entry{line: lowAngle, text: "low-angle border"})
+	}
+	return entries
 }
 
 // turns numbers the seeded grains and the strays each from 0, so that each take their colours in turn.
@@ -133,14 +140,14 @@ func sectorPicture(c *Cells, s Sheet, shown []*view) *picture {
 		entry{dotted: true, text: "liquid"},
 		entry{shades: shades[:1], hatched: true, text: "hatched: stray grain"},
 		entry{line: facetAA, text: "facet line a/a"},
-		entry{line: facetAC, text: "border a/c"},
-		entry{line: highAngle, text: "border between grains"})
+		entry{line: facetAC, text: "border a/c"})
+	k.legend = append(k.legend, borderEntries(s)...)
 	return k
 }
 
 func arrivalPicture(c *Cells, s Sheet, shown []*view) *picture {
 	k := &picture{heading: s.headed("Arrival time"), sheet: s}
-	k.legend = []entry{{dotted: true, text: "liquid"}, {line: highAngle, text: "border between grains"}}
+	k.legend = append([]entry{{dotted: true, text: "liquid"}}, borderEntries(s)...)
 	first, last, ok := span(shown)
 	if !ok {
 		k.shade = func(*view, int, int) shade { return shade{} }

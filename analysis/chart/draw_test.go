@@ -100,7 +100,7 @@ func TestSectorBordersAreDrawn(t *testing.T) {
 	if x, y = spot(t, k, shown, 0, 5, 6.5); darker(img, x, y) {
 		t.Errorf("canary: a facet line is also at (5, 6.5) mm")
 	}
-	const halfCell = 4 // pixels, rounded up: the grid puts a slanting border no better than that
+	const halfCell = 4                              // pixels, rounded up: the grid puts a slanting border no better than that
 	x, y = spot(t, k, shown, 1, 5, 8-4*rateC/rateA) // tan α = R_c/R_a from the edge of the seed, 1 mm out
 	if !within(halfCell, img, x, y, paperTint().rgba()) {
 		t.Errorf("no border of the c sector where R_c/R_a puts it")
@@ -189,6 +189,7 @@ func odd() map[string]*Cells {
 		"300 grains":     grownField([3]int{60, 60, 8}, 0.5, -1, everywhere, crowd),
 		"a needle":       grownField([3]int{2, 2, 200}, 0.5, -1, everywhere, []nucleus{seed}),
 		"a sheet":        grownField([3]int{400, 3, 1}, 0.5, -1, everywhere, []nucleus{seed}),
+		"a bar":          grownField([3]int{200, 30, 24}, 0.5, -1, everywhere, []nucleus{{at: [3]float64{-20, 0, 11.75}, halfMM: 1}, {at: [3]float64{20, 0, 11.75}, halfMM: 1}}),
 		"plane":          grownField([3]int{40, 40, 1}, 0.5, 2, disc(10), []nucleus{seed}),
 		"section":        grownField([3]int{40, 1, 16}, 0.5, 1, everywhere, []nucleus{seed}),
 	}
@@ -200,11 +201,14 @@ const longTitle = "A title that is much longer than any sheet is wide, with a un
 func TestOddFieldsAreDrawn(t *testing.T) {
 	for name, c := range odd() {
 		for kind, draw := range drawers() {
-			img := drawnPNG(t, draw, c, Sheet{Title: longTitle, Note: "note"})
-			if b := img.Bounds(); b.Dx() > dotsPerPoint*widest+2 || b.Dx() < dotsPerPoint*narrowest-2 || b.Dy() > 1400 {
-				t.Errorf("%s, %s: sheet of %v", name, kind, b)
-			}
-			checkSVG(t, name+", "+kind, draw, c)
+			t.Run(name+", "+kind, func(t *testing.T) {
+				t.Parallel()
+				b := drawnPNG(t, draw, c, Sheet{Title: longTitle, Note: "note"}).Bounds()
+				if b.Dx() > dotsPerPoint*widest+2 || b.Dx() < dotsPerPoint*narrowest-2 || b.Dy() > 1400 {
+					t.Errorf("sheet of %v", b)
+				}
+				checkSVG(t, kind, draw, c)
+			})
 		}
 	}
 }

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"image"
 	"image/color"
-	"image/color/palette"
 	"image/gif"
 	"io"
 	"math"
@@ -15,6 +14,7 @@ import (
 
 const (
 	fewestFrames, mostFrames = 2, 200
+	mostColours              = 256     // of a GIF
 	frameDelay, lastDelay    = 12, 200 // hundredths of a second
 )
 
@@ -117,7 +117,7 @@ func newInkwell(img image.Image) *inkwell {
 		return value(all[i]) < value(all[j])
 	})
 	inks := &inkwell{index: make(map[color.RGBA]uint8)}
-	for _, c := range all[:min(len(all), len(palette.Plan9))] {
+	for _, c := range all[:min(len(all), mostColours)] {
 		inks.index[c] = uint8(len(inks.colors))
 		inks.colors = append(inks.colors, c)
 	}

@@ -32,7 +32,11 @@ type plan struct {
 
 // planned sets the views side by side at one scale. The legend goes under the second view where there is room (the section
 // of a flat body is low), else to the right; it never covers data.
+// Views of an elongated body, a bar with a row of seeds say, stand one above the other instead, with the legend below.
 func (k *picture) planned(views []*view, letters lettering) plan {
+	if elongated(views) {
+		return k.headed(k.stacked(views, letters), letters)
+	}
 	if len(views) == 2 {
 		if p, ok := k.legendBelow(views, letters); ok {
 			return k.headed(p, letters)
@@ -77,6 +81,31 @@ func row(views []*view, reserve float64, letters lettering) (p plan, right, bott
 		x = math.Ceil(right + gap)
 	}
 	return p, right, bottom
+}
+
+// elongated tells whether all views are at least three times as wide as high.
+func elongated(views []*view) bool {
+	for _, v := range views {
+		if v.nu < 3*v.nv || v.nu < 12 {
+			return false
+		}
+	}
+	return true
+}
+
+// stacked sets the views one above the other, so that what stands at one x lines up, and the legend below them.
+func (k *picture) stacked(views []*view, letters lettering) plan {
+	room := widest - 2*margin - axisLeft - 8
+	cell := math.Min(widestCell, room/float64(views[0].nu))
+	p := plan{legendX: margin + axisLeft, legendW: room, width: widest}
+	y := panelTop
+	for _, v := range views {
+		p.boxes = append(p.boxes, box{x: margin + axisLeft, y: y, w: dots(float64(v.nu) * cell), h: dots(float64(v.nv) * cell), cell: cell})
+		y = math.Ceil(y + float64(v.nv)*cell + axisBottom + panelTop)
+	}
+	p.legendY = y - panelTop + 8
+	p.height = p.legendY + k.legendHeight(letters, room) + margin
+	return p
 }
 
 // dots rounds a length to whole pixels, at least one.

@@ -84,18 +84,17 @@ func (v *view) caption() string {
 func drawAxes(p *page, v *view, b box) {
 	ink := inkTint().rgba()
 	p.stroke(greyTint().rgba(), 0.5, frame(b.x, b.y, b.w, b.h))
-	h := v.cells.CellMM
-	ticks, decimals := roundSteps(v.u0-h/2, v.u0+(float64(v.nu)-0.5)*h, int(b.w/34))
+	ticks, decimals := v.ticks(v.u0, v.nu, b.w, 34)
 	for _, mm := range ticks {
-		x := b.x + ((mm-v.u0)/h+0.5)*b.cell
+		x := b.x + v.cell(mm, v.u0)*b.cell
 		p.stroke(ink, 0.6, [][2]float64{{x, b.y + b.h}, {x, b.y + b.h + 3}})
 		p.text(x, b.y+b.h+12, axisSize, 0.5, ink, number(mm, decimals))
 	}
 	p.text(b.x+b.w/2, b.y+b.h+24, axisSize, 0.5, ink, v.uName+" (mm)")
-	ticks, decimals = roundSteps(v.v0-h/2, v.v0+(float64(v.nv)-0.5)*h, int(b.h/20))
+	ticks, decimals = v.ticks(v.v0, v.nv, b.h, 20)
 	widest := 0.0
 	for _, mm := range ticks {
-		y := b.y + b.h - ((mm-v.v0)/h+0.5)*b.cell
+		y := b.y + b.h - v.cell(mm, v.v0)*b.cell
 		s := number(mm, decimals)
 		widest = math.Max(widest, p.letters.width(axisSize, s))
 		p.stroke(ink, 0.6, [][2]float64{{b.x - 3, y}, {b.x, y}})
@@ -104,9 +103,22 @@ func drawAxes(p *page, v *view, b box) {
 	p.upright(b.x-13-widest, b.y+b.h/2, axisSize, ink, v.vName+" (mm)")
 }
 
+// cell is where a place in mm stands on an axis, in cells from the edge of the view.
+func (v *view) cell(mm, first float64) float64 { return (mm-first)/v.cells.CellMM + 0.5 }
+
+// ticks are the round places along an axis of n cells whose numbers have room, `apart` points each, on a length in points.
+func (v *view) ticks(first float64, n int, length, apart float64) (mm []float64, decimals int) {
+	h := v.cells.CellMM
+	mm, decimals = roundSteps(first-h/2, first+(float64(n)-0.5)*h, int(length/apart))
+	if len(mm) > 1 && (mm[1]-mm[0])/h*length/float64(n) < apart/2 {
+		mm = mm[:1]
+	}
+	return mm, decimals
+}
+
 // cutMarks shows in the view from above, with a wedge on either side, where the section is taken.
 func cutMarks(p *page, b box, v *view, cutMM float64) {
-	y := b.y + b.h - ((cutMM-v.v0)/v.cells.CellMM+0.5)*b.cell
+	y := b.y + b.h - v.cell(cutMM, v.v0)*b.cell
 	for _, side := range []struct{ x, out float64 }{{b.x, -6}, {b.x + b.w, 6}} {
 		p.shape(inkTint().rgba(), [][2]float64{{side.x + side.out/6, y}, {side.x + side.out, y - 3}, {side.x + side.out, y + 3}})
 	}

@@ -1,6 +1,7 @@
 package chart
 
-// Sheet says how a picture is made; the zero value is a PNG of the finished body without caption.
+// Sheet says how a picture is made; the zero value is a PNG of the finished body without caption. A sheet is at most 760
+// points wide, 1520 pixels as a PNG. Signs that the typeface of the pictures lacks are written as �.
 type Sheet struct {
 	Title    string                // caption, first line: the case
 	Note     string                // caption, second line: the conditions
