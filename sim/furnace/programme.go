@@ -44,42 +44,41 @@ func (p Programme) EndH() float64 {
 	return p.Knots[len(p.Knots)-1].TimeH
 }
 
-// FirstAtOrBelow is the first time, from `fromH` on, at which ΔT ≤ levelK; +Inf if there is none. With the lowest offset of a
-// body as the level it is the time at which the body is molten everywhere.
-func (p Programme) FirstAtOrBelow(levelK, fromH float64) float64 {
-	return p.first(fromH, func(u float64) bool { return u <= levelK }, levelK)
+// FirstAtOrBelow is the first time at which ΔT ≤ levelK; +Inf if there is none. With the lowest offset of a body as the level it
+// is the time at which the body is molten everywhere.
+func (p Programme) FirstAtOrBelow(levelK float64) float64 {
+	return p.first(math.Inf(-1), func(u float64) bool { return u <= levelK }, levelK)
 }
 
 // GrowthStartH is when ΔT first exceeds 0 after the body was molten (ΔT ≤ 0 at the reference point); +Inf if it never does.
 func (p Programme) GrowthStartH() float64 {
-	molten := p.FirstAtOrBelow(0, math.Inf(-1))
+	molten := p.FirstAtOrBelow(0)
 	return p.first(molten, func(u float64) bool { return u > 0 }, 0)
 }
 
 // first finds the earliest time ≥ fromH of the programme at which `holds` is true, given that it changes at the level only.
 func (p Programme) first(fromH float64, holds func(undercoolingK float64) bool, levelK float64) float64 {
-	for i, k := range p.Knots {
-		if k.TimeH >= fromH && holds(k.UndercoolingK) {
-			return p.crossed(i, fromH, holds, levelK)
+	for i, b := range p.Knots {
+		if b.TimeH < fromH {
+			continue
+		}
+		if i > 0 && p.Knots[i-1].TimeH < b.TimeH {
+			a := p.Knots[i-1]
+			if a.TimeH < fromH {
+				a = Knot{fromH, between(a, b, fromH)}
+			}
+			if holds(a.UndercoolingK) {
+				return a.TimeH
+			}
+			if holds(b.UndercoolingK) {
+				return crossing(a, b, levelK)
+			}
+		}
+		if holds(b.UndercoolingK) { // the first knot, or the far side of a jump
+			return b.TimeH
 		}
 	}
 	return math.Inf(1)
-}
-
-// crossed is where on the piece that ends at knot i the level is passed; the knot itself at a jump or at the first knot.
-func (p Programme) crossed(i int, fromH float64, holds func(float64) bool, levelK float64) float64 {
-	b := p.Knots[i]
-	if i == 0 || p.Knots[i-1].TimeH >= b.TimeH {
-		return b.TimeH
-	}
-	a := p.Knots[i-1]
-	if a.TimeH < fromH {
-		a = Knot{fromH, between(a, b, fromH)}
-	}
-	if holds(a.UndercoolingK) || a.UndercoolingK == b.UndercoolingK {
-		return a.TimeH
-	}
-	return crossing(a, b, levelK)
 }
 
 // GrowthKnots is the programme from GrowthStartH to its end, as knots with ΔT ≥ 0: zero crossings are inserted and what lies

@@ -15,7 +15,7 @@ type path struct {
 
 // newPath is nil when no place with the lowest offset ever melts.
 func newPath(p furnace.Programme, lowestOffsetK float64) *path {
-	start := p.FirstAtOrBelow(lowestOffsetK, math.Inf(-1))
+	start := p.FirstAtOrBelow(lowestOffsetK)
 	if start > p.EndH() {
 		return nil
 	}
