@@ -1,7 +1,6 @@
 package measure
 
 import (
-	"math"
 	"sort"
 
 	"onegrain/sim/growth"
@@ -123,4 +122,3 @@ func (c *contacts) pairs() (list []pair) {
 	})
 	return list
 }
-
