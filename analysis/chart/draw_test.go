@@ -4,13 +4,16 @@ import (
 	"bytes"
 	"encoding/base64"
 	"encoding/xml"
+	"errors"
 	"image"
 	"image/color"
 	"image/png"
 	"io"
+	"maps"
 	"math"
 	"math/rand/v2"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -198,27 +201,47 @@ func odd() map[string]*Cells {
 const longTitle = "A title that is much longer than any sheet is wide, with a unit s⁻¹, ΔT, ⟨110⟩ and " +
 	"averyveryveryveryveryveryveryveryveryveryveryveryveryveryveryveryveryveryveryveryverylongword that no line can hold"
 
+// Every field is drawn in all kinds as SVG, whose text is checked, and in one kind in turn as PNG.
 func TestOddFieldsAreDrawn(t *testing.T) {
-	for name, c := range odd() {
-		for kind, draw := range drawers() {
+	fields, kinds := odd(), drawers()
+	for i, name := range slices.Sorted(maps.Keys(fields)) {
+		for j, kind := range slices.Sorted(maps.Keys(kinds)) {
 			t.Run(name+", "+kind, func(t *testing.T) {
 				t.Parallel()
-				b := drawnPNG(t, draw, c, Sheet{Title: longTitle, Note: "note"}).Bounds()
+				checkSVG(t, kinds[kind], fields[name])
+				if i%len(kinds) != j {
+					return
+				}
+				b := drawnPNG(t, kinds[kind], fields[name], Sheet{Title: longTitle, Note: "note"}).Bounds()
 				if b.Dx() > dotsPerPoint*widest+2 || b.Dx() < dotsPerPoint*narrowest-2 || b.Dy() > 1400 {
 					t.Errorf("sheet of %v", b)
 				}
-				checkSVG(t, kind, draw, c)
 			})
 		}
 	}
 }
 
+func TestTheSameFieldGivesTheSameBytes(t *testing.T) {
+	c := puck(1, 5)
+	for kind, draw := range drawers() {
+		for _, format := range []Format{PNG, SVG} {
+			var first, second bytes.Buffer
+			if err := errors.Join(draw(&first, c, Sheet{Format: format}), draw(&second, c, Sheet{Format: format})); err != nil {
+				t.Fatal(err)
+			}
+			if !bytes.Equal(first.Bytes(), second.Bytes()) {
+				t.Errorf("%s: two pictures of one field differ", kind)
+			}
+		}
+	}
+}
+
 // checkSVG reads an SVG as XML and finds every line of text whole: inside the sheet, with no sign the typeface lacks.
-func checkSVG(t *testing.T, name string, draw drawer, c *Cells) {
+func checkSVG(t *testing.T, draw drawer, c *Cells) {
 	t.Helper()
 	var buf bytes.Buffer
 	if err := draw(&buf, c, Sheet{Title: longTitle, Format: SVG, LowAngle: func(p, q int32) bool { return (p+q)%3 == 0 }}); err != nil {
-		t.Fatalf("%s: %v", name, err)
+		t.Fatal(err)
 	}
 	var doc struct {
 		ViewBox string `xml:"viewBox,attr"`
@@ -232,7 +255,7 @@ func checkSVG(t *testing.T, name string, draw drawer, c *Cells) {
 		} `xml:"g>image"`
 	}
 	if err := xml.Unmarshal(buf.Bytes(), &doc); err != nil {
-		t.Fatalf("%s: %v", name, err)
+		t.Fatal(err)
 	}
 	letters, err := newLettering()
 	if err != nil {
@@ -242,50 +265,24 @@ func checkSVG(t *testing.T, name string, draw drawer, c *Cells) {
 	for _, line := range doc.Texts {
 		size := number64(t, regexp.MustCompile(`font-size:([0-9.]+)px`).FindStringSubmatch(line.Style)[1])
 		if end := line.X + letters.width(size, line.Text); line.X < 0 || end > width {
-			t.Errorf("%s: %q runs from %.1f to %.1f on a sheet %v wide", name, line.Text, line.X, end, width)
+			t.Errorf("%q runs from %.1f to %.1f on a sheet %v wide", line.Text, line.X, end, width)
 		}
 		for _, r := range line.Text {
 			if !letters.has(r) {
-				t.Errorf("%s: the typeface lacks %q", name, r)
+				t.Errorf("the typeface lacks %q", r)
 			}
 		}
 	}
 	for _, area := range doc.Images {
 		raw, err := base64.StdEncoding.DecodeString(strings.TrimPrefix(area.Href, "data:image/png;base64,"))
 		if err != nil {
-			t.Errorf("%s: area: %v", name, err)
+			t.Errorf("area: %v", err)
 		}
 		if _, err := png.DecodeConfig(bytes.NewReader(raw)); err != nil {
-			t.Errorf("%s: area: %v", name, err)
+			t.Errorf("area: %v", err)
 		}
 	}
 	if len(doc.Texts) < 8 || len(doc.Images) < 1 {
-		t.Errorf("%s: only %d texts and %d areas", name, len(doc.Texts), len(doc.Images))
-	}
-}
-
-// Nothing may be drawn over the data: the legend stands clear of all views, and both on the sheet.
-func TestLegendStandsClearOfTheViews(t *testing.T) {
-	letters, err := newLettering()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for name, c := range odd() {
-		shown := views(c, math.Inf(1))
-		for kind, k := range map[string]*picture{"grains": grainPicture(c, Sheet{}, shown), "sectors": sectorPicture(c, Sheet{}, shown), "arrival": arrivalPicture(c, Sheet{}, shown)} {
-			p := k.planned(shown, letters)
-			bottom := p.legendY + k.legendHeight(letters, p.legendW)
-			for i, b := range p.boxes {
-				if p.legendX < b.x+b.w && p.legendY < b.y+b.h {
-					t.Errorf("%s, %s: the legend covers view %d", name, kind, i)
-				}
-				if b.x+b.w > p.width || b.y+b.h+axisBottom > p.height || i > 0 && b.cell != p.boxes[0].cell {
-					t.Errorf("%s, %s: view %d at %+v of a sheet %v × %v", name, kind, i, b, p.width, p.height)
-				}
-			}
-			if bottom > p.height || p.legendX+p.legendW > p.width {
-				t.Errorf("%s, %s: the legend leaves the sheet", name, kind)
-			}
-		}
+		t.Errorf("only %d texts and %d areas", len(doc.Texts), len(doc.Images))
 	}
 }
