@@ -5,8 +5,6 @@ import (
 	"errors"
 
 	"github.com/spf13/cobra"
-
-	"onegrain/studies"
 )
 
 // execute runs one command line and returns its exit code.
@@ -81,6 +79,3 @@ func only(names ...string) cobra.PositionalArgs {
 		return usage(wrongArguments(c, args, names))
 	}
 }
-
-// modelVersion is part of every result.
-func modelVersion() string { return studies.ModelVersion }

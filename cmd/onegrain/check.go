@@ -1,0 +1,178 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"math"
+
+	"github.com/spf13/cobra"
+
+	"onegrain/sim"
+	"onegrain/sim/draw"
+	"onegrain/sim/measure"
+	"onegrain/studies"
+)
+
+// quickCells is up to how many cells `check` grows a body to tell its expected strays: a second or so.
+const quickCells = 20_000_000
+
+func checkCommand(s streams) *cobra.Command {
+	var asJSON bool
+	var n int
+	c := &cobra.Command{
+		Use: "check STUDY.toml", Short: shortCheck, Long: longCheck, Example: exampleCheck, Args: only("STUDY.toml"),
+		RunE: func(_ *cobra.Command, args []string) error { return check(s, args[0], n, asJSON) },
+	}
+	c.Flags().BoolVar(&asJSON, "json", false, flagJSON)
+	c.Flags().IntVar(&n, "case", 1, flagCase)
+	return c
+}
+
+// checked is what `check` tells.
+type checked struct {
+	Study          string         `json:"study"`
+	Cases          int            `json:"cases"`
+	RunsAtMost     int            `json:"runs_at_most"`
+	CellsLow       int64          `json:"cells_low"`
+	CellsHigh      int64          `json:"cells_high"`
+	MemoryBytes    int64          `json:"memory_bytes_per_run"`
+	CoreHoursLow   float64        `json:"core_hours_low"`
+	CoreHoursHigh  float64        `json:"core_hours_high"`
+	Files          int            `json:"files_about"`
+	Case           int            `json:"case"`
+	Values         map[string]any `json:"values"`
+	ProgrammeH     float64        `json:"programme_h"`
+	HottestC       float64        `json:"hottest_C"`
+	Schedule       []checkedStage `json:"schedule"`
+	Seeds          []checkedSeed  `json:"seeds"`
+	ExpectedStrays []checkedOdds  `json:"expected_strays"`
+}
+
+type checkedStage struct {
+	Stage         int     `json:"stage"`
+	TimeH         float64 `json:"time_h"`
+	TemperatureC  float64 `json:"temperature_C"`
+	UndercoolingK float64 `json:"undercooling_K"`
+	GrownAMM      float64 `json:"grown_a_mm"`
+	GrownCMM      float64 `json:"grown_c_mm"`
+}
+
+type checkedSeed struct {
+	Seed        string   `json:"seed"`
+	PeritecticC *float64 `json:"peritectic_C"` // null where the study does not say
+	MarginK     *float64 `json:"margin_K"`
+}
+
+type checkedOdds struct {
+	Case        int            `json:"case"`
+	Values      map[string]any `json:"values"`
+	Expected    float64        `json:"expected_strays_exact"`
+	Probability float64        `json:"single_grain_probability_exact"`
+}
+
+func check(s streams, path string, n int, asJSON bool) error {
+	study, err := loadStudy(path, memoryThere())
+	if err != nil {
+		return err
+	}
+	one, err := planned(study, n)
+	if err != nil {
+		return err
+	}
+	e, err := study.Explain(one.Index)
+	if err != nil {
+		return err
+	}
+	c := summed(study, one, e)
+	c.Study = path
+	if !asJSON {
+		if err := c.print(s.out, study.Title, named(study, one)); err != nil {
+			return err
+		}
+	}
+	if e.MostCells <= quickCells {
+		if c.ExpectedStrays, err = firstAndLast(study); err != nil {
+			return err
+		}
+	}
+	if asJSON {
+		return printJSON(s.out, c)
+	}
+	return c.printOdds(s.out)
+}
+
+// summed puts an explanation into the form that is told.
+func summed(study *studies.Study, one studies.Planned, e studies.Explanation) *checked {
+	c := &checked{Cases: e.Cases, RunsAtMost: e.Runs, CellsLow: e.FewestCells, CellsHigh: e.MostCells, MemoryBytes: e.MemoryPerRun,
+		CoreHoursLow: e.CoreHoursLow, CoreHoursHigh: e.CoreHoursHigh, Files: e.Files, Case: one.Index + 1, Values: valuesOf(study, one),
+		ProgrammeH: e.ProgrammeHours, HottestC: e.HottestC}
+	for _, r := range e.Schedule {
+		c.Schedule = append(c.Schedule, checkedStage{r.Stage, r.TimeH, r.TemperatureC, r.UndercoolingK, r.GrownAMM, r.GrownCMM})
+	}
+	for _, m := range e.Seeds {
+		seed := checkedSeed{Seed: m.Seed}
+		if !math.IsInf(m.PeritecticC, 0) {
+			seed.PeritecticC, seed.MarginK = &m.PeritecticC, &m.MarginK
+		}
+		c.Seeds = append(c.Seeds, seed)
+	}
+	return c
+}
+
+// firstAndLast grows the first and the last case without strays, which tells how many strays are to be expected.
+func firstAndLast(study *studies.Study) ([]checkedOdds, error) {
+	var all []checkedOdds
+	for i := 0; i < study.Cases(); i += max(1, study.Cases()-1) {
+		p, err := study.Plan(i)
+		if err != nil {
+			return nil, err
+		}
+		c, err := p.Case()
+		if err != nil {
+			return nil, err
+		}
+		odds := measure.NewOdds(sim.Seeded(c, firstKey(p)), p.JoinDeg)
+		all = append(all, checkedOdds{i + 1, valuesOf(study, p), odds.ExpectedStrays, odds.Probability})
+	}
+	return all, nil
+}
+
+// firstKey keys the streams of the first replicate.
+func firstKey(p studies.Planned) draw.Key { return p.Key(0) }
+
+func (c *checked) print(w io.Writer, title, name string) error {
+	cells := fmt.Sprint(c.CellsHigh)
+	if c.CellsLow != c.CellsHigh {
+		cells = fmt.Sprintf("%d–%d", c.CellsLow, c.CellsHigh)
+	}
+	fmt.Fprintf(w, "%s\n\ncases   %d, at most %d runs\ncells   %s\nmemory  %s a run\ntime    %s to %s of one processor\nfiles   about %d\n\n%s\nprogramme %.1f h, hottest %.1f °C\n\n",
+		bold(w, title), c.Cases, c.RunsAtMost, cells, bytesText(c.MemoryBytes), hoursText(c.CoreHoursLow), hoursText(c.CoreHoursHigh), c.Files, bold(w, name), c.ProgrammeH, c.HottestC)
+	g := &grid{head: []string{"stage", "time h", "temperature °C", "undercooling K", "grown a mm", "grown c mm"}}
+	for _, r := range c.Schedule {
+		g.add(fmt.Sprint(r.Stage), number(r.TimeH, 2), number(r.TemperatureC, 1), number(r.UndercoolingK, 1), number(r.GrownAMM, 2), number(r.GrownCMM, 2))
+	}
+	if err := g.print(w); err != nil {
+		return err
+	}
+	for _, m := range c.Seeds {
+		text := "survival unknown: the study does not give its peritectic_C"
+		if m.MarginK != nil {
+			text = fmt.Sprintf("stays %.1f K below its own peritectic temperature of %.1f °C", *m.MarginK, *m.PeritecticC)
+		}
+		fmt.Fprintf(w, "\n%s: %s", m.Seed, text)
+	}
+	_, err := io.WriteString(w, "\n\n")
+	return err
+}
+
+func (c *checked) printOdds(w io.Writer) error {
+	if len(c.ExpectedStrays) == 0 {
+		_, err := fmt.Fprintf(w, "expected strays: not computed for bodies above %d cells; `onegrain run --odds-only` does\n", quickCells)
+		return err
+	}
+	g := &grid{head: []string{"case", "expected strays", "chance of a single grain"}}
+	for _, o := range c.ExpectedStrays {
+		g.add(fmt.Sprint(o.Case), short(o.Expected), number(o.Probability, 3))
+	}
+	return g.print(w)
+}

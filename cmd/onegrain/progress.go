@@ -1,0 +1,84 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"time"
+)
+
+// progress tells how far a study is: on a terminal one line that renews itself, elsewhere a plain line every 30 s.
+type progress struct {
+	s       streams
+	live    bool
+	total   int // runs at most
+	start   time.Time
+	last    time.Time       // when it was told last
+	done    int             // runs of this session
+	skipped int             // done by earlier sessions
+	marks   []time.Duration // of every run of this session: when it was finished
+}
+
+const (
+	livePause  = 200 * time.Millisecond
+	plainPause = 30 * time.Second
+	evidence   = 20 // finished runs before a time left is told
+)
+
+func newProgress(s streams, total, skipped int, now time.Time) *progress {
+	return &progress{s: s, live: terminal(s.err), total: total, skipped: skipped, start: now, last: now}
+}
+
+// step counts runs as finished and tells so where it is time.
+func (p *progress) step(runs int, now time.Time) {
+	for range runs {
+		p.done++
+		p.marks = append(p.marks, now.Sub(p.start))
+	}
+	pause := plainPause
+	if p.live {
+		pause = livePause
+	}
+	if now.Sub(p.last) < pause {
+		return
+	}
+	p.last = now
+	if p.live {
+		fmt.Fprintf(p.s.err, "\r\x1b[K%s", p.line(now))
+		return
+	}
+	p.s.say("%s", p.line(now))
+}
+
+// clear takes the line off the terminal, so that other text may follow.
+func (p *progress) clear() {
+	if p.live {
+		fmt.Fprint(p.s.err, "\r\x1b[K")
+	}
+}
+
+func (p *progress) line(now time.Time) string {
+	text := fmt.Sprintf("%d of at most %d runs", p.skipped+p.done, p.total)
+	seconds := now.Sub(p.start).Seconds()
+	if p.done == 0 || seconds <= 0 {
+		return text
+	}
+	text += fmt.Sprintf(", %s runs/s", short(float64(p.done)/seconds))
+	if low, high, ok := p.left(now); ok {
+		text += fmt.Sprintf(", %s to %s left", hoursText(low/3600), hoursText(high/3600))
+	}
+	return text
+}
+
+// left is the range of the time left, s: at the rate of the whole session and at that of its last quarter, the slower and the
+// faster each widened by the 1/√n that n finished runs leave open. Cases that stop early make it shorter still.
+func (p *progress) left(now time.Time) (low, high float64, ok bool) {
+	n := len(p.marks)
+	if n < evidence {
+		return 0, 0, false
+	}
+	quarter := max(evidence/2, n/4)
+	whole := now.Sub(p.start).Seconds() / float64(n)
+	late := (now.Sub(p.start) - p.marks[n-quarter]).Seconds() / float64(quarter)
+	todo, open := float64(max(0, p.total-p.skipped-p.done)), 1/math.Sqrt(float64(n))
+	return todo * min(whole, late) * (1 - open), todo * max(whole, late) * (1 + open), true
+}

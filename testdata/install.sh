@@ -1,0 +1,19 @@
+#!/bin/sh
+# Installs the outside readers that the tests compare with, on Debian 12 as root: DuckDB for Node and VTK for Python.
+# Quiet and idempotent; what is there already is left alone.
+set -eu
+here=$(cd "$(dirname "$0")" && pwd)
+wanted=""
+command -v node >/dev/null 2>&1 && command -v npm >/dev/null 2>&1 || wanted="$wanted nodejs npm"
+/usr/bin/python3 -c 'import vtk' >/dev/null 2>&1 || wanted="$wanted python3-vtk9"
+if [ -n "$wanted" ]; then
+	export DEBIAN_FRONTEND=noninteractive
+	apt-get -qq -o DPkg::Lock::Timeout=300 update >/dev/null
+	# shellcheck disable=SC2086 # a list of names
+	apt-get -qq -y -o DPkg::Lock::Timeout=300 install --no-install-recommends $wanted >/dev/null
+fi
+cd "$here/readers"
+if ! cmp -s package-lock.json node_modules/.installed; then
+	npm ci --no-audit --no-fund --loglevel=error >/dev/null
+	cp package-lock.json node_modules/.installed
+fi
