@@ -43,11 +43,7 @@ func (k *picture) planned(views []*view, letters lettering) plan {
 		}
 	}
 	p, right, bottom := row(views, legendWidth+gap, letters)
-	_, each := k.legendColumns(letters, legendWidth)
-	if k.scale != nil || k.compass != nil {
-		each = math.Max(each, legendWidth)
-	}
-	p.legendX, p.legendY, p.legendW = right+gap, panelTop, each
+	p.legendX, p.legendY, p.legendW = right+gap, panelTop, k.leastLegend(letters)
 	p.width = p.legendX + p.legendW + margin
 	p.height = math.Max(bottom, p.legendY+k.legendHeight(letters, p.legendW)) + margin
 	return k.headed(p, letters)
@@ -59,8 +55,16 @@ func (k *picture) legendBelow(views []*view, letters lettering) (p plan, ok bool
 	second := p.boxes[1]
 	p.legendX, p.legendY, p.legendW = second.x, second.y+second.h+axisBottom+14, right-second.x
 	p.width, p.height = right+margin, bottom+margin
-	_, each := k.legendColumns(letters, p.legendW)
-	return p, each <= p.legendW+14 && p.legendY+k.legendHeight(letters, p.legendW) <= bottom
+	return p, k.leastLegend(letters) <= p.legendW+14 && p.legendY+k.legendHeight(letters, p.legendW) <= bottom
+}
+
+// leastLegend is the width below which the legend does not go: that of its longest entry, and of scale and compass.
+func (k *picture) leastLegend(letters lettering) float64 {
+	_, each := k.legendColumns(letters, legendWidth)
+	if k.scale != nil || k.compass != nil {
+		return math.Max(each, legendWidth)
+	}
+	return each
 }
 
 // row sets the views side by side, leaving `reserve` points at the right; right and bottom are where they end.

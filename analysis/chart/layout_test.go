@@ -1,32 +1,59 @@
 package chart
 
 import (
+	"fmt"
 	"math"
+	"math/rand/v2"
 	"testing"
 )
 
-// Nothing may be drawn over the data: the legend stands clear of all views, and both on the sheet.
+// Nothing may be drawn over the data: the legend stands clear of all views, and both on the sheet. The shapes beside the
+// odd ones are random.
 func TestLegendStandsClearOfTheViews(t *testing.T) {
+	fields := odd()
+	r := rand.New(rand.NewPCG(5, 6))
+	for range 150 {
+		n := [3]int{1 + r.IntN(40), 1 + r.IntN(40), 1 + r.IntN(20)}
+		seed := nucleus{halfMM: 1, bornH: math.Pow(10, 6*r.Float64())}
+		fields[fmt.Sprint(n)] = grownField(n, []float64{1e-3, 0.5, 12345}[r.IntN(3)], -1, everywhere, []nucleus{seed})
+	}
 	letters, err := newLettering()
 	if err != nil {
 		t.Fatal(err)
 	}
-	for name, c := range odd() {
+	for name, c := range fields {
 		shown := views(c, math.Inf(1))
-		for kind, k := range map[string]*picture{"grains": grainPicture(c, Sheet{}, shown), "sectors": sectorPicture(c, Sheet{}, shown), "arrival": arrivalPicture(c, Sheet{}, shown)} {
-			p := k.planned(shown, letters)
-			bottom := p.legendY + k.legendHeight(letters, p.legendW)
-			for i, b := range p.boxes {
-				if p.legendX < b.x+b.w && p.legendY < b.y+b.h {
-					t.Errorf("%s, %s: the legend covers view %d", name, kind, i)
-				}
-				if b.x+b.w > p.width || b.y+b.h+axisBottom > p.height || i > 0 && b.cell != p.boxes[0].cell {
-					t.Errorf("%s, %s: view %d at %+v of a sheet %v × %v", name, kind, i, b, p.width, p.height)
-				}
-			}
-			if bottom > p.height || p.legendX+p.legendW > p.width {
-				t.Errorf("%s, %s: the legend leaves the sheet", name, kind)
+		for _, k := range []*picture{grainPicture(c, Sheet{}, shown), sectorPicture(c, Sheet{}, shown), arrivalPicture(c, Sheet{}, shown)} {
+			if fault := misplaced(k, k.planned(shown, letters), letters); fault != "" {
+				t.Errorf("%s of %s: %s", k.heading, name, fault)
 			}
 		}
 	}
+	c := puck(1, 0)
+	shown := views(c, 1)
+	k := grainPicture(c, Sheet{}, shown)
+	p := k.planned(shown, letters)
+	p.legendY = p.boxes[1].y
+	if misplaced(k, p, letters) == "" {
+		t.Error("canary: a legend on top of the section went unnoticed")
+	}
+}
+
+// misplaced tells what covers what, or leaves the sheet.
+func misplaced(k *picture, p plan, letters lettering) string {
+	for i, b := range p.boxes {
+		switch {
+		case p.legendX < b.x+b.w && p.legendY < b.y+b.h:
+			return fmt.Sprintf("the legend covers view %d", i)
+		case b.x+b.w > p.width || b.y+b.h+axisBottom > p.height:
+			return fmt.Sprintf("view %d leaves the sheet", i)
+		case b.cell != p.boxes[0].cell:
+			return "the views differ in scale"
+		}
+	}
+	least := k.leastLegend(letters)
+	if p.legendY+k.legendHeight(letters, p.legendW) > p.height || p.legendX+math.Max(p.legendW, least-14) > p.width {
+		return fmt.Sprintf("the legend, %v wide, leaves the sheet", least)
+	}
+	return ""
 }

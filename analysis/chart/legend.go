@@ -129,7 +129,9 @@ func (b *colourBar) draw(p *page, x, y, width float64) {
 	for _, m := range b.marks {
 		at := x + b.share(m)*width
 		p.stroke(inkTint().rgba(), 0.6, [][2]float64{{at, top + swatchHeight}, {at, top + swatchHeight + 3}})
-		p.text(at, top+swatchHeight+11, 8, 0.5, inkTint().rgba(), number(m, b.decimals))
+		text := number(m, b.decimals)
+		at = math.Min(at, x+width+margin/2-p.letters.width(8, text)/2) // a long number stays on the sheet
+		p.text(at, top+swatchHeight+11, 8, 0.5, inkTint().rgba(), text)
 	}
 }
 
