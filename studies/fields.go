@@ -13,7 +13,7 @@ func schema() strict.Schema {
 	return append(border.Fields(), []strict.Field{
 		{Key: "title", Kind: strict.Text, Means: "one line for tables and figures"},
 
-		{Key: "random.seed", Kind: strict.Whole, Range: "[0, 9223372036854775807]", Default: int64(1), Means: "another number gives other spontaneous nuclei"},
+		{Key: "random.seed", Kind: strict.Whole, Range: "[0, inf)", Default: int64(1), Means: "another number gives other spontaneous nuclei"},
 		{Key: "random.replicates", Kind: strict.Whole, Range: "[1, 1000000]", Default: int64(1), Means: "runs of each case, with other spontaneous nuclei"},
 		{Key: "random.precision", Kind: strict.Number, Range: "(0, 0.5)", Means: "a case stops early once its 95 % interval is within ± this"},
 		{Key: "random.pairing", Kind: strict.Text, Choices: []string{"common", "independent"}, Default: "common", Means: "common: replicate k meets the same nuclei in every case"},

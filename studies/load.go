@@ -81,8 +81,13 @@ func (l *loader) complete(given *strict.Document, keys strict.Schema, open opene
 		l.add(p)
 	}
 	l.add(takeFrom(l.doc))
-	l.add(l.doc.Complete())
+	l.add(blameBase(l.doc, l.doc.Complete()))
 	l.picture(open)
+	if len(l.found) > 0 {
+		_, p = l.converter.Draft(l.doc) // what can be said without a grid
+		l.add(p)
+		return
+	}
 	l.add(l.converter.Check(l.doc))
 	if len(l.found) == 0 {
 		l.add(l.variants())

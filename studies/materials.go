@@ -1,6 +1,11 @@
 package studies
 
-import "onegrain/studies/strict"
+import (
+	"fmt"
+	"strings"
+
+	"onegrain/studies/strict"
+)
 
 // Property is one value of a material.
 type Property struct {
@@ -146,6 +151,16 @@ func takeFrom(d *strict.Document) strict.Problems {
 		hint = "see `onegrain materials`"
 	}
 	return strict.Problems{d.Problem(key, wanted, hint)}
+}
+
+// blameBase says of what is missing from the material that its base does not give it either.
+func blameBase(d *strict.Document, found strict.Problems) strict.Problems {
+	for i, p := range found {
+		if strings.HasPrefix(p.Key, "material.") && p.Value == "" && d.Has("material.base") {
+			found[i].Hint += fmt.Sprintf("; the row %q does not give it", d.Text("material.base"))
+		}
+	}
+	return found
 }
 
 // fill hands one property to the document. In two dimensions the flat axis counts as 1 mm, so the number per volume is

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"strconv"
 	"strings"
 
 	"onegrain/studies/border"
@@ -60,6 +61,9 @@ func readAxis(d *strict.Document, s strict.Schema, at string) (axis, strict.Prob
 	if p != nil {
 		return a, strict.Problems{*p}
 	}
+	if field == nil {
+		return a, nil
+	}
 	if a.name == "" {
 		a.name = columnOf(a.key)
 	}
@@ -105,7 +109,9 @@ func variable(d *strict.Document, s strict.Schema, a axis) (*strict.Field, *stri
 	if !inSections(top) || a.key == "material.base" || a.key == "body.file" {
 		return bad("this key cannot be varied", "vary what happens in the furnace: "+strings.Join(border.Sections(), ", "))
 	}
-	if array, n, ok := beyond(d, a.key); ok {
+	if array, n, ok := beyond(d, a.key); ok && d.Refused(array) {
+		return nil, nil // reported
+	} else if ok {
 		return bad(fmt.Sprintf("there are %d [[%s]]", n, array), "they count from 1")
 	}
 	if field.Kind == strict.Numbers && element == 0 {
@@ -243,8 +249,7 @@ func spaced(d *strict.Document, a axis) ([]any, strict.Problems) {
 
 // decimal rounds to 12 digits, so that 0.1 + 2·0.1 reads 0.3 in tables and counts as the same case.
 func decimal(x float64) float64 {
-	var y float64
-	fmt.Sscanf(fmt.Sprintf("%.12g", x), "%g", &y)
+	y, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 12, 64), 64)
 	return y
 }
 

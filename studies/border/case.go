@@ -40,8 +40,13 @@ func (c *Converter) Cells(d *strict.Document) int64 {
 	return s.cells()
 }
 
-// Check finds everything that keeps a completed document from being run, without building its grid.
+// Check finds everything that keeps a completed document from being run. Only for a mask does it build the grid, since only
+// there may the body be in pieces.
 func (c *Converter) Check(d *strict.Document) strict.Problems {
+	if c.Outline != nil {
+		_, found := c.Case(d)
+		return found
+	}
 	_, found := c.Draft(d)
 	return found
 }
@@ -68,7 +73,7 @@ func (c *Converter) Draft(d *strict.Document) (*Draft, strict.Problems) {
 		t.SeedPeritecticC, t.SeedTables = append(t.SeedPeritecticC, seed.peritecticC), append(t.SeedTables, seed.path)
 	}
 	add(canSolidify(d, &t.Case))
-	if p = t.schedule(d, s); len(p) == 0 && len(found) == 0 {
+	if p = t.schedule(d, s); len(p) == 0 && len(found) == 0 && len(t.Case.Programme.Knots) > 0 {
 		p = t.survives(d, seeds)
 	}
 	add(p)

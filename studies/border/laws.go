@@ -48,6 +48,9 @@ func growthLaw(d *strict.Document, at string) (kinetics.Law, strict.Problems) {
 	if p := checkTable(d, at, ".rate_mm_per_h"); p != nil {
 		return nil, strict.Problems{*p}
 	}
+	if incomplete(d, at, ".rate_mm_per_h") {
+		return nil, nil
+	}
 	law, err := convert(d, at)
 	if err != nil {
 		return nil, strict.Problems{d.Problem(at+".law", err.Error(), "")}
@@ -77,7 +80,7 @@ func nuclei(d *strict.Document) (nucleation.Model, strict.Problems) {
 		if plane == "ab" && (origin.name == "top" || origin.name == "bottom") {
 			found = append(found, d.Problem(at+".law", "a body seen from above (plane ab) has no "+origin.name+" face", `take law = "none"`))
 		}
-		if d.Flag("body.periodic") && origin.name == "side" {
+		if d.Text("body.shape") == "block" && d.Flag("body.periodic") && origin.name == "side" {
 			found = append(found, d.Problem(at+".law", "a periodic block has no side", `take law = "none"`))
 		}
 	}
@@ -95,11 +98,19 @@ func nucleationLaw(d *strict.Document, at, unit string) (nucleation.Law, strict.
 	if p := checkTable(d, at, ".rate_per_"+unit+"_h"); p != nil {
 		return nil, strict.Problems{*p}
 	}
+	if incomplete(d, at, ".rate_per_"+unit+"_h") {
+		return nil, nil
+	}
 	law, err := convert(d, at, unit)
 	if err != nil {
 		return nil, strict.Problems{d.Problem(at+".law", err.Error(), "")}
 	}
 	return law, nil
+}
+
+// incomplete tells whether a table lacks one of its lists, which was reported.
+func incomplete(d *strict.Document, at, rates string) bool {
+	return d.Text(at+".law") == "table" && (!d.Has(at+".undercooling_K") || !d.Has(at+rates))
 }
 
 // checkTable finds what makes a table of rates useless; nil where the law is no table.

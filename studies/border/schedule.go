@@ -3,6 +3,7 @@ package border
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 
 	"onegrain/sim/furnace"
@@ -18,7 +19,7 @@ func (t *Draft) schedule(d *strict.Document, s *shape) strict.Problems {
 	}
 	var found strict.Problems
 	n := d.Count("schedule.stage")
-	if n == 0 {
+	if n == 0 && !d.Refused("schedule.stage") {
 		found = append(found, d.Problem("schedule.stage", "missing, wanted at least one [[schedule.stage]]", "to_C = …, to_undercooling_K = … or hold_h = …"))
 	}
 	for i := 1; i <= n; i++ {
@@ -31,10 +32,15 @@ func (t *Draft) schedule(d *strict.Document, s *shape) strict.Problems {
 	if p := flatGradient(d, s, t.Case.Gradient); p != nil {
 		found = append(found, *p)
 	}
-	if len(found) == 0 && d.Has("material.peritectic_C") {
+	if len(found) == 0 && n > 0 && t.runs() && d.Has("material.peritectic_C") {
 		t.Case.Programme = t.Schedule.Programme(t.PeritecticC)
 	}
 	return found
+}
+
+// runs tells whether every ramp has a rate; a missing one was reported.
+func (t *Draft) runs() bool {
+	return !slices.ContainsFunc(t.Schedule.Stages, func(s furnace.Stage) bool { return s.Kind != furnace.Hold && s.RateKPerH <= 0 })
 }
 
 // flatGradient refuses a gradient along an axis the body does not have, or across joined faces.
@@ -65,7 +71,7 @@ func stage(d *strict.Document, at string) (furnace.Stage, *strict.Problem) {
 		kind furnace.StageKind
 		into *float64
 	}{{"to_C", furnace.ToTemperature, &s.ToC}, {"to_undercooling_K", furnace.ToUndercooling, &s.ToUndercoolingK}, {"hold_h", furnace.Hold, &s.HoldH}} {
-		if d.Has(at + "." + form.key) {
+		if key := at + "." + form.key; d.Has(key) || d.Refused(key) {
 			named++
 			s.Kind, *form.into = form.kind, d.Number(at+"."+form.key)
 		}

@@ -1,6 +1,7 @@
 package border
 
 import (
+	"fmt"
 	"math"
 	"strconv"
 
@@ -30,14 +31,26 @@ func layOut(d *strict.Document) ([]place, strict.Problems) {
 	}
 	for i := 1; i <= d.Count("seed_array"); i++ {
 		one := placing(d, "seed_array."+strconv.Itoa(i))
-		more := arrange(d, one)
-		if len(seeds)+len(more) > mostSeeds {
-			found = append(found, d.Problem(one.path, "more than 100000 seeds", "take fewer"))
+		if n := declared(d, one.path); n > mostSeeds-len(seeds) {
+			found = append(found, d.Problem(one.path, fmt.Sprintf("%d seeds in all, wanted at most %d", n+len(seeds), mostSeeds), "take fewer"))
 			break
 		}
-		seeds = append(seeds, more...)
+		seeds = append(seeds, arrange(d, one)...)
 	}
 	return seeds, found
+}
+
+// declared is the number of seeds of an array; 0 where a key that lays them out is missing or was refused.
+func declared(d *strict.Document, path string) int {
+	for _, key := range map[string][]string{"ring": {"radius_mm"}, "grid": {"pitch_mm"}, "row": {"pitch_mm"}}[d.Text(path+".kind")] {
+		if !d.Has(path + "." + key) {
+			return 0
+		}
+	}
+	if d.Text(path+".kind") == "grid" {
+		return int(d.Number(path+".rows") * d.Number(path+".columns"))
+	}
+	return int(d.Number(path + ".count"))
 }
 
 func pair(v []float64) [2]float64 {
@@ -63,6 +76,9 @@ func placing(d *strict.Document, path string) place {
 func arrange(d *strict.Document, one place) []place {
 	centre := pair(d.Numbers(one.path + ".at_mm"))
 	pitch := pair(d.Numbers(one.path + ".pitch_mm"))
+	if declared(d, one.path) == 0 {
+		return nil
+	}
 	switch d.Text(one.path + ".kind") {
 	case "ring":
 		return ring(d, one, centre)
@@ -95,10 +111,7 @@ func ring(d *strict.Document, one place, centre [2]float64) []place {
 
 // lattice lays n·m seeds along two steps, centred.
 func lattice(one place, centre, step, across [2]float64, n, m int) []place {
-	if n < 1 || m < 1 || n > mostSeeds || m > mostSeeds || n*m > mostSeeds {
-		n, m = min(n, mostSeeds+1), min(m, 1) // layOut refuses the count
-	}
-	out := make([]place, 0, max(0, n*m))
+	out := make([]place, 0, n*m)
 	for j := range m {
 		for i := range n {
 			p := one

@@ -24,7 +24,7 @@ type Outline struct {
 func DecodeOutline(data []byte) (*Outline, error) {
 	config, err := png.DecodeConfig(bytes.NewReader(data))
 	if err != nil {
-		return nil, fmt.Errorf("not a PNG picture: %v", err)
+		return nil, fmt.Errorf("not a PNG picture")
 	}
 	if config.Width*config.Height > 1<<26 {
 		return nil, fmt.Errorf("%d × %d pixels are too many; at most 67 million", config.Width, config.Height)
@@ -65,7 +65,7 @@ type shape struct {
 
 // shape reads and checks the body. It is nil where its keys are too incomplete to go on.
 func (c *Converter) shape(d *strict.Document) (*shape, strict.Problems) {
-	s := &shape{kind: d.Text("body.shape"), plane: d.Text("body.plane"), cell: d.Number("body.cell_mm"), periodic: d.Flag("body.periodic")}
+	s := &shape{kind: d.Text("body.shape"), plane: d.Text("body.plane"), cell: d.Number("body.cell_mm"), periodic: d.Text("body.shape") == "block" && d.Flag("body.periodic")}
 	if s.kind == "" || s.cell <= 0 {
 		return nil, nil
 	}
@@ -130,7 +130,7 @@ func (s *shape) ring(d *strict.Document) *strict.Problem {
 		p := d.Problem("body.inner_diameter_mm", fmt.Sprintf("wanted less than outer_diameter_mm = %g", s.size[0]), "")
 		return &p
 	}
-	if s.inner > 0 && s.size[0]/2-s.inner < s.cell {
+	if s.inner > 0 && s.size[0] > 0 && s.size[0]/2-s.inner < s.cell {
 		p := d.Problem("body.cell_mm", fmt.Sprintf("the wall of the ring is %g mm, thinner than a cell", s.size[0]/2-s.inner), "take a smaller cell")
 		return &p
 	}

@@ -7,7 +7,6 @@ import (
 	"sort"
 	"strconv"
 	"strings"
-	"time"
 )
 
 // Document is a file that was read: a flat table from path to value. Lookups of absent keys give zero values; Has tells.
@@ -96,7 +95,7 @@ func (d *Document) With(paths []string, values []any) (*Document, Problems) {
 func (d *Document) exchange(f *Field, path string, element int, value any) *Problem {
 	one := *f
 	if element > 0 {
-		one.Kind = Number
+		one.Kind, one.Count = Number, [2]int{}
 	}
 	typed, wanted, hint := one.take(value)
 	if wanted != "" {
@@ -124,12 +123,13 @@ func (d *Document) Complete() Problems {
 		f := &d.schema[i]
 		for _, path := range d.instances(f.Key) {
 			switch applies := d.applies(f, path); {
+			case d.Has(path) && !applies && d.undecided(f, path):
 			case d.Has(path) && !applies:
 				found = append(found, d.Problem(path, "has no meaning here", "it belongs to "+d.condition(f, path)))
 			case !applies || d.Has(path):
 			case f.Default != nil:
 				d.values[path] = f.Default
-			case f.Needed && !d.refused(path):
+			case f.Needed && !d.Refused(path):
 				found = append(found, Problem{File: d.file, Line: d.Line(path), Key: path, Wanted: "missing, " + f.Wanted(), Hint: f.Means})
 			}
 		}
@@ -137,8 +137,10 @@ func (d *Document) Complete() Problems {
 	return found
 }
 
-// refused tells whether a key stands in the file though it has no value: it was reported already.
-func (d *Document) refused(path string) bool { return d.lines[path] > 0 }
+// Refused tells whether a key stands in the file though it has no value: it was reported already.
+func (d *Document) Refused(path string) bool {
+	return d.lines[path] > 0 && !d.Has(path) && d.counts[path] == 0
+}
 
 // instances are the paths of a pattern for the elements there are.
 func (d *Document) instances(key string) []string {
@@ -151,89 +153,6 @@ func (d *Document) instances(key string) []string {
 		out = append(out, d.instances(before+"."+strconv.Itoa(i)+"."+after)...)
 	}
 	return out
-}
-
-// applies tells whether the condition of a field holds at a path.
-func (d *Document) applies(f *Field, path string) bool {
-	if f.When == "" {
-		return true
-	}
-	table, _ := split(path)
-	for _, alternative := range strings.Split(f.When, "||") {
-		all := true
-		for _, term := range strings.Split(alternative, "&") {
-			all = all && d.holds(table, strings.TrimSpace(term))
-		}
-		if all {
-			return true
-		}
-	}
-	return false
-}
-
-// holds decides one term, as "shape=disc,ring" or "plane!=ab"; nothing to the right means "absent". A key stands in the
-// same table unless it has a dot.
-func (d *Document) holds(table, term string) bool {
-	key, values, _ := strings.Cut(term, "=")
-	key, not := strings.CutSuffix(key, "!")
-	path := key
-	if !strings.Contains(key, ".") {
-		path = join(table, key)
-	}
-	have := ""
-	if v, ok := d.values[path]; ok {
-		have = strings.Trim(show(v), `"`)
-	}
-	for _, v := range strings.Split(values, ",") {
-		if v == have {
-			return !not
-		}
-	}
-	return not
-}
-
-// condition says a When in words, with what stands in the file.
-func (d *Document) condition(f *Field, path string) string {
-	table, _ := split(path)
-	var seen []string
-	for _, term := range strings.FieldsFunc(f.When, func(r rune) bool { return r == '&' || r == '|' }) {
-		key, _, _ := strings.Cut(strings.TrimSpace(term), "=")
-		key = strings.TrimSuffix(key, "!")
-		at := key
-		if !strings.Contains(key, ".") {
-			at = join(table, key)
-		}
-		value := show(d.values[at])
-		if value == "" {
-			value = "absent"
-		}
-		if note := key + " is " + value; !strings.Contains(strings.Join(seen, ", "), note) {
-			seen = append(seen, note)
-		}
-	}
-	return inWords(f.When) + " (" + strings.Join(seen, ", ") + ")"
-}
-
-// Condition says the When of a field in words.
-func (f *Field) Condition() string { return inWords(f.When) }
-
-func inWords(when string) string {
-	var out []string
-	for _, alternative := range strings.Split(when, "||") {
-		var terms []string
-		for _, term := range strings.Split(alternative, "&") {
-			key, values, _ := strings.Cut(strings.TrimSpace(term), "=")
-			key, not := strings.CutSuffix(key, "!")
-			verb := map[bool]string{true: " other than ", false: " = "}[not]
-			if values == "" {
-				terms = append(terms, map[bool]string{true: "a given ", false: "no "}[not]+key)
-				continue
-			}
-			terms = append(terms, key+verb+strings.ReplaceAll(values, ",", " or "))
-		}
-		out = append(out, strings.Join(terms, " and "))
-	}
-	return strings.Join(out, ", or ")
 }
 
 // Canonical is the text of all values under the given top-level keys that differ from their defaults, one a line in the
@@ -255,37 +174,6 @@ func (d *Document) Canonical(top ...string) string {
 	}
 	sort.Strings(rows)
 	return strings.Join(rows, "\n")
-}
-
-// show is a value as it reads in a file; empty for none.
-func show(value any) string {
-	switch v := value.(type) {
-	case nil:
-		return ""
-	case string:
-		return strconv.Quote(v)
-	case float64:
-		return short(v)
-	case time.Time:
-		return "a date"
-	case map[string]any:
-		return "a table"
-	case []map[string]any:
-		return "an array of tables"
-	case []float64:
-		items := make([]any, len(v))
-		for i := range v {
-			items[i] = v[i]
-		}
-		return show(items)
-	case []any:
-		items := make([]string, len(v))
-		for i := range v {
-			items[i] = show(v[i])
-		}
-		return "[" + strings.Join(items, ", ") + "]"
-	}
-	return fmt.Sprint(value)
 }
 
 // Without is the document without some paths.

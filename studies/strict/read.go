@@ -38,7 +38,7 @@ type reader struct {
 }
 
 func (r *reader) report(path string, value any, wanted, hint string) {
-	r.found = append(r.found, Problem{File: r.file, Line: r.Line(path), Key: path, Value: show(value), Wanted: wanted, Hint: hint})
+	r.found = append(r.found, Problem{File: r.file, Line: r.Line(path), Key: path, Value: written(value), Wanted: wanted, Hint: hint})
 }
 
 func (r *reader) walk(path string, value any) {
@@ -114,7 +114,7 @@ func (r *reader) leaf(path string, value any) {
 func (f *Field) Take(path string, value any) (typed any, wanted, hint string) {
 	one := *f
 	if f.Kind == Numbers && pattern(path) == f.Key+".#" {
-		one.Kind = Number
+		one.Kind, one.Count = Number, [2]int{}
 	}
 	return one.take(value)
 }
@@ -199,12 +199,12 @@ func (f *Field) numbers(value any) (typed any, wanted, hint string) {
 		return nil, f.Wanted(), "it has " + strconv.Itoa(len(items))
 	}
 	one := *f
-	one.Kind = Number
+	one.Kind, one.Count = Number, [2]int{}
 	out := make([]float64, len(items))
 	for i, item := range items {
 		v, wanted, _ := one.number(item)
 		if wanted != "" {
-			return nil, f.Wanted(), "number " + strconv.Itoa(i+1) + " is " + show(item)
+			return nil, f.Wanted(), "number " + strconv.Itoa(i+1) + " is " + written(item)
 		}
 		out[i] = v.(float64)
 	}
@@ -223,7 +223,7 @@ func (f *Field) list(value any) (typed any, wanted, hint string) {
 		switch item.(type) {
 		case int64, float64, string, bool:
 		default:
-			return nil, f.Wanted(), "element " + strconv.Itoa(i+1) + " is " + show(item)
+			return nil, f.Wanted(), "element " + strconv.Itoa(i+1) + " is " + written(item)
 		}
 	}
 	return items, "", ""

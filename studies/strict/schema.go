@@ -121,7 +121,7 @@ func numbered(want, path string) string {
 	same := true
 	for i, p := range out {
 		_, err := strconv.Atoi(at(have, i))
-		same = same && (p == at(have, i) || p == "#" && err == nil)
+		same = same && (p == at(have, i) || p == "#" && err == nil && at(have, i) != "0")
 		if p == "#" && same {
 			out[i] = have[i]
 		} else if p == "#" {
@@ -197,7 +197,13 @@ func bounds(text string) string {
 	return low + " and " + high
 }
 
-func short(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
+// short is a number in the fewest digits; whole numbers up to ten millions without an exponent.
+func short(v float64) string {
+	if v == math.Trunc(v) && math.Abs(v) <= 1e7 {
+		return strconv.FormatFloat(v, 'f', 0, 64)
+	}
+	return strconv.FormatFloat(v, 'g', -1, 64)
+}
 
 // Wanted says in words what a field takes.
 func (f *Field) Wanted() string {
@@ -205,19 +211,30 @@ func (f *Field) Wanted() string {
 		return "wanted one of " + quotedList(f.Choices)
 	}
 	words := map[Kind]string{Text: "a string", Number: "a number", Whole: "a whole number", Flag: "true or false",
-		Numbers: "a list of numbers", List: "a list of numbers or of strings"}[f.Kind]
-	if f.Kind == Numbers && f.Count[0] == f.Count[1] && f.Count[0] > 0 {
-		words = fmt.Sprintf("a list of %d numbers", f.Count[0])
-	} else if f.Count[0] > 0 {
-		words += fmt.Sprintf(", at least %d", f.Count[0])
-	}
+		Numbers: "a list of " + f.many() + "numbers", List: "a list of numbers or of strings"}[f.Kind]
 	if f.Range != "" {
+		if f.Kind == Numbers {
+			words += ", each"
+		}
 		words += " " + bounds(f.Range)
 	}
 	if f.Unit != "" {
 		words += " (" + f.Unit + ")"
 	}
 	return "wanted " + words
+}
+
+// many says how many numbers a list has.
+func (f *Field) many() string {
+	switch least, most := f.Count[0], f.Count[1]; {
+	case least == most && least > 0:
+		return fmt.Sprintf("%d ", least)
+	case most > 0:
+		return fmt.Sprintf("%d to %d ", least, most)
+	case least > 0:
+		return fmt.Sprintf("at least %d ", least)
+	}
+	return ""
 }
 
 func quotedList(texts []string) string {

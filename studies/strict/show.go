@@ -1,0 +1,54 @@
+package strict
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"time"
+)
+
+// show is a value as it reads in a file; empty for none.
+func show(value any) string {
+	switch v := value.(type) {
+	case nil:
+		return ""
+	case string:
+		return strconv.Quote(v)
+	case float64:
+		switch {
+		case math.IsNaN(v):
+			return "nan"
+		case math.IsInf(v, 0):
+			return strings.ToLower(strconv.FormatFloat(v, 'g', -1, 64))
+		}
+		return short(v)
+	case time.Time:
+		return "a date"
+	case map[string]any:
+		return "a table"
+	case []map[string]any:
+		return "an array of tables"
+	case []float64:
+		items := make([]any, len(v))
+		for i := range v {
+			items[i] = v[i]
+		}
+		return show(items)
+	case []any:
+		items := make([]string, len(v))
+		for i := range v {
+			items[i] = show(v[i])
+		}
+		return "[" + strings.Join(items, ", ") + "]"
+	}
+	return fmt.Sprint(value)
+}
+
+// written is a decoded value: unlike the values of a document it still tells 16.0 from 16.
+func written(value any) string {
+	if v, ok := value.(float64); ok && v == math.Trunc(v) && math.Abs(v) <= 1e7 {
+		return strconv.FormatFloat(v, 'f', 1, 64)
+	}
+	return show(value)
+}
