@@ -27,7 +27,11 @@ func (s *front) contest(v uint32, key float32, id uint32) {
 			}
 			c.key, c.sector = s.clock.claim(&b, c.y[0], c.y[1], c.y[2])
 		}
-		if c.key <= s.clock.end {
+		switch {
+		case c.key > s.clock.end:
+		case c.shift != [3]int8{}:
+			s.offerAcross(c, id, key)
+		default:
 			s.offer(c, id, key)
 		}
 	}
@@ -43,11 +47,14 @@ func (s *front) survey(v uint32, key float32, id uint32) (list []candidate, late
 	own := bx.own
 	n := 0
 	for _, g := range s.near[v&63] {
-		nb := uint32(int32(v>>6) + g.block)
+		nb, shift := uint32(int32(v>>6)+g.block), [3]int8{}
+		if s.grid.Periodic {
+			nb, shift = s.wrap(v>>6, g.step)
+		}
 		b := &s.blocks[nb]
 		m := g.mask & b.in
 		switch {
-		case bx.root:
+		case bx.root && shift == [3]int8{}:
 			m &^= b.of(id)
 		case b.proof == own+1:
 			m = 0
@@ -62,7 +69,7 @@ func (s *front) survey(v uint32, key float32, id uint32) (list []candidate, late
 		for m |= holes; m != 0; m &= m - 1 {
 			c := uint32(bits.TrailingZeros64(m))
 			q := &s.scratch[n&31]
-			q.cell, q.overdue, q.foreign = nb<<6|c, false, holes>>c&1 != 0
+			q.cell, q.overdue, q.foreign, q.shift = nb<<6|c, false, holes>>c&1 != 0, shift
 			if !q.foreign && !s.open(q, b, bx, id) {
 				continue
 			}
@@ -91,11 +98,11 @@ func (s *front) open(q *candidate, b *block, bx *box, id uint32) bool {
 		return true
 	case b.solid&bit != 0:
 		q.foreign = true
-		return b.knows(bx.own) || int32(s.cells[q.cell].owner>>3) != bx.grain
+		return (b.knows(bx.own) && !s.grid.Periodic) || int32(s.cells[q.cell].owner>>3) != bx.grain
 	}
 	owner := s.cells[q.cell].owner
 	o := owner >> 3
-	if o == id {
+	if o == id && q.shift == [3]int8{} {
 		return false
 	}
 	other := &s.boxes[o]
@@ -208,7 +215,7 @@ func (s *front) wins(t float32, c *candidate, id uint32, old *cell) bool {
 	o := old.owner >> 3
 	bx, other := &s.boxes[id], &s.boxes[o]
 	if bx.grain == other.grain {
-		return t < old.key || (t == old.key && bx.root != other.root && s.room(bx, c, t) < s.room(other, c, t))
+		return t < old.key || (t == old.key && bx.root != other.root && bx.frame == other.frame && s.room(bx, c, t) < s.room(other, c, t))
 	}
 	if d := float64(t) - float64(old.key); math.Abs(d) > tieWindow {
 		return d < 0

@@ -80,22 +80,29 @@ type candidate struct {
 	y       [3]float64
 	key     float64
 	sector  uint32
+	needA   float64 // under a gradient: what the faces have still to grow
+	needC   float64
+	offset  float64 // K
+	shift   [3]int8 // in a periodic body: how many bodies away the neighbour was met
 }
 
 // front is the state of a run.
 type front struct {
 	*lattice
-	clock    *clock
-	queue    *calendar
-	cells    []cell
-	blocks   []block
-	proved   []uint32 // in a run that inspects: what was certified
-	grains   []grain
-	frames   []frame
-	boxes    []box
-	free     []uint32
-	scratch  [32]candidate
-	captured int // cells captured one by one, a figure for the benchmark
+	clock      *clock
+	queue      *calendar
+	cells      []cell
+	blocks     []block
+	proved     []uint32 // in a run that inspects: what was certified
+	grains     []grain
+	frames     []frame
+	boxes      []box
+	free       []uint32
+	images     map[image]int32  // frames of periodic images
+	imageRoots map[int32]uint32 // root boxes by such a frame
+	shifts     [][3]int8        // per frame: bodies away
+	scratch    [32]candidate
+	captured   int // cells captured one by one, a figure for the benchmark
 }
 
 func newFront(l *lattice, k *clock, bucket float64) *front {
@@ -116,7 +123,7 @@ func (s *front) plant(r Root, key float64) int {
 		}
 		b.resolved = math.Max(b.resolved, need+slack)
 	}
-	s.frames = append(s.frames, newFrame(r.Axes, r.At))
+	s.addFrame(newFrame(r.Axes, r.At), [3]int8{})
 	g := grain{root: r, key: key, box: uint32(len(s.boxes)), home: math.MaxUint32}
 	if !r.Seed {
 		g.home = s.number(r.Cell[0], r.Cell[1], r.Cell[2])
@@ -280,7 +287,7 @@ func (s *front) spread(v uint32, key float32, id uint32) {
 		nb := uint32(int32(home) + g.block)
 		b := &s.blocks[nb]
 		m := g.mask & b.in &^ b.of(id)
-		if m&b.claimed != 0 || (s.hole != nil && s.hole[nb]&g.mask != 0) {
+		if m&b.claimed != 0 || (s.grid.Periodic && b.in == 0) || (s.hole != nil && s.hole[nb]&g.mask != 0) {
 			s.contest(v, key, id)
 			return
 		}

@@ -108,9 +108,7 @@ func (s *local) startLocal(g int) bool {
 	p.offset = s.offset(at[0], at[1], at[2])
 	born := true
 	if gr.root.Seed {
-		s.around(gr, func(u uint32, y0, y1, y2 float64) {
-			s.claimFrom(r, u, [3]float64{y0, y1, y2}, s.times.find(gr.root.BornH))
-		})
+		s.claimSeed(gr, r)
 	} else if b, bit := &s.blocks[gr.home>>6], uint64(1)<<(gr.home&63); b.solid&bit == 0 {
 		if b.claimed&bit != 0 {
 			s.forgetClaim(s.cells[gr.home].owner >> 3)
@@ -121,6 +119,18 @@ func (s *local) startLocal(g int) bool {
 	}
 	s.forgetClaim(r)
 	return born
+}
+
+func (s *local) claimSeed(gr *grain, r uint32) {
+	w := s.watch(&s.records[r])
+	s.around(gr, func(u uint32, y0, y1, y2 float64) {
+		if s.blocks[u>>6].solid>>(u&63)&1 == 0 {
+			x, y, z := s.coordinates(u)
+			q := candidate{cell: u, y: [3]float64{y0, y1, y2}, offset: s.offset(x, y, z)}
+			q.needA, q.needC = s.records[r].needs(&q.y)
+			s.claimLocal(&w, r, &q)
+		}
+	})
 }
 
 // inside is the cell nearest to a point.
@@ -198,38 +208,52 @@ func (s *local) spreadLocal(v uint32, at [3]int, r uint32) {
 	own := s.grains[p.grain].box
 	turned := &s.turned[p.grain]
 	n, late := 0, false
-	for i := range s.near[v&63] {
-		g := &s.near[v&63][i]
+	x0, y0, z0 := s.corner(v >> 6)
+	near := s.near[v&63]
+	for i := range near {
+		g := &near[i]
 		nb := uint32(int32(v>>6) + g.block)
 		b := &s.blocks[nb]
-		holes := uint64(0)
+		m, holes := g.mask&b.in&^b.of(own), uint64(0)
 		if s.hole != nil {
 			holes = g.mask & s.hole[nb]
 		}
-		x0, y0, z0 := s.corner(nb)
-		for m := g.mask&b.in&^b.of(own) | holes; m != 0; m &= m - 1 {
+		if m|holes == 0 {
+			continue
+		}
+		known := b.knows(own)
+		x1, y1, z1 := x0+int(g.step[0])<<s.shift[0], y0+int(g.step[1])<<s.shift[1], z0+int(g.step[2])<<s.shift[2]
+		for m |= holes; m != 0; m &= m - 1 {
 			c := uint32(bits.TrailingZeros64(m))
 			i, j, k := s.place(c)
+			i, j, k = i+x1, j+y1, k+z1
 			q := &s.scratch[n&31]
-			q.cell, q.y = nb<<6|c, turned[x0+i-at[0]+1+3*(y0+j-at[1]+1)+9*(z0+k-at[2]+1)]
-			q.foreign = holes>>c&1 != 0 || b.solid>>c&1 != 0
-			if q.foreign && holes>>c&1 == 0 && !b.knows(own) && int32(s.cells[q.cell].owner>>3) == p.grain {
+			q.cell, q.foreign, q.y = nb<<6|c, (holes|b.solid)>>c&1 != 0, turned[i-at[0]+3*(j-at[1])+9*(k-at[2])+13]
+			if q.foreign && holes>>c&1 == 0 && !known && int32(s.cells[q.cell].owner>>3) == p.grain {
 				continue
 			}
-			q.overdue = s.overdue(p, q)
-			late = late || q.overdue
-			if q.overdue || !q.foreign {
-				n++
+			q.needA, q.needC = p.needs(&q.y)
+			if q.overdue = s.overdue(p, q); q.overdue {
+				late = true
+			} else if q.foreign {
+				continue
 			}
+			if !q.foreign {
+				q.offset = s.offset(i, j, k)
+			}
+			n++
 		}
 	}
 	if late {
 		s.pullIn(p, s.scratch[:n])
 	}
-	k := s.times.find(p.hours)
+	w := s.watch(p)
 	for i := range s.scratch[:n] {
 		if q := &s.scratch[i]; !q.foreign {
-			s.claimFrom(r, q.cell, q.y, k)
+			if late {
+				q.needA, q.needC = p.needs(&q.y)
+			}
+			s.claimLocal(&w, r, q)
 		}
 	}
 }
@@ -237,8 +261,7 @@ func (s *local) spreadLocal(v uint32, at [3]int, r uint32) {
 // overdue tells whether a neighbour lies inside the form though it is not the grain's; late liquid counts once the form is
 // thick enough for the mesh.
 func (s *local) overdue(p *record, q *candidate) bool {
-	a, c := p.needs(&q.y)
-	if a >= -slack || c >= -slack {
+	if q.needA >= -slack || q.needC >= -slack {
 		return false
 	}
 	if q.foreign {
@@ -247,7 +270,7 @@ func (s *local) overdue(p *record, q *candidate) bool {
 	if p.hours <= s.grains[p.grain].key+1e-9 {
 		return false
 	}
-	deep := 2*thick - 2*math.Max(a, c)
+	deep := 2*thick - 2*larger(q.needA, q.needC)
 	return p.faces[0]+p.faces[1] > deep && p.faces[2]+p.faces[3] > deep && p.faces[4]+p.faces[5] > deep
 }
 
@@ -285,48 +308,104 @@ func (s *local) pullIn(p *record, list []candidate) {
 	}
 }
 
-// claimFrom lets record r claim a liquid cell that lies at y from it in the grain's axes.
-func (s *local) claimFrom(r, u uint32, y [3]float64, k int) {
+// watch is what all claims from one record share: the piece of the programme and, at the record's place and hour, the
+// undercooling, the rates and their exponents.
+type watch struct {
+	piece          int
+	under, slope   float64 // K, relative change of ΔT per hour
+	left           float64 // hours to the end of the piece
+	slowA, slowC   float64 // hours per cell
+	powerA, powerC float64
+}
+
+func (s *local) watch(p *record) watch {
+	w := watch{piece: s.times.find(p.hours)}
+	t := &s.times[w.piece]
+	w.left = t.to - p.hours
+	w.under = t.undercooling(p.hours) - p.offset
+	if w.under > 0 {
+		var ra, rc float64
+		ra, w.powerA = s.a.both(w.under)
+		rc, w.powerC = s.c.both(w.under)
+		w.slowA, w.slowC, w.slope = 1/ra, 1/rc, t.slope/w.under
+	}
+	return w
+}
+
+// guess is the time a face needs, by the series in the offset of the neighbour and in the change of ΔT, and how large the
+// latter is.
+func guess(need, slow, power, offset, slope float64) (hours, change float64) {
+	if need <= 0 {
+		return 0, 0
+	}
+	h := need * slow * (1 + power*offset*(1+0.5*(power+1)*offset))
+	e := power * slope * h
+	m := slope * h
+	return h * (1 - 0.5*e*(1-float64((2*power+1)*m)*(1.0/3-float64((3*power+1)*m)/12))), math.Abs(e)
+}
+
+// claimLocal lets record r claim a liquid cell.
+func (s *local) claimLocal(w *watch, r uint32, q *candidate) {
 	p := &s.records[r]
-	b, bit := &s.blocks[u>>6], uint64(1)<<(u&63)
-	needA, needC := p.needs(&y)
+	b, bit := &s.blocks[q.cell>>6], uint64(1)<<(q.cell&63)
 	pending := b.claimed&bit != 0
-	if b.solid&bit != 0 {
-		return
-	}
-	piece := &s.times[k]
-	under := piece.undercooling(p.hours) - p.offset
-	rateA, rateC := s.a.at(under), s.c.at(under)
-	if pending && !p.cut && float64(s.cells[u].key) < p.hours+0.9*larger(needA/rateA, needC/rateC) && piece.to > float64(s.cells[u].key) && piece.slope*float64(s.cells[u].key-float32(p.hours)) < 0.02*under {
-		return
-	}
-	x, yy, z := s.coordinates(u)
-	mean := 0.5 * (p.offset + s.offset(x, yy, z))
-	t := s.times.reach(s.a, p.hours, needA, mean, k)
-	sector := p.face(&y)
-	if tc := s.times.reach(s.c, p.hours, needC, mean, k); tc > t {
-		t, sector = tc, sectorC
-		if y[2] < 0 {
-			sector++
+	half := 0.5 * (q.offset - p.offset)
+	hours, sector, ok := 0.0, uint32(0), false
+	if w.under > 0 {
+		shift := half / w.under
+		ha, ea := guess(q.needA, w.slowA, w.powerA, shift, w.slope)
+		hc, ec := guess(q.needC, w.slowC, w.powerC, shift, w.slope)
+		hours = larger(ha, hc)
+		ok = ea < 0.4 && ec < 0.4 && hours < 0.9*w.left && math.Abs(shift) < 0.02
+		if ok && pending && !p.cut && p.hours+0.99*hours > float64(s.cells[q.cell].key) && ea < 0.1 && ec < 0.1 {
+			return
+		}
+		u, t := w.under-half, s.times[w.piece].slope
+		switch {
+		case !ok:
+		case hc > ha && ec > 0.01:
+			hours = s.c.refine(u, t, q.needC, hc)
+		case hc <= ha && ea > 0.01:
+			hours = s.a.refine(u, t, q.needA, ha)
+		}
+		sector = 0
+		if hc > ha {
+			sector = sectorC
 		}
 	}
-	if t > s.end {
+	if !ok {
+		t, c := s.times.reach(s.a, p.hours, q.needA, p.offset+half, w.piece), s.times.reach(s.c, p.hours, q.needC, p.offset+half, w.piece)
+		hours, sector = larger(t, c)-p.hours, 0
+		if c > t {
+			sector = sectorC
+		}
+	}
+	s.offerLocal(r, q, p.hours+hours, sector, pending, larger(1/w.slowA, 1/w.slowC))
+}
+
+// offerLocal gives a cell to record r unless it has a better claim; sector says a or c face only.
+func (s *local) offerLocal(r uint32, q *candidate, hours float64, sector uint32, pending bool, rate float64) {
+	p := &s.records[r]
+	if hours > s.end {
 		return
 	}
-	if t <= s.grains[p.grain].key {
+	switch {
+	case hours <= s.grains[p.grain].key:
 		sector = sectorSeed
+	case sector == 0:
+		sector = p.face(&q.y)
+	case q.y[2] < 0:
+		sector++
 	}
-	key := float32(math.Max(t, p.hours))
-	if !pending {
-		s.give(u, key, r, sector)
-		return
+	key := float32(larger(hours, p.hours))
+	if pending {
+		old := s.cells[q.cell]
+		if !s.prevails(key, q.cell, p, &old, rate) {
+			return
+		}
+		s.forgetClaim(old.owner >> 3)
 	}
-	old := s.cells[u]
-	if !s.prevails(key, u, p, &old, larger(rateA, rateC)) {
-		return
-	}
-	s.forgetClaim(old.owner >> 3)
-	s.give(u, key, r, sector)
+	s.give(q.cell, key, r, sector)
 }
 
 // face is the a face that decides at a point.

@@ -44,7 +44,7 @@ func (r *rates) at(u float64) float64 {
 // grown is the length while the undercooling goes straight from u to v in h hours: Simpson's rule, good to 1e-6 of a step
 // over which ΔT changes by a tenth.
 func (r *rates) grown(u, v, h float64) float64 {
-	if math.Abs(v-u) > 0.2*u {
+	if math.Abs(v-u) > 0.4*u {
 		return kinetics.Length(r.law, u, v, h) / r.cellMM
 	}
 	return float64(h*(r.at(u)+4*r.at(0.5*(u+v))+r.at(v))) / 6
@@ -109,19 +109,38 @@ func (t timeline) reach(r *rates, from, length, offset float64, i int) float64 {
 	return math.Inf(1)
 }
 
-// hours inverts grown on one ramp: the power series of the local exponent, then one step of Newton's method.
-func (r *rates) hours(u, slope, length float64) float64 {
+// both is the rate and its exponent.
+func (r *rates) both(u float64) (rate, power float64) {
 	x := float64(u * r.perK)
-	if x > 1 {
-		i := min(int(x), rateSteps)
-		f := x - float64(i)
-		rate := r.rate[i] + float64(f*(r.rate[i+1]-r.rate[i]))
-		n := r.power[i]
-		e := slope * length / (u * rate)
-		if math.Abs(e) < 0.1 {
-			h := length / rate * (1 - float64(n*e)*(0.5-float64((2*n+1)*e)*(1.0/6-float64((3*n+1)*e)/24)))
-			v := u + float64(slope*h)
-			return h - (float64(h*(rate+4*r.at(0.5*(u+v))+r.at(v)))/6-length)/r.at(v)
+	if x <= 0 {
+		return 0, 0
+	}
+	i := min(int(x), rateSteps)
+	f := x - float64(i)
+	return r.rate[i] + float64(f*(r.rate[i+1]-r.rate[i])), r.power[i]
+}
+
+// refine is Newton's method for grown(u, u + slope·h, h) = length from a good guess h.
+func (r *rates) refine(u, slope, length, h float64) float64 {
+	for range 2 {
+		v := u + float64(slope*h)
+		if v <= 0 {
+			break
+		}
+		d := (r.grown(u, v, h) - length) / r.at(v)
+		h -= d
+		if math.Abs(d) < 1e-4*h {
+			break
+		}
+	}
+	return h
+}
+
+// hours inverts grown on one ramp.
+func (r *rates) hours(u, slope, length float64) float64 {
+	if rate, power := r.both(u); rate > 0 && u*r.perK > 8 {
+		if h, e := guess(length, 1/rate, power, 0, slope/u); e < 0.4 {
+			return r.refine(u, slope, length, h)
 		}
 	}
 	return kinetics.Time(r.law, u, slope, float64(length*r.cellMM))

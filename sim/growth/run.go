@@ -265,7 +265,7 @@ func (s *front) uproot() {
 	if s.clock == nil || int(b) != len(s.boxes)-1 || int(s.boxes[b].frame) != len(s.frames)-1 {
 		return
 	}
-	s.boxes, s.frames, s.grains = s.boxes[:b], s.frames[:len(s.frames)-1], s.grains[:g]
+	s.boxes, s.frames, s.shifts, s.grains = s.boxes[:b], s.frames[:len(s.frames)-1], s.shifts[:len(s.frames)-1], s.grains[:g]
 }
 
 // forget turns certified blocks into ordinary ones but remembers what was certified.

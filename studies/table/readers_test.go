@@ -17,8 +17,8 @@ type outside struct {
 	Keys    map[string]string
 }
 
-// duckdb reads files by their pattern. Without the reader installed the test is skipped, unless ONEGRAIN_READERS=1 demands it.
-func duckdb(t *testing.T, files string) outside {
+// duckdb reads tables, each by the pattern of its files. Without the reader installed the test is skipped, unless ONEGRAIN_READERS=1 demands it.
+func duckdb(t *testing.T, files ...string) []outside {
 	t.Helper()
 	script := must[string](t)(filepath.Abs("../../testdata/readers/table.mjs"))
 	if _, err := os.Stat(filepath.Join(filepath.Dir(script), "node_modules")); err != nil {
@@ -27,13 +27,13 @@ func duckdb(t *testing.T, files string) outside {
 		}
 		t.Skip("DuckDB is not installed: testdata/install.sh does it")
 	}
-	c := exec.Command("node", script, files)
+	c := exec.Command("node", append([]string{script}, files...)...)
 	c.Stderr = os.Stderr
 	text, err := c.Output()
 	if err != nil {
 		t.Fatalf("DuckDB cannot read %s: %v", files, err)
 	}
-	var found outside
+	var found []outside
 	if err := json.Unmarshal(text, &found); err != nil {
 		t.Fatal(err)
 	}
@@ -49,32 +49,39 @@ func asJSON(v any) any {
 }
 
 func TestDuckDBReadsEveryTable(t *testing.T) {
-	types := map[Kind]string{Int: "BIGINT", Real: "DOUBLE", Text: "VARCHAR", Flag: "BOOLEAN"}
+	dir, f := create(t)
+	var written []*Frame
+	var files []string
 	for _, name := range names() {
-		t.Run(name, func(t *testing.T) {
-			t.Parallel()
-			dir, f := create(t)
-			rows := filled(t, name, 1500)
-			must[string](t)(f.Add(rows))
-			got := duckdb(t, filepath.Join(dir, name, "*.parquet"))
-			if len(got.Columns) != len(rows.Schema.Columns) || len(got.Rows) != rows.Len() {
-				t.Fatalf("%d columns, %d rows: wanted %d, %d", len(got.Columns), len(got.Rows), len(rows.Schema.Columns), rows.Len())
+		rows := filled(t, name, 1500)
+		must[string](t)(f.Add(rows))
+		written = append(written, rows)
+		files = append(files, filepath.Join(dir, name, "*.parquet"))
+	}
+	for i, got := range duckdb(t, files...) {
+		t.Run(written[i].Schema.Table, func(t *testing.T) { same(t, got, written[i]) })
+	}
+}
+
+// same compares what an outsider found with what was written, value by value.
+func same(t *testing.T, got outside, rows *Frame) {
+	types := map[Kind]string{Int: "BIGINT", Real: "DOUBLE", Text: "VARCHAR", Flag: "BOOLEAN"}
+	if len(got.Columns) != len(rows.Schema.Columns) || len(got.Rows) != rows.Len() {
+		t.Fatalf("%d columns, %d rows: wanted %d, %d", len(got.Columns), len(got.Rows), len(rows.Schema.Columns), rows.Len())
+	}
+	var told []described
+	if err := json.Unmarshal([]byte(got.Keys[keyColumns]), &told); err != nil || got.Keys[keyTable] != rows.Schema.Table || got.Keys["onegrain.model_version"] != "m1" {
+		t.Fatalf("key-values %v: %v", got.Keys, err)
+	}
+	for i, c := range rows.Schema.Columns {
+		if got.Columns[i].Name != c.Name || got.Columns[i].Type != types[c.Kind] || told[i].Unit != c.Unit {
+			t.Errorf("column %d is %v in %q: wanted %s %s in %q", i, got.Columns[i], told[i].Unit, c.Name, types[c.Kind], c.Unit)
+		}
+		for r := range rows.Len() {
+			if want := asJSON(rows.Value(r, c.Name)); got.Rows[r][i] != want {
+				t.Fatalf("row %d of %s is %v: wanted %v", r, c.Name, got.Rows[r][i], want)
 			}
-			var told []described
-			if err := json.Unmarshal([]byte(got.Keys[keyColumns]), &told); err != nil || got.Keys[keyTable] != name || got.Keys["onegrain.model_version"] != "m1" {
-				t.Fatalf("key-values %v: %v", got.Keys, err)
-			}
-			for i, c := range rows.Schema.Columns {
-				if got.Columns[i].Name != c.Name || got.Columns[i].Type != types[c.Kind] || told[i].Unit != c.Unit {
-					t.Errorf("column %d is %v in %q: wanted %s %s in %q", i, got.Columns[i], told[i].Unit, c.Name, types[c.Kind], c.Unit)
-				}
-				for r := range rows.Len() {
-					if want := asJSON(rows.Value(r, c.Name)); got.Rows[r][i] != want {
-						t.Fatalf("row %d of %s is %v: wanted %v", r, c.Name, got.Rows[r][i], want)
-					}
-				}
-			}
-		})
+		}
 	}
 }
 
@@ -84,7 +91,7 @@ func TestDuckDBReadsPartsTogether(t *testing.T) {
 	for n := range 3 {
 		must[string](t)(f.Add(told(t, [3]any{fmt.Sprint("case", n), 1, "solid"})))
 	}
-	if got := duckdb(t, filepath.Join(dir, "runs", "*.parquet")); len(got.Rows) != 3 {
-		t.Errorf("%d rows: wanted 3", len(got.Rows))
+	if got := duckdb(t, filepath.Join(dir, "runs", "*.parquet")); len(got[0].Rows) != 3 {
+		t.Errorf("%d rows: wanted 3", len(got[0].Rows))
 	}
 }
