@@ -6,7 +6,7 @@
 //  3. Columns that belong to the largest domain through their whole thickness are clear; the largest disc and square are
 //     fitted into them (clear.go, widest.go).
 //  4. Run, Grains, Boundaries and History are the rows a person reads.
-//  5. NewOdds is the exact chance of a single grain, from the run without strays alone (odds.go).
+//  5. Odds is the exact chance of a single grain, from the run without strays alone (odds.go).
 //
 // Volumes are mm³ of cells, areas mm², times hours from the start of the programme; a flat axis counts as 1 mm. What was
 // not there to be measured is NaN.

@@ -17,13 +17,22 @@ type Odds struct {
 	Probability    float64                        // of a single grain
 }
 
-// NewOdds takes a run without strays (sim.Seeded). Up to the first stray a run is that run, and nuclei are a Poisson
-// process, so the chance of none in its liquid is exp(−Λ), with Λ = Σ over cells of (volume or area × rate integrated until
-// the seeded grains capture the cell, or to the programme's end). It is the chance of a single grain where one domain
-// (joined within joinDeg degrees) fills the body, and 0 elsewhere. The liquid must not be that of a run with strays: they
-// use up liquid, which would make the odds too good.
-func NewOdds(seeded *sim.Outcome, joinDeg float64) Odds {
-	return newOdds(seeded.Case, seeded.Field, look(seeded.Case, seeded.Grains, seeded.Field, joinDeg).filled())
+// NewOdds takes a run without strays (sim.Seeded) and the joining angle of domains (degrees); see Survey.Odds.
+func NewOdds(seeded *sim.Outcome, joinDeg float64) Odds { return Look(seeded, joinDeg).Odds() }
+
+// Odds is for the survey of a run without strays. Up to the first stray a run is that run, and nuclei are a Poisson process, so
+// the chance of none in its liquid is exp(−Λ), with Λ = Σ over cells of (volume or area × rate integrated until the seeded
+// grains capture the cell, or to the programme's end). It is the chance of a single grain where one domain fills the body, and 0
+// elsewhere. Strays use up liquid, which would make the odds too good: with strays in the run all is NaN.
+func (s *Survey) Odds() Odds {
+	if len(s.grains) > s.seeded {
+		o := Odds{ExpectedStrays: math.NaN(), Probability: math.NaN()}
+		for i := range o.ByOrigin {
+			o.ByOrigin[i] = math.NaN()
+		}
+		return o
+	}
+	return newOdds(s.on, s.field, s.filled())
 }
 
 func newOdds(c *sim.Case, field rows, filled bool) Odds {

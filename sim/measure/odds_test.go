@@ -144,6 +144,10 @@ func TestOddsOfOutcome(t *testing.T) {
 	if p := math.Exp(-got.ExpectedStrays); !(got.ExpectedStrays > 0) || math.Abs(got.Probability-p) > 1e-14 {
 		t.Errorf("%+v", got)
 	}
+	grains := append(o.Grains[:1:1], sim.Grain{Seed: -1})
+	if got := look(on, grains, o.Field, 5).Odds(); !math.IsNaN(got.Probability) || !math.IsNaN(got.ExpectedStrays) {
+		t.Errorf("with a stray: %+v", got)
+	}
 	on.Programme = held(10, 2) // ends before the body is full
 	if got := NewOdds(sim.Seeded(on, draw.NewKey("odds")), 5); got.Probability != 0 || !(got.ExpectedStrays > 0) {
 		t.Errorf("unfinished: %+v", got)

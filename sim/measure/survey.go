@@ -19,6 +19,7 @@ const sectors = 7
 type Survey struct {
 	on       *sim.Case
 	grains   []sim.Grain
+	field    rows
 	seeded   int            // grains before this one are seeded
 	cells    [][sectors]int // per grain and sector
 	liquid   int            // cells without a grain
@@ -36,7 +37,7 @@ func Look(o *sim.Outcome, joinDeg float64) *Survey {
 }
 
 func look(c *sim.Case, grains []sim.Grain, field rows, joinDeg float64) *Survey {
-	s := &Survey{on: c, grains: grains, cells: make([][sectors]int, len(grains)), lastH: math.Inf(-1)}
+	s := &Survey{on: c, grains: grains, field: field, cells: make([][sectors]int, len(grains)), lastH: math.Inf(-1)}
 	for s.seeded < len(grains) && grains[s.seeded].Seed >= 0 {
 		s.seeded++
 	}
@@ -87,7 +88,9 @@ func (s *Survey) row(row []growth.Cell, first int) {
 		}
 		s.cells[c.Grain][c.Sector]++
 		t := float64(c.TimeH)
-		s.lastH = math.Max(s.lastH, t)
+		if t > s.lastH {
+			s.lastH = t
+		}
 		s.times.add(t)
 	}
 }

@@ -13,6 +13,9 @@ const shortfall = 0.02
 // own norm) can have more than w + d: so squares of centres are split in four, the most promising first, until none can
 // better what has been found by more than `shortfall`.
 func (c *clearing) widest(s shape) float64 {
+	if c.empty() {
+		return 0
+	}
 	root := square4{half: float64(max(c.nx, c.ny)) / 2}
 	root.x, root.y = float64(c.nx-1)/2, float64(c.ny-1)/2
 	root.most = math.Inf(1)
