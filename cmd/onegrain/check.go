@@ -145,8 +145,8 @@ func (c *checked) print(w io.Writer, title, name string) error {
 	if c.CellsLow != c.CellsHigh {
 		cells = fmt.Sprintf("%d–%d", c.CellsLow, c.CellsHigh)
 	}
-	fmt.Fprintf(w, "%s\n\ncases   %d, at most %d runs\ncells   %s\nmemory  %s a run\ntime    %s to %s of one processor\nfiles   about %d\n\n%s\nprogramme %.1f h, hottest %.1f °C\n\n",
-		bold(w, title), c.Cases, c.RunsAtMost, cells, bytesText(c.MemoryBytes), hoursText(c.CoreHoursLow), hoursText(c.CoreHoursHigh), c.Files, bold(w, name), c.ProgrammeH, c.HottestC)
+	fmt.Fprintf(w, "%s\n\ncases   %d, at most %d runs\ncells   %s\nmemory  %s a run\ntime    %s of one processor\nfiles   about %d\n\n%s\nprogramme %.1f h, hottest %.1f °C\n\n",
+		bold(w, title), c.Cases, c.RunsAtMost, cells, bytesText(c.MemoryBytes), hoursSpan(c.CoreHoursLow, c.CoreHoursHigh), c.Files, bold(w, name), c.ProgrammeH, c.HottestC)
 	g := &grid{head: []string{"stage", "time h", "temperature °C", "undercooling K", "grown a mm", "grown c mm"}}
 	for _, r := range c.Schedule {
 		g.add(fmt.Sprint(r.Stage), number(r.TimeH, 2), number(r.TemperatureC, 1), number(r.UndercoolingK, 1), number(r.GrownAMM, 2), number(r.GrownCMM, 2))

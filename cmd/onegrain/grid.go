@@ -126,3 +126,12 @@ func hoursText(h float64) string {
 
 // short6 is a value as it is written in a study.
 func short6(x float64) string { return strconv.FormatFloat(x, 'g', 6, 64) }
+
+// hoursSpan is a range of durations for people.
+func hoursSpan(low, high float64) string {
+	a, b := hoursText(low), hoursText(high)
+	if a == b {
+		return a
+	}
+	return a + " to " + b
+}

@@ -95,8 +95,9 @@ give, the study has to.`
 	flagVTI       = "also the volume for 3D viewers, as .vti"
 	flagNoStrays  = "the run without strays, as the exact odds see it"
 
-	noRunsYet = "%s: no finished case yet; `onegrain run %s --out %s` goes on"
-	bestNote  = "* best case: the largest uncontaminated grain (median, then p10, each to 1 %), then the shortest time until the body is solid"
+	manyProblems = "%d problems in %s; nothing was run"
+	noRunsYet    = "%s: no finished case yet; `onegrain run %s --out %s` goes on"
+	bestNote     = "* best case: the largest uncontaminated grain (median, then p10, each to 1 %), then the shortest time until the body is solid"
 )
 
 func unknownCommand(c *cobra.Command, name string) error {

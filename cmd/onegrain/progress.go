@@ -64,7 +64,7 @@ func (p *progress) line(now time.Time) string {
 	}
 	text += fmt.Sprintf(", %s runs/s", short(float64(p.done)/seconds))
 	if low, high, ok := p.left(now); ok {
-		text += fmt.Sprintf(", %s to %s left", hoursText(low/3600), hoursText(high/3600))
+		text += fmt.Sprintf(", %s left", hoursSpan(low/3600, high/3600))
 	}
 	return text
 }

@@ -5,6 +5,8 @@ import (
 	"errors"
 
 	"github.com/spf13/cobra"
+
+	"onegrain/studies/strict"
 )
 
 // execute runs one command line and returns its exit code.
@@ -32,6 +34,10 @@ func execute(args []string, s streams) int {
 func explain(s streams, err error) {
 	if text := err.Error(); text != "" {
 		s.say("%s", text)
+	}
+	var problems strict.Problems
+	if errors.As(err, &problems) && len(problems) > 1 {
+		s.say(manyProblems, len(problems), problems[0].File)
 	}
 }
 
