@@ -6,9 +6,10 @@ import "math"
 // square along a and b of the domain's largest grain, and volume (mm³) of all its clear columns.
 //
 // Convention: disc and square hold no part of a column that is not clear, and stay within the true outline of a round body
-// and the cells of any other. A slanting contaminated edge is a staircase of cells whose corners stand out by up to 0.7 cell;
-// so against the true edge both come out short, by 0 … 1.4 cells, and never by more than 0.05 cell too large where the edge
-// runs along the cells. In a vertical section columns stand side by side along x, and both are the longest clear run.
+// and the cells of any other. A contaminated edge is a staircase of cells. Where it runs along the cells the size is that of the
+// cells, which is the true one to half a cell at each edge; where it slants or bends, corners stand out by up to 0.7 cell, so
+// the size comes out short by 0 … 1.4 cells. The search itself adds 0 … 0.04 cell of shortness. In a vertical section columns
+// stand side by side along x, and both sizes are the longest clear run.
 func (s *Survey) clearPiece() (diameter, square, volume float64) {
 	if s.largest < 0 {
 		return 0, 0, 0

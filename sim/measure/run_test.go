@@ -153,7 +153,7 @@ func TestHistory(t *testing.T) {
 	history := func(n float64) []Moment {
 		on.GrowthA = kinetics.Power{RateAt10K: 1.008e-2 * math.Pow(10, n), Exponent: n}
 		f := newFree(on)
-		hours := make([]float64, 61*4) // when half a millimetre after half a millimetre is reached
+		hours := make([]float64, 61*4) // when each quarter of a millimetre is reached
 		for i, t := 0, 1.0; i < len(hours); i++ {
 			for t < 41 && f.halfA(t) < float64(i)/4 {
 				t += 0.01
@@ -168,15 +168,7 @@ func TestHistory(t *testing.T) {
 			return 0, 0, hours[int(math.Ceil(w*4))]
 		}}, 5).History()
 	}
-	at := func(list []Moment, hour float64) Moment {
-		for _, m := range list {
-			if m.TimeH == hour {
-				return m
-			}
-		}
-		t.Fatalf("no row at %v h", hour)
-		return Moment{}
-	}
+	at := func(list []Moment, hour float64) Moment { return momentAt(t, list, hour) }
 	ok := func(list []Moment) bool {
 		near := func(got, want float64) bool { return math.Abs(got/want-1) < 1e-6 }
 		a, b := at(list, 31), at(list, 41)
@@ -204,6 +196,18 @@ func TestHistory(t *testing.T) {
 	if n := len(list); n < 200 || n > 210 || list[0].SolidFraction != 0 || list[0].UndercoolingK != -1 || list[0].Nuclei != 0 {
 		t.Errorf("%d rows, the first %+v", n, list[0])
 	}
+}
+
+// momentAt is the row of an hour.
+func momentAt(t *testing.T, list []Moment, hour float64) Moment {
+	t.Helper()
+	for _, m := range list {
+		if m.TimeH == hour {
+			return m
+		}
+	}
+	t.Fatalf("no row at %v h", hour)
+	return Moment{}
 }
 
 // TestEngine: the measures of a run of the engine agree among themselves.
