@@ -93,7 +93,7 @@ func (p Planned) Case() (*sim.Case, error) {
 	return c, nil
 }
 
-// Key keys the random streams of a replicate, counted from 0. With pairing = "common" it is the same in every case.
+// Key keys the random streams of a replicate, counted from 1. With pairing = "common" it is the same in every case.
 func (p Planned) Key(replicate int) draw.Key {
 	physics := p.text
 	if p.study.Common {

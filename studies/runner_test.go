@@ -1,0 +1,337 @@
+package studies
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"reflect"
+	"strings"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"onegrain/sim"
+	"onegrain/studies/table"
+)
+
+// small is a study of six cases that runs in milliseconds: a plane seen from above.
+const small = `
+title = "Small"
+[random]
+seed = 3
+replicates = 24
+[material]
+base = "Y123, air"
+[body]
+shape = "disc"
+plane = "ab"
+diameter_mm = 10
+cell_mm = 0.25
+[[seed]]
+size_mm = [2, 2]
+[schedule]
+[[schedule.stage]]
+to_C = 1045
+rate_K_per_h = 100
+[[schedule.stage]]
+to_undercooling_K = 10
+rate_K_per_h = 60
+[[schedule.stage]]
+to_undercooling_K = 35
+rate_K_per_h = 0.4
+[nucleation.melt]
+law = "barrier"
+prefactor_per_mm2_h = 1.1e4
+barrier_K3 = 6e6
+[[vary]]
+key = "schedule.stage.3.rate_K_per_h"
+name = "cooling_rate_K_per_h"
+values = [0.3, 0.5, 1]
+[[vary]]
+key = "schedule.stage.2.to_undercooling_K"
+name = "start_K"
+values = [6, 12]
+`
+
+func load(t *testing.T, text string) *Study {
+	t.Helper()
+	s, err := Load("small.toml", []byte(text), nil, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+func folder(t *testing.T, dir string, s *Study) *table.Folder {
+	t.Helper()
+	f, err := table.Create(dir, s.Text, table.Provenance{Version: "test", ModelVersion: ModelVersion, Command: "test", Start: time.Unix(0, 0)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return f
+}
+
+func run(t *testing.T, r *Runner) Summary {
+	t.Helper()
+	sum, err := r.Run(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	return sum
+}
+
+// rowsOf are the rows of a table without wall_s, in the order of case and replicate.
+func rowsOf(t *testing.T, f *table.Folder, name string) map[string][]any {
+	t.Helper()
+	frame, err := f.Table(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := map[string][]any{}
+	for r := range frame.Len() {
+		var row []any
+		for _, c := range frame.Schema.Columns {
+			if c.Name != "wall_s" {
+				row = append(row, frame.Value(r, c.Name))
+			}
+		}
+		out[fmt.Sprint(row[:2], r*btoi(name != "runs" && name != "cases"))] = row
+	}
+	return out
+}
+
+func btoi(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+func TestRunnerSameAtAnyNumberOfWorkersAndAfterInterruption(t *testing.T) {
+	s := load(t, small)
+	one := folder(t, t.TempDir(), s)
+	if got := run(t, &Runner{Study: s, Folder: one, Workers: 1}); got.Runs != 6*24 || got.Cases != 6 || got.Failed != 0 {
+		t.Fatalf("%+v, wanted 144 runs of 6 cases", got)
+	}
+	want, wantCases := rowsOf(t, one, "runs"), rowsOf(t, one, "cases")
+	if len(want) != 144 || len(wantCases) != 6 {
+		t.Fatalf("%d rows of runs, %d of cases", len(want), len(wantCases))
+	}
+	other := folder(t, t.TempDir(), s)
+	ctx, cancel := context.WithCancel(context.Background())
+	defer cancel()
+	r := &Runner{Study: s, Folder: other, Workers: 3, Watch: func(c Summary) {
+		if c.Runs == 50 {
+			cancel()
+		}
+	}}
+	first, err := r.Run(ctx)
+	if !errors.Is(err, context.Canceled) || first.Runs < 50 || first.Runs >= 144 {
+		t.Fatalf("%+v, %v: wanted an interruption after some 50 runs", first, err)
+	}
+	if n := len(rowsOf(t, other, "runs")); n != first.Runs {
+		t.Fatalf("%d runs are on the disk, %d were finished", n, first.Runs)
+	}
+	second := run(t, &Runner{Study: s, Folder: other, Workers: 4})
+	if second.Skipped != first.Runs || second.Runs != 144-first.Runs {
+		t.Errorf("%+v after %+v: wanted the rest only", second, first)
+	}
+	if got := rowsOf(t, other, "runs"); !reflect.DeepEqual(got, want) {
+		t.Error("runs differ from those of one worker without interruption")
+	}
+	if got := rowsOf(t, other, "cases"); !reflect.DeepEqual(got, wantCases) {
+		t.Errorf("cases differ:\n%v\n%v", got, wantCases)
+	}
+	third := run(t, &Runner{Study: s, Folder: other, Workers: 2})
+	if third.Runs != 0 || third.Skipped != 144 {
+		t.Errorf("%+v: wanted nothing to do", third)
+	}
+}
+
+// TestRunnerCountsAgreeWithOdds: the counted share of single grains must agree with the exact chance. Each case has a binomial
+// count of 24; the sum over six independent cases is within 4 standard deviations (6e-5 by chance for a normal sum). The
+// canary: odds worked out as if strays were twice as frequent must not pass.
+func TestRunnerCountsAgreeWithOdds(t *testing.T) {
+	s := load(t, strings.Replace(small, "seed = 3", "seed = 3\npairing = \"independent\"", 1))
+	f := folder(t, t.TempDir(), s)
+	run(t, &Runner{Study: s, Folder: f, Workers: 2})
+	cases, err := f.Table("cases")
+	if err != nil {
+		t.Fatal(err)
+	}
+	hits, err1 := cases.Reals("single_grain_runs")
+	p, err2 := cases.Reals("single_grain_probability_exact")
+	if err := errors.Join(err1, err2); err != nil {
+		t.Fatal(err)
+	}
+	deviation := func(power float64) float64 {
+		got, want, variance := 0.0, 0.0, 0.0
+		for i := range hits {
+			q := math.Pow(p[i], power)
+			got, want, variance = got+hits[i], want+24*q, variance+24*q*(1-q)
+		}
+		return math.Abs(got-want) / math.Sqrt(variance)
+	}
+	if d := deviation(1); d > 4 {
+		t.Errorf("counts %v are %.1f standard deviations from the exact chances %v", hits, d, p)
+	}
+	if d := deviation(2); d < 4 {
+		t.Errorf("the canary passes: twice the strays are only %.1f standard deviations away", d)
+	}
+}
+
+func TestRunnerStopsByPrecision(t *testing.T) {
+	s := load(t, strings.Replace(small, "replicates = 24", "replicates = 400\nprecision = 0.2", 1))
+	f := folder(t, t.TempDir(), s)
+	got := run(t, &Runner{Study: s, Folder: f, Workers: 3})
+	cases, err := f.Table("cases")
+	if err != nil {
+		t.Fatal(err)
+	}
+	total := 0
+	for r := range cases.Len() {
+		n := cases.Value(r, "runs").(int64)
+		hits := cases.Value(r, "single_grain_runs").(int64)
+		total += int(n)
+		if n%batch != 0 || cases.Value(r, "stopped_by") != "precision" {
+			t.Errorf("case %d: %d runs, stopped by %v; wanted whole batches and precision", r, n, cases.Value(r, "stopped_by"))
+		}
+		if !precise(int(hits), int(n), 0.2) {
+			t.Errorf("case %d stopped with %d of %d", r, hits, n)
+		}
+	}
+	if total != got.Runs {
+		t.Errorf("%d runs in the table, %d done", total, got.Runs)
+	}
+	if again := run(t, &Runner{Study: s, Folder: f, Workers: 1}); again.Runs != 0 {
+		t.Errorf("%d more runs though every case is precise", again.Runs)
+	}
+}
+
+// broken panics in one replicate of each case and is sound in the others.
+func broken(c *sim.Case, p Planned, replicate int) *sim.Outcome {
+	if replicate == 5 {
+		panic("a fault of this test")
+	}
+	return sim.Run(c, p.Key(replicate))
+}
+
+func TestRunnerFailuresAreRows(t *testing.T) {
+	s := load(t, small)
+	dir := t.TempDir()
+	f := folder(t, dir, s)
+	command := func(p Planned, replicate int) string { return fmt.Sprintf("again %s %d", p.ID, replicate) }
+	got := run(t, &Runner{Study: s, Folder: f, Workers: 3, Engine: broken, Command: command})
+	if got.Failed != 6 || got.Runs != 6*23 {
+		t.Fatalf("%+v, wanted 6 failures and 138 runs", got)
+	}
+	text, err := os.ReadFile(filepath.Join(dir, "failures.jsonl"))
+	if err != nil || strings.Count(string(text), "\n") != 6 || !strings.Contains(string(text), "a fault of this test") || !strings.Contains(string(text), "again ") {
+		t.Errorf("failures.jsonl (%v):\n%s", err, text)
+	}
+	runs, err := f.Table("runs")
+	if err != nil {
+		t.Fatal(err)
+	}
+	failed := 0
+	for r := range runs.Len() {
+		if runs.Value(r, "status") == "failed" {
+			failed++
+		}
+	}
+	if failed != 6 || runs.Len() != 144 {
+		t.Errorf("%d of %d rows are failures, wanted 6 of 144", failed, runs.Len())
+	}
+	if again := run(t, &Runner{Study: s, Folder: f, Workers: 2}); again.Runs != 6 || again.Failed != 0 {
+		t.Errorf("%+v: wanted the 6 that failed, only", again)
+	}
+	sound := folder(t, t.TempDir(), s)
+	run(t, &Runner{Study: s, Folder: sound, Workers: 2})
+	if !reflect.DeepEqual(rowsOf(t, f, "runs"), rowsOf(t, sound, "runs")) {
+		t.Error("after the retry the runs differ from those of a sound command")
+	}
+}
+
+func TestRunnerFailFast(t *testing.T) {
+	s := load(t, small)
+	f := folder(t, t.TempDir(), s)
+	got := run(t, &Runner{Study: s, Folder: f, Workers: 1, Engine: broken, FailFast: true})
+	if got.Failed != 1 || got.Runs != 4 {
+		t.Errorf("%+v, wanted to stop at the fifth run", got)
+	}
+}
+
+func TestRunnerOddsOnlyAndShards(t *testing.T) {
+	s := load(t, small)
+	f := folder(t, t.TempDir(), s)
+	if got := run(t, &Runner{Study: s, Folder: f, Workers: 2, OddsOnly: true}); got.Cases != 6 || got.Runs != 0 {
+		t.Errorf("%+v, wanted 6 cases and no run", got)
+	}
+	whole := folder(t, t.TempDir(), s)
+	run(t, &Runner{Study: s, Folder: whole, Workers: 2})
+	parts := folder(t, t.TempDir(), s)
+	for k := 1; k <= 4; k++ {
+		run(t, &Runner{Study: s, Folder: parts, Workers: 2, Shard: k, Shards: 4})
+	}
+	for _, name := range []string{"runs", "cases"} {
+		if !reflect.DeepEqual(rowsOf(t, parts, name), rowsOf(t, whole, name)) {
+			t.Errorf("%s of four shards differ from those of one command", name)
+		}
+	}
+	exact := rowsOf(t, f, "cases")
+	for key, row := range rowsOf(t, whole, "cases") {
+		if found := exact[key]; found == nil || !reflect.DeepEqual(found[8:10], row[8:10]) {
+			t.Errorf("case %s: odds %v alone, %v beside the runs", key, found, row)
+		}
+	}
+}
+
+// TestRunnerScatter: seeds placed anew in each replicate have odds of their own; their mean is the case's, whatever an
+// interruption has left to do.
+func TestRunnerScatter(t *testing.T) {
+	s := load(t, strings.Replace(strings.Replace(small, "size_mm = [2, 2]", "size_mm = [2, 2]\nturn_sd_deg = 20", 1), "replicates = 24", "replicates = 6", 1))
+	f := folder(t, t.TempDir(), s)
+	run(t, &Runner{Study: s, Folder: f, Workers: 2})
+	want := rowsOf(t, f, "cases")
+	run(t, &Runner{Study: s, Folder: f, Workers: 2})
+	if got := rowsOf(t, f, "cases"); !reflect.DeepEqual(got, want) {
+		t.Errorf("odds worked out again differ:\n%v\n%v", got, want)
+	}
+}
+
+// TestCrewKeepsToItsMemory: never more is used at a time than allowed, however large the crew.
+func TestCrewKeepsToItsMemory(t *testing.T) {
+	var running, most, done atomic.Int64
+	left := 10
+	c := &crew{workers: 8, memory: 100,
+		next: func() *job {
+			if left--; left < 0 {
+				return nil
+			}
+			return &job{bytes: 30, todo: []int{1, 2, 3}}
+		},
+		begin: func(*job) error { return nil },
+		run: func(*job, int) error {
+			if n := running.Add(1); n > most.Load() {
+				most.Store(n)
+			}
+			time.Sleep(time.Millisecond)
+			running.Add(-1)
+			done.Add(1)
+			return nil
+		},
+		enough: func(*job) bool { return false }, finish: func(*job) {}, failed: func(*job, int, error) {},
+	}
+	if err := c.work(context.Background()); err != nil {
+		t.Fatal(err)
+	}
+	if done.Load() != 30 || most.Load() > 2 { // 30 shared and twice 30 running fill 100
+		t.Errorf("%d done, up to %d at a time; wanted 30 and at most 2", done.Load(), most.Load())
+	}
+	if c.used != 0 {
+		t.Errorf("%d bytes still counted as used", c.used)
+	}
+}
