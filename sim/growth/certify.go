@@ -12,17 +12,21 @@ import (
 //	    the earliest arrival of every other root box by more than slack. Boxes are only ever cut smaller, so a root box
 //	    bounds its grain from below; nuclei are known beforehand and count as grains from their birth;
 //	(2) every cell u of it has a neighbour w in a certified block (or in the block itself, nearer the start) that the box
-//	    contains when it reaches u: then w was solid by then and has claimed u at exactly that key.
+//	    contains when it reaches u: then w was solid by then and has claimed u at exactly that key;
+//	(3) the straight way from it to the grain's origin leads through certified blocks. Growth along a straight way takes as
+//	    long as the box says, while the steps of (2) may run sideways at no cost, which would see round obstacles.
 //
-// Blocks are certified outwards from the seeds, so the chain of (2) always ends at a seed. In (2) w lies one lattice step d
-// further in: along each crystal axis the step leads inwards for the whole block, or the block is so far inside on that
-// axis that the step does not matter.
+// Blocks are certified outwards from the origins, so the chains always end there. In (2) w lies one lattice step d further
+// in: along each crystal axis the step leads inwards for the whole block, or the block is so far inside on that axis that
+// the step does not matter.
 type certifier struct {
 	*front
 	steps  [][3]int // lattice steps, near ones first
 	winner []uint32 // per block: root box + 1 that satisfies (1)
 	tries  []uint8  // per block: how often it was tested cell by cell
 	queued []uint32
+	// other grains or holes are about
+	crowded bool
 }
 
 const (
@@ -36,7 +40,7 @@ func (s *front) certify() {
 	if s.grid.Periodic || len(s.grains) > certifyMost || s.grid.Cells() < certifyFew*len(s.grains) {
 		return
 	}
-	c := &certifier{front: s, winner: make([]uint32, s.size()), tries: make([]uint8, s.size())}
+	c := &certifier{front: s, winner: make([]uint32, s.size()), tries: make([]uint8, s.size()), crowded: len(s.grains) > 1 || s.hole != nil}
 	c.fillSteps()
 	all := make([]uint32, len(c.grains))
 	for g := range c.grains {
@@ -254,6 +258,9 @@ func (c *certifier) beside(b uint32, d [3]int) uint32 {
 func (c *certifier) holds(b uint32) bool {
 	id := c.winner[b] - 1
 	r := c.spanAt(b)
+	if c.crowded && !c.lit(b, r, id) {
+		return false
+	}
 	early, _ := c.bounds(r, id)
 	for _, d := range c.steps {
 		if c.backed(b, id, d) && c.leadsIn(r, id, early, d) && c.supported(b, d) {
@@ -264,6 +271,30 @@ func (c *certifier) holds(b uint32) bool {
 		return false
 	}
 	return c.eachHolds(b, id)
+}
+
+// lit tests condition (3): the blocks that straight ways from the cells of a block to the origin enter next.
+func (c *certifier) lit(b uint32, r *span, id uint32) bool {
+	at := &c.grains[c.boxes[id].grain].root.At
+	var far, most float64
+	for a := range at {
+		far = larger(far, math.Abs(at[a]-r.at[a]))
+	}
+	var step [3]int
+	for a := range at {
+		v, half := at[a]-r.at[a], r.half[a]-float64(c.rim[a])
+		edge := 2*half + 1
+		// a way that starts half a cell from the side leaves by it if it leans more than this before it is through the block
+		most = far - half
+		if math.Abs(v) <= half+1 || math.Abs(v)+half < most*0.5/(edge-0.5) {
+			continue
+		}
+		step[a] = 1
+		if v < 0 {
+			step[a] = -1
+		}
+	}
+	return c.backed(b, id, step)
 }
 
 // leadsIn tells whether step d leads into the box from every cell of a span at the key the box reaches the cell.

@@ -71,7 +71,7 @@ func cases() []Column {
 func grains() []Column {
 	return []Column{
 		caseID(), replicate(),
-		{"grain", Int, false, "1", "number of the grain in its run, from 0 as in the volumes: seeded grains first, then strays by birth"},
+		{"grain", Int, false, "1", "number of the grain in its run, from 1 (in the volumes from 0): seeded grains first, then strays by birth"},
 		{"origin", Text, false, "", "seed, melt, top, side or bottom"},
 		{"born_h", Real, false, "h", "start of growth, from the start of the programme"},
 		{"born_undercooling_K", Real, false, "K", "undercooling at its place then"},
@@ -90,7 +90,7 @@ func grains() []Column {
 		{"sector_c_plus_mm3", Real, false, "mm3", "by the +c face"},
 		{"sector_c_minus_mm3", Real, false, "mm3", "by the -c face"},
 		{"disorientation_deg", Real, true, "deg", "from the first seed, crystal symmetry 422; empty without a seed"},
-		{"domain", Int, true, "1", "the domain it belongs to, from 0 in the order of the seeds; empty for strays"},
+		{"domain", Int, true, "1", "the domain it belongs to, from 1, the largest first; empty for strays"},
 	}
 }
 
@@ -102,7 +102,7 @@ func boundaries() []Column {
 		{"area_mm2", Real, false, "mm2", "area of the common boundary"},
 		{"disorientation_deg", Real, false, "deg", "between the two, crystal symmetry 422"},
 		{"c_axis_angle_deg", Real, false, "deg", "between their c axes, 0 to 90"},
-		{"low_angle", Flag, false, "", "disorientation of 15° or less"},
+		{"low_angle", Flag, false, "", "disorientation within domain.join_deg"},
 	}
 }
 

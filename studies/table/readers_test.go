@@ -53,7 +53,7 @@ func TestDuckDBReadsEveryTable(t *testing.T) {
 	var written []*Frame
 	var files []string
 	for _, name := range names() {
-		rows := filled(t, name, 1500)
+		rows := filled(t, name, 300)
 		must[string](t)(f.Add(rows))
 		written = append(written, rows)
 		files = append(files, filepath.Join(dir, name, "*.parquet"))
