@@ -22,7 +22,7 @@ const small = `
 title = "Small"
 [random]
 seed = 3
-replicates = 24
+replicates = 12
 [material]
 base = "Y123, air"
 [body]
@@ -113,30 +113,30 @@ func btoi(b bool) int {
 func TestRunnerSameAtAnyNumberOfWorkersAndAfterInterruption(t *testing.T) {
 	s := load(t, small)
 	one := folder(t, t.TempDir(), s)
-	if got := run(t, &Runner{Study: s, Folder: one, Workers: 1}); got.Runs != 6*24 || got.Cases != 6 || got.Failed != 0 {
-		t.Fatalf("%+v, wanted 144 runs of 6 cases", got)
+	if got := run(t, &Runner{Study: s, Folder: one, Workers: 1}); got.Runs != 6*12 || got.Cases != 6 || got.Failed != 0 {
+		t.Fatalf("%+v, wanted 72 runs of 6 cases", got)
 	}
 	want, wantCases := rowsOf(t, one, "runs"), rowsOf(t, one, "cases")
-	if len(want) != 144 || len(wantCases) != 6 {
+	if len(want) != 72 || len(wantCases) != 6 {
 		t.Fatalf("%d rows of runs, %d of cases", len(want), len(wantCases))
 	}
 	other := folder(t, t.TempDir(), s)
 	ctx, cancel := context.WithCancel(context.Background())
 	defer cancel()
 	r := &Runner{Study: s, Folder: other, Workers: 3, Watch: func(c Summary) {
-		if c.Runs == 50 {
+		if c.Runs == 25 {
 			cancel()
 		}
 	}}
 	first, err := r.Run(ctx)
-	if !errors.Is(err, context.Canceled) || first.Runs < 50 || first.Runs >= 144 {
-		t.Fatalf("%+v, %v: wanted an interruption after some 50 runs", first, err)
+	if !errors.Is(err, context.Canceled) || first.Runs < 25 || first.Runs >= 72 {
+		t.Fatalf("%+v, %v: wanted an interruption after some 25 runs", first, err)
 	}
 	if n := len(rowsOf(t, other, "runs")); n != first.Runs {
 		t.Fatalf("%d runs are on the disk, %d were finished", n, first.Runs)
 	}
 	second := run(t, &Runner{Study: s, Folder: other, Workers: 4})
-	if second.Skipped != first.Runs || second.Runs != 144-first.Runs {
+	if second.Skipped != first.Runs || second.Runs != 72-first.Runs {
 		t.Errorf("%+v after %+v: wanted the rest only", second, first)
 	}
 	if got := rowsOf(t, other, "runs"); !reflect.DeepEqual(got, want) {
@@ -146,16 +146,17 @@ func TestRunnerSameAtAnyNumberOfWorkersAndAfterInterruption(t *testing.T) {
 		t.Errorf("cases differ:\n%v\n%v", got, wantCases)
 	}
 	third := run(t, &Runner{Study: s, Folder: other, Workers: 2})
-	if third.Runs != 0 || third.Skipped != 144 {
+	if third.Runs != 0 || third.Skipped != 72 {
 		t.Errorf("%+v: wanted nothing to do", third)
 	}
 }
 
 // TestRunnerCountsAgreeWithOdds: the counted share of single grains must agree with the exact chance. Each case has a binomial
-// count of 24; the sum over six independent cases is within 4 standard deviations (6e-5 by chance for a normal sum). The
+// count of 40; the sum over six independent cases is within 4 standard deviations (6e-5 by chance for a normal sum). The
 // canary: odds worked out as if strays were twice as frequent must not pass.
 func TestRunnerCountsAgreeWithOdds(t *testing.T) {
-	s := load(t, strings.Replace(small, "seed = 3", "seed = 3\npairing = \"independent\"", 1))
+	text := strings.NewReplacer("seed = 3", "seed = 3\npairing = \"independent\"", "replicates = 12", "replicates = 40", "[0.3, 0.5, 1]", "[0.6, 0.7, 0.8]").Replace(small)
+	s := load(t, text)
 	f := folder(t, t.TempDir(), s)
 	run(t, &Runner{Study: s, Folder: f, Workers: 2})
 	cases, err := f.Table("cases")
@@ -171,7 +172,7 @@ func TestRunnerCountsAgreeWithOdds(t *testing.T) {
 		got, want, variance := 0.0, 0.0, 0.0
 		for i := range hits {
 			q := math.Pow(p[i], power)
-			got, want, variance = got+hits[i], want+24*q, variance+24*q*(1-q)
+			got, want, variance = got+hits[i], want+40*q, variance+40*q*(1-q)
 		}
 		return math.Abs(got-want) / math.Sqrt(variance)
 	}
@@ -179,12 +180,12 @@ func TestRunnerCountsAgreeWithOdds(t *testing.T) {
 		t.Errorf("counts %v are %.1f standard deviations from the exact chances %v", hits, d, p)
 	}
 	if d := deviation(2); d < 4 {
-		t.Errorf("the canary passes: twice the strays are only %.1f standard deviations away", d)
+		t.Errorf("chances %v: the canary passes: twice the strays are only %.1f standard deviations away", p, d)
 	}
 }
 
 func TestRunnerStopsByPrecision(t *testing.T) {
-	s := load(t, strings.Replace(small, "replicates = 24", "replicates = 400\nprecision = 0.2", 1))
+	s := load(t, strings.Replace(small, "replicates = 12", "replicates = 400\nprecision = 0.2", 1))
 	f := folder(t, t.TempDir(), s)
 	got := run(t, &Runner{Study: s, Folder: f, Workers: 3})
 	cases, err := f.Table("cases")
@@ -225,8 +226,8 @@ func TestRunnerFailuresAreRows(t *testing.T) {
 	f := folder(t, dir, s)
 	command := func(p Planned, replicate int) string { return fmt.Sprintf("again %s %d", p.ID, replicate) }
 	got := run(t, &Runner{Study: s, Folder: f, Workers: 3, Engine: broken, Command: command})
-	if got.Failed != 6 || got.Runs != 6*23 {
-		t.Fatalf("%+v, wanted 6 failures and 138 runs", got)
+	if got.Failed != 6 || got.Runs != 6*11 {
+		t.Fatalf("%+v, wanted 6 failures and 66 runs", got)
 	}
 	text, err := os.ReadFile(filepath.Join(dir, "failures.jsonl"))
 	if err != nil || strings.Count(string(text), "\n") != 6 || !strings.Contains(string(text), "a fault of this test") || !strings.Contains(string(text), "again ") {
@@ -242,8 +243,8 @@ func TestRunnerFailuresAreRows(t *testing.T) {
 			failed++
 		}
 	}
-	if failed != 6 || runs.Len() != 144 {
-		t.Errorf("%d of %d rows are failures, wanted 6 of 144", failed, runs.Len())
+	if failed != 6 || runs.Len() != 72 {
+		t.Errorf("%d of %d rows are failures, wanted 6 of 72", failed, runs.Len())
 	}
 	if again := run(t, &Runner{Study: s, Folder: f, Workers: 2}); again.Runs != 6 || again.Failed != 0 {
 		t.Errorf("%+v: wanted the 6 that failed, only", again)
@@ -292,7 +293,7 @@ func TestRunnerOddsOnlyAndShards(t *testing.T) {
 // TestRunnerScatter: seeds placed anew in each replicate have odds of their own; their mean is the case's, whatever an
 // interruption has left to do.
 func TestRunnerScatter(t *testing.T) {
-	s := load(t, strings.Replace(strings.Replace(small, "size_mm = [2, 2]", "size_mm = [2, 2]\nturn_sd_deg = 20", 1), "replicates = 24", "replicates = 6", 1))
+	s := load(t, strings.Replace(strings.Replace(small, "size_mm = [2, 2]", "size_mm = [2, 2]\nturn_sd_deg = 20", 1), "replicates = 12", "replicates = 6", 1))
 	f := folder(t, t.TempDir(), s)
 	run(t, &Runner{Study: s, Folder: f, Workers: 2})
 	want := rowsOf(t, f, "cases")
