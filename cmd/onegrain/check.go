@@ -138,7 +138,7 @@ func firstAndLast(study *studies.Study) ([]checkedOdds, error) {
 }
 
 // firstKey keys the streams of the first replicate.
-func firstKey(p studies.Planned) draw.Key { return p.Key(0) }
+func firstKey(p studies.Planned) draw.Key { return p.Key(1) }
 
 func (c *checked) print(w io.Writer, title, name string) error {
 	cells := fmt.Sprint(c.CellsHigh)

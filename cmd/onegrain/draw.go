@@ -75,7 +75,7 @@ func (d *drawing) run(s streams, path string) error {
 	}
 	name := named(study, p)
 	s.say("%s, replicate %d", name, d.replicate)
-	key := p.Key(d.replicate - 1)
+	key := p.Key(d.replicate)
 	o := sim.Seeded(c, key)
 	if !d.noStrays {
 		o = o.Strays(key)

@@ -36,7 +36,7 @@ func TestEveryErrorHasItsCode(t *testing.T) {
 }
 
 func TestTheFirstSignalEndsTheContext(t *testing.T) {
-	ctx, stop, caught := untilSignal(context.Background())
+	ctx, stop, caught := untilSignal(context.Background(), func() {})
 	defer stop()
 	if caught() != 0 {
 		t.Fatal("a signal before any was sent")

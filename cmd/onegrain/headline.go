@@ -36,7 +36,7 @@ func headline(s streams, cases *table.Frame) error {
 		return err
 	}
 	if best >= 0 && cases.Len() > 1 {
-		s.say(bestNote)
+		s.say("%s", bestNote)
 	}
 	return nil
 }

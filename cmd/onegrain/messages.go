@@ -95,6 +95,15 @@ give, the study has to.`
 	flagVTI       = "also the volume for 3D viewers, as .vti"
 	flagNoStrays  = "the run without strays, as the exact odds see it"
 
+	reading    = "reading %s"
+	starting   = "%d cases, at most %d runs, into %s"
+	stopping   = "stopping: the runs at work are finished and kept; Ctrl-C once more leaves at once"
+	stopped    = "stopped after %d runs; what is finished is kept, and the same command goes on: %s"
+	finished   = "%d runs done, %d done before, in %s"
+	someFailed = "%d runs failed: each line of %s names one, with the command that reproduces it"
+	failedFast = "stopped at the first failure, see %s; the same command goes on: %s"
+	otherStudy = "%s holds results of another version of this study: what has changed is run anew, and rows of cases that are gone stay in its tables"
+
 	manyProblems = "%d problems in %s; nothing was run"
 	noRunsYet    = "%s: no finished case yet; `onegrain run %s --out %s` goes on"
 	bestNote     = "* best case: the largest uncontaminated grain (median, then p10, each to 1 %), then the shortest time until the body is solid"

@@ -3,17 +3,18 @@ package main
 import (
 	"fmt"
 	"math"
+	"sync"
 	"time"
 )
 
 // progress tells how far a study is: on a terminal one line that renews itself, elsewhere a plain line every 30 s.
 type progress struct {
-	s       streams
-	live    bool
-	total   int // runs at most
-	start   time.Time
-	last    time.Time       // when it was told last
-	done    int             // runs of this session
+	s     streams
+	live  bool
+	total int // runs at most
+	start time.Time
+
+	mu      sync.Mutex
 	skipped int             // done by earlier sessions
 	marks   []time.Duration // of every run of this session: when it was finished
 }
@@ -24,24 +25,50 @@ const (
 	evidence   = 20 // finished runs before a time left is told
 )
 
-func newProgress(s streams, total, skipped int, now time.Time) *progress {
-	return &progress{s: s, live: terminal(s.err), total: total, skipped: skipped, start: now, last: now}
+func newProgress(s streams, total int, now time.Time) *progress {
+	return &progress{s: s, live: terminal(s.err), total: total, start: now}
 }
 
-// step counts runs as finished and tells so where it is time.
-func (p *progress) step(runs int, now time.Time) {
-	for range runs {
-		p.done++
+// note takes how many runs are finished, by this session and by earlier ones.
+func (p *progress) note(done, skipped int, now time.Time) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.skipped = skipped
+	for len(p.marks) < done {
 		p.marks = append(p.marks, now.Sub(p.start))
 	}
+}
+
+// watch tells the line at equal times until the function it returns is called, which takes it off the terminal.
+func (p *progress) watch() (stop func()) {
 	pause := plainPause
 	if p.live {
 		pause = livePause
 	}
-	if now.Sub(p.last) < pause {
-		return
+	done, ended := make(chan struct{}), make(chan struct{})
+	go func() {
+		defer close(ended)
+		tick := time.NewTicker(pause)
+		defer tick.Stop()
+		for {
+			select {
+			case now := <-tick.C:
+				p.tell(now)
+			case <-done:
+				return
+			}
+		}
+	}()
+	return func() {
+		close(done)
+		<-ended
+		if p.live {
+			fmt.Fprint(p.s.err, "\r\x1b[K")
+		}
 	}
-	p.last = now
+}
+
+func (p *progress) tell(now time.Time) {
 	if p.live {
 		fmt.Fprintf(p.s.err, "\r\x1b[K%s", p.line(now))
 		return
@@ -49,20 +76,16 @@ func (p *progress) step(runs int, now time.Time) {
 	p.s.say("%s", p.line(now))
 }
 
-// clear takes the line off the terminal, so that other text may follow.
-func (p *progress) clear() {
-	if p.live {
-		fmt.Fprint(p.s.err, "\r\x1b[K")
-	}
-}
-
 func (p *progress) line(now time.Time) string {
-	text := fmt.Sprintf("%d of at most %d runs", p.skipped+p.done, p.total)
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	done := len(p.marks)
+	text := fmt.Sprintf("%d of at most %d runs", p.skipped+done, p.total)
 	seconds := now.Sub(p.start).Seconds()
-	if p.done == 0 || seconds <= 0 {
+	if done == 0 || seconds <= 0 {
 		return text
 	}
-	text += fmt.Sprintf(", %s runs/s", short(float64(p.done)/seconds))
+	text += fmt.Sprintf(", %s runs/s", short(float64(done)/seconds))
 	if low, high, ok := p.left(now); ok {
 		text += fmt.Sprintf(", %s left", hoursSpan(low/3600, high/3600))
 	}
@@ -78,7 +101,7 @@ func (p *progress) left(now time.Time) (low, high float64, ok bool) {
 	}
 	quarter := max(evidence/2, n/4)
 	whole := now.Sub(p.start).Seconds() / float64(n)
-	late := (now.Sub(p.start) - p.marks[n-quarter]).Seconds() / float64(quarter)
-	todo, open := float64(max(0, p.total-p.skipped-p.done)), 1/math.Sqrt(float64(n))
+	late := (now.Sub(p.start) - p.marks[n-quarter-1]).Seconds() / float64(quarter)
+	todo, open := float64(max(0, p.total-p.skipped-n)), 1/math.Sqrt(float64(n))
 	return todo * min(whole, late) * (1 - open), todo * max(whole, late) * (1 + open), true
 }

@@ -94,7 +94,7 @@ func smallRun(t *testing.T) *chart.Cells {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return cellsOf(sim.Run(c, p.Key(0)))
+	return cellsOf(sim.Run(c, p.Key(1)))
 }
 
 func TestVTKReadsTheVolume(t *testing.T) {

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"errors"
 
 	"github.com/spf13/cobra"
@@ -11,18 +10,12 @@ import (
 
 // execute runs one command line and returns its exit code.
 func execute(args []string, s streams) int {
-	ctx, stop, caught := untilSignal(context.Background())
-	defer stop()
 	root := tree(s)
 	root.SetArgs(args)
 	root.SetIn(s.in)
 	root.SetOut(s.out)
 	root.SetErr(s.err)
-	err := root.ExecuteContext(ctx)
-	if n := caught(); n > 0 && err != nil {
-		explain(s, err)
-		return exitSignal + n
-	}
+	err := root.Execute()
 	if err == nil || quiet(err) {
 		return exitDone
 	}

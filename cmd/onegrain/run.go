@@ -1,7 +1,181 @@
 package main
 
-import "github.com/spf13/cobra"
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"onegrain/sim"
+	"onegrain/studies"
+	"onegrain/studies/table"
+)
+
+// running is what the options of `run` say.
+type running struct {
+	dir, shard         string
+	workers            int
+	oddsOnly, failFast bool
+
+	k, n int // of the shard, 0 = all
+	path string
+	s    streams
+}
 
 func runCommand(s streams) *cobra.Command {
-	return &cobra.Command{Use: "run STUDY.toml", Short: shortRun, Long: longRun, Example: exampleRun, Args: only("STUDY.toml"), RunE: func(c *cobra.Command, args []string) error { return nil }}
+	r := running{s: s}
+	c := &cobra.Command{
+		Use: "run STUDY.toml", Short: shortRun, Long: longRun, Example: exampleRun, Args: only("STUDY.toml"),
+		RunE: func(c *cobra.Command, args []string) error {
+			r.path = args[0]
+			return r.run(c.Context())
+		},
+	}
+	f := c.Flags()
+	f.StringVar(&r.dir, "out", "", flagOut)
+	f.IntVarP(&r.workers, "workers", "w", runtime.GOMAXPROCS(0), flagWorkers)
+	f.StringVar(&r.shard, "shard", "", flagShard)
+	f.BoolVar(&r.oddsOnly, "odds-only", false, flagOdds)
+	f.BoolVar(&r.failFast, "fail-fast", false, flagFailFast)
+	return c
+}
+
+// check completes the options.
+func (r *running) check() error {
+	if r.workers < 1 {
+		return usage(fmt.Errorf("--workers %d: wanted at least 1", r.workers))
+	}
+	if r.dir == "" {
+		r.dir = filepath.Join("results", studyName(r.path))
+	}
+	if r.shard == "" {
+		return nil
+	}
+	k, n, ok := strings.Cut(r.shard, "/")
+	var errK, errN error
+	r.k, errK = strconv.Atoi(k)
+	r.n, errN = strconv.Atoi(n)
+	if !ok || errK != nil || errN != nil || r.k < 1 || r.k > r.n {
+		return usage(fmt.Errorf("--shard %q: wanted K/N with 1 ≤ K ≤ N, as 2/5", r.shard))
+	}
+	return nil
+}
+
+// run reads the study, runs what is not done yet, and prints the headline table.
+func (r *running) run(parent context.Context) error {
+	if err := r.check(); err != nil {
+		return err
+	}
+	r.s.say(reading, r.path)
+	memory := memoryThere()
+	study, err := loadStudy(r.path, memory)
+	if err != nil {
+		return err
+	}
+	ctx, stop, caught := untilSignal(parent, func() { r.s.say(stopping) })
+	defer stop()
+	folder, err := r.open(study)
+	if err != nil {
+		return err
+	}
+	p := newProgress(r.s, r.most(study), time.Now())
+	runner := studies.Runner{
+		Study: study, Folder: folder, Workers: r.workers, Memory: memory, Shard: r.k, Shards: r.n, OddsOnly: r.oddsOnly, FailFast: r.failFast,
+		Command: r.reproduce, Field: r.keepField,
+		Watch: func(sum studies.Summary) { p.note(sum.Runs+sum.Failed, sum.Skipped, time.Now()) },
+	}
+	tidy := p.watch()
+	sum, err := runner.Run(ctx)
+	tidy()
+	if sealed := folder.Seal(time.Now().UTC().Truncate(time.Second)); sealed != nil && (err == nil || errors.Is(err, context.Canceled)) {
+		err = sealed
+	}
+	return r.end(sum, err, caught())
+}
+
+// most is how many runs this command does at most.
+func (r *running) most(study *studies.Study) int {
+	cases := study.Cases()
+	if r.n > 1 {
+		cases = (cases - r.k + r.n) / r.n
+	}
+	if r.oddsOnly {
+		return cases
+	}
+	return cases * study.Replicates
+}
+
+// open makes the results folder, or goes on with the one that is there.
+func (r *running) open(study *studies.Study) (*table.Folder, error) {
+	if old, err := table.Open(r.dir); err == nil {
+		if text, err := old.Study(); err == nil && !bytes.Equal(text, study.Text) {
+			r.s.say(otherStudy, r.dir)
+		}
+	}
+	folder, err := table.Create(r.dir, study.Text, table.Provenance{
+		Version: version(), ModelVersion: studies.ModelVersion, Command: commandLine(os.Args), Shard: r.shard, Start: time.Now().UTC().Truncate(time.Millisecond),
+	})
+	switch {
+	case err == nil:
+		r.s.say(starting, study.Cases(), r.most(study), r.dir)
+	case !isStorage(err) && codeOf(err) != exitCorrupt:
+		err = usage(err) // a folder with something else in it
+	}
+	return folder, err
+}
+
+// commandLine is the command as it can be given to a shell again.
+func commandLine(args []string) string {
+	quoted := []string{"onegrain"}
+	for _, a := range args[1:] {
+		if a == "" || strings.ContainsAny(a, " \t\n'\"\\$&|;<>()*?[]#~`!{}") {
+			a = "'" + strings.ReplaceAll(a, "'", `'\''`) + "'"
+		}
+		quoted = append(quoted, a)
+	}
+	return strings.Join(quoted, " ")
+}
+
+// reproduce is the command that runs one replicate of one case again.
+func (r *running) reproduce(p studies.Planned, replicate int) string {
+	return commandLine([]string{"", "draw", r.path, "--case", strconv.Itoa(p.Index + 1), "--replicate", strconv.Itoa(max(1, replicate))})
+}
+
+// end says how it went, and prints the headline table unless something stopped the study.
+func (r *running) end(sum studies.Summary, err error, signal int) error {
+	switch {
+	case err != nil && !errors.Is(err, context.Canceled):
+		return err
+	case signal > 0 && err != nil:
+		return coded{fmt.Errorf(stopped, sum.Runs, commandLine(os.Args)), exitSignal + signal}
+	case err != nil:
+		return coded{fmt.Errorf(stopped, sum.Runs, commandLine(os.Args)), exitStopped}
+	case sum.Failed > 0 && r.failFast:
+		return coded{fmt.Errorf(failedFast, filepath.Join(r.dir, "failures.jsonl"), commandLine(os.Args)), exitStopped}
+	}
+	r.s.say(finished, sum.Runs, sum.Skipped, r.dir)
+	if err := show(r.s, r.dir, false); err != nil {
+		return err
+	}
+	if sum.Failed > 0 {
+		return coded{fmt.Errorf(someFailed, sum.Failed, filepath.Join(r.dir, "failures.jsonl")), exitSomeFailed}
+	}
+	return nil
+}
+
+// keepField writes the field of a run as a volume, in place once it is whole.
+func (r *running) keepField(p studies.Planned, replicate int, o *sim.Outcome) error {
+	dir := filepath.Join(r.dir, "fields")
+	if err := os.MkdirAll(dir, 0o777); err != nil {
+		return err
+	}
+	return publishVolume(filepath.Join(dir, fmt.Sprintf("%s-%d.vti", p.ID, replicate)), o)
 }

@@ -8,9 +8,9 @@ import (
 	"syscall"
 )
 
-// untilSignal is a context that the first Ctrl-C or SIGTERM ends; the second leaves at once. caught is the number of the
-// first one, 0 if there was none.
-func untilSignal(parent context.Context) (ctx context.Context, stop func(), caught func() int) {
+// untilSignal is a context that the first Ctrl-C or SIGTERM ends, after `tell` was called; the second leaves at once. caught is
+// the number of the first one, 0 if there was none. Commands that keep nothing do without it: a signal ends them as it comes.
+func untilSignal(parent context.Context, tell func()) (ctx context.Context, stop func(), caught func() int) {
 	ctx, cancel := context.WithCancel(parent)
 	incoming := make(chan os.Signal, 2)
 	signal.Notify(incoming, os.Interrupt, syscall.SIGTERM)
@@ -24,6 +24,7 @@ func untilSignal(parent context.Context) (ctx context.Context, stop func(), caug
 			if !first.CompareAndSwap(0, int32(number)) {
 				os.Exit(exitSignal + int(number))
 			}
+			tell()
 			cancel()
 		}
 	}()

@@ -2,9 +2,12 @@ package main
 
 import (
 	"errors"
+	"os"
 	"os/exec"
+	"path/filepath"
 	"strconv"
 	"testing"
+	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
@@ -18,7 +21,7 @@ func TestStories(t *testing.T) {
 		Dir:                 "testdata",
 		RequireUniqueNames:  true,
 		RequireExplicitExec: true,
-		Cmds:                map[string]func(*testscript.TestScript, bool, []string){"exits": exits},
+		Cmds:                map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "await": await, "hurt": hurt},
 	})
 }
 
@@ -39,5 +42,36 @@ func exits(ts *testscript.TestScript, neg bool, args []string) {
 	}
 	if got != want {
 		ts.Fatalf("exit code %d: wanted %d\n%s", got, want, ts.ReadFile("stderr"))
+	}
+}
+
+// await PATTERN waits until a file of that pattern exists.
+func await(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 1 {
+		ts.Fatalf("usage: await PATTERN")
+	}
+	for end := time.Now().Add(30 * time.Second); time.Now().Before(end); time.Sleep(5 * time.Millisecond) {
+		if found, err := filepath.Glob(ts.MkAbs(args[0])); err == nil && len(found) > 0 {
+			return
+		}
+	}
+	ts.Fatalf("no %s after 30 s", args[0])
+}
+
+// hurt PATTERN flips a bit in the middle of every file of that pattern.
+func hurt(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 1 {
+		ts.Fatalf("usage: hurt PATTERN")
+	}
+	found, err := filepath.Glob(ts.MkAbs(args[0]))
+	ts.Check(err)
+	for _, path := range found {
+		data, err := os.ReadFile(path)
+		ts.Check(err)
+		data[len(data)/2] ^= 1
+		ts.Check(os.WriteFile(path, data, 0o644))
+	}
+	if len(found) == 0 {
+		ts.Fatalf("no %s", args[0])
 	}
 }
