@@ -14,8 +14,9 @@ type Document struct {
 	file   string
 	schema Schema
 	lines  map[string]int
-	values map[string]any // string, float64, int64, bool, []float64 or []any
-	counts map[string]int // elements of the arrays of tables
+	values map[string]any    // string, float64, int64, bool, []float64 or []any
+	counts map[string]int    // elements of the arrays of tables
+	fields map[string]*Field // of every path there can be, but for single numbers of lists; never changed after reading
 }
 
 // Line is the line of a path, or of the table around it, or 0.
@@ -161,7 +162,7 @@ func (d *Document) Canonical(top ...string) string {
 	var rows []string
 	for path, value := range d.values {
 		root, _, _ := strings.Cut(path, ".")
-		f, _ := d.schema.Field(path)
+		f := d.fields[path]
 		if !slices.Contains(top, root) || f != nil && f.Default != nil && show(f.Default) == show(value) {
 			continue
 		}

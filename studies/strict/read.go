@@ -16,9 +16,14 @@ func Read(file, text string, schema Schema) (*Document, Problems) {
 	if _, err := toml.Decode(text, &decoded); err != nil {
 		return nil, Problems{syntax(file, err)}
 	}
-	d := &Document{file: file, schema: schema, lines: lines(text), values: map[string]any{}, counts: map[string]int{}}
+	d := &Document{file: file, schema: schema, lines: lines(text), values: map[string]any{}, counts: map[string]int{}, fields: map[string]*Field{}}
 	r := &reader{Document: d}
 	r.walk("", decoded)
+	for i := range schema {
+		for _, path := range d.instances(schema[i].Key) {
+			d.fields[path] = &schema[i]
+		}
+	}
 	return d, r.found
 }
 
