@@ -11,8 +11,8 @@ import (
 // forming a nucleus goes as γ³/Δg², the driving force Δg as ΔT).
 type Barrier struct{ PrefactorPerUnitH, BarrierK3, PeritecticK float64 }
 
-// negligible is the exponent beyond which an event would need more than 1e80 tries.
-const negligible = 200
+// negligible is the exponent beyond which an event would need more than 1e52 tries.
+const negligible = 120
 
 // Expected is the integral of the rate; what was before does not matter.
 func (b Barrier) Expected(fromK, toK, hours, _ float64) float64 {
