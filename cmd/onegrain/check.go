@@ -8,7 +8,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"onegrain/sim"
-	"onegrain/sim/draw"
 	"onegrain/sim/measure"
 	"onegrain/studies"
 )
@@ -131,14 +130,11 @@ func firstAndLast(study *studies.Study) ([]checkedOdds, error) {
 		if err != nil {
 			return nil, err
 		}
-		odds := measure.NewOdds(sim.Seeded(c, firstKey(p)), p.JoinDeg)
+		odds := measure.NewOdds(sim.Seeded(c, p.Key(1)), p.JoinDeg)
 		all = append(all, checkedOdds{i + 1, valuesOf(study, p), odds.ExpectedStrays, odds.Probability})
 	}
 	return all, nil
 }
-
-// firstKey keys the streams of the first replicate.
-func firstKey(p studies.Planned) draw.Key { return p.Key(1) }
 
 func (c *checked) print(w io.Writer, title, name string) error {
 	cells := fmt.Sprint(c.CellsHigh)
