@@ -10,72 +10,7 @@ import (
 	"onegrain/sim/crystal"
 	"onegrain/sim/draw"
 	"onegrain/sim/furnace"
-	"onegrain/sim/kinetics"
 )
-
-// ramp starts molten at the peritectic temperature.
-func ramp(slope, hours float64) furnace.Programme {
-	return furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 0}, {TimeH: hours, UndercoolingK: slope * hours}}}
-}
-
-func every(e *Events) []Event {
-	var all []Event
-	for v, ok := e.Next(); ok; v, ok = e.Next() {
-		all = append(all, v)
-	}
-	return all
-}
-
-func sum(o *Odds, g *body.Grid, untilH float64) float64 {
-	total := 0.0
-	for k := range g.N[2] {
-		for j := range g.N[1] {
-			for i := range g.N[0] {
-				total += o.Expected(i, j, k, untilH)
-			}
-		}
-	}
-	return total
-}
-
-// quick is the same sum by groups.
-func quick(o *Odds, untilH float64) float64 {
-	total := 0.0
-	for _, s := range o.sources {
-		for g, h := range s.hazards {
-			if h != nil {
-				total += s.pick.group[g] * h.At(untilH)
-			}
-		}
-	}
-	return total
-}
-
-// scene is a body, a model, a programme and a gradient.
-type scene struct {
-	name  string
-	grid  *body.Grid
-	model Model
-	p     furnace.Programme
-	grad  furnace.Gradient
-}
-
-func scenes() []scene {
-	slow, _ := NewTable([]float64{5, 12, 23}, []float64{0.002, 0.008, 0.1})
-	deep := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: -9}, {TimeH: 31, UndercoolingK: 22}}}
-	jump := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 0}, {TimeH: 0, UndercoolingK: 14}, {TimeH: 5, UndercoolingK: 14}, {TimeH: 30, UndercoolingK: 24}}}
-	warm := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: -9}, {TimeH: 4, UndercoolingK: -9}, {TimeH: 4, UndercoolingK: 14}, {TimeH: 30, UndercoolingK: 24}}}
-	barrier := Barrier{2, 2e6, 1283.15}
-	return []scene{
-		{"barrier, uniform", disc(12, 5, 0.5, 0, -1), Model{Melt: barrier}, ramp(1, 25), furnace.Gradient{}},
-		{"all origins, uniform", disc(12, 5, 0.5, 5, -1), Model{Melt: barrier, Top: Sites{0.3, 15, 4}, Side: slow, Bottom: barrier, Fibre: true}, ramp(1, 22), furnace.Gradient{}},
-		{"barrier, vertical", disc(12, 5, 0.5, 0, -1), Model{Melt: barrier}, deep, furnace.Gradient{VerticalKPerMM: 1.5}},
-		{"all origins, both gradients", disc(12, 5, 0.5, 5, -1), Model{Melt: barrier, Top: Sites{0.3, 15, 4}, Side: slow, Bottom: Sites{0.2, 15, 4}}, warm, furnace.Gradient{VerticalKPerMM: 1.5, RadialKPerMM: 0.7}},
-		{"sites, jump", disc(12, 5, 0.5, 0, -1), Model{Melt: Sites{0.8, 22, 4}}, jump, furnace.Gradient{}},
-		{"section", block(14, 1, 9, 0.5, 1), Model{Melt: barrier, Top: barrier, Side: barrier, Bottom: slow}, warm, furnace.Gradient{VerticalKPerMM: 1, RadialKPerMM: 0.5}},
-		{"from above", disc(14, 1, 0.5, 4, 2), Model{Melt: barrier, Top: barrier, Side: slow}, deep, furnace.Gradient{RadialKPerMM: -0.9}},
-	}
-}
 
 // Counts over many keys are Poisson with the expected number of the odds: the total within 4 standard errors √(KΛ), the ratio of variance to
 // mean within 4√(2/K) of 1, and within 4.5 standard errors in every half of time and of the body. Canary: odds of a place 0.5 K colder.
@@ -249,61 +184,6 @@ func TestFirstEventFollowsSurvival(t *testing.T) {
 	}
 }
 
-// One chance: a square of half width W with a growing square of half width h + R t in it, constant I: Λ = (4I/R)(W²(W−h) − (W³−h³)/3) = 3.82725
-// for I = 1e-7, R = 2e-4, W = 15, h = 1.5 (mm, s). On a ramp with the reference a-kinetics and W = 15: Λ = 0.615052 (barrier 2e-5
-// per mm² s, 1.5e6, T_p 1278.15 K, 1 K/h), 0.7767637 (sites 0.002, 12, 2; 0.5 K/h), 0.1190504 (the same at a hold of 9 K after a jump).
-// Quadrature apart from this code. Cells of 0.1 mm, middle rule, the function kinked along two diagonals.
-func TestSurvivalOfASquare(t *testing.T) {
-	g := block(300, 300, 1, 0.1, 2)
-	constant, _ := NewTable([]float64{0}, []float64{1e-7 * 3600})
-	a := kinetics.Power{RateAt10K: 2.8e-6 * 3600 * math.Pow(10, 1.9), Exponent: 1.9}
-	flat := kinetics.Power{RateAt10K: 2e-4 * 3600, Exponent: 1e-9}
-	hold := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 0}, {TimeH: 0, UndercoolingK: 9}, {TimeH: 60, UndercoolingK: 9}}}
-	at10 := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 0}, {TimeH: 0, UndercoolingK: 10}, {TimeH: 60, UndercoolingK: 10}}}
-	for _, c := range []struct {
-		name        string
-		law         Law
-		p           furnace.Programme
-		grow        kinetics.Law
-		from, slope float64
-		want        float64
-	}{
-		{"constant rate", constant, at10, flat, 10, 0, 3.82725},
-		{"barrier, 1 K/h", Barrier{2e-5 * 3600, 1.5e6, 1278.15}, ramp(1, 30), a, 0, 1, 0.615052},
-		{"sites, 0.5 K/h", Sites{0.002, 12, 2}, ramp(0.5, 60), a, 0, 0.5, 0.7767637},
-		{"sites, hold", Sites{0.002, 12, 2}, hold, a, 9, 0, 0.1190504},
-		{"barrier, hold", Barrier{2e-5 * 3600, 1.5e6, 1278.15}, hold, a, 9, 0, 0.0003870947},
-	} {
-		lambda := func(m Model) float64 {
-			odds := NewOdds(m, g, c.p, furnace.Gradient{})
-			total := 0.0
-			for j := range 150 {
-				for i := range 150 {
-					x, y, _ := g.Centre(i, j, 0)
-					need := math.Max(math.Abs(x), math.Abs(y)) - 1.5
-					if need > 0 { // cells under the seed are never liquid
-						total += 4 * odds.Expected(i, j, 0, kinetics.Time(c.grow, c.from, c.slope, need))
-					}
-				}
-			}
-			return total
-		}
-		if got := lambda(Model{Melt: c.law}); !near(got, c.want, 5e-4) {
-			t.Errorf("%s: Λ = %v, want %v", c.name, got, c.want)
-		}
-		if got := lambda(Model{Melt: more{c.law}}); near(got, c.want, 5e-4) {
-			t.Errorf("%s: 0.2 %% more passes", c.name)
-		}
-	}
-}
-
-// more is a law 0.2 % too lively.
-type more struct{ law Law }
-
-func (m more) Expected(from, to, hours, peak float64) float64 {
-	return 1.002 * m.law.Expected(from, to, hours, peak)
-}
-
 // Places are uniform: chi-square over the eight octants of the cell below the 0.9999 quantile of 7 degrees of freedom, 29.9 (table).
 func TestPlacesAreUniform(t *testing.T) {
 	law, _ := NewTable([]float64{0}, []float64{1})
@@ -401,6 +281,16 @@ func TestOrigins(t *testing.T) {
 	full := NewEvents(Model{}, g, ramp(1, 20), furnace.Gradient{}, draw.NewKey("none"))
 	if _, ok := full.Next(); ok {
 		t.Error("no law nucleates")
+	}
+	if up := (Model{Fibre: true}).turned(1, [3]float64{0.3, 0, 0}); up != crystal.Turned(0, 0, 0) {
+		t.Error("a vertical section of a fibre leaves nothing to turn")
+	}
+	empty := body.NewOutline([3]int{1, 1, 1}, 1, [3]float64{}, -1, []body.State{body.Outside})
+	if _, ok := NewEvents(Model{Melt: Sites{1, 12, 2}}, empty, ramp(1, 20), furnace.Gradient{}, draw.NewKey("empty")).Next(); ok {
+		t.Error("a body without cells nucleates")
+	}
+	if i := chosen([]float64{0, 2, 2}, 1); i != 1 {
+		t.Errorf("the very end falls on member %d, which has no share", i)
 	}
 	random := Model{}.turned(-1, [3]float64{0.1, 0.2, 0.3})
 	if random != crystal.Random(0.1, 0.2, 0.3) {

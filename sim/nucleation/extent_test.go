@@ -3,6 +3,8 @@ package nucleation
 import (
 	"math"
 	"testing"
+
+	"onegrain/sim/body"
 )
 
 func TestExtentOfABlock(t *testing.T) {
@@ -56,6 +58,10 @@ func TestSideOfADiscAndItsHole(t *testing.T) {
 func TestSingleCellAndDiagonal(t *testing.T) {
 	if got := weigh(block(1, 1, 1, 1, -1), Side); math.Abs(got-4*math.Sqrt2/2) > 1e-15 {
 		t.Errorf("one cell: %v", got)
+	}
+	crossed := body.NewOutline([3]int{2, 2, 1}, 1, [3]float64{}, -1, []body.State{body.Inside, body.Outside, body.Outside, body.Inside})
+	if got := weigh(crossed, Side); math.Abs(got-(6*math.Sqrt2/2+math.Sqrt2)) > 1e-15 { // three outer corners each, and the square crossed twice
+		t.Errorf("two cells corner to corner: %v", got)
 	}
 	g := disc(2, 1, 1, 0, -1) // all four inside
 	if got := weigh(g, Side); math.Abs(got-(4+4*math.Sqrt2/2)) > 1e-15 {

@@ -70,11 +70,8 @@ func (gr *groups) offset(group int) float64 {
 	return gr.outline.value[group%n] + gr.layer.value[group/n]
 }
 
-// at is the group of a cell, -1 outside the body.
+// at is the group of a cell of the body.
 func (gr *groups) at(index, layer int) int {
-	if gr.outline.of[index] < 0 {
-		return -1
-	}
 	return gr.layer.of[layer]*len(gr.outline.value) + gr.outline.of[index]
 }
 

@@ -1,0 +1,70 @@
+package nucleation
+
+import (
+	"onegrain/sim/body"
+	"onegrain/sim/furnace"
+)
+
+// ramp starts molten at the peritectic temperature.
+func ramp(slope, hours float64) furnace.Programme {
+	return furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 0}, {TimeH: hours, UndercoolingK: slope * hours}}}
+}
+
+func every(e *Events) []Event {
+	var all []Event
+	for v, ok := e.Next(); ok; v, ok = e.Next() {
+		all = append(all, v)
+	}
+	return all
+}
+
+func sum(o *Odds, g *body.Grid, untilH float64) float64 {
+	total := 0.0
+	for k := range g.N[2] {
+		for j := range g.N[1] {
+			for i := range g.N[0] {
+				total += o.Expected(i, j, k, untilH)
+			}
+		}
+	}
+	return total
+}
+
+// quick is the same sum by groups.
+func quick(o *Odds, untilH float64) float64 {
+	total := 0.0
+	for _, s := range o.sources {
+		for g, h := range s.hazards {
+			if h != nil {
+				total += s.pick.group[g] * h.At(untilH)
+			}
+		}
+	}
+	return total
+}
+
+// scene is a body, a model, a programme and a gradient.
+type scene struct {
+	name  string
+	grid  *body.Grid
+	model Model
+	p     furnace.Programme
+	grad  furnace.Gradient
+}
+
+func scenes() []scene {
+	slow, _ := NewTable([]float64{5, 12, 23}, []float64{0.002, 0.008, 0.1})
+	deep := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: -9}, {TimeH: 31, UndercoolingK: 22}}}
+	jump := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 0}, {TimeH: 0, UndercoolingK: 14}, {TimeH: 5, UndercoolingK: 14}, {TimeH: 30, UndercoolingK: 24}}}
+	warm := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: -9}, {TimeH: 4, UndercoolingK: -9}, {TimeH: 4, UndercoolingK: 14}, {TimeH: 30, UndercoolingK: 24}}}
+	barrier := Barrier{2, 2e6, 1283.15}
+	return []scene{
+		{"barrier, uniform", disc(12, 5, 0.5, 0, -1), Model{Melt: barrier}, ramp(1, 25), furnace.Gradient{}},
+		{"all origins, uniform", disc(12, 5, 0.5, 5, -1), Model{Melt: barrier, Top: Sites{0.3, 15, 4}, Side: slow, Bottom: barrier, Fibre: true}, ramp(1, 22), furnace.Gradient{}},
+		{"barrier, vertical", disc(12, 5, 0.5, 0, -1), Model{Melt: barrier}, deep, furnace.Gradient{VerticalKPerMM: 1.5}},
+		{"all origins, both gradients", disc(12, 5, 0.5, 5, -1), Model{Melt: barrier, Top: Sites{0.3, 15, 4}, Side: slow, Bottom: Sites{0.2, 15, 4}}, warm, furnace.Gradient{VerticalKPerMM: 1.5, RadialKPerMM: 0.7}},
+		{"sites, jump", disc(12, 5, 0.5, 0, -1), Model{Melt: Sites{0.8, 22, 4}}, jump, furnace.Gradient{}},
+		{"section", block(14, 1, 9, 0.5, 1), Model{Melt: barrier, Top: barrier, Side: barrier, Bottom: slow}, warm, furnace.Gradient{VerticalKPerMM: 1, RadialKPerMM: 0.5}},
+		{"from above", disc(14, 1, 0.5, 4, 2), Model{Melt: barrier, Top: barrier, Side: slow}, deep, furnace.Gradient{RadialKPerMM: -0.9}},
+	}
+}
