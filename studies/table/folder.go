@@ -114,7 +114,7 @@ func (f *Folder) Put(rows *Frame) error {
 
 // Table reads a table from all its files: the whole one and the parts in the order of their names. Each is proved against
 // the hash in its name or in the manifest. Of a run told by several parts the first counts, but never a failed one before
-// one that was done. A table nobody has written is an empty frame.
+// one that was done, and of a case the one that counts most runs. A table nobody has written is an empty frame.
 func (f *Folder) Table(name string) (*Frame, error) {
 	s, err := Of(name, nil)
 	if err != nil {
@@ -190,36 +190,42 @@ func (f *Folder) file(name string, listed *manifest) (*Frame, string, error) {
 	return one, have, err
 }
 
-// once drops the rows of a run that an earlier part has told.
+// once drops the rows of a run that another part tells better: of the runs one that was done, of the cases the one that counts
+// most runs; where they are equal the earlier part is kept.
 func (f *Frame) once(part []int) *Frame {
 	type run struct{ id, replicate any }
-	first := map[run]int{}
-	failed := func(r int) bool { return f.Value(r, "status") == "failed" }
 	key := func(r int) run { return run{f.Value(r, "case_id"), f.Value(r, "replicate")} }
-	for r, n := range part {
-		if _, ok := first[key(r)]; !ok && !failed(r) {
-			first[key(r)] = n
+	best := map[run]int{} // a row of the part that tells it best
+	for r := range part {
+		if b, ok := best[key(r)]; !ok || f.rank(r) > f.rank(b) {
+			best[key(r)] = r
 		}
 	}
-	for r, n := range part {
-		if _, ok := first[key(r)]; !ok {
-			first[key(r)] = n
-		}
-	}
+	one := f.Schema.Table == "runs" || f.Schema.Table == "cases" // row for each run or case
 	var keep []int
-	done := map[run]int{}
 	for r, n := range part {
-		k := key(r)
-		if first[k] != n || f.Schema.Table == "runs" && done[k] > 0 {
-			continue
+		if b := best[key(r)]; b == r || !one && part[b] == n {
+			keep = append(keep, r)
 		}
-		done[k]++
-		keep = append(keep, r)
 	}
 	if len(keep) == f.Len() {
 		return f
 	}
 	return f.Pick(keep)
+}
+
+// rank says how much a row tells beside others of the same run or case.
+func (f *Frame) rank(r int) int64 {
+	switch f.Schema.Table {
+	case "cases":
+		n, _ := f.Value(r, "runs").(int64)
+		return n
+	case "runs":
+		if f.Value(r, "status") != "failed" {
+			return 1
+		}
+	}
+	return 0
 }
 
 func sum(data []byte) string {

@@ -244,3 +244,64 @@ func TestFoldersThatAreNoResults(t *testing.T) {
 		t.Error("an unknown table was read")
 	}
 }
+
+func TestOfACaseTheRowWithMostRunsCounts(t *testing.T) {
+	_, f := create(t)
+	counted := func(runs ...int) *Frame {
+		c := must[Schema](t)(Of("cases", nil)).Frame()
+		for i, n := range runs {
+			row := make([]any, len(c.Schema.Columns))
+			row[0], row[1], row[2], row[len(row)-1] = string(rune('a'+i)), n, 0, "replicates"
+			if err := c.Append(row...); err != nil {
+				t.Fatal(err)
+			}
+		}
+		return c
+	}
+	must[string](t)(f.Add(counted(8, 16)))
+	must[string](t)(f.Add(counted(16, 8)))
+	if err := f.Put(counted(9, 9, 9)); err != nil {
+		t.Fatal(err)
+	}
+	got := must[*Frame](t)(f.Table("cases"))
+	runs := map[any]any{}
+	for r := range got.Len() {
+		runs[got.Value(r, "case_id")] = got.Value(r, "runs")
+	}
+	if got.Len() != 3 || runs["a"] != int64(16) || runs["b"] != int64(16) || runs["c"] != int64(9) {
+		t.Errorf("%d rows: %v", got.Len(), runs)
+	}
+}
+
+// What cannot be put in place leaves nothing behind, and the error is the file system's.
+func TestAFileThatCannotBePublished(t *testing.T) {
+	dir, f := create(t)
+	var pe *os.PathError
+	if err := publish(filepath.Join(dir, "none", "x"), nil); !errors.As(err, &pe) {
+		t.Errorf("no folder: %v", err)
+	}
+	if err := os.MkdirAll(filepath.Join(dir, "cases.parquet", "in the way"), 0o777); err != nil {
+		t.Fatal(err)
+	}
+	var le *os.LinkError
+	if err := f.Put(filled(t, "cases", 1)); !errors.As(err, &le) {
+		t.Errorf("a folder in the way: %v", err)
+	}
+	for _, e := range must[[]os.DirEntry](t)(os.ReadDir(dir)) {
+		if strings.HasPrefix(e.Name(), ".") {
+			t.Errorf("%s is left behind", e.Name())
+		}
+	}
+	if err := os.WriteFile(filepath.Join(dir, "runs"), nil, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := f.Add(filled(t, "runs", 1)); err == nil {
+		t.Error("a part was added to a folder that is a file")
+	}
+	if err := os.Mkdir(filepath.Join(dir, "failures.jsonl"), 0o777); err != nil {
+		t.Fatal(err)
+	}
+	if err := f.Fail(Failure{}); !errors.As(err, &pe) {
+		t.Errorf("failures: %v", err)
+	}
+}
