@@ -12,13 +12,16 @@ import (
 // clock turns the programme into lengths: L_a(t), L_c(t) in cells, and A, the a length at which a given c length is
 // reached. Between its nodes, which lie dense in time, it is linear; at the nodes it is the closed form of the law.
 type clock struct {
-	hours, la, lc []float64 // nodes
-	end           float64   // L_a at the end of the programme: nothing grows beyond it
-	table         []float64 // A at equal steps of L_c
-	perLc         float64   // steps per cell of L_c
-	buckets       []int32   // first node of equal steps of L_a, for finding nodes
-	perLa         float64
+	nodes  []node
+	end    float64   // L_a at the end of the programme: nothing grows beyond it
+	table  []float64 // A at equal steps of L_c
+	perLc  float64   // steps per cell of L_c
+	starts []int32   // last node at or before equal steps of L_a
+	perLa  float64
 }
+
+// node is a moment: lengths in cells, hours, and how the latter two go on with L_a.
+type node struct{ la, lc, hours, lcSlope, hourSlope float64 }
 
 const (
 	clockNodes = 1 << 14
@@ -42,10 +45,10 @@ func newClock(a, c kinetics.Law, p furnace.Programme, cellMM, reach float64) *cl
 		}
 	}
 	k.integrate(a, c, knots, cellMM, reach, clockNodes)
-	if len(k.la) < 2 {
+	if len(k.nodes) < 2 {
 		return nil
 	}
-	k.end = k.la[len(k.la)-1]
+	k.end = k.nodes[len(k.nodes)-1].la
 	k.index()
 	k.tabulate(reach)
 	return k
@@ -65,78 +68,90 @@ func (k *clock) integrate(a, c kinetics.Law, knots []furnace.Knot, cellMM, reach
 			at := from.UndercoolingK + float64(f*(to.UndercoolingK-from.UndercoolingK))
 			t := float64(f * hours)
 			k.add(from.TimeH+t, la+kinetics.Length(a, from.UndercoolingK, at, t)/cellMM, lc+kinetics.Length(c, from.UndercoolingK, at, t)/cellMM)
-			if m := len(k.la) - 1; k.la[m] > reach && k.lc[m] > reach {
+			if m := k.nodes[len(k.nodes)-1]; m.la > reach && m.lc > reach {
 				return furnace.Knot{TimeH: from.TimeH + t, UndercoolingK: at}
 			}
 		}
-		m := len(k.la) - 1
-		la, lc = k.la[m], k.lc[m]
+		m := k.nodes[len(k.nodes)-1]
+		la, lc = m.la, m.lc
 	}
 	return knots[len(knots)-1]
 }
 
 // add appends a node unless nothing has grown since the last one.
 func (k *clock) add(hours, la, lc float64) {
-	if n := len(k.la) - 1; n >= 0 && la <= k.la[n] {
-		return
+	if n := len(k.nodes) - 1; n >= 0 {
+		p := &k.nodes[n]
+		if la <= p.la {
+			return
+		}
+		p.lcSlope, p.hourSlope = (lc-p.lc)/(la-p.la), (hours-p.hours)/(la-p.la)
 	}
-	k.hours, k.la, k.lc = append(k.hours, hours), append(k.la, la), append(k.lc, lc)
+	k.nodes = append(k.nodes, node{la: la, lc: lc, hours: hours})
 }
 
 func (k *clock) index() {
-	n := len(k.la)
+	n := 4 * len(k.nodes)
 	k.perLa = float64(n) / k.end
-	k.buckets = make([]int32, n+2)
+	k.starts = make([]int32, n+2)
 	i := 0
-	for b := range k.buckets {
-		for i+2 < n && k.la[i+1] <= float64(b)/k.perLa {
+	for b := range k.starts {
+		for i+2 < len(k.nodes) && k.nodes[i+1].la <= float64(b)/k.perLa {
 			i++
 		}
-		k.buckets[b] = int32(i)
+		k.starts[b] = int32(i)
 	}
 }
 
-// node is the last node at or before a length of 0 ≤ la ≤ end, and how far la lies towards the next.
-func (k *clock) node(la float64) (int, float64) {
-	i := int(k.buckets[int(la*k.perLa)])
-	for i+2 < len(k.la) && k.la[i+1] <= la {
+// node is the last node at or before a length; lengths are clamped to the clock's range.
+func (k *clock) node(la float64) (*node, float64) {
+	switch {
+	case !(la > 0):
+		return &k.nodes[0], 0
+	case la > k.end:
+		la = k.end
+	}
+	b := int(la * k.perLa)
+	i := int(k.starts[b])
+	if last := int(k.starts[b+1]); last > i+1 {
+		i += sort.Search(last-i, func(j int) bool { return k.nodes[i+1+j].la > la })
+	} else if last > i && k.nodes[i+1].la <= la {
 		i++
 	}
-	return i, (la - k.la[i]) / (k.la[i+1] - k.la[i])
+	return &k.nodes[i], la - k.nodes[i].la
 }
 
-// cLength is the grown c length when the a length is la; lengths are clamped to the clock's range.
+// cLength is the grown c length when the a length is la.
 func (k *clock) cLength(la float64) float64 {
-	la = math.Max(0, math.Min(la, k.end))
-	i, f := k.node(la)
-	return k.lc[i] + float64(f*(k.lc[i+1]-k.lc[i]))
+	p, d := k.node(la)
+	return p.lc + float64(d*p.lcSlope)
 }
 
 // time is the hour at which the a length is la.
 func (k *clock) time(la float64) float64 {
-	la = math.Max(0, math.Min(la, k.end))
-	i, f := k.node(la)
-	return k.hours[i] + float64(f*(k.hours[i+1]-k.hours[i]))
+	p, d := k.node(la)
+	return p.hours + float64(d*p.hourSlope)
 }
 
 // key is the a length at an hour; before growth starts 0, after the end the end.
 func (k *clock) key(hours float64) float64 {
-	n := len(k.hours)
-	i := sort.SearchFloat64s(k.hours, hours)
+	n := len(k.nodes)
+	i := sort.Search(n, func(i int) bool { return k.nodes[i].hours >= hours })
 	switch {
 	case i == 0:
 		return 0
 	case i == n:
 		return k.end
 	}
-	f := (hours - k.hours[i-1]) / (k.hours[i] - k.hours[i-1])
-	return k.la[i-1] + float64(f*(k.la[i]-k.la[i-1]))
+	p, q := &k.nodes[i-1], &k.nodes[i]
+	return p.la + float64((hours-p.hours)/(q.hours-p.hours)*(q.la-p.la))
 }
 
 func (k *clock) tabulate(reach float64) {
-	n := len(k.lc) - 1
-	top := math.Min(k.lc[n], reach)
+	n := len(k.nodes) - 1
+	top := math.Min(k.nodes[n].lc, reach)
 	k.table = make([]float64, clockSteps+2)
+	k.table[clockSteps+1] = math.MaxFloat32
 	if top <= 0 { // c faces do not move: never reached
 		k.perLc = 1
 		for s := 1; s < len(k.table); s++ {
@@ -148,13 +163,12 @@ func (k *clock) tabulate(reach float64) {
 	i := 0
 	for s := 1; s <= clockSteps; s++ {
 		l := float64(s) / k.perLc
-		for i+1 < n && k.lc[i+1] < l {
+		for i+1 < n && k.nodes[i+1].lc < l {
 			i++
 		}
-		f := math.Min(1, (l-k.lc[i])/(k.lc[i+1]-k.lc[i]))
-		k.table[s] = k.la[i] + float64(f*(k.la[i+1]-k.la[i]))
+		p, q := &k.nodes[i], &k.nodes[i+1]
+		k.table[s] = p.la + float64(math.Min(1, (l-p.lc)/(q.lc-p.lc))*(q.la-p.la))
 	}
-	k.table[clockSteps+1] = math.MaxFloat32
 }
 
 // fromC is A: the a length when the c faces have grown lc; 0 for lc ≤ 0, beyond the end for what is never reached.

@@ -59,31 +59,42 @@ func (f *Field) Row(j, k int, dst []Cell) {
 	for x := 0; x < n; x += edge {
 		u := s.number(x, j, k)
 		b := &s.blocks[u>>6]
-		for i := 0; i < min(edge, n-x); i, u = i+1, u+1 {
-			d := &dst[x+i]
-			switch {
-			case b.in>>(u&63)&1 == 0:
-				*d = Cell{NoBody, 0, nan}
-			case b.proof != 0:
-				f.known(u, [3]int{x + i, j, k}, b.proof-1, d)
-			case b.solid>>(u&63)&1 == 0:
-				*d = Cell{Liquid, 0, nan}
+		run := dst[x:min(x+edge, n)]
+		if b.proof != 0 {
+			f.known(u, [3]int{x, j, k}, run)
+			continue
+		}
+		for i := range run {
+			switch bit := uint64(1) << (u&63 + uint32(i)); {
+			case b.in&bit == 0:
+				run[i] = Cell{NoBody, 0, nan}
+			case b.solid&bit == 0:
+				run[i] = Cell{Liquid, 0, nan}
 			default:
-				c := s.cells[u]
-				*d = Cell{f.names[c.owner>>3], uint8(c.owner & 7), float32(f.hours(float64(c.key)))}
+				c := s.cells[u+uint32(i)]
+				run[i] = Cell{f.names[c.owner>>3], uint8(c.owner & 7), float32(f.hours(float64(c.key)))}
 			}
 		}
 	}
 }
 
-// known reads a cell of a certified block.
-func (f *Field) known(u uint32, at [3]int, id uint32, d *Cell) {
-	key, sector := f.front.arrivalAt(u, at[0], at[1], at[2], id)
-	if float64(key) > f.front.clock.end {
-		*d = Cell{Liquid, 0, float32(math.NaN())}
-		return
+// known reads cells of a certified block, from cell u on along x.
+func (f *Field) known(u uint32, at [3]int, run []Cell) {
+	s := f.front
+	b := &s.blocks[u>>6]
+	id := b.proof - 1
+	name := f.names[s.boxes[id].grain]
+	nan := float32(math.NaN())
+	for i := range run {
+		if b.in>>(u&63)&1 == 0 {
+			run[i] = Cell{NoBody, 0, nan}
+		} else if key, sector := s.arrivalAt(u, at[0]+i, at[1], at[2], id); float64(key) > s.clock.end {
+			run[i] = Cell{Liquid, 0, nan}
+		} else {
+			run[i] = Cell{name, uint8(sector), float32(s.clock.time(float64(key)))}
+		}
+		u++
 	}
-	*d = Cell{f.names[f.front.boxes[id].grain], uint8(sector), float32(f.hours(float64(key)))}
 }
 
 // hours turns a key into the hour; under a gradient keys are hours.
