@@ -100,6 +100,7 @@ give, the study has to.`
 	stopping   = "stopping: the runs at work are finished and kept; Ctrl-C once more leaves at once"
 	stopped    = "stopped after %d runs; what is finished is kept, and the same command goes on: %s"
 	finished   = "%d runs done, %d done before, in %s"
+	oddsDone   = "exact odds of %d cases, in %s"
 	someFailed = "%d runs failed: each line of %s names one, with the command that reproduces it"
 	failedFast = "stopped at the first failure, see %s; the same command goes on: %s"
 	otherStudy = "%s holds results of another version of this study: what has changed is run anew, and rows of cases that are gone stay in its tables"

@@ -161,7 +161,11 @@ func (r *running) end(sum studies.Summary, err error, signal int) error {
 	case sum.Failed > 0 && r.failFast:
 		return coded{fmt.Errorf(failedFast, filepath.Join(r.dir, "failures.jsonl"), commandLine(os.Args)), exitStopped}
 	}
-	r.s.say(finished, sum.Runs, sum.Skipped, r.dir)
+	if r.oddsOnly {
+		r.s.say(oddsDone, sum.Cases, r.dir)
+	} else {
+		r.s.say(finished, sum.Runs, sum.Skipped, r.dir)
+	}
 	if err := show(r.s, r.dir, false); err != nil {
 		return err
 	}
