@@ -37,5 +37,5 @@ func (p Power) mean(low, high float64) float64 {
 
 // guess is the undercooling at which the integral has the given value: (1+n) I / R10 = 10 u^(n+1) with u = ΔT/10; RateAt10K > 0.
 func (p Power) guess(integral float64) float64 {
-	return 10 * number.Pow(float64(integral*(p.Exponent+1))/float64(10*p.RateAt10K), 1/(p.Exponent+1))
+	return float64(10 * number.Pow(float64(integral*(p.Exponent+1))/float64(10*p.RateAt10K), 1/(p.Exponent+1)))
 }
