@@ -21,10 +21,10 @@ type Case struct {
 
 // Seed is a crystal lying on the top face of the body (in it, for a plane seen from above), before placing scatter.
 type Seed struct {
-	AtMM                           [2]float64 // x, y of its centre
-	SizeMM                         [2]float64 // contact patch along its own a and b
+	AtMM                            [2]float64 // x, y of its centre
+	SizeMM                          [2]float64 // contact patch along its own a and b
 	TurnDeg, TiltDeg, TiltTowardDeg float64
-	TurnSDDeg, TiltSDDeg           float64 // placing scatter, drawn anew for each replicate
+	TurnSDDeg, TiltSDDeg            float64 // placing scatter, drawn anew for each replicate
 }
 
 // Grain is everything grown from one seed or nucleus.
@@ -42,4 +42,5 @@ type Outcome struct {
 	Case   *Case
 	Grains []Grain
 	Field  *growth.Field // owner, sector and arrival time of every cell
+	ready  *Ready
 }

@@ -23,14 +23,30 @@ import (
 	"onegrain/sim/number"
 )
 
+// Ready is a case with all that its replicates share. It never changes, so many may run at once.
+type Ready struct {
+	on    *Case
+	space *growth.Space
+	odds  *nucleation.Odds
+}
+
+// Prepare works out what the replicates of a case share.
+func Prepare(c *Case) *Ready {
+	return &Ready{on: c, space: growth.NewSpace(c.Grid, c.GrowthA, c.GrowthC, c.Programme, c.Gradient),
+		odds: nucleation.NewOdds(c.Nuclei, c.Grid, c.Programme, c.Gradient)}
+}
+
 // Run computes one replicate of a case.
 func Run(c *Case, key draw.Key) *Outcome { return Seeded(c, key).Strays(key) }
 
 // Seeded is the run without strays; of the key only the placing of the seeds is used.
-func Seeded(c *Case, key draw.Key) *Outcome {
-	grains, roots := place(c, key)
-	field, _ := growth.Grow(c.space(), roots, nil)
-	return &Outcome{Case: c, Grains: grains, Field: field}
+func Seeded(c *Case, key draw.Key) *Outcome { return Prepare(c).Seeded(key) }
+
+// Seeded is the run without strays of a prepared case.
+func (r *Ready) Seeded(key draw.Key) *Outcome {
+	grains, roots := place(r.on, key)
+	field, _ := r.space.Grow(roots, nil)
+	return &Outcome{Case: r.on, Grains: grains, Field: field, ready: r}
 }
 
 // Strays adds the nuclei of a replicate to a run without strays that was placed with the same key, or for whose seeds
@@ -45,16 +61,16 @@ func (o *Outcome) Strays(key draw.Key) *Outcome {
 	for i := range seeds {
 		roots[i] = c.seedRoot(&seeds[i])
 	}
-	events := c.events(key)
+	events := o.ready.odds.Events(key)
 	var met []nucleation.Event
-	field, born := growth.Grow(c.space(), roots, func() (growth.Root, bool) {
+	field, born := o.ready.space.Grow(roots, func() (growth.Root, bool) {
 		e, ok := events.Next()
 		if ok {
 			met = append(met, e)
 		}
 		return c.nucleus(&e), ok
 	})
-	out := &Outcome{Case: c, Grains: append([]Grain(nil), seeds...), Field: field}
+	out := &Outcome{Case: c, Grains: append([]Grain(nil), seeds...), Field: field, ready: o.ready}
 	for i, g := range born {
 		if g >= 0 {
 			out.Grains = append(out.Grains, stray(&met[i]))
@@ -66,7 +82,7 @@ func (o *Outcome) Strays(key draw.Key) *Outcome {
 
 // firstStray tells whether any nucleus of a replicate falls into liquid of the run without strays.
 func (o *Outcome) firstStray(key draw.Key) bool {
-	events := o.Case.events(key)
+	events := o.ready.odds.Events(key)
 	for {
 		e, ok := events.Next()
 		if !ok || e.TimeH > o.Field.FullByH() {
@@ -76,14 +92,6 @@ func (o *Outcome) firstStray(key draw.Key) bool {
 			return true
 		}
 	}
-}
-
-func (c *Case) events(key draw.Key) *nucleation.Events {
-	return nucleation.NewEvents(c.Nuclei, c.Grid, c.Programme, c.Gradient, key)
-}
-
-func (c *Case) space() growth.Space {
-	return growth.Space{Grid: c.Grid, A: c.GrowthA, C: c.GrowthC, Programme: c.Programme, Gradient: c.Gradient}
 }
 
 // Scattered tells whether the seeds lie differently in each replicate.

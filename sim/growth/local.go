@@ -42,9 +42,9 @@ func (s *local) offset(x, y, z int) float64 {
 	return s.flatK[y*s.grid.N[0]+x] + s.depthK[z]
 }
 
-func newLocal(sp Space, l *lattice, bucket float64) *local {
-	g := sp.Grid
-	s := &local{front: newFront(l, nil, bucket), times: newTimeline(sp.Programme), end: sp.Programme.EndH()}
+func newLocal(sp *Space, bucket float64) *local {
+	g := sp.grid
+	s := &local{front: newFront(sp.lattice, nil, bucket), times: newTimeline(sp.programme), end: sp.programme.EndH()}
 	s.flatK = make([]float64, g.N[0]*g.N[1])
 	s.depthK = make([]float64, g.N[2])
 	x, y, top := g.Centre(0, 0, g.N[2])
@@ -53,24 +53,24 @@ func newLocal(sp Space, l *lattice, bucket float64) *local {
 	for j := range g.N[1] {
 		for i := range g.N[0] {
 			x, y, _ = g.Centre(i, j, 0)
-			s.flatK[j*g.N[0]+i] = sp.Gradient.Offset(x, y, 0)
+			s.flatK[j*g.N[0]+i] = sp.gradient.Offset(x, y, 0)
 			low = math.Min(low, s.flatK[j*g.N[0]+i])
 		}
 	}
 	for k := range g.N[2] {
 		_, _, z := g.Centre(0, 0, k)
 		if g.Flat != 2 {
-			s.depthK[k] = sp.Gradient.Offset(0, 0, top-z)
+			s.depthK[k] = sp.gradient.Offset(0, 0, top-z)
 		}
 		least = math.Min(least, s.depthK[k])
 	}
 	most := 1.0
-	for _, k := range sp.Programme.GrowthKnots() {
+	for _, k := range sp.programme.GrowthKnots() {
 		most = math.Max(most, k.UndercoolingK-low-least)
 	}
-	s.a, s.c = newRates(sp.A, g.CellMM, most), newRates(sp.C, g.CellMM, most)
+	s.a, s.c = newRates(sp.a, g.CellMM, most), newRates(sp.c, g.CellMM, most)
 	s.queue = newCalendar(bucket / math.Max(s.a.at(most), s.c.at(most)))
-	s.cells = make([]cell, l.size()*64)
+	s.cells = make([]cell, s.size()*64)
 	return s
 }
 

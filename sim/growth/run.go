@@ -9,19 +9,34 @@ import (
 	"onegrain/sim/kinetics"
 )
 
-// Space is what a run grows in.
+// Space is what runs grow in, with all that they share: the numbering of the cells and the clock. It never changes.
 type Space struct {
-	Grid      *body.Grid
-	A, C      kinetics.Law
-	Programme furnace.Programme
-	Gradient  furnace.Gradient
+	grid      *body.Grid
+	a, c      kinetics.Law
+	programme furnace.Programme
+	gradient  furnace.Gradient
+	lattice   *lattice
+	clock     *clock // nil under a gradient
+}
+
+// NewSpace prepares a body for runs under one programme: laws of the a and c faces, programme, gradient.
+func NewSpace(g *body.Grid, a, c kinetics.Law, p furnace.Programme, grad furnace.Gradient) *Space {
+	sp := &Space{grid: g, a: a, c: c, programme: p, gradient: grad, lattice: newLattice(g)}
+	if grad == (furnace.Gradient{}) {
+		n := g.N
+		sp.clock = newClock(a, c, p, g.CellMM, math.Sqrt(float64(n[0]*n[0]+n[1]*n[1]+n[2]*n[2]))+16)
+		if sp.clock == nil {
+			sp.clock = still()
+		}
+	}
+	return sp
 }
 
 // Grow runs the body to the end of the programme or until no liquid is left. Seeds are all there when growth starts;
 // nuclei follows in order of birth and may be nil; it is asked for no more nuclei than it needs. Nuclei in solid are
 // void: born lists, for each nucleus asked for, the index of its grain in the field, or -1.
-func Grow(sp Space, seeds []Root, nuclei func() (Root, bool)) (f *Field, born []int) {
-	return grow(sp, seeds, nuclei, options{certify: true, bucket: 0.03})
+func (sp *Space) Grow(seeds []Root, nuclei func() (Root, bool)) (f *Field, born []int) {
+	return sp.grow(seeds, nuclei, options{certify: true, bucket: 0.03})
 }
 
 // options change how the answer is found, never the answer.
@@ -32,18 +47,13 @@ type options struct {
 	bucket  float64 // width of the queue's buckets, in keys
 }
 
-func grow(sp Space, seeds []Root, nuclei func() (Root, bool), o options) (f *Field, born []int) {
-	l := newLattice(sp.Grid)
-	if o.general || sp.Gradient != (furnace.Gradient{}) {
-		return growLocal(newLocal(sp, l, o.bucket), seeds, nuclei)
+func (sp *Space) grow(seeds []Root, nuclei func() (Root, bool), o options) (f *Field, born []int) {
+	if o.general || sp.clock == nil {
+		return growLocal(newLocal(sp, o.bucket), seeds, nuclei)
 	}
-	n := sp.Grid.N
-	k := newClock(sp.A, sp.C, sp.Programme, sp.Grid.CellMM, math.Sqrt(float64(n[0]*n[0]+n[1]*n[1]+n[2]*n[2]))+16)
-	if k == nil {
-		k = still()
-	}
-	s := newFront(l, k, o.bucket)
-	r := &run{front: s, left: sp.Grid.Cells(), pull: nuclei, end: k.end, capture: s.capture, start: s.start,
+	k := sp.clock
+	s := newFront(sp.lattice, k, o.bucket)
+	r := &run{front: s, left: sp.grid.Cells(), pull: nuclei, end: k.end, capture: s.capture, start: s.start,
 		sow: func(r Root) int { return s.plant(r, k.key(r.BornH)) }}
 	for _, root := range seeds {
 		r.sow(root)

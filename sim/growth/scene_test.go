@@ -14,9 +14,17 @@ import (
 // takes about 900 h at undercoolings of 8 to 25 K, whatever the number of cells.
 type scene struct {
 	name   string
-	space  Space
+	space  description
 	seeds  []Root
 	nuclei []Root
+}
+
+// description is what a Space is made of.
+type description struct {
+	Grid      *body.Grid
+	A, C      kinetics.Law
+	Programme furnace.Programme
+	Gradient  furnace.Gradient
 }
 
 func programme(hours ...float64) furnace.Programme {
@@ -36,7 +44,7 @@ func newScene(name string, nx, ny, nz int, ratio float64) *scene {
 	}
 	rateA := n / 1000 * math.Pow(0.5, 1.8)
 	rateC := ratio * n / 1000 * math.Pow(0.5, 2.2)
-	return &scene{name: name, space: Space{
+	return &scene{name: name, space: description{
 		Grid:      body.NewOutline([3]int{nx, ny, nz}, 1, [3]float64{}, flat, make([]body.State, nx*ny)),
 		A:         kinetics.Power{RateAt10K: rateA, Exponent: 1.8},
 		C:         kinetics.Power{RateAt10K: rateC, Exponent: 2.2},
@@ -141,7 +149,8 @@ func (s *scene) growWith(certify bool) *Field {
 
 func (s *scene) growAs(o options) (*Field, []int) {
 	i := 0
-	return grow(s.space, s.seeds, func() (Root, bool) {
+	d := s.space
+	return NewSpace(d.Grid, d.A, d.C, d.Programme, d.Gradient).grow(s.seeds, func() (Root, bool) {
 		i++
 		if i > len(s.nuclei) {
 			return Root{}, false
