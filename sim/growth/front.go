@@ -83,6 +83,7 @@ type candidate struct {
 	needA   float64 // under a gradient: what the faces have still to grow
 	needC   float64
 	offset  float64 // K
+	side    uint32
 	shift   [3]int8 // in a periodic body: how many bodies away the neighbour was met
 }
 

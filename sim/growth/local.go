@@ -5,33 +5,42 @@ import (
 	"math/bits"
 )
 
-// Under a gradient every place has its own undercooling and no clock is common: keys are hours. A captured cell keeps a
-// record of how far from it the six faces stood then, nowhere further than the window, and reaches its neighbours from
-// there at the mean offset of the two cells. Without the window far faces, moved on with the local rate, would be wrong by
-// several per cent.
+// Under a gradient every place has its own undercooling and no clock is common: keys are hours. A captured cell remembers
+// how far from it the six faces stood then, nowhere further than the window, and reaches its neighbours from there at the
+// mean offset of the two cells. Without the window far faces, moved on with the local rate, would be wrong by several per
+// cent. A pending cell knows its grain and on which side the cell that claimed it lies.
 
-// record is the growth form as a captured cell, or the origin of a grain, saw it.
-type record struct {
-	faces  [6]float64 // outward distances from the place at that hour, cells
+// form is the growth form as a captured cell, or the origin of a grain, saw it at its hour.
+type form struct {
+	faces  [6]float64 // outward distances from the place, cells
 	at     [3]float64 // the place, cells
 	hours  float64
 	offset float64 // K, of the place
 	grain  int32
-	claims int32 // pending cells that refer to it; 0 = free
+	side   uint32 // how pending cells refer to it: see sideOf; fromOrigin for the origin
 	cut    bool
+}
+
+const fromOrigin = 27
+
+// page holds the faces that the cells of a block remember, in cells; cut forms have their bit set.
+type page struct {
+	faces [64][6]float32
+	cut   uint64
 }
 
 // local is the state of a run under a gradient. It uses the lattice, the blocks and the queue of a front.
 type local struct {
 	*front
-	times   timeline
-	a, c    *rates
-	flatK   []float64 // offset by outline cell: the radial part
-	depthK  []float64 // by layer: the vertical part
-	records []record
-	spare   []uint32
-	turned  [][27][3]float64 // per grain: lattice steps in its own axes
-	end     float64
+	times  timeline
+	a, c   *rates
+	flatK  []float64 // offset by outline cell: the radial part
+	depthK []float64 // by layer: the vertical part
+	pages  []*page   // by block, while cells next to it may refer to it
+	unused []*page
+	busy   []uint8          // by block: how many of it and the blocks round it are not yet full
+	turned [][27][3]float64 // per grain: lattice steps in its own axes
+	end    float64
 }
 
 // offset of a cell, K.
@@ -71,7 +80,47 @@ func newLocal(sp *Space, bucket float64) *local {
 	s.a, s.c = newRates(sp.a, g.CellMM, most), newRates(sp.c, g.CellMM, most)
 	s.queue = newCalendar(bucket / math.Max(s.a.at(most), s.c.at(most)))
 	s.cells = make([]cell, s.size()*64)
+	s.pages, s.busy = make([]*page, s.size()), make([]uint8, s.size())
+	for b := range s.blocks {
+		if s.blocks[b].in != 0 {
+			s.eachRound(uint32(b), func(n uint32) { s.busy[n]++ })
+		}
+	}
 	return s
+}
+
+// eachRound visits a block and those round it.
+func (l *lattice) eachRound(b uint32, visit func(n uint32)) {
+	for z := -l.rim[2]; z <= l.rim[2]; z++ {
+		for y := -l.rim[1]; y <= l.rim[1]; y++ {
+			for x := -l.rim[0]; x <= l.rim[0]; x++ {
+				visit(uint32(int(b) + (z*l.count[1]+y)*l.count[0] + x))
+			}
+		}
+	}
+}
+
+// pageOf is the page of a block, made when first needed.
+func (s *local) pageOf(b uint32) *page {
+	if s.pages[b] == nil {
+		if n := len(s.unused); n > 0 {
+			s.pages[b], s.unused = s.unused[n-1], s.unused[:n-1]
+			s.pages[b].cut = 0
+		} else {
+			s.pages[b] = new(page)
+		}
+	}
+	return s.pages[b]
+}
+
+// full notes that a block is full, and gives back the pages nobody can refer to any more.
+func (s *local) full(b uint32) {
+	s.eachRound(b, func(n uint32) {
+		if s.busy[n]--; s.busy[n] == 0 && s.pages[n] != nil {
+			s.unused = append(s.unused, s.pages[n])
+			s.pages[n] = nil
+		}
+	})
 }
 
 // plantLocal adds a grain and returns its index.
@@ -98,37 +147,39 @@ func (s *local) plantLocal(r Root) int {
 // startLocal makes the first claims of a grain; false for a nucleus in solid.
 func (s *local) startLocal(g int) bool {
 	gr := &s.grains[g]
-	r := s.newRecord()
-	p := &s.records[r]
-	*p = record{at: gr.root.At, hours: gr.root.BornH, grain: int32(g), claims: 1}
-	for f := range p.faces {
-		p.faces[f] = gr.root.Half[f/2]
-	}
-	at := s.inside(gr.root.At)
-	p.offset = s.offset(at[0], at[1], at[2])
-	born := true
+	p := s.origin(int32(g))
 	if gr.root.Seed {
-		s.claimSeed(gr, r)
-	} else if b, bit := &s.blocks[gr.home>>6], uint64(1)<<(gr.home&63); b.solid&bit == 0 {
-		if b.claimed&bit != 0 {
-			s.forgetClaim(s.cells[gr.home].owner >> 3)
-		}
-		s.give(gr.home, float32(gr.root.BornH), r, sectorSeed)
-	} else {
-		born = false
+		s.claimSeed(gr, &p)
+		return true
 	}
-	s.forgetClaim(r)
-	return born
+	b, bit := &s.blocks[gr.home>>6], uint64(1)<<(gr.home&63)
+	if b.solid&bit != 0 {
+		return false
+	}
+	s.give(gr.home, float32(gr.root.BornH), &p, fromOrigin, sectorSeed)
+	return true
 }
 
-func (s *local) claimSeed(gr *grain, r uint32) {
-	w := s.watch(&s.records[r])
+// origin is the form of a grain at its birth.
+func (s *local) origin(g int32) form {
+	r := &s.grains[g].root
+	p := form{at: r.At, hours: r.BornH, grain: g, side: fromOrigin}
+	for f := range p.faces {
+		p.faces[f] = r.Half[f/2]
+	}
+	at := s.inside(r.At)
+	p.offset = s.offset(at[0], at[1], at[2])
+	return p
+}
+
+func (s *local) claimSeed(gr *grain, p *form) {
+	w := s.watch(p)
 	s.around(gr, func(u uint32, y0, y1, y2 float64) {
 		if s.blocks[u>>6].solid>>(u&63)&1 == 0 {
 			x, y, z := s.coordinates(u)
-			q := candidate{cell: u, y: [3]float64{y0, y1, y2}, offset: s.offset(x, y, z)}
-			q.needA, q.needC = s.records[r].needs(&q.y)
-			s.claimLocal(&w, r, &q)
+			q := candidate{cell: u, side: fromOrigin, y: [3]float64{y0, y1, y2}, offset: s.offset(x, y, z)}
+			q.needA, q.needC = p.needs(&q.y)
+			s.claimLocal(&w, p, &q)
 		}
 	})
 }
@@ -141,43 +192,58 @@ func (s *local) inside(at [3]float64) (n [3]int) {
 	return n
 }
 
-func (s *local) newRecord() uint32 {
-	if n := len(s.spare); n > 0 {
-		r := s.spare[n-1]
-		s.spare = s.spare[:n-1]
-		return r
-	}
-	s.records = append(s.records, record{})
-	return uint32(len(s.records) - 1)
-}
-
-func (s *local) forgetClaim(r uint32) {
-	p := &s.records[r]
-	if p.claims--; p.claims == 0 {
-		s.spare = append(s.spare, r)
-	}
-}
-
-func (s *local) give(u uint32, key float32, r, sector uint32) {
+// give books a claim: the owner word of a pending cell is grain·256 + side·8 + sector, where side 0..26 is the step from
+// the claiming cell.
+func (s *local) give(u uint32, key float32, p *form, side, sector uint32) {
 	s.blocks[u>>6].claimed |= 1 << (u & 63)
-	s.records[r].claims++
-	s.cells[u] = cell{key, r<<3 | sector}
+	s.cells[u] = cell{key, uint32(p.grain)<<8 | side<<3 | sector}
 	s.queue.push(key, u)
 }
 
-// captureLocal makes cell v solid; its own record follows from that of the cell that reached it.
+// claimant is the form that claimed pending cell u at (x, y, z).
+func (s *local) claimant(u uint32, x, y, z int) form {
+	owner := s.cells[u].owner
+	g, side := int32(owner>>8), int(owner>>3&31)
+	if side == fromOrigin {
+		return s.origin(g)
+	}
+	x, y, z = x-(side%3-1), y-(side/3%3-1), z-(side/9-1)
+	v := s.number(x, y, z)
+	pg := s.pages[v>>6]
+	p := form{at: [3]float64{float64(x), float64(y), float64(z)}, hours: float64(s.cells[v].key), offset: s.offset(x, y, z), grain: g, cut: pg.cut>>(v&63)&1 != 0}
+	for f, d := range pg.faces[v&63] {
+		p.faces[f] = float64(d)
+	}
+	return p
+}
+
+// captureLocal makes cell v solid; its own form follows from that of the cell that reached it.
 func (s *local) captureLocal(v uint32, key float32) {
+	x, y, z := s.coordinates(v)
+	p := s.claimant(v, x, y, z)
 	c := &s.cells[v]
-	from := c.owner >> 3
-	p := s.records[from]
-	s.blocks[v>>6].solid |= 1 << (v & 63)
-	s.blocks[v>>6].hold(uint32(s.grains[p.grain].box), 1<<(v&63))
+	b := &s.blocks[v>>6]
+	b.solid |= 1 << (v & 63)
+	b.hold(s.grains[p.grain].box, 1<<(v&63))
 	c.owner = uint32(p.grain)<<3 | c.owner&7
 	s.captured++
-	x, y, z := s.coordinates(v)
-	r := s.newRecord()
-	q := &s.records[r]
-	*q = record{at: [3]float64{float64(x), float64(y), float64(z)}, hours: float64(key), offset: s.offset(x, y, z), grain: p.grain, claims: 1, cut: p.cut}
+	q := form{at: [3]float64{float64(x), float64(y), float64(z)}, hours: float64(key), offset: s.offset(x, y, z), grain: p.grain, cut: p.cut}
+	s.moveOn(&p, &q)
+	s.spreadLocal(v, [3]int{x, y, z}, &q)
+	pg := s.pageOf(v >> 6)
+	for f, d := range q.faces {
+		pg.faces[v&63][f] = float32(d)
+	}
+	if q.cut {
+		pg.cut |= 1 << (v & 63)
+	}
+	if b.solid == b.in {
+		s.full(v >> 6)
+	}
+}
+
+// moveOn fills in the faces of form q from p, which saw the same grain earlier from another place.
+func (s *local) moveOn(p, q *form) {
 	mean := 0.5 * (p.offset + q.offset)
 	la := s.times.grown(s.a, p.hours, q.hours, mean)
 	lc := s.times.grown(s.c, p.hours, q.hours, mean)
@@ -194,17 +260,20 @@ func (s *local) captureLocal(v uint32, key float32) {
 			q.faces[2*a], q.faces[2*a+1] = p.faces[2*a], p.faces[2*a]
 			continue
 		}
-		q.faces[2*a] = math.Min(limit, p.faces[2*a]+l-m)
-		q.faces[2*a+1] = math.Min(limit, p.faces[2*a+1]+l+m)
+		q.faces[2*a] = smaller(limit, p.faces[2*a]+l-m)
+		q.faces[2*a+1] = smaller(limit, p.faces[2*a+1]+l+m)
 	}
-	s.forgetClaim(from)
-	s.spreadLocal(v, [3]int{x, y, z}, r)
-	s.forgetClaim(r)
+}
+
+func smaller(a, b float64) float64 {
+	if a < b {
+		return a
+	}
+	return b
 }
 
 // spreadLocal claims the liquid neighbours of v; where some are overdue, the record's faces are pulled in first.
-func (s *local) spreadLocal(v uint32, at [3]int, r uint32) {
-	p := &s.records[r]
+func (s *local) spreadLocal(v uint32, at [3]int, p *form) {
 	own := s.grains[p.grain].box
 	turned := &s.turned[p.grain]
 	n, late := 0, false
@@ -228,7 +297,8 @@ func (s *local) spreadLocal(v uint32, at [3]int, r uint32) {
 			i, j, k := s.place(c)
 			i, j, k = i+x1, j+y1, k+z1
 			q := &s.scratch[n&31]
-			q.cell, q.foreign, q.y = nb<<6|c, (holes|b.solid)>>c&1 != 0, turned[i-at[0]+3*(j-at[1])+9*(k-at[2])+13]
+			q.cell, q.foreign, q.side = nb<<6|c, (holes|b.solid)>>c&1 != 0, uint32(i-at[0]+3*(j-at[1])+9*(k-at[2])+13)
+			q.y = turned[q.side]
 			if q.foreign && holes>>c&1 == 0 && !known && int32(s.cells[q.cell].owner>>3) == p.grain {
 				continue
 			}
@@ -253,14 +323,14 @@ func (s *local) spreadLocal(v uint32, at [3]int, r uint32) {
 			if late {
 				q.needA, q.needC = p.needs(&q.y)
 			}
-			s.claimLocal(&w, r, q)
+			s.claimLocal(&w, p, q)
 		}
 	}
 }
 
 // overdue tells whether a neighbour lies inside the form though it is not the grain's; late liquid counts once the form is
 // thick enough for the mesh.
-func (s *local) overdue(p *record, q *candidate) bool {
+func (s *local) overdue(p *form, q *candidate) bool {
 	if q.needA >= -slack || q.needC >= -slack {
 		return false
 	}
@@ -275,12 +345,12 @@ func (s *local) overdue(p *record, q *candidate) bool {
 }
 
 // needs are how far the a and the c faces have still to go to a point.
-func (p *record) needs(y *[3]float64) (a, c float64) {
+func (p *form) needs(y *[3]float64) (a, c float64) {
 	a = larger(larger(y[0]-p.faces[0], -y[0]-p.faces[1]), larger(y[1]-p.faces[2], -y[1]-p.faces[3]))
 	return a, larger(y[2]-p.faces[4], -y[2]-p.faces[5])
 }
 
-func (s *local) pullIn(p *record, list []candidate) {
+func (s *local) pullIn(p *form, list []candidate) {
 	p.cut = true
 	for i := range list {
 		q := &list[i]
@@ -318,7 +388,7 @@ type watch struct {
 	powerA, powerC float64
 }
 
-func (s *local) watch(p *record) watch {
+func (s *local) watch(p *form) watch {
 	w := watch{piece: s.times.find(p.hours)}
 	t := &s.times[w.piece]
 	w.left = t.to - p.hours
@@ -344,9 +414,8 @@ func guess(need, slow, power, offset, slope float64) (hours, change float64) {
 	return h * (1 - 0.5*e*(1-float64((2*power+1)*m)*(1.0/3-float64((3*power+1)*m)/12))), math.Abs(e)
 }
 
-// claimLocal lets record r claim a liquid cell.
-func (s *local) claimLocal(w *watch, r uint32, q *candidate) {
-	p := &s.records[r]
+// claimLocal lets a form claim a liquid cell.
+func (s *local) claimLocal(w *watch, p *form, q *candidate) {
 	b, bit := &s.blocks[q.cell>>6], uint64(1)<<(q.cell&63)
 	pending := b.claimed&bit != 0
 	half := 0.5 * (q.offset - p.offset)
@@ -380,12 +449,11 @@ func (s *local) claimLocal(w *watch, r uint32, q *candidate) {
 			sector = sectorC
 		}
 	}
-	s.offerLocal(r, q, p.hours+hours, sector, pending, larger(1/w.slowA, 1/w.slowC))
+	s.offerLocal(p, q, p.hours+hours, sector, pending, larger(1/w.slowA, 1/w.slowC))
 }
 
-// offerLocal gives a cell to record r unless it has a better claim; sector says a or c face only.
-func (s *local) offerLocal(r uint32, q *candidate, hours float64, sector uint32, pending bool, rate float64) {
-	p := &s.records[r]
+// offerLocal gives a cell to a form unless it has a better claim; sector says a or c face only.
+func (s *local) offerLocal(p *form, q *candidate, hours float64, sector uint32, pending bool, rate float64) {
 	if hours > s.end {
 		return
 	}
@@ -398,18 +466,14 @@ func (s *local) offerLocal(r uint32, q *candidate, hours float64, sector uint32,
 		sector++
 	}
 	key := float32(larger(hours, p.hours))
-	if pending {
-		old := s.cells[q.cell]
-		if !s.prevails(key, q.cell, p, &old, rate) {
-			return
-		}
-		s.forgetClaim(old.owner >> 3)
+	if pending && !s.prevails(key, q.cell, p, rate) {
+		return
 	}
-	s.give(q.cell, key, r, sector)
+	s.give(q.cell, key, p, q.side, sector)
 }
 
 // face is the a face that decides at a point.
-func (p *record) face(y *[3]float64) uint32 {
+func (p *form) face(y *[3]float64) uint32 {
 	best, f := y[0]-p.faces[0], uint32(0)
 	for i, d := range [3]float64{-y[0] - p.faces[1], y[1] - p.faces[2], -y[1] - p.faces[3]} {
 		if d > best {
@@ -420,28 +484,28 @@ func (p *record) face(y *[3]float64) uint32 {
 }
 
 // prevails decides between a new claim and the one a cell has.
-func (s *local) prevails(key float32, u uint32, p *record, old *cell, rate float64) bool {
-	other := &s.records[old.owner>>3]
+func (s *local) prevails(key float32, u uint32, p *form, rate float64) bool {
+	old := &s.cells[u]
 	if math.Abs(float64(key)-float64(old.key))*rate > tieWindow {
 		return key < old.key
 	}
-	if other.grain == p.grain {
-		if other.cut != p.cut {
-			return s.roomLocal(p, u, p.hours) < s.roomLocal(other, u, p.hours)
-		}
-		return key < old.key
-	}
 	x, y, z := s.coordinates(u)
-	d := s.distance(&s.boxes[s.grains[p.grain].box], x, y, z)
-	e := s.distance(&s.boxes[s.grains[other.grain].box], x, y, z)
-	if math.Abs(d-e) > 1e-6 {
-		return d < e
+	if g := int32(old.owner >> 8); g != p.grain {
+		d := s.distance(&s.boxes[s.grains[p.grain].box], x, y, z)
+		e := s.distance(&s.boxes[s.grains[g].box], x, y, z)
+		if math.Abs(d-e) > 1e-6 {
+			return d < e
+		}
+		return p.grain < g
 	}
-	return p.grain < other.grain
+	if other := s.claimant(u, x, y, z); other.cut != p.cut {
+		return s.roomLocal(p, u, p.hours) < s.roomLocal(&other, u, p.hours)
+	}
+	return key < old.key
 }
 
 // roomLocal is how much of the window round a cell a record's form fills at an hour.
-func (s *local) roomLocal(p *record, u uint32, hours float64) float64 {
+func (s *local) roomLocal(p *form, u uint32, hours float64) float64 {
 	x, y, z := s.coordinates(u)
 	axes := &s.grains[p.grain].root.Axes
 	d := [3]float64{float64(x) - p.at[0], float64(y) - p.at[1], float64(z) - p.at[2]}
