@@ -11,11 +11,15 @@ func lines(text string) map[string]int {
 	s := &scanner{text: text, line: 1, counts: map[string]int{}, found: map[string]int{}}
 	table := ""
 	for s.blank(); s.at < len(s.text); s.blank() {
+		before := s.at
 		if s.text[s.at] == '[' {
 			table = s.header()
-			continue
+		} else {
+			s.pair(table)
 		}
-		s.pair(table)
+		if s.at == before {
+			s.step() // no valid text comes here
+		}
 	}
 	return s.found
 }
