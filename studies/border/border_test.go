@@ -1,0 +1,294 @@
+package border
+
+import (
+	"bytes"
+	"image"
+	"image/color"
+	"image/png"
+	"math"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"onegrain/sim/nucleation"
+	"onegrain/studies/strict"
+)
+
+const base = `
+[material]
+peritectic_C = 1010
+[material.growth_a]
+law = "power"
+rate_at_10K_mm_per_h = 0.134
+exponent = 1.9
+[material.growth_c]
+law = "table"
+undercooling_K = [0, 10, 30]
+rate_mm_per_h = [0, 0.2, 0.8]
+[body]
+shape = "block"
+size_mm = [20, 20, 8]
+cell_mm = 0.5
+[schedule]
+[[schedule.stage]]
+to_C = 1045
+rate_K_per_h = 100
+[[schedule.stage]]
+to_undercooling_K = 20
+rate_K_per_h = 1
+[nucleation.melt]
+law = "barrier"
+prefactor_per_mm3_h = 1.1e4
+barrier_K3 = 1.12e7
+[nucleation.top]
+law = "sites"
+density_per_mm2 = 0.5
+mean_undercooling_K = 20
+spread_K = 2
+`
+
+func document(t *testing.T, text string) *strict.Document {
+	t.Helper()
+	d, found := strict.Read("test.toml", text, Fields())
+	if d != nil {
+		found = append(found, d.Complete()...)
+	}
+	if len(found) > 0 {
+		t.Fatal(found.Err())
+	}
+	return d
+}
+
+func draft(t *testing.T, text string) *Draft {
+	t.Helper()
+	out, found := new(Converter).Draft(document(t, text))
+	if len(found) > 0 {
+		t.Fatal(found.Err())
+	}
+	return out
+}
+
+// What a person writes reaches the engine in its units.
+func TestConversion(t *testing.T) {
+	c := draft(t, base+"[[seed]]\nat_mm = [1, -2]\nsize_mm = [2, 3]\nturn_deg = 10\ntilt_deg = 5\ntilt_toward_deg = 90\nturn_sd_deg = 1\ntilt_sd_deg = 2\nperitectic_C = 1060\n[gradient]\nvertical_K_per_mm = 0.5\nradial_K_per_mm = 0.1").Case
+	b, ok := c.Nuclei.Melt.(nucleation.Barrier)
+	if !ok || b.PeritecticK != 1283.15 || b.PrefactorPerUnitH != 1.1e4 || b.BarrierK3 != 1.12e7 {
+		t.Errorf("melt %+v, wanted a barrier law with 1010 °C as 1283.15 K", c.Nuclei.Melt)
+	}
+	if s, ok := c.Nuclei.Top.(nucleation.Sites); !ok || s.DensityPerUnit != 0.5 || s.MeanUndercoolingK != 20 || s.SpreadK != 2 || c.Nuclei.Side != nil || c.Nuclei.Bottom != nil {
+		t.Errorf("nuclei %+v", c.Nuclei)
+	}
+	if r := c.GrowthA.Rate(10); math.Abs(r-0.134) > 1e-12 {
+		t.Errorf("a grows %g mm/h at 10 K, wanted 0.134", r)
+	}
+	if r := c.GrowthC.Rate(20); math.Abs(r-0.5) > 1e-12 {
+		t.Errorf("c grows %g mm/h at 20 K, wanted 0.5, half way in its table", r)
+	}
+	s := c.Seeds[0]
+	if s.AtMM != [2]float64{1, -2} || s.SizeMM != [2]float64{2, 3} || s.TurnDeg != 10 || s.TiltDeg != 5 || s.TiltTowardDeg != 90 || s.TurnSDDeg != 1 || s.TiltSDDeg != 2 {
+		t.Errorf("seed %+v", s)
+	}
+	// start at 25 °C is 985 K of undercooling; 1045 °C is −35 K; 10.2 h up, 55 h down
+	k := c.Programme.Knots
+	if len(k) != 3 || k[0].UndercoolingK != 985 || k[1].UndercoolingK != -35 || math.Abs(k[1].TimeH-10.2) > 1e-12 || math.Abs(k[2].TimeH-65.2) > 1e-12 {
+		t.Errorf("programme %+v", k)
+	}
+}
+
+func TestOffsets(t *testing.T) {
+	d := draft(t, base+"[[seed]]\nsize_mm = [2, 2]\n[gradient]\nvertical_K_per_mm = 0.5\nradial_K_per_mm = 0.1")
+	// coldest at the middle of the bottom, −0.5·8 K; hottest at the corners of the top, 0.1·√200 K
+	if math.Abs(d.LowestK+4) > 1e-12 || math.Abs(d.HighestK-0.1*math.Sqrt(200)) > 1e-12 {
+		t.Errorf("offsets %g to %g, wanted −4 to %g", d.LowestK, d.HighestK, 0.1*math.Sqrt(200))
+	}
+}
+
+func TestArrays(t *testing.T) {
+	at := func(array string) [][3]float64 {
+		var out [][3]float64
+		for _, s := range draft(t, base+"[[seed_array]]\nsize_mm = [1, 1]\n"+array).Case.Seeds {
+			out = append(out, [3]float64{s.AtMM[0], s.AtMM[1], s.TurnDeg})
+		}
+		return out
+	}
+	for array, want := range map[string][][3]float64{
+		"kind = \"ring\"\ncount = 4\nradius_mm = 6":                                                  {{6, 0, 0}, {0, 6, 0}, {-6, 0, 0}, {0, -6, 0}},
+		"kind = \"ring\"\ncount = 4\nradius_mm = 6\nturn = \"radial\"\nturn_deg = 5\nat_mm = [1, 2]": {{7, 2, 5}, {1, 8, 95}, {-5, 2, 185}, {1, -4, 275}},
+		"kind = \"row\"\ncount = 3\npitch_mm = [3, 1]":                                               {{-3, -1, 0}, {0, 0, 0}, {3, 1, 0}},
+		"kind = \"grid\"\nrows = 2\ncolumns = 3\npitch_mm = [4, 5]\nturn_deg = 45":                   {{-4, -2.5, 45}, {0, -2.5, 45}, {4, -2.5, 45}, {-4, 2.5, 45}, {0, 2.5, 45}, {4, 2.5, 45}},
+	} {
+		got := at(array)
+		if len(got) != len(want) {
+			t.Errorf("%s: %d seeds, wanted %d", array, len(got), len(want))
+			continue
+		}
+		for i := range want {
+			if got[i] != want[i] {
+				t.Errorf("%s: seed %d is %v, wanted %v", array, i+1, got[i], want[i])
+			}
+		}
+	}
+}
+
+// The test of turned rectangles against points laid densely over one of them: a point well inside both means overlap, no point
+// near the other means none.
+func TestOverlap(t *testing.T) {
+	random := rand.New(rand.NewPCG(1, 2))
+	turned := func() patch {
+		sin, cos := math.Sincos(2 * math.Pi * random.Float64())
+		return patch{at: [2]float64{4 * random.Float64(), 4 * random.Float64()}, half: [2]float64{0.3 + random.Float64(), 0.3 + random.Float64()}, u: [2]float64{cos, sin}, v: [2]float64{-sin, cos}}
+	}
+	overlapping := 0
+	for range 2000 {
+		p, q := turned(), turned()
+		inside, near := false, false
+		const n = 40
+		for i := 0; i <= n; i++ {
+			for j := 0; j <= n; j++ {
+				x, y := p.point(p.half[0]*(2*float64(i)/n-1), p.half[1]*(2*float64(j)/n-1))
+				d := [2]float64{x - q.at[0], y - q.at[1]}
+				a, b := math.Abs(dot(d, q.u))-q.half[0], math.Abs(dot(d, q.v))-q.half[1]
+				inside = inside || math.Max(a, b) < 0
+				near = near || math.Max(a, b) < 0.06 // half a step's diagonal is 0.046 mm at most
+			}
+		}
+		if got := p.overlaps(q); inside && !got || got && !near {
+			t.Fatalf("%+v and %+v: overlap %v; a common point %v, a near one %v", p, q, got, inside, near)
+		} else if got != q.overlaps(p) {
+			t.Fatalf("%+v and %+v overlap one way only", p, q)
+		}
+		if inside {
+			overlapping++
+		}
+	}
+	if overlapping < 200 || overlapping > 1800 {
+		t.Errorf("%d of 2000 pairs overlap: the test says little", overlapping)
+	}
+}
+
+// The cell that is suggested for a body too large for the memory must fit, and be no coarser than needed by more than a
+// tenth or so.
+func TestSuggestedCellFits(t *testing.T) {
+	number := regexp.MustCompile(`cells of ([0-9.e-]+) mm would fit`)
+	for _, memory := range []int64{1e6, 3e7, 1e9, 64e9} {
+		for _, cell := range []string{"0.4", "0.1", "0.01", "1e-5"} {
+			text := strings.Replace(base, "cell_mm = 0.5", "cell_mm = "+cell, 1) + "[[seed]]\nsize_mm = [4, 4]"
+			c := &Converter{Memory: memory}
+			_, found := c.Draft(document(t, text))
+			if len(found) == 0 {
+				continue
+			}
+			m := number.FindStringSubmatch(found[0].Hint)
+			if m == nil {
+				t.Fatalf("no suggestion in %v", found)
+			}
+			if _, again := c.Draft(document(t, strings.Replace(text, "cell_mm = "+cell, "cell_mm = "+m[1], 1))); len(again) > 0 {
+				t.Errorf("%d bytes: %s mm was suggested: %v", memory, m[1], again)
+			}
+			fits, _ := strconv.ParseFloat(m[1], 64)
+			if cells := 20 * 20 * 8 / (fits * fits * fits); cells*BytesPerCell < 0.6*float64(memory) && cells < 1.2e9 {
+				t.Errorf("%d bytes: %s mm was suggested, that uses %.2g bytes only", memory, m[1], cells*BytesPerCell)
+			}
+		}
+	}
+}
+
+func picture(t *testing.T, w, h int, body func(x, y int) bool) []byte {
+	t.Helper()
+	img := image.NewNRGBA(image.Rect(3, 5, 3+w, 5+h)) // bounds need not start at 0
+	for y := range h {
+		for x := range w {
+			c := color.NRGBA{255, 255, 255, 255}
+			if body(x, y) {
+				c = color.NRGBA{20, 30, 40, 255}
+			} else if (x+y)%2 == 0 {
+				c = color.NRGBA{0, 0, 0, 0} // transparent is not body
+			}
+			img.SetNRGBA(3+x, 5+y, c)
+		}
+	}
+	var b bytes.Buffer
+	if err := png.Encode(&b, img); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+func TestMask(t *testing.T) {
+	o, err := DecodeOutline(picture(t, 40, 20, func(x, y int) bool { return x >= 20 || y < 10 }))
+	if err != nil || o.Width != 40 || o.Height != 20 {
+		t.Fatal(o, err)
+	}
+	for i, b := range o.Body {
+		if b != (i%40 >= 20 || i/40 < 10) {
+			t.Fatalf("pixel %d is %v", i, b)
+		}
+	}
+	text := strings.Replace(base, "shape = \"block\"\nsize_mm = [20, 20, 8]", "shape = \"mask\"\nfile = \"x.png\"\nmm_per_pixel = 0.5\nheight_mm = 8", 1)
+	c := &Converter{Outline: o}
+	// 20 × 10 mm; the left half of the near side is missing
+	for at, ok := range map[string]bool{"[5, 0]": true, "[-5, 2.5]": true, "[-5, -2.5]": false, "[0, 0]": false, "[9.5, 0]": false} {
+		got, found := c.Case(document(t, text+"[[seed]]\nsize_mm = [2, 2]\nat_mm = "+at))
+		if (len(found) == 0) != ok {
+			t.Errorf("a seed at %s: %v, wanted it to be right: %v", at, found, ok)
+		}
+		if ok && (got.Grid.Cells() != 600*16 || got.Grid.N != [3]int{40, 20, 16}) {
+			t.Errorf("%d cells in %v, wanted 9600", got.Grid.Cells(), got.Grid.N)
+		}
+	}
+}
+
+// Variants of one body share its grid.
+func TestGridsAreShared(t *testing.T) {
+	c := new(Converter)
+	d := document(t, base+"[[seed]]\nsize_mm = [2, 2]")
+	one, found := c.Case(d)
+	if len(found) > 0 {
+		t.Fatal(found.Err())
+	}
+	e, _ := d.With([]string{"schedule.stage.2.rate_K_per_h"}, []any{0.5})
+	two, _ := c.Case(e)
+	f, _ := d.With([]string{"body.cell_mm"}, []any{0.4})
+	three, _ := c.Case(f)
+	if one.Grid != two.Grid || one.Grid == three.Grid || three.Grid.CellMM != 0.4 {
+		t.Error("wanted one grid for one body, another for another")
+	}
+}
+
+// Every law named in the tables of keys has a Go type, and the other way round.
+func TestLawsHaveTypes(t *testing.T) {
+	for _, f := range Fields() {
+		if !strings.HasSuffix(f.Key, ".law") {
+			continue
+		}
+		for _, name := range f.Choices {
+			_, growth := growthLaws()[name]
+			_, nuclei := nucleationLaws()[name]
+			if strings.HasPrefix(f.Key, "material") && !growth || strings.HasPrefix(f.Key, "nucleation") && !nuclei && name != "none" {
+				t.Errorf("%s = %q has no type", f.Key, name)
+			}
+		}
+	}
+}
+
+// Every base study of the invalid ones converts; what they check in detail stands there.
+func TestPlanes(t *testing.T) {
+	for name, want := range map[string][3]int{"section": {100, 1, 30}, "above": {100, 100, 1}, "own": {48, 1, 16}} {
+		data, err := os.ReadFile(filepath.Join("../../testdata/invalid/base", name+".toml"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		text := strings.Replace(string(data), `base = "Y123, air"`, "peritectic_C = 1010\n[material.growth_a]\nlaw = \"power\"\nrate_at_10K_mm_per_h = 0.1\nexponent = 2\n[material.growth_c]\nlaw = \"power\"\nrate_at_10K_mm_per_h = 0.1\nexponent = 2", 1)
+		c, found := new(Converter).Case(document(t, text))
+		if len(found) > 0 {
+			t.Fatal(found.Err())
+		}
+		if c.Grid.N != want {
+			t.Errorf("%s: %v cells, wanted %v", name, c.Grid.N, want)
+		}
+	}
+}
