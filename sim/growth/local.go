@@ -426,15 +426,15 @@ func (s *local) claimLocal(w *watch, p *form, q *candidate) {
 		hc, ec := guess(q.needC, w.slowC, w.powerC, shift, w.slope)
 		hours = larger(ha, hc)
 		ok = ea < 0.4 && ec < 0.4 && hours < 0.9*w.left && math.Abs(shift) < 0.02
-		if ok && pending && !p.cut && p.hours+0.99*hours > float64(s.cells[q.cell].key) && ea < 0.1 && ec < 0.1 {
+		if ok && pending && !p.cut && ea < 0.1 && ec < 0.1 && p.hours+s.worth(p, q, ea+ec)*hours > float64(s.cells[q.cell].key) {
 			return
 		}
 		u, t := w.under-half, s.times[w.piece].slope
 		switch {
 		case !ok:
-		case hc > ha && ec > 0.01:
+		case hc > ha && ec > 0.03:
 			hours = s.c.refine(u, t, q.needC, hc)
-		case hc <= ha && ea > 0.01:
+		case hc <= ha && ea > 0.03:
 			hours = s.a.refine(u, t, q.needA, ha)
 		}
 		sector = 0
@@ -450,6 +450,15 @@ func (s *local) claimLocal(w *watch, p *form, q *candidate) {
 		}
 	}
 	s.offerLocal(p, q, p.hours+hours, sector, pending, larger(1/w.slowA, 1/w.slowC))
+}
+
+// worth is the share of the series' time from which a claim is worth a closer look: cells that the same grain claimed
+// already are left alone unless they gain more than 2e-4 of the way.
+func (s *local) worth(p *form, q *candidate, change float64) float64 {
+	if change < 0.06 && int32(s.cells[q.cell].owner>>8) == p.grain {
+		return 1 - 2e-4
+	}
+	return 0.99
 }
 
 // offerLocal gives a cell to a form unless it has a better claim; sector says a or c face only.
