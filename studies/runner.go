@@ -23,10 +23,10 @@ type Runner struct {
 	OddsOnly      bool  // the exact odds alone: no replicates
 	FailFast      bool  // stop at the first run that fails
 
-	Command func(p Planned, replicate int) string                    // that reproduces a failure; may be nil
-	Watch   func(Summary)                                            // called after every run, one at a time; may be nil
-	Field   func(p Planned, replicate int, o *sim.Outcome) error     // keeps a field as [keep] asks, from several goroutines; may be nil
-	Engine  func(c *sim.Case, p Planned, replicate int) *sim.Outcome // nil = sim.Seeded and Strays
+	Command func(p Planned, replicate int) string                            // that reproduces a failure; may be nil
+	Watch   func(Summary)                                                    // called after every run, one at a time; may be nil
+	Field   func(p Planned, replicate int, o *sim.Outcome) error             // keeps a field as [keep] asks, from several goroutines; may be nil
+	Engine  func(seeded *sim.Outcome, p Planned, replicate int) *sim.Outcome // makes a replicate of the run without strays; nil = Strays
 
 	ledger *ledger
 	mu     sync.Mutex
@@ -40,7 +40,7 @@ type Runner struct {
 // Summary counts what a Runner has done so far.
 type Summary struct {
 	Cases   int // begun
-	Runs    int // finished by this command
+	Runs    int // finished by this command; with OddsOnly the runs without strays
 	Skipped int // finished by earlier ones
 	Failed  int
 }
@@ -48,7 +48,7 @@ type Summary struct {
 // share is what the replicates of a case have in common.
 type share struct {
 	*sum
-	on     *sim.Case
+	ready  *sim.Ready
 	seeded *sim.Outcome // nil where the seeds lie differently in each replicate
 	survey *measure.Survey
 }
@@ -160,17 +160,17 @@ func (r *Runner) begin(j *job) error {
 	if err != nil {
 		return err
 	}
-	s := &share{on: c, sum: r.begun(j.ID, c.Programme.EndH())}
+	s := &share{ready: sim.Prepare(c), sum: r.begun(j.ID, c.Programme.EndH())}
 	j.shared = s
 	if !c.Scattered() {
-		s.seeded = sim.Seeded(c, j.Key(1))
+		s.seeded = s.ready.Seeded(j.Key(1))
 		s.survey = measure.Look(s.seeded, j.JoinDeg)
 		r.odds(s.sum, measure.NewOdds(s.seeded, j.JoinDeg), s.survey.Run().TimeToFullH)
 		return nil
 	}
 	for k := 1; k <= r.Study.Replicates; k++ {
-		if _, done := s.single[k]; done || r.OddsOnly && k == 1 {
-			o := sim.Seeded(c, j.Key(k))
+		if _, done := s.single[k]; done && !r.OddsOnly || r.OddsOnly && k == 1 {
+			o := s.ready.Seeded(j.Key(k))
 			r.odds(s.sum, measure.NewOdds(o, j.JoinDeg), measure.Look(o, j.JoinDeg).Run().TimeToFullH)
 		}
 	}
@@ -190,6 +190,10 @@ func (r *Runner) odds(s *sum, o measure.Odds, fullH float64) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	s.odds, s.fullH = append(s.odds, o), fullH
+	if r.OddsOnly {
+		r.count.Runs++
+		r.watch()
+	}
 }
 
 // replicate does one run and hands its rows to the ledger.
@@ -198,12 +202,12 @@ func (r *Runner) replicate(j *job, k int) error {
 	s := j.shared.(*share)
 	seeded := s.seeded
 	if seeded == nil {
-		seeded = sim.Seeded(s.on, j.Key(k))
+		seeded = s.ready.Seeded(j.Key(k))
 		r.odds(s.sum, measure.NewOdds(seeded, j.JoinDeg), 0)
 	}
 	o, survey := seeded, s.survey
 	if r.Engine != nil {
-		o = r.Engine(s.on, j.Planned, k)
+		o = r.Engine(seeded, j.Planned, k)
 	} else {
 		o = seeded.Strays(j.Key(k))
 	}

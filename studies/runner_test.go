@@ -9,7 +9,6 @@ import (
 	"path/filepath"
 	"reflect"
 	"strings"
-	"sync/atomic"
 	"testing"
 	"time"
 
@@ -213,11 +212,11 @@ func TestRunnerStopsByPrecision(t *testing.T) {
 }
 
 // broken panics in one replicate of each case and is sound in the others.
-func broken(c *sim.Case, p Planned, replicate int) *sim.Outcome {
+func broken(seeded *sim.Outcome, p Planned, replicate int) *sim.Outcome {
 	if replicate == 5 {
 		panic("a fault of this test")
 	}
-	return sim.Run(c, p.Key(replicate))
+	return seeded.Strays(p.Key(replicate))
 }
 
 func TestRunnerFailuresAreRows(t *testing.T) {
@@ -268,8 +267,8 @@ func TestRunnerFailFast(t *testing.T) {
 func TestRunnerOddsOnlyAndShards(t *testing.T) {
 	s := load(t, small)
 	f := folder(t, t.TempDir(), s)
-	if got := run(t, &Runner{Study: s, Folder: f, Workers: 2, OddsOnly: true}); got.Cases != 6 || got.Runs != 0 {
-		t.Errorf("%+v, wanted 6 cases and no run", got)
+	if got := run(t, &Runner{Study: s, Folder: f, Workers: 2, OddsOnly: true}); got.Cases != 6 || got.Runs != 6 {
+		t.Errorf("%+v, wanted 6 cases and a run of each", got)
 	}
 	whole := folder(t, t.TempDir(), s)
 	run(t, &Runner{Study: s, Folder: whole, Workers: 2})
@@ -300,39 +299,5 @@ func TestRunnerScatter(t *testing.T) {
 	run(t, &Runner{Study: s, Folder: f, Workers: 2})
 	if got := rowsOf(t, f, "cases"); !reflect.DeepEqual(got, want) {
 		t.Errorf("odds worked out again differ:\n%v\n%v", got, want)
-	}
-}
-
-// TestCrewKeepsToItsMemory: never more is used at a time than allowed, however large the crew.
-func TestCrewKeepsToItsMemory(t *testing.T) {
-	var running, most, done atomic.Int64
-	left := 10
-	c := &crew{workers: 8, memory: 100,
-		next: func() *job {
-			if left--; left < 0 {
-				return nil
-			}
-			return &job{bytes: 30, todo: []int{1, 2, 3}}
-		},
-		begin: func(*job) error { return nil },
-		run: func(*job, int) error {
-			if n := running.Add(1); n > most.Load() {
-				most.Store(n)
-			}
-			time.Sleep(time.Millisecond)
-			running.Add(-1)
-			done.Add(1)
-			return nil
-		},
-		enough: func(*job) bool { return false }, finish: func(*job) {}, failed: func(*job, int, error) {},
-	}
-	if err := c.work(context.Background()); err != nil {
-		t.Fatal(err)
-	}
-	if done.Load() != 30 || most.Load() > 2 { // 30 shared and twice 30 running fill 100
-		t.Errorf("%d done, up to %d at a time; wanted 30 and at most 2", done.Load(), most.Load())
-	}
-	if c.used != 0 {
-		t.Errorf("%d bytes still counted as used", c.used)
 	}
 }

@@ -3,7 +3,6 @@ package studies
 import (
 	"fmt"
 	"math"
-	"regexp"
 	"strconv"
 	"strings"
 
@@ -19,8 +18,6 @@ type axis struct {
 	field  *strict.Field
 	values []any // float64, int64, string or bool
 }
-
-var columnName = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9_]*$`)
 
 // axes reads and checks all [[vary]].
 func axes(d *strict.Document, s strict.Schema) ([]axis, strict.Problems) {
@@ -152,7 +149,7 @@ func beyond(d *strict.Document, key string) (array string, n int, yes bool) {
 func checkName(d *strict.Document, a axis, f *strict.Field) *strict.Problem {
 	var p strict.Problem
 	switch unit := unitOf(f.Key); {
-	case !columnName.MatchString(a.name) || len(a.name) > 64:
+	case !isColumn(a.name):
 		p = d.Problem(nameKey(d, a.at), fmt.Sprintf("the column name %q: wanted letters, digits and _, a letter first, at most 64", a.name), "")
 	case taken(a.name):
 		p = d.Problem(nameKey(d, a.at), fmt.Sprintf("%q is a column of the results", a.name), "give another name = …")
@@ -162,6 +159,16 @@ func checkName(d *strict.Document, a axis, f *strict.Field) *strict.Problem {
 		return nil
 	}
 	return &p
+}
+
+func isColumn(name string) bool {
+	for i, c := range name {
+		letter := c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z'
+		if !letter && (i == 0 || c != '_' && (c < '0' || c > '9')) {
+			return false
+		}
+	}
+	return name != "" && len(name) <= 64
 }
 
 // unitOf is the ending of a key that names its unit, empty for none.
