@@ -109,12 +109,3 @@ func (p Planned) Name() string {
 	}
 	return p.study.caseName(p.Index)
 }
-
-// resultColumns are the fixed columns of the tables that also have the varied ones.
-func resultColumns() []string {
-	return []string{"case_id", "replicate", "status", "single_grain", "clear_diameter_mm", "clear_square_mm", "clear_volume_mm3", "solid_fraction",
-		"stray_grains", "stray_volume_fraction", "first_stray_h", "first_stray_undercooling_K", "grain_width_at_first_stray_mm", "time_to_full_h",
-		"sector_a_fraction", "sector_c_fraction", "wall_s", "runs", "single_grain_runs", "single_grain_fraction", "single_grain_fraction_low",
-		"single_grain_fraction_high", "single_grain_probability_exact", "expected_strays_exact", "clear_diameter_mm_median", "clear_diameter_mm_p10",
-		"clear_diameter_mm_p90", "programme_h", "stopped_by"}
-}

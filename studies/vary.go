@@ -8,6 +8,7 @@ import (
 
 	"onegrain/studies/border"
 	"onegrain/studies/strict"
+	"onegrain/studies/table"
 )
 
 // axis is one [[vary]]: a key, the column it makes, and the values it takes (none in a table design, where a file has them).
@@ -33,10 +34,11 @@ func axes(d *strict.Document, s strict.Schema) ([]axis, strict.Problems) {
 		if other, ok := keys[a.key]; ok {
 			found = append(found, d.Problem(a.at+".key", "varied already by "+other, "one [[vary]] for each key"))
 		}
-		if other, ok := names[a.name]; ok {
+		low := strings.ToLower(a.name) // as in taken
+		if other, ok := names[low]; ok {
 			found = append(found, d.Problem(nameKey(d, a.at), fmt.Sprintf("the column %q is made already by %s", a.name, other), "give one of them another name"))
 		}
-		keys[a.key], names[a.name] = a.at, a.at
+		keys[a.key], names[low] = a.at, a.at
 		all = append(all, a)
 	}
 	return all, found
@@ -268,11 +270,15 @@ func whole(f *strict.Field, x float64) any {
 	return x
 }
 
-// taken tells whether a name is a fixed column of a result table.
+// taken tells whether a name is a fixed column of a table that also has the varied ones; readers of tables take letters of
+// either case for the same.
 func taken(name string) bool {
-	for _, c := range resultColumns() {
-		if c == name {
-			return true
+	for _, of := range []string{"runs", "cases"} {
+		fixed, _ := table.Of(of, nil) // both are there, the only error there is
+		for _, c := range fixed.Columns {
+			if strings.EqualFold(c.Name, name) {
+				return true
+			}
 		}
 	}
 	return false

@@ -134,10 +134,15 @@ func (s *scanner) key() []string {
 	return parts
 }
 
-// part is a key as it stands in a path.
+// part is a key as it stands in a path: in quotes unless it is a bare one.
 func part(key string) string {
-	if key == "" || strings.Contains(key, ".") {
-		return strconv.Quote(key)
+	for _, c := range key {
+		if (c < 'a' || c > 'z') && (c < 'A' || c > 'Z') && (c < '0' || c > '9') && c != '_' && c != '-' {
+			return strconv.Quote(key)
+		}
+	}
+	if key == "" {
+		return `""`
 	}
 	return key
 }
