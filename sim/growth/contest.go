@@ -100,16 +100,7 @@ func (s *front) open(q *candidate, b *block, bx *box, id uint32) bool {
 		q.foreign = true
 		return (b.knows(bx.own) && !s.grid.Periodic) || int32(s.cells[q.cell].owner>>3) != bx.grain
 	}
-	owner := s.cells[q.cell].owner
-	o := owner >> 3
-	if o == id && q.shift == [3]int8{} {
-		return false
-	}
-	other := &s.boxes[o]
-	if f := owner & 7; other.grain == bx.grain && other.frame == bx.frame && f < sectorSeed {
-		return bx.faces[f] > other.faces[f] || (bx.faces[f] == other.faces[f] && other.root)
-	}
-	return true
+	return s.cells[q.cell].owner>>3 != id || q.shift != [3]int8{}
 }
 
 // cut copies box id for cell v and pulls its faces in: to v's own centre towards liquid that is overdue, half way towards
@@ -212,13 +203,12 @@ func (s *front) offer(c *candidate, id uint32, now float32) {
 
 // wins decides between a new claim and the one a cell has.
 func (s *front) wins(t float32, c *candidate, id uint32, old *cell) bool {
-	o := old.owner >> 3
-	bx, other := &s.boxes[id], &s.boxes[o]
-	if bx.grain == other.grain {
-		return t < old.key || (t == old.key && bx.root != other.root && bx.frame == other.frame && s.room(bx, c, t) < s.room(other, c, t))
-	}
 	if d := float64(t) - float64(old.key); math.Abs(d) > tieWindow {
 		return d < 0
+	}
+	bx, other := &s.boxes[id], &s.boxes[old.owner>>3]
+	if bx.grain == other.grain {
+		return t < old.key || (t == old.key && bx.root != other.root && bx.frame == other.frame && s.room(bx, c, t) < s.room(other, c, t))
 	}
 	x, y, z := s.coordinates(c.cell)
 	d, e := s.distance(bx, x, y, z), s.distance(other, x, y, z)

@@ -11,6 +11,7 @@ type group struct {
 	block int32   // difference of block numbers
 	step  [3]int8 // the same in blocks along x, y, z
 	mask  uint64  // the neighbours among that block's 64 cells
+	lines []uint8 // the first of these cells in each cache line
 }
 
 // lattice numbers the cells: number = block·64 + place in the block. Blocks carry a rim of empty blocks around the body,
@@ -39,6 +40,7 @@ func newLattice(g *body.Grid) *lattice {
 	l.divX = ^uint64(0)/uint64(l.count[0]) + 1
 	l.divY = ^uint64(0)/uint64(l.count[1]) + 1
 	l.fillNear()
+	l.fillLines()
 	return l
 }
 
@@ -106,6 +108,20 @@ func (l *lattice) addNear(c uint32, x, y, z int) {
 		}
 	}
 	l.near[c] = append(l.near[c], group{block: d, step: [3]int8{int8(sx), int8(sy), int8(sz)}, mask: bit})
+}
+
+// fillLines notes which cache lines, of eight cells, a group touches.
+func (l *lattice) fillLines() {
+	for c := range l.near {
+		for i := range l.near[c] {
+			g := &l.near[c][i]
+			for m := g.mask; m != 0; {
+				first := uint8(bits.TrailingZeros64(m))
+				g.lines = append(g.lines, first)
+				m &^= 0xff << (first &^ 7)
+			}
+		}
+	}
 }
 
 // fill tells the blocks which cells are of the body, and notes the holes.

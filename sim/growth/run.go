@@ -2,7 +2,6 @@ package growth
 
 import (
 	"math"
-	"math/bits"
 
 	"onegrain/sim/body"
 	"onegrain/sim/furnace"
@@ -208,24 +207,17 @@ func (r *run) touch() {
 	}
 	for _, e := range r.queue.ahead(batch, batch) {
 		v := uint32(e)
-		own := uint64(0)
-		for i := range r.near[v&63] {
-			g := &r.near[v&63][i]
-			n := int32(v>>6) + g.block
-			b := &r.blocks[n]
-			if b.lead[1] == 0 && b.proof == 0 && b.held[0] == b.claimed {
-				continue
+		near := r.near[v&63]
+		for i := range near {
+			g := &near[i]
+			n := uint32(int32(v>>6) + g.block)
+			if b := &r.blocks[n]; b.lead[1] == 0 && b.held[0] == b.claimed {
+				continue // no need to look at its cells
 			}
-			for m := g.mask & b.claimed; m != 0; m &= m - 1 {
-				c := uint32(bits.TrailingZeros64(m))
-				own += uint64(r.cells[uint32(n)<<6|c].owner)
-				m &^= 0xff << (c &^ 7)
-				if m == 0 {
-					break
-				}
+			for _, c := range g.lines {
+				sum += uint64(r.cells[n<<6|uint32(c)].owner)
 			}
 		}
-		sum += own
 	}
 	r.touched += sum
 }
