@@ -12,6 +12,7 @@ import (
 // moves faces on cell by cell; a float32 hour of 900 h is good to 3e-5 h, about 3e-5 cell here, and where the window cuts a
 // form a few cells of a turned grain come late. Canary: a general way whose faces moved 1 % too fast would be off by half a cell.
 func TestGeneralWayWithoutGradient(t *testing.T) {
+	t.Parallel()
 	for _, turn := range []string{"0", "15", "45", "skew"} {
 		for _, n := range [][3]int{{61, 58, 55}, {201, 190, 1}} {
 			s := newScene(turn, n[0], n[1], n[2], 0.5).seed(2, [9]float64{}, float64(n[0]-1)/2, float64(n[1]-1)/2, float64(n[2]-1)/2)
@@ -157,6 +158,7 @@ func gradientLag(n int, wrong float64) (cells, relative float64) {
 // ±25 %. Tolerance: the goal set for this way of computing, 0.4 cell in the mean at 250 cells across, falling relative to
 // the whole time as cells get smaller. Canary: a gradient wrong by a fifth.
 func TestGradientAgainstEikonal(t *testing.T) {
+	t.Parallel()
 	coarse, coarseRelative := gradientLag(125, 1)
 	fine, fineRelative := gradientLag(250, 1)
 	t.Logf("mean difference %.3f cells at 125, %.3f at 250; %.4f %% and %.4f %% of the time", coarse, fine, 100*coarseRelative, 100*fineRelative)

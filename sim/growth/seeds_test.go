@@ -42,6 +42,7 @@ func fraction(f *Field, grain int32) float64 {
 // three cases in which one grain shadows the other, with blocking, by our own front solver on 400 × 400, good to 1e-3.
 // Tolerance: the goal 0.3 % of the body. Canary: without blocking the last case has 0.5990, 6 % off.
 func TestTwoSeeds(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		seeds [2][3]float64
 		want  float64

@@ -1,0 +1,97 @@
+package growth
+
+import (
+	"math"
+
+	"onegrain/sim/body"
+	"onegrain/sim/furnace"
+	"onegrain/sim/kinetics"
+)
+
+// Space is what runs grow in, with all that they share: the numbering of the cells and the clock. It never changes.
+type Space struct {
+	grid      *body.Grid
+	a, c      kinetics.Law
+	programme furnace.Programme
+	gradient  furnace.Gradient
+	lattice   *lattice
+	clock     *clock // nil under a gradient
+}
+
+// NewSpace prepares a body for runs under one programme: laws of the a and c faces, programme, gradient.
+func NewSpace(g *body.Grid, a, c kinetics.Law, p furnace.Programme, grad furnace.Gradient) *Space {
+	sp := &Space{grid: g, a: a, c: c, programme: p, gradient: grad, lattice: newLattice(g)}
+	if grad == (furnace.Gradient{}) {
+		n := g.N
+		sp.clock = newClock(a, c, p, g.CellMM, math.Sqrt(float64(n[0]*n[0]+n[1]*n[1]+n[2]*n[2]))+16)
+		if sp.clock == nil {
+			sp.clock = still()
+		}
+	}
+	return sp
+}
+
+// Grow runs the body to the end of the programme or until no liquid is left. Seeds are all there when growth starts;
+// nuclei follows in order of birth and may be nil; it is asked for no more nuclei than it needs. Nuclei in solid are
+// void: born lists, for each nucleus asked for, the index of its grain in the field, or -1.
+func (sp *Space) Grow(seeds []Root, nuclei func() (Root, bool)) (f *Field, born []int) {
+	return sp.grow(seeds, nuclei, options{certify: true, bucket: 0.03})
+}
+
+// options change how the answer is found, never the answer.
+type options struct {
+	certify bool    // leave out what is known beforehand
+	general bool    // as under a gradient
+	inspect bool    // capture certified cells one by one all the same
+	bucket  float64 // width of the queue's buckets, in keys
+}
+
+func (sp *Space) grow(seeds []Root, nuclei func() (Root, bool), o options) (f *Field, born []int) {
+	if o.general || sp.clock == nil {
+		return growLocal(newLocal(sp, o.bucket), seeds, nuclei)
+	}
+	k := sp.clock
+	s := newFront(sp.lattice, k, o.bucket)
+	r := &run{front: s, left: sp.grid.Cells(), pull: nuclei, end: k.end, capture: s.capture, start: s.start,
+		sow: func(r Root) int { return s.plant(r, k.key(r.BornH)) }}
+	for _, root := range seeds {
+		r.sow(root)
+	}
+	r.foresee()
+	if o.certify {
+		s.certify()
+	}
+	if o.inspect {
+		s.forget()
+	}
+	r.sleeping = s.border()
+	r.left -= s.certifiedCells()
+	if r.left > 0 {
+		s.cells = make([]cell, s.size()*64)
+	}
+	for g := range seeds {
+		s.start(g)
+	}
+	r.loop()
+	return newField(s, r.fullBy()), r.born
+}
+
+func growLocal(s *local, seeds []Root, nuclei func() (Root, bool)) (f *Field, born []int) {
+	r := &run{front: s.front, left: s.grid.Cells(), pull: nuclei, end: s.end, capture: s.captureLocal, start: s.startLocal, sow: s.plantLocal}
+	for _, root := range seeds {
+		s.startLocal(r.sow(root))
+	}
+	r.loop()
+	full := math.Inf(1)
+	if r.left == 0 {
+		full = r.last
+	}
+	return newField(s.front, full), r.born
+}
+
+// still is the clock of a programme in which nothing grows.
+func still() *clock {
+	k := &clock{nodes: []node{{}, {la: 1e-9, lc: 1e-9, hours: 1}}, perLa: 1, starts: []int32{0, 0, 0}}
+	k.tabulate(1)
+	return k
+}
