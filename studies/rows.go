@@ -134,7 +134,7 @@ func recorded(p Planned, replicate int, s *measure.Survey, wall time.Duration) (
 	r.run = runRow(p, status, &m, wall)
 	r.grains = grainRows(s.Grains())
 	for _, b := range s.Boundaries() {
-		r.boundary = append(r.boundary, []any{b.Grain1 + 1, b.Grain2 + 1, b.AreaMM2, b.DisorientationDeg, b.CAxisAngleDeg, b.DisorientationDeg <= p.JoinDeg})
+		r.boundary = append(r.boundary, []any{b.Grain1 + 1, b.Grain2 + 1, b.AreaMM2, b.DisorientationDeg, b.CAxisAngleDeg, b.LowAngle})
 	}
 	if p.study.History {
 		for _, h := range s.History() {

@@ -2,16 +2,13 @@ package measure
 
 import "onegrain/sim/crystal"
 
-// lowAngleDeg is the largest disorientation of a low-angle boundary, common practice for metals and ceramics.
-const lowAngleDeg = 15
-
 // Boundary is a pair of grains with a common face.
 type Boundary struct {
 	Grain1, Grain2    int     // indices in Outcome.Grains, Grain1 < Grain2
 	AreaMM2           float64 // good to a few per cent, see contacts; a length × 1 mm in two dimensions
 	DisorientationDeg float64 // under 422
 	CAxisAngleDeg     float64 // between the c axes
-	LowAngle          bool    // disorientation of 15° or less
+	LowAngle          bool    // disorientation within the joinDeg of Look, which makes one domain of seeded grains
 }
 
 // Boundaries are all touching pairs in the order of their grains.
@@ -21,7 +18,7 @@ func (s *Survey) Boundaries() []Boundary {
 	for _, p := range s.contacts.pairs() {
 		a, b := s.grains[p.a].Orientation, s.grains[p.b].Orientation
 		d := crystal.DisorientationDeg(a, b)
-		list = append(list, Boundary{p.a, p.b, p.faces * face, d, crystal.CAxisAngleDeg(a, b), d <= lowAngleDeg})
+		list = append(list, Boundary{p.a, p.b, p.faces * face, d, crystal.CAxisAngleDeg(a, b), d <= s.joinDeg})
 	}
 	return list
 }

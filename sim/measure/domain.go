@@ -2,8 +2,8 @@ package measure
 
 import "onegrain/sim/crystal"
 
-// join makes domains of the seeded grains: touching ones within joinDeg are one, and so on through further grains.
-func (s *Survey) join(joinDeg float64) {
+// join makes domains of the seeded grains: touching ones at a low angle are one, and so on through further grains.
+func (s *Survey) join() {
 	parent := make([]int, s.seeded)
 	for g := range parent {
 		parent[g] = g
@@ -15,7 +15,7 @@ func (s *Survey) join(joinDeg float64) {
 		return g
 	}
 	for _, p := range s.contacts.pairs() {
-		if p.b < s.seeded && crystal.DisorientationDeg(s.grains[p.a].Orientation, s.grains[p.b].Orientation) <= joinDeg {
+		if p.b < s.seeded && crystal.DisorientationDeg(s.grains[p.a].Orientation, s.grains[p.b].Orientation) <= s.joinDeg {
 			a, b := root(p.a), root(p.b)
 			parent[max(a, b)] = min(a, b)
 		}

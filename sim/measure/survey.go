@@ -20,6 +20,7 @@ type Survey struct {
 	on       *sim.Case
 	grains   []sim.Grain
 	field    rows
+	joinDeg  float64        // see Look
 	seeded   int            // grains before this one are seeded
 	cells    [][sectors]int // per grain and sector
 	liquid   int            // cells without a grain
@@ -37,7 +38,7 @@ func Look(o *sim.Outcome, joinDeg float64) *Survey {
 }
 
 func look(c *sim.Case, grains []sim.Grain, field rows, joinDeg float64) *Survey {
-	s := &Survey{on: c, grains: grains, field: field, cells: make([][sectors]int, len(grains)), lastH: math.Inf(-1)}
+	s := &Survey{on: c, grains: grains, field: field, joinDeg: joinDeg, cells: make([][sectors]int, len(grains)), lastH: math.Inf(-1)}
 	for s.seeded < len(grains) && grains[s.seeded].Seed >= 0 {
 		s.seeded++
 	}
@@ -45,7 +46,7 @@ func look(c *sim.Case, grains []sim.Grain, field rows, joinDeg float64) *Survey 
 	s.contacts = contacts{index: map[patch]int{}}
 	s.times = newCalendar(c)
 	s.pass(field)
-	s.join(joinDeg)
+	s.join()
 	return s
 }
 

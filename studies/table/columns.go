@@ -102,7 +102,7 @@ func boundaries() []Column {
 		{"area_mm2", Real, false, "mm2", "area of the common boundary"},
 		{"disorientation_deg", Real, false, "deg", "between the two, crystal symmetry 422"},
 		{"c_axis_angle_deg", Real, false, "deg", "between their c axes, 0 to 90"},
-		{"low_angle", Flag, false, "", "disorientation within domain.join_deg"},
+		{"low_angle", Flag, false, "", "disorientation within domain.join_deg of the study, whatever the origin of the two"},
 	}
 }
 
