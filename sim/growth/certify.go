@@ -24,6 +24,7 @@ type certifier struct {
 	winner []uint32 // per block: root box + 1 that satisfies (1)
 	tries  []uint8  // per block: how often it was tested cell by cell
 	queued []uint32
+	faces  int // how many of the steps, the first, lead through faces
 	// other grains or holes are about
 	crowded bool
 }
@@ -66,6 +67,7 @@ func (c *certifier) fillSteps() {
 			}
 		}
 	}
+	c.faces = 2 * (c.rim[0] + c.rim[1] + c.rim[2])
 	slices.SortStableFunc(c.steps, func(p, q [3]int) int { return p[0]*p[0] + p[1]*p[1] + p[2]*p[2] - q[0]*q[0] - q[1]*q[1] - q[2]*q[2] })
 }
 
@@ -232,7 +234,7 @@ func (c *certifier) flood() {
 		p := &c.blocks[b]
 		p.proof, p.claimed = c.winner[b], p.in
 		p.hold(p.proof-1, p.in)
-		for _, d := range c.steps {
+		for _, d := range c.steps[:c.faces] {
 			if n := c.beside(b, d); c.winner[n] == p.proof && c.blocks[n].proof == 0 && !waiting[n] {
 				waiting[n] = true
 				c.queued = append(c.queued, n)

@@ -78,20 +78,31 @@ func (f *Field) Row(j, k int, dst []Cell) {
 	}
 }
 
-// known reads cells of a certified block, from cell u on along x.
+// known reads cells of a certified block, from cell u on along x. The sums are those of frame.coordinates, term by term.
 func (f *Field) known(u uint32, at [3]int, run []Cell) {
 	s := f.front
 	b := &s.blocks[u>>6]
-	id := b.proof - 1
-	name := f.names[s.boxes[id].grain]
-	nan := float32(math.NaN())
+	bx := &s.boxes[b.proof-1]
+	g, fr := &s.grains[bx.grain], &s.frames[bx.frame]
+	r := &fr.axes
+	y, z := float64(at[1]), float64(at[2])
+	ay, az, by, bz, cy, cz := r[1]*y, r[2]*z, r[4]*y, r[5]*z, r[7]*y, r[8]*z
+	name, nan := f.names[bx.grain], float32(math.NaN())
 	for i := range run {
 		if b.in>>(u&63)&1 == 0 {
 			run[i] = Cell{NoBody, 0, nan}
-		} else if key, sector := s.arrivalAt(u, at[0]+i, at[1], at[2], id); float64(key) > s.clock.end {
+			u++
+			continue
+		}
+		x := float64(at[0] + i)
+		t, sector := s.clock.claim(bx, float64(r[0]*x)+ay+az-fr.at[0], float64(r[3]*x)+by+bz-fr.at[1], float64(r[6]*x)+cy+cz-fr.at[2])
+		if t <= g.key || u == g.home {
+			t, sector = g.key, sectorSeed
+		}
+		if key := float64(float32(t)); key > s.clock.end {
 			run[i] = Cell{Liquid, 0, nan}
 		} else {
-			run[i] = Cell{name, uint8(sector), float32(s.clock.time(float64(key)))}
+			run[i] = Cell{name, uint8(sector), float32(s.clock.time(key))}
 		}
 		u++
 	}
