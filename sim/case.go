@@ -27,6 +27,9 @@ type Seed struct {
 	TurnSDDeg, TiltSDDeg            float64 // placing scatter, drawn anew for each replicate
 }
 
+// PeriodicMultiple is what the number of cells along each axis of a periodic body must be a multiple of, in a plane or in space.
+func PeriodicMultiple(plane bool) int { return growth.PeriodicMultiple(plane) }
+
 // Grain is everything grown from one seed or nucleus.
 type Grain struct {
 	Origin            nucleation.Origin // Seed, Melt, Top, Side, Bottom

@@ -85,6 +85,9 @@ func (c *Converter) shape(d *strict.Document) (*shape, strict.Problems) {
 	if p := c.memory(d, s); p != nil {
 		found = append(found, *p)
 	}
+	if p := s.periods(d); p != nil && len(found) == 0 {
+		found = append(found, *p)
+	}
 	if len(found) > 0 {
 		return nil, found
 	}
@@ -163,9 +166,9 @@ func (s *shape) block(d *strict.Document) *strict.Problem {
 // cells is the number of cells of the box around the body.
 func (s *shape) cells() int64 {
 	n := int64(1)
-	for axis, length := range s.size {
+	for axis := range s.size {
 		if !s.flat(axis) {
-			n *= max(1, int64(math.Round(length/s.cell)))
+			n *= int64(s.count(axis))
 		}
 	}
 	return n

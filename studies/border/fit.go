@@ -1,0 +1,100 @@
+package border
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"onegrain/sim"
+	"onegrain/studies/strict"
+)
+
+// count is how many cells the body gets along an axis: the nearest whole number, at least one.
+func (s *shape) count(axis int) int { return int(math.Max(1, math.Round(s.size[axis]/s.cell))) }
+
+// rounded says what the grid makes of sizes that are no whole number of cells.
+func (s *shape) rounded() []string {
+	var parts []string
+	for axis, mm := range s.size {
+		if s.flat(axis) {
+			continue
+		}
+		n := s.count(axis)
+		if got := float64(n) * s.cell; math.Abs(got-mm) > 1e-6*mm {
+			parts = append(parts, fmt.Sprintf("%g mm along %s become %.6g mm, %d cells", mm, "xyz"[axis:axis+1], got, n))
+		}
+	}
+	if len(parts) == 0 {
+		return nil
+	}
+	text := fmt.Sprintf("the body is no whole number of %g mm cells: %s", s.cell, strings.Join(parts, "; "))
+	if cell, ok := s.fitting(1); ok {
+		text += fmt.Sprintf("; cell_mm = %g fits", cell)
+	}
+	return []string{text}
+}
+
+// periods refuses a periodic block whose cells the engine cannot join face to face.
+func (s *shape) periods(d *strict.Document) *strict.Problem {
+	if !s.periodic {
+		return nil
+	}
+	of := sim.PeriodicMultiple(s.plane != "")
+	var odd, size []string
+	for axis, mm := range s.size {
+		if s.flat(axis) {
+			continue
+		}
+		n := s.count(axis)
+		if n%of != 0 {
+			odd = append(odd, fmt.Sprintf("%d along %s", n, "xyz"[axis:axis+1]))
+			mm = tidy(float64(of) * math.Max(1, math.Round(float64(n)/float64(of))) * s.cell)
+		}
+		size = append(size, strconv.FormatFloat(mm, 'g', -1, 64))
+	}
+	if len(odd) == 0 {
+		return nil
+	}
+	hint := fmt.Sprintf("take size_mm = [%s]", strings.Join(size, ", "))
+	if cell, ok := s.fitting(of); ok {
+		hint += fmt.Sprintf(", or cell_mm = %g", cell)
+	}
+	p := d.Problem("body.size_mm", fmt.Sprintf("a periodic block wants a multiple of %d cells along each axis, with cell_mm = %g it has %s", of, s.cell, strings.Join(odd, ", ")), hint)
+	return &p
+}
+
+// fitting is the cell nearest to the one asked for, of four decimals at most and between half and twice its size, of which
+// the body is a whole multiple of `of` along each axis; false where there is none.
+func (s *shape) fitting(of int) (cell float64, ok bool) {
+	first := 0
+	for s.flat(first) {
+		first++
+	}
+	far := math.Log(2.001) // half and twice themselves are taken
+	length := s.size[first] / float64(of)
+	for n := math.Ceil(length / s.cell / 2); n <= 2*length/s.cell; n++ {
+		c := math.Round(length/n*1e4) / 1e4
+		if d := math.Abs(math.Log(c / s.cell)); n >= 1 && d < far && s.divides(float64(of)*c) {
+			cell, ok, far = c, true, d
+		}
+	}
+	return cell, ok
+}
+
+// divides tells whether the body is a whole multiple of a length along each axis.
+func (s *shape) divides(length float64) bool {
+	for axis, mm := range s.size {
+		n := math.Round(mm / length)
+		if !s.flat(axis) && (n < 1 || math.Abs(n*length-mm) > 1e-9*mm) {
+			return false
+		}
+	}
+	return true
+}
+
+// tidy rounds a length to 12 digits: 3 · 0.1 reads 0.3.
+func tidy(mm float64) float64 {
+	x, _ := strconv.ParseFloat(strconv.FormatFloat(mm, 'g', 12, 64), 64)
+	return x
+}
