@@ -77,7 +77,7 @@ func checkSeeds(d *strict.Document, s *shape, seeds []place) strict.Problems {
 			return found // reported as missing
 		}
 		patches[i] = seed.patch(s)
-		checkPlane(s, seed, report)
+		checkPlane(d, s, seed, report)
 		narrow := seed.SizeMM[0]
 		if s.plane != "ac" {
 			narrow = math.Min(narrow, seed.SizeMM[1])
@@ -134,7 +134,7 @@ func clashes(s *shape, seeds []place, patches []patch, hit func(i, j int)) {
 }
 
 // checkPlane refuses placings that leave the plane of a two-dimensional body.
-func checkPlane(s *shape, p place, report func(path, key, wanted, hint string)) {
+func checkPlane(d *strict.Document, s *shape, p place, report func(path, key, wanted, hint string)) {
 	switch s.plane {
 	case "ab":
 		if p.TiltDeg != 0 {
@@ -143,11 +143,16 @@ func checkPlane(s *shape, p place, report func(path, key, wanted, hint string)) 
 		if p.TiltSDDeg != 0 {
 			report(p.path, "tilt_sd_deg", "a body seen from above (plane ab) knows no tilt", "take 0, or three dimensions")
 		}
+		if d.Number(p.path+".tilt_toward_deg") != 0 { // a radial ring adds to the seed's own
+			report(p.path, "tilt_toward_deg", "a body seen from above (plane ab) knows no tilt, nor where it leans to", "leave it out, or take three dimensions")
+		}
 	case "ac":
 		if p.AtMM[1] != 0 {
 			report(p.path, "at_mm", "in a vertical section (plane ac) all seeds lie at y = 0", "write [x, 0]")
 		}
-		if p.TurnDeg != 0 {
+		if d.Text(p.path+".turn") == "radial" {
+			report(p.path, "turn", "a vertical section (plane ac) knows no turn about the vertical", `take "parallel", or three dimensions`)
+		} else if p.TurnDeg != 0 {
 			report(p.path, "turn_deg", "a vertical section (plane ac) knows no turn about the vertical", "take 0, or three dimensions")
 		}
 		if p.TurnSDDeg != 0 {
