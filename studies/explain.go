@@ -20,8 +20,9 @@ type Explanation struct {
 	ProgrammeHours    float64
 	Schedule          []ScheduleRow
 	Seeds             []SeedMargin
-	HottestC          float64 // of the programme anywhere in the body
-	LowestK, HighestK float64 // offsets between which the body lies
+	HottestC          float64  // of the programme anywhere in the body
+	LowestK, HighestK float64  // offsets between which the body lies
+	Warnings          []string // harmless, but perhaps not what was meant
 }
 
 // ScheduleRow is the end of a stage; row 0 is the start.
@@ -64,6 +65,10 @@ func (s *Study) Explain(i int) (Explanation, error) {
 		e.HottestC = math.Max(e.HottestC, r.TemperatureC+t.HighestK)
 	}
 	e.Seeds = margins(t, e.HottestC)
+	e.Warnings = t.Warnings
+	if s.Replicates > 1 && t.NoDice() {
+		e.Warnings = append(e.Warnings, fmt.Sprintf("nothing in this case is left to chance: its %d runs would all be the same, and their interval means nothing; replicates = 1 is enough", s.Replicates))
+	}
 	return e, nil
 }
 

@@ -44,6 +44,7 @@ type checked struct {
 	HottestC       float64        `json:"hottest_C"`
 	Schedule       []checkedStage `json:"schedule"`
 	Seeds          []checkedSeed  `json:"seeds"`
+	Warnings       []string       `json:"warnings"`
 	ExpectedStrays []checkedOdds  `json:"expected_strays"`
 }
 
@@ -104,7 +105,7 @@ func check(s streams, path string, n int, asJSON bool) error {
 func summed(study *studies.Study, one studies.Planned, e studies.Explanation) *checked {
 	c := &checked{Cases: e.Cases, RunsAtMost: e.Runs, CellsLow: e.FewestCells, CellsHigh: e.MostCells, MemoryBytes: e.MemoryPerRun,
 		CoreHoursLow: e.CoreHoursLow, CoreHoursHigh: e.CoreHoursHigh, Files: e.Files, Case: one.Index + 1, Values: valuesOf(study, one),
-		ProgrammeH: e.ProgrammeHours, HottestC: e.HottestC}
+		ProgrammeH: e.ProgrammeHours, HottestC: e.HottestC, Warnings: append([]string{}, e.Warnings...)}
 	for _, r := range e.Schedule {
 		c.Schedule = append(c.Schedule, checkedStage{r.Stage, r.TimeH, r.TemperatureC, r.UndercoolingK, r.GrownAMM, r.GrownCMM})
 	}
@@ -157,7 +158,13 @@ func (c *checked) print(w io.Writer, title, name string) error {
 		}
 		fmt.Fprintf(w, "\n%s: %s", m.Seed, text)
 	}
-	_, err := io.WriteString(w, "\n\n")
+	if len(c.Seeds) > 0 {
+		fmt.Fprintln(w)
+	}
+	for _, text := range c.Warnings {
+		fmt.Fprintf(w, "\nnote: %s\n", text)
+	}
+	_, err := io.WriteString(w, "\n")
 	return err
 }
 

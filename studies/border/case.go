@@ -29,6 +29,7 @@ type Draft struct {
 	SeedTables      []string  // the table of the study that each comes from, as "seed_array.1"
 	LowestK         float64   // offsets between which the body lies, K
 	HighestK        float64
+	Warnings        []string // what works otherwise than the words of the study suggest
 }
 
 // Cells is the number of cells of the box around the body of a checked document.
@@ -60,6 +61,7 @@ func (c *Converter) Draft(d *strict.Document) (*Draft, strict.Problems) {
 	seeds, p := layOut(d)
 	add(p)
 	if s != nil {
+		t.Warnings = s.rounded()
 		add(c.once(d, func() strict.Problems { return checkSeeds(d, s, seeds) }, "body", "seed", "seed_array"))
 	}
 	t.Case.GrowthA, p = growthLaw(d, "material.growth_a")
@@ -134,9 +136,17 @@ func (c *Converter) grid(d *strict.Document) (*body.Grid, error) {
 
 // canSolidify refuses a case in which nothing could ever grow.
 func canSolidify(d *strict.Document, c *sim.Case) strict.Problems {
-	n := c.Nuclei
-	if len(c.Seeds) > 0 || n.Melt != nil || n.Top != nil || n.Side != nil || n.Bottom != nil {
+	if len(c.Seeds) > 0 || strays(c) {
 		return nil
 	}
 	return strict.Problems{d.Problem("nucleation.melt.law", "without a seed and without nucleation the body can never become solid", "add a [[seed]] or a nucleation law")}
 }
+
+// strays tells whether there is any spontaneous nucleation.
+func strays(c *sim.Case) bool {
+	n := c.Nuclei
+	return n.Melt != nil || n.Top != nil || n.Side != nil || n.Bottom != nil
+}
+
+// NoDice tells whether all replicates of the case are the same: no spontaneous nucleation, no placing scatter.
+func (t *Draft) NoDice() bool { return !strays(&t.Case) && !t.Case.Scattered() }

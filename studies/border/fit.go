@@ -13,11 +13,23 @@ import (
 // count is how many cells the body gets along an axis: the nearest whole number, at least one.
 func (s *shape) count(axis int) int { return int(math.Max(1, math.Round(s.size[axis]/s.cell))) }
 
+// straight tells whether the faces across an axis are planes, which come out right only with a whole number of cells between
+// them. A circle or a picture is true to a cell at best.
+func (s *shape) straight(axis int) bool {
+	switch {
+	case s.flat(axis):
+		return false
+	case s.kind == "block" || s.kind == "disc" && s.plane == "ac":
+		return true
+	}
+	return axis == 2 && s.plane == ""
+}
+
 // rounded says what the grid makes of sizes that are no whole number of cells.
 func (s *shape) rounded() []string {
 	var parts []string
 	for axis, mm := range s.size {
-		if s.flat(axis) {
+		if !s.straight(axis) {
 			continue
 		}
 		n := s.count(axis)
@@ -68,7 +80,7 @@ func (s *shape) periods(d *strict.Document) *strict.Problem {
 // the body is a whole multiple of `of` along each axis; false where there is none.
 func (s *shape) fitting(of int) (cell float64, ok bool) {
 	first := 0
-	for s.flat(first) {
+	for !s.straight(first) {
 		first++
 	}
 	far := math.Log(2.001) // half and twice themselves are taken
@@ -86,7 +98,7 @@ func (s *shape) fitting(of int) (cell float64, ok bool) {
 func (s *shape) divides(length float64) bool {
 	for axis, mm := range s.size {
 		n := math.Round(mm / length)
-		if !s.flat(axis) && (n < 1 || math.Abs(n*length-mm) > 1e-9*mm) {
+		if s.straight(axis) && (n < 1 || math.Abs(n*length-mm) > 1e-9*mm) {
 			return false
 		}
 	}

@@ -39,7 +39,7 @@ func build(d *strict.Document, o *Outline) (*body.Grid, error) {
 // checkPieces refuses a body with a piece that nothing could ever solidify.
 func checkPieces(d *strict.Document, c *sim.Case) strict.Problems {
 	pieces, n := c.Grid.Pieces()
-	if m := c.Nuclei; n < 2 || m.Melt != nil || m.Top != nil || m.Side != nil || m.Bottom != nil {
+	if n < 2 || strays(c) {
 		return nil
 	}
 	seeded := make([]bool, n)
