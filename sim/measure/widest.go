@@ -20,8 +20,8 @@ func (c *clearing) widest(s shape) float64 {
 	root.x, root.y = float64(c.nx-1)/2, float64(c.ny-1)/2
 	root.most = math.Inf(1)
 	todo := promising{root}
-	best := 0.0
-	for len(todo) > 0 && todo[0].most > best+shortfall {
+	best, ceiling := math.Max(0, c.reach(s, root.x, root.y)), c.ceiling(s)
+	for len(todo) > 0 && math.Min(todo[0].most, ceiling) > best+shortfall {
 		q := heap.Pop(&todo).(square4)
 		h := q.half / 2
 		for _, at := range [4][2]float64{{q.x - h, q.y - h}, {q.x + h, q.y - h}, {q.x - h, q.y + h}, {q.x + h, q.y + h}} {
@@ -33,6 +33,18 @@ func (c *clearing) widest(s shape) float64 {
 		}
 	}
 	return best
+}
+
+// ceiling is a half width that the body itself allows no shape to exceed. Without it the search would try the whole middle
+// line of a long body, whose places are all equally good.
+func (c *clearing) ceiling(s shape) float64 {
+	switch {
+	case c.inner > 0:
+		return (c.outer - c.inner) / 2 // by the circle that the shape holds
+	case c.outer > 0:
+		return c.outer
+	}
+	return float64(min(c.nx, c.ny)) / 2 / s.stretch()
 }
 
 // square4 is a square of possible centres, and a half width that none of them exceeds.
