@@ -88,11 +88,13 @@ func (s *Study) cost(e *Explanation) {
 	runCells := total / float64(looked) * float64(e.Runs)
 	e.MemoryPerRun = e.MostCells * border.BytesPerCell
 	e.CoreHoursLow, e.CoreHoursHigh = runCells*fastestPerCellS/3600, runCells*slowestPerCellS/3600
-	tables := 3 // runs, grains, boundaries
+	parts := (e.Runs + rowsPerPart - 1) / rowsPerPart
+	e.Files = 4 + 3*parts // study, provenance, manifest, cases; runs, grains, boundaries
 	if s.History {
-		tables++
+		e.Files += parts
+	} else {
+		e.Files++ // an empty one
 	}
-	e.Files = 4 + tables*((e.Runs+rowsPerPart-1)/rowsPerPart)
 	if s.Fields == "first" {
 		e.Files += n
 	} else if s.Fields == "all" {

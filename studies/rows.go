@@ -36,7 +36,7 @@ type ledger struct {
 
 func newLedger(s *Study, folder *table.Folder) (*ledger, error) {
 	l := &ledger{folder: folder, schemas: map[string]table.Schema{}}
-	for _, name := range []string{"runs", "cases", "grains", "boundaries", "history"} {
+	for _, name := range tables() {
 		schema, err := table.Of(name, s.varied())
 		if err != nil {
 			return nil, err
@@ -44,6 +44,19 @@ func newLedger(s *Study, folder *table.Folder) (*ledger, error) {
 		l.schemas[name] = schema
 	}
 	return l, nil
+}
+
+func tables() []string { return []string{"runs", "cases", "grains", "boundaries", "history"} }
+
+// complete gives every table of a finished study a file, so that readers of boundaries/*.parquet find one even where no two
+// grains touch.
+func (l *ledger) complete() error {
+	for _, name := range tables() {
+		if err := l.folder.Complete(l.schemas[name]); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // varied are the study's columns as the tables describe them.

@@ -73,7 +73,11 @@ func (r *Runner) Run(ctx context.Context) (Summary, error) {
 	defer r.flushing()()
 	err = c.work(ctx)
 	r.keep(r.ledger.flush())
-	r.keep(r.writeCases(err == nil && !c.stopped))
+	complete := err == nil && !c.stopped
+	r.keep(r.writeCases(complete))
+	if complete {
+		r.keep(r.ledger.complete())
+	}
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	if r.broken != nil {

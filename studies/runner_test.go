@@ -266,9 +266,20 @@ func TestRunnerFailFast(t *testing.T) {
 
 func TestRunnerOddsOnlyAndShards(t *testing.T) {
 	s := load(t, small)
-	f := folder(t, t.TempDir(), s)
-	if got := run(t, &Runner{Study: s, Folder: f, Workers: 2, OddsOnly: true}); got.Cases != 6 || got.Runs != 6 {
+	dir := t.TempDir()
+	f := folder(t, dir, s)
+	var seen []int
+	watch := func(sum Summary) { seen = append(seen, sum.Runs) }
+	if got := run(t, &Runner{Study: s, Folder: f, Workers: 2, OddsOnly: true, Watch: watch}); got.Cases != 6 || got.Runs != 6 {
 		t.Errorf("%+v, wanted 6 cases and a run of each", got)
+	}
+	if !reflect.DeepEqual(seen, []int{1, 2, 3, 4, 5, 6}) {
+		t.Errorf("watched at %v, wanted each run", seen)
+	}
+	for _, name := range []string{"runs", "grains", "boundaries", "history"} {
+		if list, err := filepath.Glob(filepath.Join(dir, name, "*.parquet")); err != nil || len(list) != 1 {
+			t.Errorf("%s: files %v (%v), wanted an empty one", name, list, err)
+		}
 	}
 	whole := folder(t, t.TempDir(), s)
 	run(t, &Runner{Study: s, Folder: whole, Workers: 2})

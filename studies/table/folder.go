@@ -83,6 +83,22 @@ func (f *Folder) Add(rows *Frame) (string, error) {
 	if rows.Len() == 0 {
 		return "", nil
 	}
+	return f.part(rows)
+}
+
+// Complete gives a table without a single file an empty one, so that a reader of all its parts finds the columns. It is for
+// the end of a study: what is added later stands beside it.
+func (f *Folder) Complete(s Schema) error {
+	there, err := f.files(s.Table)
+	if err != nil || len(there) > 0 {
+		return err
+	}
+	_, err = f.part(s.Frame())
+	return err
+}
+
+// part publishes rows under the hash of their file.
+func (f *Folder) part(rows *Frame) (string, error) {
 	data, err := encode(rows, f.meta)
 	if err != nil {
 		return "", err
@@ -114,7 +130,8 @@ func (f *Folder) Put(rows *Frame) error {
 
 // Table reads a table from all its files: the whole one and the parts in the order of their names. Each is proved against
 // the hash in its name or in the manifest. Of a run told by several parts the first counts, but never a failed one before
-// one that was done, and of a case the one that counts most runs. A table nobody has written is an empty frame.
+// one that was done, and of a case the one that counts most runs. A table nobody has written is an empty
+// frame.
 func (f *Folder) Table(name string) (*Frame, error) {
 	s, err := Of(name, nil)
 	if err != nil {
@@ -135,8 +152,10 @@ func (f *Folder) Table(name string) (*Frame, error) {
 		if err != nil {
 			return nil, err
 		}
-		if all == nil {
-			all = one
+		if all == nil || all.Len() == 0 {
+			all = one // an empty part may have the varied columns of an earlier study
+		} else if one.Len() == 0 {
+			continue
 		} else if err := all.join(one); err != nil {
 			return nil, err
 		}

@@ -60,6 +60,39 @@ func TestAFolderTellsItsRowsOnce(t *testing.T) {
 	}
 }
 
+// An empty part stands for a table without rows, until there are some; it gives the later ones no columns of its own.
+func TestATableWithoutRowsHasAFile(t *testing.T) {
+	dir, f := create(t)
+	varied := must[Schema](t)(Of("runs", []Column{{Name: "rate", Kind: Real}}))
+	for range 2 {
+		if err := f.Complete(varied); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if list := must[[]os.DirEntry](t)(os.ReadDir(filepath.Join(dir, "runs"))); len(list) != 1 {
+		t.Fatalf("%d files: wanted one", len(list))
+	}
+	if got := must[*Frame](t)(f.Table("runs")); got.Len() != 0 || len(got.Schema.Columns) != len(varied.Columns) {
+		t.Errorf("%d rows of %d columns: wanted none of %d", got.Len(), len(got.Schema.Columns), len(varied.Columns))
+	}
+	for _, id := range []string{"a", "b", "c", "a"} {
+		must[string](t)(f.Add(told(t, [3]any{id, 1, "solid"})))
+	}
+	if err := f.Complete(varied); err != nil {
+		t.Fatal(err)
+	}
+	got := must[*Frame](t)(f.Table("runs"))
+	if got.Len() != 3 || len(got.Schema.Columns) != len(varied.Columns)-1 || got.Value(2, "status") != "solid" {
+		t.Errorf("%d rows of %d columns: wanted 3 of %d", got.Len(), len(got.Schema.Columns), len(varied.Columns)-1)
+	}
+	if err := f.Seal(time.Unix(2000, 0)); err != nil {
+		t.Fatal(err)
+	}
+	if m := must[manifest](t)(f.listed()); len(m.Files) != 4 {
+		t.Errorf("manifest %+v: wanted four files", m)
+	}
+}
+
 func TestRowsOfARunComeFromOnePart(t *testing.T) {
 	_, f := create(t)
 	grains := func(n int, volume float64) *Frame {
