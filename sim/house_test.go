@@ -1,0 +1,296 @@
+package sim_test
+
+import (
+	"fmt"
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// mayImport says which packages of the module each folder may import. A folder that is not listed is refused.
+func mayImport() map[string]string {
+	return map[string]string{
+		"sim/number":     "",
+		"sim/draw":       "sim/number",
+		"sim/crystal":    "sim/number",
+		"sim/kinetics":   "sim/number",
+		"sim/furnace":    "sim/number",
+		"sim/body":       "sim/number",
+		"sim/nucleation": "sim/body sim/crystal sim/draw sim/furnace sim/kinetics sim/number",
+		"sim/growth":     "sim/body sim/crystal sim/furnace sim/kinetics sim/number",
+		"sim":            "sim/body sim/crystal sim/draw sim/furnace sim/growth sim/kinetics sim/nucleation sim/number",
+		"sim/measure":    "sim sim/body sim/crystal sim/furnace sim/growth sim/kinetics sim/nucleation sim/number",
+		"studies/strict": "",
+		"studies/table":  "",
+		"studies/border": "sim sim/body sim/furnace sim/kinetics sim/nucleation sim/number studies/strict",
+		"studies":        "sim sim/draw sim/kinetics sim/measure studies/border studies/strict studies/table",
+		"analysis":       "studies/table",
+		"analysis/chart": "analysis",
+		"cmd/onegrain":   "analysis analysis/chart sim sim/growth sim/measure studies studies/strict studies/table",
+	}
+}
+
+// longFunctions may have up to 100 lines, for the reason given; all others have 60 at most.
+func longFunctions() map[string]string {
+	return map[string]string{}
+}
+
+// unchanging are package-level variables that nothing writes to, for the reason given.
+func unchanging() map[string]string {
+	return map[string]string{
+		"studies.catalog": "embedded files",
+	}
+}
+
+const (
+	engineNever = "os io time log encoding net"
+	// notSameBits are functions of package math that may differ in the last bit between machines; sim/number has its own.
+	notSameBits = "Exp Exp2 Expm1 Log Log2 Log10 Log1p Pow Pow10 Sin Cos Tan Sincos Asin Acos Atan Atan2 Sinh Cosh Tanh Asinh Acosh Atanh Erf Erfc Gamma Lgamma Hypot Cbrt"
+	fileLines   = 400 // more fail,
+	fileWanted  = 300 // more are named
+	funcLines   = 60
+	funcMost    = 100
+)
+
+// source is one Go file of the module that is no test.
+type source struct {
+	folder, name string
+	files        *token.FileSet
+	tree         *ast.File
+	lines        int
+}
+
+func (s *source) at(n ast.Node) string {
+	return fmt.Sprintf("%s/%s:%d", s.folder, s.name, s.files.Position(n.Pos()).Line)
+}
+
+func (s *source) engine() bool { return s.folder == "sim" || strings.HasPrefix(s.folder, "sim/") }
+
+func (s *source) extent(n ast.Node) int {
+	return s.files.Position(n.End()).Line - s.files.Position(n.Pos()).Line + 1
+}
+
+func parse(t *testing.T, file string, text []byte) *source {
+	t.Helper()
+	files := token.NewFileSet()
+	tree, err := parser.ParseFile(files, file, text, parser.ParseComments)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &source{path.Dir(file), path.Base(file), files, tree, strings.Count(string(text), "\n")}
+}
+
+// house parses all files that are no tests.
+func house(t *testing.T) []*source {
+	t.Helper()
+	var all []*source
+	root := os.DirFS("..")
+	for _, top := range []string{"analysis", "cmd", "sim", "studies"} {
+		err := fs.WalkDir(root, top, func(file string, e fs.DirEntry, err error) error {
+			if err != nil || e.IsDir() || filepath.Ext(file) != ".go" || strings.HasSuffix(file, "_test.go") {
+				return err
+			}
+			text, err := fs.ReadFile(root, file)
+			if err == nil {
+				all = append(all, parse(t, file, text))
+			}
+			return err
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if len(all) < 50 {
+		t.Fatalf("found %d files only", len(all))
+	}
+	return all
+}
+
+// rule finds what a file does against the house.
+type rule struct {
+	name     string
+	offences func(*source) []string
+	file     string // where the canary would stand
+	canary   string // a text the rule must refuse
+}
+
+func rules() []rule {
+	return []rule{
+		{"who imports whom", imports, "sim/growth/a.go", "package growth\nimport \"onegrain/studies\"\n"},
+		{"a new folder is named", imports, "sim/novel/a.go", "package novel\n"},
+		{"no back door", imports, "studies/table/a.go", "package table\nimport \"onegrain/studies/border\"\n"},
+		{"the engine touches nothing outside", outside, "sim/body/a.go", "package body\nimport \"encoding/json\"\n"},
+		{"the engine has no clock", outside, "sim/a.go", "package sim\nimport \"time\"\n"},
+		{"same bits", sameBits, "sim/kinetics/a.go", "package kinetics\nimport \"math\"\nfunc f(x float64) float64 { return math.Pow(x, 1.9) }\n"},
+		{"no init", inits, "studies/a.go", "package studies\nfunc init() {}\n"},
+		{"no mutable globals", globals, "sim/a.go", "package sim\nvar runs int\n"},
+		{"no mutable tables", globals, "studies/a.go", "package studies\nvar laws = map[string]int{}\n"},
+		{"no errors in disguise", globals, "studies/a.go", "package studies\nvar errCount = 1\n"},
+		{"short files", longFile, "sim/a.go", "package sim\n" + strings.Repeat("\n", fileLines)},
+		{"short functions", longFunction, "sim/a.go", "package sim\nfunc f() {\n" + strings.Repeat("\tf()\n", funcLines-1) + "}\n"},
+		{"documented types", undocumented, "sim/a.go", "package sim\ntype Oven struct{}\n"},
+		{"documented functions", undocumented, "sim/a.go", "package sim\nfunc Bake() {}\n"},
+		{"documented methods", undocumented, "sim/a.go", "package sim\n// Oven is hot.\ntype Oven struct{}\nfunc (o *Oven) Bake() {}\n"},
+		{"documented constants", undocumented, "sim/a.go", "package sim\nconst Hot = 1\n"},
+	}
+}
+
+func TestHouse(t *testing.T) {
+	all := house(t)
+	for _, r := range rules() {
+		t.Run(r.name, func(t *testing.T) {
+			for _, s := range all {
+				for _, o := range r.offences(s) {
+					t.Error(o)
+				}
+			}
+			if len(r.offences(parse(t, r.file, []byte(r.canary)))) == 0 {
+				t.Errorf("canary: the rule lets this pass:\n%s", r.canary)
+			}
+		})
+	}
+	for _, s := range all {
+		if s.lines > fileWanted {
+			t.Logf("%s/%s has %d lines: more than the %d wanted", s.folder, s.name, s.lines, fileWanted)
+		}
+	}
+}
+
+// TestPackageDocs wants exactly one package comment in each folder.
+func TestPackageDocs(t *testing.T) {
+	count := func(all []*source) map[string]int {
+		n := map[string]int{}
+		for _, s := range all {
+			n[s.folder] += 0
+			if s.tree.Doc != nil {
+				n[s.folder]++
+			}
+		}
+		return n
+	}
+	for folder, n := range count(house(t)) {
+		if n != 1 {
+			t.Errorf("%s has %d package comments, wanted 1", folder, n)
+		}
+	}
+	if n := count([]*source{parse(t, "sim/a.go", []byte("package sim\n"))}); n["sim"] != 0 || len(n) != 1 {
+		t.Errorf("canary: a folder without a package comment counts %v", n)
+	}
+}
+
+func imports(s *source) (bad []string) {
+	allowed, ok := mayImport()[s.folder]
+	if !ok {
+		return []string{fmt.Sprintf("%s/%s: mayImport does not know this folder", s.folder, s.name)}
+	}
+	for _, i := range s.tree.Imports {
+		name, _ := strconv.Unquote(i.Path.Value)
+		if p, ours := strings.CutPrefix(name, "onegrain/"); ours && !slices.Contains(strings.Fields(allowed), p) {
+			bad = append(bad, fmt.Sprintf("%s: %s must not import %s", s.at(i), s.folder, p))
+		}
+	}
+	return bad
+}
+
+func outside(s *source) (bad []string) {
+	for _, i := range s.tree.Imports {
+		name, _ := strconv.Unquote(i.Path.Value)
+		top, _, _ := strings.Cut(name, "/")
+		if s.engine() && slices.Contains(strings.Fields(engineNever), top) {
+			bad = append(bad, fmt.Sprintf("%s: the engine must not import %s", s.at(i), name))
+		}
+	}
+	return bad
+}
+
+func sameBits(s *source) (bad []string) {
+	if !s.engine() {
+		return nil
+	}
+	ast.Inspect(s.tree, func(n ast.Node) bool {
+		if f, ok := n.(*ast.SelectorExpr); ok {
+			if p, ok := f.X.(*ast.Ident); ok && p.Name == "math" && slices.Contains(strings.Fields(notSameBits), f.Sel.Name) {
+				bad = append(bad, fmt.Sprintf("%s: math.%s differs between machines; take sim/number", s.at(f), f.Sel.Name))
+			}
+		}
+		return true
+	})
+	return bad
+}
+
+func inits(s *source) (bad []string) {
+	for _, d := range s.tree.Decls {
+		if f, ok := d.(*ast.FuncDecl); ok && f.Name.Name == "init" && f.Recv == nil {
+			bad = append(bad, s.at(f)+": init function; wire by a visible table")
+		}
+	}
+	return bad
+}
+
+func globals(s *source) (bad []string) {
+	for _, d := range s.tree.Decls {
+		g, ok := d.(*ast.GenDecl)
+		if !ok || g.Tok != token.VAR {
+			continue
+		}
+		for _, spec := range g.Specs {
+			v := spec.(*ast.ValueSpec)
+			for i, name := range v.Names {
+				if name.Name == "_" || isError(v, i) || unchanging()[s.folder+"."+name.Name] != "" {
+					continue
+				}
+				bad = append(bad, fmt.Sprintf("%s: package-level variable %s; make it a constant, a function or a field", s.at(name), name.Name))
+			}
+		}
+	}
+	return bad
+}
+
+// isError tells whether a variable is an error value made on the spot.
+func isError(v *ast.ValueSpec, i int) bool {
+	if i >= len(v.Values) {
+		return false
+	}
+	call, ok := v.Values[i].(*ast.CallExpr)
+	if !ok {
+		return false
+	}
+	f, ok := call.Fun.(*ast.SelectorExpr)
+	if !ok {
+		return false
+	}
+	p, ok := f.X.(*ast.Ident)
+	return ok && (p.Name == "errors" && f.Sel.Name == "New" || p.Name == "fmt" && f.Sel.Name == "Errorf")
+}
+
+func longFile(s *source) []string {
+	if s.lines > fileLines {
+		return []string{fmt.Sprintf("%s/%s has %d lines, at most %d", s.folder, s.name, s.lines, fileLines)}
+	}
+	return nil
+}
+
+func longFunction(s *source) (bad []string) {
+	for _, d := range s.tree.Decls {
+		f, ok := d.(*ast.FuncDecl)
+		if !ok {
+			continue
+		}
+		most := funcLines
+		if longFunctions()[s.folder+"."+f.Name.Name] != "" {
+			most = funcMost
+		}
+		if n := s.extent(f); n > most {
+			bad = append(bad, fmt.Sprintf("%s: %s has %d lines, at most %d", s.at(f), f.Name.Name, n, most))
+		}
+	}
+	return bad
+}
