@@ -33,7 +33,7 @@ type local struct {
 	*front
 	times  timeline
 	a, c   *rates
-	flatK  []float64 // offset by outline cell: the radial part
+	flatK  []float64 // offset by outline cell: the radial part; nil where there is none
 	depthK []float64 // by layer: the vertical part
 	pages  []*page   // by block, while cells next to it may refer to it
 	unused []*page
@@ -44,6 +44,9 @@ type local struct {
 
 // offset of a cell, K.
 func (s *local) offset(x, y, z int) float64 {
+	if s.flatK == nil {
+		return s.depthK[z]
+	}
 	if s.grid.Flat == 1 {
 		return s.flatK[x] + s.depthK[z]
 	}
@@ -71,6 +74,9 @@ func newLocal(sp *Space, bucket float64) *local {
 			s.depthK[k] = sp.gradient.Offset(0, 0, top-z)
 		}
 		least = math.Min(least, s.depthK[k])
+	}
+	if sp.gradient.RadialKPerMM == 0 {
+		s.flatK = nil
 	}
 	most := 1.0
 	for _, k := range sp.programme.GrowthKnots() {
