@@ -3,7 +3,7 @@ export GOAMD64 = v1
 export GOFLAGS = -mod=readonly
 GO ?= go
 
-.PHONY: help build run test check bench clean
+.PHONY: help build run test check bench docs shape clean
 
 help: ## list the targets
 	@grep -E '^[a-z]+:.*## ' $(MAKEFILE_LIST) | sed 's/:.*## /\t/' | expand -t 10
@@ -24,6 +24,18 @@ test: ## install what the tests need (apt, npm; as root) and run them all
 
 bench: ## the engine: CPU time, memory and accuracy per cell of twelve scenes
 	$(GO) test -run '^$$' -bench . -benchtime 3x -timeout 60m ./sim/growth
+
+docs: build ## draw the pictures of README.md anew from the catalog
+	rm -rf .build/docs
+	bin/onegrain draw studies/catalog/puck-window.toml --case 30 --out .build/docs
+	bin/onegrain draw studies/catalog/growth-sectors.toml --case 2 --out .build/docs
+	bin/onegrain draw studies/catalog/strip-seed-row.toml --case 4 --out .build/docs
+	cp .build/docs/puck-window-case-30-replicate-1-grains.png studies/catalog/puck-window.png
+	cp .build/docs/growth-sectors-case-2-replicate-1-sectors.png studies/catalog/growth-sectors.png
+	cp .build/docs/strip-seed-row-case-4-replicate-1-grains.png studies/catalog/strip-seed-row.png
+
+shape: ## the shape of the source: who imports whom, lengths of files and functions, exports
+	$(GO) test -count=1 -v -run TestHouse ./cmd/onegrain
 
 clean: ## remove what was built
 	rm -rf bin

@@ -5,7 +5,7 @@ import (
 	"io/fs"
 )
 
-//go:embed catalog
+//go:embed catalog/*.toml
 var catalog embed.FS
 
 // Catalog holds the shipped studies, one file NAME.toml each. It is read only.
