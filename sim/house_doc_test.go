@@ -4,6 +4,10 @@ import (
 	"fmt"
 	"go/ast"
 	"go/token"
+	"os"
+	"slices"
+	"strings"
+	"testing"
 )
 
 // undocumented finds exported names without a comment.
@@ -68,4 +72,43 @@ func receiver(e ast.Expr) string {
 		return t.Name
 	}
 	return ""
+}
+
+// strangers are the files a text names in backquotes that are not there, and the direct modules of go.mod it has no line for.
+func strangers(text, module string, exists func(file string) bool) (bad []string) {
+	for i, word := range strings.Split(text, "`") {
+		top, _, inside := strings.Cut(word, "/")
+		ours := inside && slices.Contains([]string{"analysis", "cmd", "sim", "studies", "testdata", ".ci"}, top)
+		if i%2 == 0 || !ours || strings.ContainsAny(word, " \n*") || strings.Contains(word, "NAME") || strings.Contains(word, "...") {
+			continue
+		}
+		if !exists(word) {
+			bad = append(bad, "names "+word+", which is not there")
+		}
+	}
+	for _, line := range strings.Split(module, "\n") {
+		f := strings.Fields(line)
+		if len(f) == 2 && strings.HasPrefix(f[1], "v") && !strings.Contains(text, "| `"+f[0]+"` |") {
+			bad = append(bad, "has no line for "+f[0])
+		}
+	}
+	return bad
+}
+
+func TestDevelopersPage(t *testing.T) {
+	read := func(name string) string {
+		text, err := os.ReadFile("../" + name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(text)
+	}
+	exists := func(file string) bool { _, err := os.Stat("../" + file); return err == nil }
+	page, module := read("DEVELOPERS.md"), read("go.mod")
+	for _, s := range strangers(page, module, exists) {
+		t.Error("DEVELOPERS.md " + s)
+	}
+	if n := len(strangers(page+" `sim/kinetics/magic.go`", module+"\n\texample.org/none v1.0.0\n", exists)); n < 2 {
+		t.Errorf("canary: %d of a missing file and a module without a line were found", n)
+	}
 }
