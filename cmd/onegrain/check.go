@@ -142,8 +142,8 @@ func (c *checked) print(w io.Writer, title, name string) error {
 	if c.CellsLow != c.CellsHigh {
 		cells = fmt.Sprintf("%d–%d", c.CellsLow, c.CellsHigh)
 	}
-	fmt.Fprintf(w, "%s\n\ncases   %d, at most %d runs\ncells   %s\nmemory  %s a run\ntime    %s of one processor\nfiles   about %d\n\n%s\nprogramme %.1f h, hottest %.1f °C\n\n",
-		bold(w, title), c.Cases, c.RunsAtMost, cells, bytesText(c.MemoryBytes), hoursSpan(c.CoreHoursLow, c.CoreHoursHigh), c.Files, bold(w, name), c.ProgrammeH, c.HottestC)
+	fmt.Fprintf(w, "%s\n\ncases   %d, at most %s\ncells   %s\nmemory  %s a run\ntime    %s of one processor\nfiles   about %d\n\n%s\nprogramme %.1f h, hottest %.1f °C\n\n",
+		bold(w, title), c.Cases, plural(c.RunsAtMost, "run"), cells, bytesText(c.MemoryBytes), hoursSpan(c.CoreHoursLow, c.CoreHoursHigh), c.Files, bold(w, name), c.ProgrammeH, c.HottestC)
 	g := &grid{head: []string{"stage", "time h", "temperature °C", "undercooling K", "grown a mm", "grown c mm"}}
 	for _, r := range c.Schedule {
 		g.add(fmt.Sprint(r.Stage), number(r.TimeH, 2), number(r.TemperatureC, 1), number(r.UndercoolingK, 1), number(r.GrownAMM, 2), number(r.GrownCMM, 2))
@@ -173,9 +173,14 @@ func (c *checked) printOdds(w io.Writer) error {
 		_, err := fmt.Fprintf(w, "expected strays: not computed for bodies above %d cells; `onegrain run --odds-only` does\n", quickCells)
 		return err
 	}
+	never := false
 	g := &grid{head: []string{"case", "expected strays", "chance of a single grain"}}
 	for _, o := range c.ExpectedStrays {
-		g.add(fmt.Sprint(o.Case), short(o.Expected), number(o.Probability, 3))
+		g.add(fmt.Sprint(o.Case), short(o.Expected), exactly(o.Probability, o.Expected, &never))
 	}
-	return g.print(w)
+	if err := g.print(w); err != nil || !never {
+		return err
+	}
+	_, err := fmt.Fprintf(w, "\n%s\n", neverNote)
+	return err
 }

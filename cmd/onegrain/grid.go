@@ -18,47 +18,31 @@ type grid struct {
 
 func (g *grid) add(cells ...string) { g.rows, g.mark = append(g.rows, cells), append(g.mark, false) }
 
+// widest is how many columns of text a table may take before its head is set in several lines.
+const widest = 100
+
 // print writes head, rule and rows.
 func (g *grid) print(w io.Writer) error {
-	width := make([]int, len(g.head))
 	right := make([]bool, len(g.head))
-	for i := range g.head {
+	for i := range right {
 		right[i] = len(g.rows) > 0
-	}
-	for _, row := range append([][]string{g.head}, g.rows...) {
-		for i, c := range row {
-			width[i] = max(width[i], utf8.RuneCountInString(c))
+		for _, row := range g.rows {
+			right[i] = right[i] && numeric(row[i])
 		}
 	}
-	for _, row := range g.rows {
-		for i, c := range row {
-			right[i] = right[i] && numeric(c)
-		}
+	heads := [][]string{g.head}
+	width := widths(append(heads, g.rows...))
+	if total(width) > widest {
+		heads = stacked(g.head, widths(g.rows))
+		width = widths(append(heads, g.rows...))
 	}
 	var b strings.Builder
-	line := func(row []string) string {
-		var l strings.Builder
-		for i, c := range row {
-			pad := strings.Repeat(" ", width[i]-utf8.RuneCountInString(c))
-			if right[i] {
-				c = pad + c
-			} else if i < len(row)-1 {
-				c += pad
-			}
-			if i > 0 {
-				l.WriteString("  ")
-			}
-			l.WriteString(c)
-		}
-		return strings.TrimRight(l.String(), " ")
+	for _, head := range heads {
+		b.WriteString(line(head, width, right) + "\n")
 	}
-	total := -2
-	for _, n := range width {
-		total += n + 2
-	}
-	b.WriteString(line(g.head) + "\n" + strings.Repeat("-", total) + "\n")
+	b.WriteString(strings.Repeat("-", total(width)) + "\n")
 	for i, row := range g.rows {
-		text := line(row)
+		text := line(row, width, right)
 		if g.mark[i] {
 			text = bold(w, text)
 		}
@@ -68,9 +52,94 @@ func (g *grid) print(w io.Writer) error {
 	return err
 }
 
+// widths of the columns, in characters.
+func widths(rows [][]string) []int {
+	var width []int
+	for _, row := range rows {
+		width = append(width, make([]int, max(0, len(row)-len(width)))...)
+		for i, c := range row {
+			width[i] = max(width[i], utf8.RuneCountInString(c))
+		}
+	}
+	return width
+}
+
+// total is the width of a line.
+func total(width []int) int {
+	n := -2
+	for _, w := range width {
+		n += w + 2
+	}
+	return n
+}
+
+func line(row []string, width []int, right []bool) string {
+	var l strings.Builder
+	for i, c := range row {
+		pad := strings.Repeat(" ", width[i]-utf8.RuneCountInString(c))
+		if right[i] {
+			c = pad + c
+		} else if i < len(row)-1 {
+			c += pad
+		}
+		if i > 0 {
+			l.WriteString("  ")
+		}
+		l.WriteString(c)
+	}
+	return strings.TrimRight(l.String(), " ")
+}
+
+// stacked breaks heads at spaces and behind underscores into lines no wider than their column, where the words let it.
+func stacked(head []string, width []int) [][]string {
+	columns := make([][]string, len(head))
+	tallest := 0
+	for i, text := range head {
+		var parts []string
+		widest := 0 // of the column: its cells, or the longest word of its head
+		words := strings.Fields(strings.ReplaceAll(text, "_", "_ "))
+		for _, word := range words {
+			widest = max(widest, width[i], utf8.RuneCountInString(word))
+		}
+		for _, word := range words {
+			gap := " "
+			if n := len(parts); n > 0 && strings.HasSuffix(parts[n-1], "_") {
+				gap = ""
+			}
+			if n := len(parts); n > 0 && utf8.RuneCountInString(parts[n-1]+gap+word) <= widest {
+				parts[n-1] += gap + word
+				continue
+			}
+			parts = append(parts, word)
+		}
+		columns[i], tallest = parts, max(tallest, len(parts))
+	}
+	lines := make([][]string, tallest)
+	for k := range lines {
+		lines[k] = make([]string, len(head))
+		for i, parts := range columns { // they stand on the rule
+			if at := k - tallest + len(parts); at >= 0 {
+				lines[k][i] = parts[at]
+			}
+		}
+	}
+	return lines
+}
+
 // numeric tells whether a cell reads as a number, an interval or a gap.
 func numeric(cell string) bool {
-	return strings.Trim(cell, "0123456789.,-+–()e∞<≈ *") == ""
+	return strings.Trim(cell, "0123456789.,-+–()e∞<>≈ *†") == ""
+}
+
+// chance is a probability in three decimals; 0 and 1 stand for themselves only.
+func chance(p float64) string {
+	switch {
+	case p > 0 && p < 0.0005:
+		return "<0.001"
+	case p < 1 && p >= 0.9995:
+		return ">0.999"
+	}
+	return number(p, 3)
 }
 
 // number is a figure with at most `digits` after the point, a dash where there is none.

@@ -14,8 +14,12 @@ func headline(s streams, cases *table.Frame) error {
 	for _, c := range varied {
 		g.head = append(g.head, c.Name)
 	}
-	g.head = append(g.head, "runs", "single grain", "95 % interval", "exact", "strays", "clear grain mm", "p10–p90", "full h", "programme h", "stopped by")
-	best := bestCase(cases)
+	g.head = append(g.head, "runs", "single grain", "95 % interval", "exact", "strays", "clear grain mm", "p10–p90", "full h", "programme h")
+	stops := earlyStops(cases)
+	if stops {
+		g.head = append(g.head, "stopped by")
+	}
+	best, never := bestCase(cases), false
 	for r := range cases.Len() {
 		var row []string
 		for _, c := range varied {
@@ -27,16 +31,22 @@ func headline(s streams, cases *table.Frame) error {
 			mark = " *"
 		}
 		row = append(row, number(x("runs"), 0), number(x("single_grain_fraction"), 2), span(x("single_grain_fraction_low"), x("single_grain_fraction_high"), 2),
-			number(x("single_grain_probability_exact"), 3), short(x("expected_strays_exact")), number(x("clear_diameter_mm_median"), 1)+mark,
-			span(x("clear_diameter_mm_p10"), x("clear_diameter_mm_p90"), 1), number(x("time_to_full_h"), 1), number(x("programme_h"), 1), cell(cases.Value(r, "stopped_by")))
+			exactly(x("single_grain_probability_exact"), x("expected_strays_exact"), &never), few(x("expected_strays_exact")), number(x("clear_diameter_mm_median"), 1)+mark,
+			span(x("clear_diameter_mm_p10"), x("clear_diameter_mm_p90"), 1), number(x("time_to_full_h"), 1), number(x("programme_h"), 1))
+		if stops {
+			row = append(row, cell(cases.Value(r, "stopped_by")))
+		}
 		g.add(row...)
 		g.mark[r] = r == best
 	}
 	if err := g.print(s.out); err != nil {
 		return err
 	}
-	if best >= 0 && cases.Len() > 1 {
+	if best >= 0 {
 		s.say("%s", bestNote)
+	}
+	if never {
+		s.say("%s", neverNote)
 	}
 	return nil
 }
@@ -60,9 +70,42 @@ func variedOf(s table.Schema) []table.Column {
 	return varied
 }
 
-// bestCase is the row with the largest uncontaminated grain, as bestNote says; -1 where none has one.
+// earlyStops tells whether any case was stopped by anything but its last replicate.
+func earlyStops(cases *table.Frame) bool {
+	for r := range cases.Len() {
+		if cases.Value(r, "stopped_by") != "replicates" {
+			return true
+		}
+	}
+	return false
+}
+
+// few is a number of strays; how far below a thousandth it is changes nothing.
+func few(strays float64) string {
+	if strays > 0 && strays < 0.001 {
+		return "<0.001"
+	}
+	return short(strays)
+}
+
+// exactly is the exact chance, marked where it is none though there may be no stray.
+func exactly(chanceOf, strays float64, never *bool) string {
+	if impossible(chanceOf, strays) {
+		*never = true
+		return chance(chanceOf) + " †"
+	}
+	return chance(chanceOf)
+}
+
+// impossible tells whether a single grain fails for want of a domain that fills the body, not for strays.
+func impossible(chanceOf, strays float64) bool { return chanceOf == 0 && math.Exp(-strays) > 0 }
+
+// bestCase is the row with the largest uncontaminated grain, as bestNote says; -1 where none has one, or nothing can be compared.
 func bestCase(cases *table.Frame) int {
 	best := -1
+	if cases.Len() < 2 {
+		return best
+	}
 	for r := range cases.Len() {
 		if real(cases, r, "clear_diameter_mm_median") > 0 && (best < 0 || better(cases, r, best)) {
 			best = r

@@ -96,19 +96,29 @@ give, the study has to.`
 	flagNoStrays  = "the run without strays, as the exact odds see it"
 
 	reading    = "reading %s"
-	starting   = "%d cases, at most %d runs, into %s"
+	starting   = "%s, at most %s, into %s"
 	stopping   = "stopping: the runs at work are finished and kept; Ctrl-C once more leaves at once"
-	stopped    = "stopped after %d runs; what is finished is kept, and the same command goes on: %s"
-	finished   = "%d runs done, %d done before, in %s"
-	oddsDone   = "exact odds of %d cases, in %s"
-	someFailed = "%d runs failed: each line of %s names one, with the command that reproduces it"
+	stopped    = "stopped after %s; what is finished is kept, and the same command goes on: %s"
+	finished   = "%s done, %d done before, in %s"
+	oddsDone   = "exact odds of %s, in %s"
+	someFailed = "%s failed: each line of %s names one, with the command that reproduces it"
 	failedFast = "stopped at the first failure, see %s; the same command goes on: %s"
 	otherStudy = "%s holds results of another version of this study: what has changed is run anew, and rows of cases that are gone stay in its tables"
 
 	manyProblems = "%d problems in %s; nothing was run"
+	shardNote    = "shard %s: of the other shards the table has what they have finished"
 	noRunsYet    = "%s: no finished case yet; `onegrain run %s --out %s` goes on"
+	neverNote    = "† even without strays no domain of seeded grains fills the body: the programme ends before it is solid, the domains do not\n  join, or there is no seed"
 	bestNote     = "* best case: the largest uncontaminated grain (median, then p10, each to 1 %), then the shortest time until the body is solid"
 )
+
+// plural counts something.
+func plural(n int, what string) string {
+	if n != 1 {
+		what += "s"
+	}
+	return fmt.Sprintf("%d %s", n, what)
+}
 
 func unknownCommand(c *cobra.Command, name string) error {
 	text := fmt.Sprintf("unknown command %q", name)
@@ -124,5 +134,5 @@ func wrongArguments(c *cobra.Command, got, names []string) error {
 	if len(names) > 0 {
 		wanted = strings.Join(names, " ")
 	}
-	return fmt.Errorf("%s takes %s, got %d arguments; see `%s --help`", c.CommandPath(), wanted, len(got), c.CommandPath())
+	return fmt.Errorf("%s takes %s, got %s; see `%s --help`", c.CommandPath(), wanted, plural(len(got), "argument"), c.CommandPath())
 }

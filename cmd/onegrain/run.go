@@ -125,7 +125,7 @@ func (r *running) open(study *studies.Study) (*table.Folder, error) {
 	})
 	switch {
 	case err == nil:
-		r.s.say(starting, study.Cases(), r.most(study), r.dir)
+		r.s.say(starting, plural(study.Cases(), "case"), plural(r.most(study), "run"), r.dir)
 	case !isStorage(err) && codeOf(err) != exitCorrupt:
 		err = usage(err) // a folder with something else in it
 	}
@@ -155,24 +155,25 @@ func (r *running) end(sum studies.Summary, err error, signal int) error {
 	case err != nil && !errors.Is(err, context.Canceled):
 		return err
 	case signal > 0 && err != nil:
-		return coded{fmt.Errorf(stopped, sum.Runs, commandLine(os.Args)), exitSignal + signal}
+		return coded{fmt.Errorf(stopped, plural(sum.Runs, "run"), commandLine(os.Args)), exitSignal + signal}
 	case err != nil:
-		return coded{fmt.Errorf(stopped, sum.Runs, commandLine(os.Args)), exitStopped}
+		return coded{fmt.Errorf(stopped, plural(sum.Runs, "run"), commandLine(os.Args)), exitStopped}
 	case sum.Failed > 0 && r.failFast:
 		return coded{fmt.Errorf(failedFast, filepath.Join(r.dir, "failures.jsonl"), commandLine(os.Args)), exitStopped}
 	}
 	if r.oddsOnly {
-		r.s.say(oddsDone, sum.Cases, r.dir)
+		r.s.say(oddsDone, plural(sum.Cases, "case"), r.dir)
 	} else {
-		r.s.say(finished, sum.Runs, sum.Skipped, r.dir)
+		r.s.say(finished, plural(sum.Runs, "run"), sum.Skipped, r.dir)
 	}
-	if err := show(r.s, r.dir, false); err != nil {
-		return err
+	shown := show(r.s, r.dir, false)
+	if r.n > 1 && shown == nil {
+		r.s.say(shardNote, r.shard)
 	}
-	if sum.Failed > 0 {
-		return coded{fmt.Errorf(someFailed, sum.Failed, filepath.Join(r.dir, "failures.jsonl")), exitSomeFailed}
+	if sum.Failed > 0 && (shown == nil || codeOf(shown) == exitStopped) { // a shard with failures has no row of any case yet
+		return coded{fmt.Errorf(someFailed, plural(sum.Failed, "run"), filepath.Join(r.dir, "failures.jsonl")), exitSomeFailed}
 	}
-	return nil
+	return shown
 }
 
 // keepField writes the field of a run as a volume, in place once it is whole.
