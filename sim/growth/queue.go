@@ -23,7 +23,8 @@ type chunk struct {
 type calendar struct {
 	perKey  float64 // buckets per unit of key
 	head    []uint32
-	pool    []chunk
+	pool    []*[slab]chunk // grows without moving
+	used    uint32         // chunks handed out; number 0 is none
 	free    uint32
 	open    []uint64 // the open bucket, sorted
 	spare   []uint64
@@ -35,10 +36,15 @@ type calendar struct {
 	counts  [2048]uint32
 }
 
-const ring = 1 << 12
+const (
+	ring = 1 << 12
+	slab = 128
+)
+
+func (q *calendar) chunk(n uint32) *chunk { return &q.pool[n/slab][n%slab] }
 
 func newCalendar(width float64) *calendar {
-	return &calendar{perKey: 1 / width, head: make([]uint32, ring), pool: make([]chunk, 1, 256), bucket: -1}
+	return &calendar{perKey: 1 / width, head: make([]uint32, ring), bucket: -1}
 }
 
 func (q *calendar) push(key float32, cell uint32) {
@@ -59,19 +65,23 @@ func (q *calendar) push(key float32, cell uint32) {
 func (q *calendar) add(b int64, e uint64) {
 	q.waiting++
 	h := &q.head[b&(ring-1)]
-	if p := &q.pool[*h]; *h != 0 && p.n < chunkSize {
-		p.entries[p.n] = e
-		p.n++
-		return
+	if *h != 0 {
+		if p := q.chunk(*h); p.n < chunkSize {
+			p.entries[p.n] = e
+			p.n++
+			return
+		}
 	}
 	n := q.free
 	if n != 0 {
-		q.free = q.pool[n].next
+		q.free = q.chunk(n).next
 	} else {
-		n = uint32(len(q.pool))
-		q.pool = append(q.pool, chunk{})
+		q.used++
+		if n = q.used; int(n/slab) >= len(q.pool) {
+			q.pool = append(q.pool, new([slab]chunk))
+		}
 	}
-	p := &q.pool[n]
+	p := q.chunk(n)
 	p.n, p.next, p.entries[0] = 1, *h, e
 	*h = n
 }
@@ -145,7 +155,7 @@ func (q *calendar) load(b int64) {
 	q.bucket, q.open, q.at = b, q.open[:0], 0
 	h := &q.head[b&(ring-1)]
 	for c := *h; c != 0; {
-		p := &q.pool[c]
+		p := q.chunk(c)
 		q.open = append(q.open, p.entries[:p.n]...)
 		next := p.next
 		p.next, q.free = q.free, c
