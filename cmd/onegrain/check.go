@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 
+	"github.com/sourcegraph/conc/iter"
 	"github.com/spf13/cobra"
 
 	"onegrain/sim"
@@ -119,22 +120,26 @@ func summed(study *studies.Study, one studies.Planned, e studies.Explanation) *c
 	return c
 }
 
-// firstAndLast grows the first and the last case without strays, which tells how many strays are to be expected.
+// firstAndLast grows the first and the last case without strays, both at once, which tells how many strays are to be expected.
 func firstAndLast(study *studies.Study) ([]checkedOdds, error) {
-	var all []checkedOdds
-	for i := 0; i < study.Cases(); i += max(1, study.Cases()-1) {
-		p, err := study.Plan(i)
-		if err != nil {
-			return nil, err
-		}
-		c, err := p.Case()
-		if err != nil {
-			return nil, err
-		}
-		odds := measure.NewOdds(sim.Seeded(c, p.Key(1)), p.JoinDeg)
-		all = append(all, checkedOdds{i + 1, valuesOf(study, p), odds.ExpectedStrays, odds.Probability})
+	cases := []int{0}
+	if n := study.Cases(); n > 1 {
+		cases = append(cases, n-1)
 	}
-	return all, nil
+	return iter.MapErr(cases, func(i *int) (checkedOdds, error) { return oddsOf(study, *i) })
+}
+
+func oddsOf(study *studies.Study, i int) (checkedOdds, error) {
+	p, err := study.Plan(i)
+	if err != nil {
+		return checkedOdds{}, err
+	}
+	c, err := p.Case()
+	if err != nil {
+		return checkedOdds{}, err
+	}
+	odds := measure.NewOdds(sim.Seeded(c, p.Key(1)), p.JoinDeg)
+	return checkedOdds{i + 1, valuesOf(study, p), odds.ExpectedStrays, odds.Probability}, nil
 }
 
 func (c *checked) print(w io.Writer, title, name string) error {

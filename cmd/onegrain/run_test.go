@@ -93,6 +93,21 @@ func TestAStudyWithFailuresStillShowsItsTable(t *testing.T) {
 	}
 }
 
+// A shard with failures has no row of any case: that must not hide the failures.
+func TestFailuresCountWithoutATable(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, "study.toml"), []byte("title = \"a\"\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	r := running{path: "a.toml", dir: dir, shard: "1/2", k: 1, n: 2, s: streams{out: &bytes.Buffer{}, err: &bytes.Buffer{}}}
+	if err := r.end(studies.Summary{Failed: 1}, nil, 0); codeOf(err) != exitSomeFailed || !strings.Contains(err.Error(), "1 run failed: ") {
+		t.Errorf("exit code %d, %v", codeOf(err), err)
+	}
+	if err := r.end(studies.Summary{}, nil, 0); codeOf(err) != exitStopped {
+		t.Errorf("without failures: exit code %d, %v", codeOf(err), err)
+	}
+}
+
 func TestColoursOnlyForPeopleWhoWantThem(t *testing.T) {
 	if coloured(&bytes.Buffer{}) || bold(&bytes.Buffer{}, "x") != "x" {
 		t.Error("colours in a file")
