@@ -13,7 +13,6 @@ require (
 	golang.org/x/term v0.48.0
 	gonum.org/v1/gonum v0.17.0
 	gonum.org/v1/plot v0.17.0
-	pgregory.net/rapid v1.3.0
 )
 
 require (
