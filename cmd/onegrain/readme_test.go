@@ -1,0 +1,135 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"onegrain/studies"
+)
+
+// readme is README.md, and blocks are its fenced blocks of one language.
+func readme(t *testing.T) string {
+	t.Helper()
+	text, err := os.ReadFile(filepath.Join("..", "..", "README.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
+
+func blocks(text, language string) []string {
+	var all []string
+	for _, m := range regexp.MustCompile("(?ms)^```"+language+"\n(.*?)^```$").FindAllStringSubmatch(text, -1) {
+		all = append(all, m[1])
+	}
+	return all
+}
+
+// The study in README.md must work, and a key of it spelled wrong must not.
+func TestTheStudyOfTheReadmeWorks(t *testing.T) {
+	found := blocks(readme(t), "toml")
+	if len(found) == 0 {
+		t.Fatal("no study in README.md")
+	}
+	for _, text := range found {
+		if _, err := studies.Load("README.toml", []byte(text), nil, 1<<30); err != nil {
+			t.Errorf("%v", err)
+		}
+		if _, err := studies.Load("README.toml", []byte(strings.Replace(text, "cell_mm", "cel_mm", 1)), nil, 1<<30); err == nil {
+			t.Error("a wrong key went unseen")
+		}
+	}
+}
+
+// Every command, option, page and study that README.md names must be there.
+func TestTheReadmeNamesWhatThereIs(t *testing.T) {
+	text := readme(t)
+	var told bytes.Buffer
+	said := func(args ...string) string {
+		told.Reset()
+		if code := execute(args, streams{out: &told, err: &told}); code != exitDone {
+			t.Errorf("onegrain %s: exit code %d", strings.Join(args, " "), code)
+		}
+		return told.String()
+	}
+	named := regexp.MustCompile(`(?m)(?:^|[ (`+"`"+`])(?:bin/)?onegrain ([a-z]+)((?: --?[a-z-]+| [^-#`+"`"+`\n]\S*)*)`).FindAllStringSubmatch(text, -1)
+	if len(named) < 12 {
+		t.Errorf("%d commands found in README.md, wanted 12 at least", len(named))
+	}
+	for _, m := range named {
+		words := strings.Fields(m[2])
+		if m[1] == "help" {
+			said("help", words[0])
+			continue
+		}
+		help := said(m[1], "--help")
+		for _, w := range words {
+			if strings.HasPrefix(w, "--") && !strings.Contains(help, w) {
+				t.Errorf("onegrain %s knows no %s", m[1], w)
+			}
+		}
+	}
+	for _, name := range exampleNames() {
+		if !strings.Contains(text, "| `"+name+"` |") {
+			t.Errorf("README.md does not say what %s asks", name)
+		}
+	}
+	for _, m := range regexp.MustCompile(`\]\(([^)]+)\)`).FindAllStringSubmatch(text, -1) {
+		if _, err := os.Stat(filepath.Join("..", "..", m[1])); err != nil {
+			t.Errorf("README.md points to %s, which is not there", m[1])
+		}
+	}
+}
+
+// The statements of README.md must run in DuckDB on results of the study that they are about, made small here.
+func TestDuckDBRunsTheStatementsOfTheReadme(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "puck-window.toml")
+	small := strings.NewReplacer("replicates = 64", "replicates = 2", "cell_mm     = 0.2", "cell_mm     = 1").Replace(puckWindow(t))
+	if err := os.WriteFile(path, []byte(small), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	var told bytes.Buffer
+	if code := execute([]string{"run", path, "--out", filepath.Join(dir, "results", "puck-window")}, streams{out: &told, err: &told}); code != exitDone {
+		t.Fatalf("exit code %d: %s", code, told.String())
+	}
+	statements := blocks(readme(t), "sql")
+	if len(statements) < 3 {
+		t.Fatalf("%d statements found in README.md, wanted 3 at least", len(statements))
+	}
+	duckdb(t, filepath.Join(dir, "results", "puck-window", "cases.parquet")) // skips without DuckDB
+	script, err := filepath.Abs(filepath.Join("..", "..", "testdata", "readers", "query.mjs"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := exec.Command("node", append([]string{script}, statements...)...)
+	c.Dir, c.Stderr = dir, os.Stderr
+	text, err := c.Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var all []struct{ Rows [][]any }
+	if err := json.Unmarshal(text, &all); err != nil {
+		t.Fatal(err)
+	}
+	for i, answer := range all {
+		if len(answer.Rows) == 0 {
+			t.Errorf("nothing found by\n%s", statements[i])
+		}
+	}
+}
+
+func puckWindow(t *testing.T) string {
+	t.Helper()
+	text, err := os.ReadFile(filepath.Join("..", "..", "studies", "catalog", "puck-window.toml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
