@@ -65,10 +65,13 @@ func TestTheReadmeNamesWhatThereIs(t *testing.T) {
 	for _, m := range named {
 		words := strings.Fields(m[2])
 		if m[1] == "help" {
-			said("help", words[0])
+			said("help", strings.Trim(words[0], "`.,"))
 			continue
 		}
 		help := said(m[1], "--help")
+		if !strings.Contains(help, "Usage: onegrain "+m[1]) {
+			t.Errorf("README.md speaks of onegrain %s, which is no command", m[1])
+		}
 		for _, w := range words {
 			if strings.HasPrefix(w, "--") && !strings.Contains(help, w) {
 				t.Errorf("onegrain %s knows no %s", m[1], w)
