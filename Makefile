@@ -35,7 +35,7 @@ docs: build ## draw the pictures of README.md anew from the catalog
 	cp .build/docs/strip-seed-row-case-4-replicate-1-grains.png studies/catalog/strip-seed-row.png
 
 shape: ## the shape of the source: who imports whom, lengths of files and functions, exports
-	$(GO) test -count=1 -v -run TestHouse ./cmd/onegrain
+	$(GO) test -count=1 -v -run "TestHouse|TestPackageDocs" ./sim
 
 clean: ## remove what was built
 	rm -rf bin
