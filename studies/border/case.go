@@ -136,7 +136,7 @@ func (c *Converter) grid(d *strict.Document) (*body.Grid, error) {
 
 // canSolidify refuses a case in which nothing could ever grow.
 func canSolidify(d *strict.Document, c *sim.Case) strict.Problems {
-	if len(c.Seeds) > 0 || strays(c) {
+	if len(c.Seeds) > 0 || strays(c) || !d.Has("nucleation.melt.law") { // a missing law was reported
 		return nil
 	}
 	return strict.Problems{d.Problem("nucleation.melt.law", "without a seed and without nucleation the body can never become solid", "add a [[seed]] or a nucleation law")}

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/BurntSushi/toml"
 )
@@ -12,6 +13,9 @@ import (
 // Read decodes a text against a schema. The document is usable even where there are problems: it holds what was right,
 // so that further checks can add to them. It is nil only where the syntax is wrong.
 func Read(file, text string, schema Schema) (*Document, Problems) {
+	if line := strangeLine(text); line > 0 {
+		return nil, Problems{{File: file, Line: line, Wanted: "not text in UTF-8", Hint: "save the file as plain text in UTF-8"}}
+	}
 	decoded := map[string]any{}
 	if _, err := toml.Decode(text, &decoded); err != nil {
 		return nil, Problems{syntax(file, err)}
@@ -25,6 +29,17 @@ func Read(file, text string, schema Schema) (*Document, Problems) {
 		}
 	}
 	return d, r.found
+}
+
+// strangeLine is the first line that is no UTF-8, 0 for none. The TOML decoder takes some such texts for empty ones.
+func strangeLine(text string) int {
+	n := 0
+	for line := range strings.Lines(text) {
+		if n++; !utf8.ValidString(line) {
+			return n
+		}
+	}
+	return 0
 }
 
 func syntax(file string, err error) Problem {
