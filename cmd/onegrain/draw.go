@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"math"
 	"os"
 	"path/filepath"
 
@@ -72,6 +73,9 @@ func (d *drawing) run(s streams, path string) error {
 	c, err := p.Case()
 	if err != nil {
 		return err
+	}
+	if end := c.Programme.EndH(); d.atH > end {
+		return usage(fmt.Errorf("--at %g: the programme of this case ends after %.1f h", d.atH, end))
 	}
 	name := named(study, p)
 	s.say("%s, replicate %d", name, d.replicate)
@@ -160,7 +164,7 @@ func (d *drawing) tell(s streams, study *studies.Study, p studies.Planned, run m
 	if run.SingleGrain {
 		single = "a single grain"
 	}
-	s.say("%s: %d strays, %.0f %% solid, largest uncontaminated grain %.1f mm", single, run.StrayGrains, 100*run.SolidFraction, run.ClearDiameterMM)
+	s.say("%s: %s, %.1f %% solid, largest uncontaminated grain %.1f mm across", single, plural(run.StrayGrains, "stray"), math.Floor(1000*run.SolidFraction)/10, run.ClearDiameterMM)
 	for _, f := range files {
 		if _, err := fmt.Fprintln(s.out, f); err != nil {
 			return err

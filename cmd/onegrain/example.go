@@ -28,7 +28,7 @@ func exampleCommand(s streams) *cobra.Command {
 			if len(args) == 0 {
 				return listExamples(s, asJSON)
 			}
-			return printExample(s, args[0])
+			return printExample(s, args[0], asJSON)
 		},
 	}
 	c.Flags().BoolVar(&asJSON, "json", false, flagJSON)
@@ -44,10 +44,6 @@ func exampleNames() []string {
 }
 
 func listExamples(s streams, asJSON bool) error {
-	type entry struct {
-		Name  string `json:"name"`
-		Title string `json:"title"`
-	}
 	var all []entry
 	g := &grid{head: []string{"name", "title"}}
 	for _, name := range exampleNames() {
@@ -56,13 +52,19 @@ func listExamples(s streams, asJSON bool) error {
 			return err
 		}
 		title := titleOf(string(text))
-		all = append(all, entry{name, title})
+		all = append(all, entry{Name: name, Title: title})
 		g.add(name, title)
 	}
 	if asJSON {
 		return printJSON(s.out, all)
 	}
 	return g.print(s.out)
+}
+
+type entry struct {
+	Name  string `json:"name"`
+	Title string `json:"title"`
+	Text  string `json:"text,omitempty"` // the study itself, where one was asked for
 }
 
 // titleOf finds the title of a shipped study without loading it, which would cost more than listing deserves.
@@ -78,10 +80,14 @@ func titleOf(text string) string {
 	return ""
 }
 
-func printExample(s streams, name string) error {
-	text, err := fs.ReadFile(studies.Catalog(), strings.TrimSuffix(name, ".toml")+".toml")
+func printExample(s streams, name string, asJSON bool) error {
+	name = strings.TrimSuffix(name, ".toml")
+	text, err := fs.ReadFile(studies.Catalog(), name+".toml")
 	if err != nil {
 		return usage(fmt.Errorf("there is no example %q; there are: %s", name, strings.Join(exampleNames(), ", ")))
+	}
+	if asJSON {
+		return printJSON(s.out, entry{name, titleOf(string(text)), string(text)})
 	}
 	_, err = s.out.Write(text)
 	return err

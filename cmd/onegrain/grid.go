@@ -58,10 +58,15 @@ func widths(rows [][]string) []int {
 	for _, row := range rows {
 		width = append(width, make([]int, max(0, len(row)-len(width)))...)
 		for i, c := range row {
-			width[i] = max(width[i], utf8.RuneCountInString(c))
+			width[i] = max(width[i], letters(c))
 		}
 	}
 	return width
+}
+
+// letters counts what a terminal shows of a text.
+func letters(text string) int {
+	return utf8.RuneCountInString(strings.ReplaceAll(strings.ReplaceAll(text, boldOn, ""), boldOff, ""))
 }
 
 // total is the width of a line.
@@ -76,7 +81,7 @@ func total(width []int) int {
 func line(row []string, width []int, right []bool) string {
 	var l strings.Builder
 	for i, c := range row {
-		pad := strings.Repeat(" ", width[i]-utf8.RuneCountInString(c))
+		pad := strings.Repeat(" ", width[i]-letters(c))
 		if right[i] {
 			c = pad + c
 		} else if i < len(row)-1 {
@@ -203,4 +208,24 @@ func hoursSpan(low, high float64) string {
 		return a
 	}
 	return a + " to " + b
+}
+
+// folded breaks a text into lines no wider than a table should be; all but the first begin with the indent.
+func folded(text, indent string) string {
+	var b strings.Builder
+	at := 0
+	for i, word := range strings.Fields(text) {
+		n := utf8.RuneCountInString(word)
+		switch {
+		case i > 0 && at+1+n > widest:
+			b.WriteString("\n" + indent)
+			at = utf8.RuneCountInString(indent)
+		case i > 0:
+			b.WriteString(" ")
+			at++
+		}
+		b.WriteString(word)
+		at += n
+	}
+	return b.String()
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"math"
+	"strings"
 	"testing"
 )
 
@@ -18,6 +19,17 @@ func TestNumbersStandToTheRight(t *testing.T) {
 	want := "name     mm  note\n----------------------\na       1.5  x\nµm        -  long text\nc     100.0\n"
 	if b.String() != want {
 		t.Errorf("printed\n%s\nwanted\n%s", b.String(), want)
+	}
+}
+
+func TestLongTextsFold(t *testing.T) {
+	text := folded("[1] "+strings.Repeat("word ", 40), "    ")
+	lines := strings.Split(text, "\n")
+	if len(lines) != 3 || len(lines[0]) != 98 || !strings.HasPrefix(lines[1], "    word") || len(lines[1]) > widest {
+		t.Errorf("%d lines:\n%s", len(lines), text)
+	}
+	if letters(boldOn+"µm"+boldOff) != 2 {
+		t.Error("marks count as letters")
 	}
 }
 

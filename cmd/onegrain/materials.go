@@ -1,6 +1,8 @@
 package main
 
 import (
+	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -61,18 +63,28 @@ func printMaterials(s streams) error {
 			}
 		}
 		g := &grid{head: []string{bold(s.out, m.Name), "value", "unit", "how sure", "source"}}
+		var sources []string
 		for _, p := range m.Properties {
 			value := p.Text
 			if value == "" {
 				value = short6(p.Number)
 			}
-			g.add(strings.TrimPrefix(p.Key, "material."), value, p.Unit, p.Sure, p.Source)
+			k := slices.Index(sources, p.Source)
+			if k < 0 {
+				k, sources = len(sources), append(sources, p.Source)
+			}
+			g.add(strings.TrimPrefix(p.Key, "material."), value, p.Unit, p.Sure, fmt.Sprintf("[%d]", k+1))
 		}
 		if err := g.print(s.out); err != nil {
 			return err
 		}
+		for k, source := range sources {
+			if _, err := fmt.Fprintln(s.out, folded(fmt.Sprintf("[%d] %s", k+1, source), "    ")); err != nil {
+				return err
+			}
+		}
 		if m.Remark != "" {
-			if _, err := s.out.Write([]byte(m.Remark + "\n")); err != nil {
+			if _, err := fmt.Fprintln(s.out, folded(m.Remark, "")); err != nil {
 				return err
 			}
 		}

@@ -80,18 +80,21 @@ give, the study has to.`
 	shortStudy   = "every key of a study file"
 	shortResults = "every table and column of the results"
 
+	shortCompletion = "print the completion script of a shell: bash, fish, powershell or zsh"
+	shortHelp       = "explain a command or a page"
+
 	flagJSON      = "print JSON instead of a table"
-	flagOut       = "folder for the results (default results/NAME for NAME.toml)"
-	flagWorkers   = "runs at a time (default: all processors)"
-	flagShard     = "do part K of N only, as 2/5"
+	flagOut       = "`folder` for the results (default results/NAME for NAME.toml)"
+	flagWorkers   = "`number` of runs at a time; as many as there are processors if not given"
+	flagShard     = "do part `K/N` of the cases only, as 2/5"
 	flagOdds      = "exact odds alone, one run without strays a case"
 	flagFailFast  = "stop at the first case that fails"
-	flagCase      = "case to look at, from 1 in the order of the study"
-	flagReplicate = "replicate to run, from 1"
-	flagDrawOut   = "folder for the pictures"
-	flagFormat    = "png or svg"
-	flagAt        = "the body as it was at this hour of the programme (default: at its end)"
-	flagFrames    = "also a time-lapse of this many frames, 2 to 200"
+	flagCase      = "`number` of the case, from 1 in the order of the study"
+	flagReplicate = "`number` of the replicate, from 1"
+	flagDrawOut   = "`folder` for the pictures"
+	flagFormat    = "`kind` of picture, png or svg"
+	flagAt        = "the body as it was at this `hour` of the programme (default: at its end)"
+	flagFrames    = "also a time-lapse of this `number` of frames, 2 to 200"
 	flagVTI       = "also the volume for 3D viewers, as .vti"
 	flagNoStrays  = "the run without strays, as the exact odds see it"
 
@@ -135,4 +138,18 @@ func wrongArguments(c *cobra.Command, got, names []string) error {
 		wanted = strings.Join(names, " ")
 	}
 	return fmt.Errorf("%s takes %s, got %s; see `%s --help`", c.CommandPath(), wanted, plural(len(got), "argument"), c.CommandPath())
+}
+
+// plainFlag says what a flag wants in place of what its parser says of it.
+func plainFlag(text string) string {
+	said, parser, found := strings.Cut(text, ": strconv.")
+	if !found {
+		return text
+	}
+	for _, p := range [][2]string{{"ParseInt", "a whole number"}, {"ParseFloat", "a number"}, {"ParseBool", "true or false"}} {
+		if strings.HasPrefix(parser, p[0]) {
+			return said + ": wanted " + p[1]
+		}
+	}
+	return text
 }

@@ -56,12 +56,42 @@ func tree(s streams) *cobra.Command {
 	root.SetUsageTemplate(helpTemplate)
 	root.SetVersionTemplate("onegrain {{.Version}}\n")
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
-		return usage(errors.New(err.Error() + "; see `" + c.CommandPath() + " --help`"))
+		return usage(errors.New(plainFlag(err.Error()) + "; see `" + c.CommandPath() + " --help`"))
 	})
+	root.SetHelpCommand(helpCommand(root))
 	root.CompletionOptions.SetDefaultShellCompDirective(cobra.ShellCompDirectiveDefault)
 	root.AddCommand(runCommand(s), checkCommand(s), showCommand(s), drawCommand(s), materialsCommand(s), exampleCommand(s))
 	root.AddCommand(topic("study", shortStudy, studyTopic()), topic("results", shortResults, resultsTopic()))
+	root.InitDefaultCompletionCmd()
+	for _, c := range root.Commands() {
+		if c.Name() == "completion" {
+			c.Short = shortCompletion
+		} else if c.Runnable() {
+			c.Use, c.DisableFlagsInUseLine = c.Use+" [options]", true
+		}
+	}
 	return root
+}
+
+// helpCommand prints the page of a command or topic.
+func helpCommand(root *cobra.Command) *cobra.Command {
+	return &cobra.Command{
+		Use: "help [COMMAND or PAGE]", Short: shortHelp, DisableFlagsInUseLine: true,
+		RunE: func(_ *cobra.Command, args []string) error {
+			c, rest, err := root.Find(args)
+			if err != nil || len(rest) > 0 {
+				return usage(unknownCommand(root, append(rest, args...)[0]))
+			}
+			return c.Help()
+		},
+		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+			var names []string
+			for _, c := range root.Commands() {
+				names = append(names, c.Name())
+			}
+			return names, cobra.ShellCompDirectiveNoFileComp
+		},
+	}
 }
 
 // topic is a page of help without a command.

@@ -28,10 +28,12 @@ func coloured(w any) bool {
 	return terminal(w) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
 }
 
+const boldOn, boldOff = "\x1b[1m", "\x1b[0m"
+
 // bold marks text on streams that take colours.
 func bold(w any, text string) string {
 	if !coloured(w) {
 		return text
 	}
-	return "\x1b[1m" + text + "\x1b[0m"
+	return boldOn + text + boldOff
 }

@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"strings"
+	"syscall"
 )
 
 // Folder is the results folder of one study. Add, Fail and Table are safe while other processes write to the same folder.
@@ -66,13 +67,22 @@ func fresh(dir string) error {
 // Open opens a results folder for reading. The error says where there is none.
 func Open(dir string) (*Folder, error) {
 	if _, err := os.Stat(filepath.Join(dir, studyName)); err != nil {
-		if errors.Is(err, fs.ErrNotExist) {
-			return nil, fmt.Errorf("%s: no results here (no %s in it): give the folder that `onegrain run` has written: %w", dir, studyName, err)
+		if errors.Is(err, fs.ErrNotExist) || errors.Is(err, syscall.ENOTDIR) {
+			return nil, absent(dir)
 		}
 		return nil, err
 	}
 	return &Folder{dir: dir}, nil
 }
+
+// absent is a folder without results.
+type absent string
+
+func (a absent) Error() string {
+	return fmt.Sprintf("%s: no results here (no %s in it): give the folder that `onegrain run` has written", string(a), studyName)
+}
+
+func (a absent) Unwrap() error { return fs.ErrNotExist }
 
 // Study is the study as it was given.
 func (f *Folder) Study() ([]byte, error) { return os.ReadFile(filepath.Join(f.dir, studyName)) }
