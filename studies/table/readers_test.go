@@ -85,28 +85,22 @@ func same(t *testing.T, got outside, rows *Frame) {
 	}
 }
 
-// A table without rows is one for an outsider too, alone and beside parts that came later.
-func TestDuckDBReadsATableWithoutRows(t *testing.T) {
+// Parts read as one table by an outsider, and a table without rows is one too, alone and beside parts that came later.
+func TestDuckDBReadsPartsTogether(t *testing.T) {
 	dir, f := create(t)
 	for _, name := range []string{"runs", "boundaries"} {
 		if err := f.Complete(must[Schema](t)(Of(name, nil))); err != nil {
 			t.Fatal(err)
 		}
 	}
-	must[string](t)(f.Add(told(t, [3]any{"a", 1, "solid"})))
-	got := duckdb(t, filepath.Join(dir, "boundaries", "*.parquet"), filepath.Join(dir, "runs", "*.parquet"))
-	if len(got[0].Rows) != 0 || len(got[0].Columns) != len(must[Schema](t)(Of("boundaries", nil)).Columns) || len(got[1].Rows) != 1 {
-		t.Errorf("%d rows of %d columns, %d runs: wanted 0, 1", len(got[0].Rows), len(got[0].Columns), len(got[1].Rows))
-	}
-}
-
-// Parts read as one table by an outsider.
-func TestDuckDBReadsPartsTogether(t *testing.T) {
-	dir, f := create(t)
 	for n := range 3 {
 		must[string](t)(f.Add(told(t, [3]any{fmt.Sprint("case", n), 1, "solid"})))
 	}
-	if got := duckdb(t, filepath.Join(dir, "runs", "*.parquet")); len(got[0].Rows) != 3 {
+	got := duckdb(t, filepath.Join(dir, "runs", "*.parquet"), filepath.Join(dir, "boundaries", "*.parquet"))
+	if len(got[0].Rows) != 3 {
 		t.Errorf("%d rows: wanted 3", len(got[0].Rows))
+	}
+	if n := len(must[Schema](t)(Of("boundaries", nil)).Columns); len(got[1].Rows) != 0 || len(got[1].Columns) != n {
+		t.Errorf("%d rows of %d columns: wanted none of %d", len(got[1].Rows), len(got[1].Columns), n)
 	}
 }
