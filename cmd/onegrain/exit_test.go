@@ -1,10 +1,12 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
 	"os"
+	"strings"
 	"syscall"
 	"testing"
 	"time"
@@ -32,6 +34,18 @@ func TestEveryErrorHasItsCode(t *testing.T) {
 		if got := codeOf(c.err); got != c.want {
 			t.Errorf("%v: exit code %d: wanted %d", c.err, got, c.want)
 		}
+	}
+}
+
+// hollow fails in a way no writer should.
+type hollow struct{}
+
+func (hollow) Write([]byte) (int, error) { panic("a fault of this test") }
+
+func TestNoPanicReachesTheUser(t *testing.T) {
+	var said bytes.Buffer
+	if code := execute([]string{"materials"}, streams{out: hollow{}, err: &said}); code != exitInternal || !strings.HasPrefix(said.String(), "internal error: a fault of this test; ") {
+		t.Errorf("exit code %d: %s", code, said.String())
 	}
 }
 

@@ -108,8 +108,10 @@ give, the study has to.`
 	failedFast = "stopped at the first failure, see %s; the same command goes on: %s"
 	otherStudy = "%s holds results of another version of this study: what has changed is run anew, and rows of cases that are gone stay in its tables"
 
+	internal     = "internal error: %v; the study and this command line, sent to the maintainers, let them find it"
 	manyProblems = "%d problems in %s; nothing was run"
 	shardNote    = "shard %s: of the other shards the table has what they have finished"
+	shardEmpty   = "shard %s: no case of the study falls to it"
 	noRunsYet    = "%s: no finished case yet; `onegrain run %s --out %s` goes on"
 	neverNote    = "† even without strays no domain of seeded grains fills the body: the programme ends before it is solid, the domains do not\n  join, or there is no seed"
 	bestNote     = "* best case: the largest uncontaminated grain (median, then p10, each to 1 %), then the shortest time until the body is solid"

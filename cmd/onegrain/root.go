@@ -9,7 +9,13 @@ import (
 )
 
 // execute runs one command line and returns its exit code.
-func execute(args []string, s streams) int {
+func execute(args []string, s streams) (code int) {
+	defer func() {
+		if fault := recover(); fault != nil {
+			s.say(internal, fault)
+			code = exitInternal
+		}
+	}()
 	root := tree(s)
 	root.SetArgs(args)
 	root.SetIn(s.in)

@@ -169,6 +169,9 @@ func (r *running) end(sum studies.Summary, err error, signal int) error {
 	shown := show(r.s, r.dir, false)
 	if r.n > 1 && shown == nil {
 		r.s.say(shardNote, r.shard)
+	} else if r.n > 1 && sum.Failed == 0 && codeOf(shown) == exitStopped {
+		r.s.say(shardEmpty, r.shard)
+		return nil
 	}
 	if sum.Failed > 0 && (shown == nil || codeOf(shown) == exitStopped) { // a shard with failures has no row of any case yet
 		return coded{fmt.Errorf(someFailed, plural(sum.Failed, "run"), filepath.Join(r.dir, "failures.jsonl")), exitSomeFailed}

@@ -103,8 +103,12 @@ func TestFailuresCountWithoutATable(t *testing.T) {
 	if err := r.end(studies.Summary{Failed: 1}, nil, 0); codeOf(err) != exitSomeFailed || !strings.Contains(err.Error(), "1 run failed: ") {
 		t.Errorf("exit code %d, %v", codeOf(err), err)
 	}
+	if err := r.end(studies.Summary{}, nil, 0); err != nil {
+		t.Errorf("a shard without cases: exit code %d, %v", codeOf(err), err)
+	}
+	r.n = 0
 	if err := r.end(studies.Summary{}, nil, 0); codeOf(err) != exitStopped {
-		t.Errorf("without failures: exit code %d, %v", codeOf(err), err)
+		t.Errorf("no shard: exit code %d, %v", codeOf(err), err)
 	}
 }
 
