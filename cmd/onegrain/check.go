@@ -167,7 +167,7 @@ func (c *checked) print(w io.Writer, title, name string) error {
 		fmt.Fprintln(w)
 	}
 	for _, text := range c.Warnings {
-		fmt.Fprintf(w, "\nnote: %s\n", text)
+		fmt.Fprintf(w, "\n%s\n", folded("note: "+text, "  "))
 	}
 	_, err := io.WriteString(w, "\n")
 	return err
