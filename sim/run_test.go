@@ -61,7 +61,8 @@ func look(o *sim.Outcome) (digest uint64, sectors [7]int, liquid int) {
 // Source: growth sectors of a square seed on a block, a truncated pyramid by elementary geometry (F. C. Frank, in Growth and
 // Perfection of Crystals, Wiley 1958, p. 411): c fraction 0.475 and 0.13125 in each a sector for a body of half width 15 mm
 // and height 12 mm, a seed of 3 mm and R_a/R_c = 1.35. Tolerance: a boundary off by half a cell, h/W, for the c sector; the
-// cells on the diagonals are h/W of all a sectors and go to the first of two equal faces, half of them from each side. Canary: R_a/R_c = 1.5 has 0.53.
+// cells on the diagonals are h/W of all a sectors and go to the first of two equal faces, so each sector gains or loses a quarter
+// of that at the most. Canary: R_a/R_c = 1.5 has 0.53.
 func TestSectorsOfATopSeed(t *testing.T) {
 	const h = 0.5
 	fraction := func(ratio float64) (c float64, a [4]float64) {
@@ -86,7 +87,7 @@ func TestSectorsOfATopSeed(t *testing.T) {
 		t.Errorf("c sector %.4f of the body, want 0.475", c)
 	}
 	for i := range a {
-		if math.Abs(a[i]-0.13125) > 0.525*h/15/2 {
+		if math.Abs(a[i]-0.13125) > 0.525*h/15/4 {
 			t.Errorf("a sectors %v, want 0.13125 each", a)
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"hash/fnv"
 	"math"
 	"slices"
+	"sync"
 	"testing"
 
 	"onegrain/sim/kinetics"
@@ -189,6 +190,30 @@ func dump(f, g *Field) {
 					fmt.Println(x, y, z, a[x], b[x])
 				}
 			}
+		}
+	}
+}
+
+// Runs on one space share its numbering of cells and its clock; side by side they must find what each finds alone. The race
+// detector sees what this test might miss.
+func TestRunsSideBySide(t *testing.T) {
+	s := newScene("a ring", 44, 44, 20, 0.5).ring()
+	s.seed(2, s.axes("skew"), 5, 22, 10)
+	d := s.space
+	want := digest(s.growWith(true))
+	shared := NewSpace(d.Grid, d.A, d.C, d.Programme, d.Gradient)
+	var found [8]uint64
+	var wg sync.WaitGroup
+	for i := range found {
+		wg.Go(func() {
+			f, _ := shared.Grow(s.seeds, nil)
+			found[i] = digest(f)
+		})
+	}
+	wg.Wait()
+	for i, got := range found {
+		if got != want {
+			t.Errorf("run %d of %d found another answer", i, len(found))
 		}
 	}
 }

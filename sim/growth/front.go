@@ -44,7 +44,9 @@ type front struct {
 
 func newFront(l *lattice, k *clock, bucket float64) *front {
 	s := &front{lattice: l, clock: k, queue: newCalendar(bucket), blocks: make([]block, l.size())}
-	l.fill(s.blocks)
+	for b, in := range l.in {
+		s.blocks[b].in = in
+	}
 	return s
 }
 

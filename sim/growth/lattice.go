@@ -24,6 +24,7 @@ type lattice struct {
 	divX  uint64  // ⌈2⁶⁴/count⌉, for division by multiplication
 	divY  uint64
 	near  [64][]group
+	in    []uint64 // per block: cells of the body
 	hole  []uint64 // obstacles; nil where the body has none
 }
 
@@ -41,6 +42,7 @@ func newLattice(g *body.Grid) *lattice {
 	l.divY = ^uint64(0)/uint64(l.count[1]) + 1
 	l.fillNear()
 	l.fillLines()
+	l.fillBody()
 	return l
 }
 
@@ -124,16 +126,17 @@ func (l *lattice) fillLines() {
 	}
 }
 
-// fill tells the blocks which cells are of the body, and notes the holes.
-func (l *lattice) fill(blocks []block) {
+// fillBody notes which cells are of the body, and the holes. Runs share it and never write to it.
+func (l *lattice) fillBody() {
 	g := l.grid
+	l.in = make([]uint64, l.size())
 	edge := [3]int{1 << l.shift[0], 1 << l.shift[1], 1 << l.shift[2]}
 	for z := 0; z < g.N[2]; z += edge[2] {
 		for y := 0; y < g.N[1]; y += edge[1] {
 			for x := 0; x < g.N[0]; x += edge[0] {
 				b := l.number(x, y, z) >> 6
 				in, hole := l.pattern(x, y, z)
-				blocks[b].in = in
+				l.in[b] = in
 				if hole != 0 && l.hole == nil {
 					l.hole = make([]uint64, l.size())
 				}
