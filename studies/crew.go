@@ -41,11 +41,11 @@ type job struct {
 	Planned
 	bytes  int64 // that one replicate needs; the shared part counts as much again
 	shared any   // made by begin
-	todo   []int // replicates still to be started, counted from 1
+	waiting   []int // replicates still to be started, counted from 1
 	err    error // it could not be planned
 
 	begun    bool
-	released int // how many of todo may be started now
+	released int // how many of waiting may be started now
 	active   int // begin or replicates running
 }
 
@@ -100,8 +100,8 @@ func (c *crew) await(ctx context.Context) (task, bool) {
 func (c *crew) pick() (task, bool) {
 	for _, j := range c.open {
 		if j.released > 0 && c.fits(j.bytes) {
-			t := task{j, j.todo[0]}
-			j.todo, j.released = j.todo[1:], j.released-1
+			t := task{j, j.waiting[0]}
+			j.waiting, j.released = j.waiting[1:], j.released-1
 			return t, true
 		}
 	}
@@ -182,13 +182,13 @@ func (c *crew) attempt(t task) (err error) {
 
 // advance releases the next batch of a job that rests, or finishes it.
 func (c *crew) advance(j *job) {
-	between := len(j.todo) > 0 && (c.batch == 0 || (j.todo[0]-1)%c.batch == 0) // an earlier command may have stopped within a batch
-	if len(j.todo) > 0 && !(between && c.enough(j)) {
-		j.released = len(j.todo)
+	between := len(j.waiting) > 0 && (c.batch == 0 || (j.waiting[0]-1)%c.batch == 0) // an earlier command may have stopped within a batch
+	if len(j.waiting) > 0 && !(between && c.enough(j)) {
+		j.released = len(j.waiting)
 		if c.batch > 0 {
 			// batches end at multiples of their size, whatever was done by an earlier command
-			last := (j.todo[0]-1)/c.batch*c.batch + c.batch
-			j.released = 1 + slices.IndexFunc(append(j.todo[1:len(j.todo):len(j.todo)], last+1), func(k int) bool { return k > last })
+			last := (j.waiting[0]-1)/c.batch*c.batch + c.batch
+			j.released = 1 + slices.IndexFunc(append(j.waiting[1:len(j.waiting):len(j.waiting)], last+1), func(k int) bool { return k > last })
 		}
 		return
 	}

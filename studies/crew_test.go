@@ -19,7 +19,7 @@ func TestCrewKeepsToItsMemory(t *testing.T) {
 			if left--; left < 0 {
 				return nil
 			}
-			return &job{bytes: 30, todo: []int{1, 2, 3}}
+			return &job{bytes: 30, waiting: []int{1, 2, 3}}
 		},
 		begin: func(*job) error { return nil },
 		run: func(*job, int) error {
@@ -56,7 +56,7 @@ func TestCrewInBatches(t *testing.T) {
 				return nil
 			}
 			sent = true
-			return &job{todo: []int{4, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 21}}
+			return &job{waiting: []int{4, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 21}}
 		},
 		begin: func(*job) error { return nil },
 		run: func(_ *job, k int) error {
@@ -68,8 +68,8 @@ func TestCrewInBatches(t *testing.T) {
 		enough: func(j *job) bool {
 			mu.Lock()
 			defer mu.Unlock()
-			asked = append(asked, j.todo[0])
-			return j.todo[0] == 17
+			asked = append(asked, j.waiting[0])
+			return j.waiting[0] == 17
 		},
 		finish: func(*job) {}, failed: func(*job, int, error) {},
 	}
@@ -91,7 +91,7 @@ func TestCrewDropsWhatCannotBegin(t *testing.T) {
 			if left--; left < 0 {
 				return nil
 			}
-			return &job{Planned: Planned{Index: left}, bytes: 10, todo: []int{1}}
+			return &job{Planned: Planned{Index: left}, bytes: 10, waiting: []int{1}}
 		},
 		begin: func(j *job) error {
 			switch j.Index {

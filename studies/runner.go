@@ -149,7 +149,7 @@ func (r *Runner) job(p Planned) *job {
 			r.count.Skipped++
 			continue
 		}
-		j.todo = append(j.todo, k)
+		j.waiting = append(j.waiting, k)
 	}
 	return j
 }

@@ -102,6 +102,6 @@ func (p *progress) left(now time.Time) (low, high float64, ok bool) {
 	quarter := max(evidence/2, n/4)
 	whole := now.Sub(p.start).Seconds() / float64(n)
 	late := (now.Sub(p.start) - p.marks[n-quarter-1]).Seconds() / float64(quarter)
-	todo, open := float64(max(0, p.total-p.skipped-n)), 1/math.Sqrt(float64(n))
-	return todo * min(whole, late) * (1 - open), todo * max(whole, late) * (1 + open), true
+	remaining, open := float64(max(0, p.total-p.skipped-n)), 1/math.Sqrt(float64(n))
+	return remaining * min(whole, late) * (1 - open), remaining * max(whole, late) * (1 + open), true
 }

@@ -19,16 +19,16 @@ func (c *clearing) widest(s shape) float64 {
 	root := square4{half: float64(max(c.nx, c.ny)) / 2}
 	root.x, root.y = float64(c.nx-1)/2, float64(c.ny-1)/2
 	root.most = math.Inf(1)
-	todo := promising{root}
+	candidates := promising{root}
 	best, ceiling := math.Max(0, c.reach(s, root.x, root.y)), c.ceiling(s)
-	for len(todo) > 0 && math.Min(todo[0].most, ceiling) > best+shortfall {
-		q := heap.Pop(&todo).(square4)
+	for len(candidates) > 0 && math.Min(candidates[0].most, ceiling) > best+shortfall {
+		q := heap.Pop(&candidates).(square4)
 		h := q.half / 2
 		for _, at := range [4][2]float64{{q.x - h, q.y - h}, {q.x + h, q.y - h}, {q.x - h, q.y + h}, {q.x + h, q.y + h}} {
 			w := c.reach(s, at[0], at[1])
 			best = math.Max(best, w)
 			if most := w + h*s.diagonal(); most > best+shortfall {
-				heap.Push(&todo, square4{at[0], at[1], h, most})
+				heap.Push(&candidates, square4{at[0], at[1], h, most})
 			}
 		}
 	}
