@@ -39,10 +39,10 @@ type crew struct {
 // job is one case and how far it is.
 type job struct {
 	Planned
-	bytes  int64 // that one replicate needs; the shared part counts as much again
-	shared any   // made by begin
-	waiting   []int // replicates still to be started, counted from 1
-	err    error // it could not be planned
+	bytes   int64 // that one replicate needs; the shared part counts as much again
+	shared  any   // made by begin
+	waiting []int // replicates still to be started, counted from 1
+	err     error // it could not be planned
 
 	begun    bool
 	released int // how many of waiting may be started now
