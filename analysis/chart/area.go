@@ -3,6 +3,8 @@ package chart
 import (
 	"image"
 	"image/color"
+
+	"onegrain/analysis/chart/tint"
 )
 
 // label is what makes two neighbouring cells one area of a picture.
@@ -28,9 +30,9 @@ type picture struct {
 // shade is the colour of an area and of the strokes that hatch it.
 type shade struct{ ground, stroke color.RGBA }
 
-func shadeOf(t oklch) shade { return shade{t.rgba(), t.shaded(-0.22).rgba()} }
+func shadeOf(t tint.Tint) shade { return shade{t.Color(), t.Shaded(-0.22).Color()} }
 
-func shadesOf(tints []oklch) []shade {
+func shadesOf(tints []tint.Tint) []shade {
 	shades := make([]shade, len(tints))
 	for i, t := range tints {
 		shades[i] = shadeOf(t)

@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"onegrain/analysis/chart/paper"
 )
 
 func number64(t *testing.T, s string) float64 {
@@ -97,31 +99,31 @@ func TestSectionRunsThroughTheFirstSeed(t *testing.T) {
 }
 
 func TestLetteringKeepsUnitsAndWords(t *testing.T) {
-	letters, err := newLettering()
+	letters, err := paper.NewLetters()
 	if err != nil {
 		t.Fatal(err)
 	}
 	const unit = "s⁻¹ mm² ΔT ⟨110⟩ − ≤ °C λ ∝"
-	if got := letters.known(unit); got != unit {
+	if got := letters.Known(unit); got != unit {
 		t.Errorf("%q is written %q", unit, got)
 	}
-	if got := letters.known("a\U0001F9CA"); got != "a\uFFFD" {
+	if got := letters.Known("a\U0001F9CA"); got != "a\uFFFD" {
 		t.Errorf("a sign the typeface lacks is written %q", got)
 	}
-	lines := letters.wrapped(10, 120, longTitle)
+	lines := letters.Wrapped(10, 120, longTitle)
 	if joined := strings.Join(lines, ""); strings.ReplaceAll(joined, " ", "") != strings.ReplaceAll(longTitle, " ", "") {
 		t.Errorf("wrapping lost text: %q", joined)
 	}
 	for _, line := range lines {
-		if letters.width(10, line) > 120 {
-			t.Errorf("line %q is %v points wide", line, letters.width(10, line))
+		if letters.Width(10, line) > 120 {
+			t.Errorf("line %q is %v points wide", line, letters.Width(10, line))
 		}
 	}
-	if n := len(letters.wrapped(10, 120, "")); n != 0 {
+	if n := len(letters.Wrapped(10, 120, "")); n != 0 {
 		t.Errorf("no text gives %d lines", n)
 	}
 	for x, want := range map[float64]string{-1.25: "−1.2", 0: "0.0", -0.01: "0.0", 3: "3.0"} {
-		if got := number(x, 1); got != want {
+		if got := paper.Number(x, 1); got != want {
 			t.Errorf("%v is written %q, wanted %q", x, got, want)
 		}
 	}

@@ -14,15 +14,8 @@
 //     embedded PNG; the typeface travels with the program, and a test holds that it has every sign.
 //  6. [WriteVTI] writes the whole field as a volume for other programs.
 //
-// # Colours
-//
-// All colours are the project's own, set in OKLab (see the source beside the type oklch). Seeded grains are cool: blue, pale
-// blue, green, indigo, used in turn. Strays are warm, orange, rust, amber, and always hatched, so that the two are apart even
-// in grey. Growth sectors have one family for each axis, the dark tint for the positive face: blue for a, sand for b, rose for c.
-// Liquid is a warm grey with dots; paper is what is not of the body. Arrival time is a ramp from pale green (first) through
-// blue to dark plum (last) that falls evenly in lightness. Any two areas of a picture differ by at least 20 (CIE 1976 ΔE)
-// for normal sight and for full protanopia, deuteranopia and tritanopia; only seed and liquid are closer (9), and they
-// differ by outline and dots.
+// All colours come from package tint, where they are described and checked; package paper holds the page, its typeface and
+// scales, package graph the charts of a report.
 //
 // Rejected: vector cells (hairlines between them in most viewers), a legend inside the axes (it covers data), one colour for
 // each grain (nobody tells 300 apart; borders do).

@@ -4,6 +4,9 @@ import (
 	"fmt"
 	"io"
 	"math"
+
+	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/tint"
 )
 
 // Grains draws which cells belong to which grain: seeded grains in cool colours, strays in warm ones and hatched, the
@@ -62,11 +65,11 @@ func (s Sheet) headed(what string) string {
 	if s.AtH == 0 {
 		return what
 	}
-	return what + " at " + number(s.AtH, 1) + " h"
+	return what + " at " + paper.Number(s.AtH, 1) + " h"
 }
 
 func grainPicture(c *Cells, s Sheet, shown []*view) *picture {
-	seeded, strays := shadesOf(seededTints()), shadesOf(strayTints())
+	seeded, strays := shadesOf(tint.Seeded()), shadesOf(tint.Strays())
 	turn := turns(c)
 	k := &picture{heading: s.headed("Grains"), sheet: s, hatched: true}
 	k.shade = func(p *view, u, v int) shade {
@@ -128,7 +131,7 @@ func present(c *Cells, untilH float64) (seeded, stray int) {
 }
 
 func sectorPicture(c *Cells, s Sheet, shown []*view) *picture {
-	shades := shadesOf(sectorTints())
+	shades := shadesOf(tint.Sectors())
 	k := &picture{heading: s.headed("Growth sectors"), sheet: s, hatched: true, bySector: true, compass: newCompass(c, shown)}
 	k.shade = func(p *view, u, v int) shade { return shades[p.sector(u, v)] }
 	names := []string{"+a sector", "−a sector", "+b sector", "−b sector", "+c sector", "−c sector"}
@@ -156,12 +159,12 @@ func arrivalPicture(c *Cells, s Sheet, shown []*view) *picture {
 	if !(last > first) {
 		first, last = math.Max(0, first-0.5), last+0.5
 	}
-	k.contours, k.decimals = roundSteps(first, last, 8)
-	marks, decimals := roundSteps(first, last, 6)
+	k.contours, k.decimals = paper.RoundSteps(first, last, 8)
+	marks, decimals := paper.RoundSteps(first, last, 6)
 	k.scale = &colourBar{low: first, high: last, marks: marks, decimals: decimals, title: "hours from the start of the programme"}
 	steps := make([]shade, 256)
 	for i := range steps {
-		steps[i] = shadeOf(ramp((float64(i) + 0.5) / 256))
+		steps[i] = shadeOf(tint.Arrival((float64(i) + 0.5) / 256))
 	}
 	k.shade = func(p *view, u, v int) shade {
 		return steps[min(255, int(256*k.scale.share(p.timeH(u, v))))]

@@ -16,6 +16,9 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/tint"
 )
 
 type drawer func(io.Writer, *Cells, Sheet) error
@@ -40,14 +43,14 @@ func drawnPNG(t *testing.T, draw drawer, c *Cells, s Sheet) image.Image {
 // spot is the pixel of a sheet at a place in mm of one of its views.
 func spot(t *testing.T, k *picture, shown []*view, which int, atU, atV float64) (x, y int) {
 	t.Helper()
-	letters, err := newLettering()
+	letters, err := paper.NewLetters()
 	if err != nil {
 		t.Fatal(err)
 	}
 	b, v := k.planned(shown, letters).boxes[which], shown[which]
 	px := b.x + ((atU-v.u0)/v.cells.CellMM+0.5)*b.cell
 	py := b.y + b.h - ((atV-v.v0)/v.cells.CellMM+0.5)*b.cell
-	return int(px * dotsPerPoint), int(py * dotsPerPoint)
+	return int(px * paper.DotsPerPoint), int(py * paper.DotsPerPoint)
 }
 
 func rgba(img image.Image, x, y int) color.RGBA {
@@ -81,7 +84,7 @@ func TestSectorsHaveTheirColoursWhereTheyBelong(t *testing.T) {
 		sector int
 	}{{0, 8, 1, 0}, {0, -8, 1, 1}, {0, 1, 8, 2}, {0, 1, -8, 3}, {0, 0.3, 0.3, 6}, {1, 0.3, 2, 5}, {1, 10, 7, 0}, {1, -10, 7, 1}} {
 		x, y := spot(t, k, shown, at.view, at.u, at.v)
-		if got, want := rgba(img, x, y), sectorTints()[at.sector].rgba(); got != want {
+		if got, want := rgba(img, x, y), tint.Sectors()[at.sector].Color(); got != want {
 			t.Errorf("view %d at (%v, %v) mm is %v, wanted %v of sector %d", at.view, at.u, at.v, got, want, at.sector)
 		}
 	}
@@ -105,11 +108,11 @@ func TestSectorBordersAreDrawn(t *testing.T) {
 	}
 	const halfCell = 4                              // pixels, rounded up: the grid puts a slanting border no better than that
 	x, y = spot(t, k, shown, 1, 5, 8-4*rateC/rateA) // tan α = R_c/R_a from the edge of the seed, 1 mm out
-	if !within(halfCell, img, x, y, paperTint().rgba()) {
+	if !within(halfCell, img, x, y, tint.Paper().Color()) {
 		t.Errorf("no border of the c sector where R_c/R_a puts it")
 	}
 	x, y = spot(t, k, shown, 1, 5, 8-4*1.3*rateC/rateA)
-	if within(halfCell, img, x, y, paperTint().rgba()) {
+	if within(halfCell, img, x, y, tint.Paper().Color()) {
 		t.Errorf("canary: the border of the c sector is also where a wrong R_c would put it")
 	}
 }
@@ -133,7 +136,7 @@ func TestGrainsSetStraysAndLiquidApart(t *testing.T) {
 	img := drawnPNG(t, Grains, c, s)
 	shown := views(c, 12)
 	k := grainPicture(c, s, shown)
-	seeded, stray := shadeOf(seededTints()[0]), shadeOf(strayTints()[0])
+	seeded, stray := shadeOf(tint.Seeded()[0]), shadeOf(tint.Strays()[0])
 	x, y := spot(t, k, shown, 0, -5, 3)
 	if got := rgba(img, x, y); got != seeded.ground {
 		t.Errorf("seeded grain is %v, wanted %v", got, seeded.ground)
@@ -144,7 +147,7 @@ func TestGrainsSetStraysAndLiquidApart(t *testing.T) {
 		t.Errorf("stray: ground %v, hatching %v, wanted both", grounds, strokes)
 	}
 	x, y = spot(t, k, shown, 0, 0, 11)
-	if !near(img, x, y, liquidTint().rgba()) {
+	if !near(img, x, y, tint.Liquid().Color()) {
 		t.Errorf("what freezes after 12 h is %v, wanted liquid", rgba(img, x, y))
 	}
 	if k.heading != "Grains at 12.0 h" || k.legend[1].text != "stray grains (1 in the body)" {
@@ -160,9 +163,9 @@ func TestArrivalColoursFollowTheTime(t *testing.T) {
 	for _, at := range [][2]float64{{0.3, 0.3}, {4.2, 0.3}, {7.2, 3.3}, {-10.3, 0.7}} {
 		u, v := int((at[0]+12)/0.5), int((at[1]+12)/0.5)
 		x, y := spot(t, k, shown, 0, at[0], at[1])
-		want := ramp((math.Floor(256*k.scale.share(shown[0].timeH(u, v))) + 0.5) / 256).rgba()
+		want := tint.Arrival((math.Floor(256*k.scale.share(shown[0].timeH(u, v))) + 0.5) / 256).Color()
 		if k.scale.share(shown[0].timeH(u, v)) == 1 {
-			want = ramp(255.5 / 256).rgba()
+			want = tint.Arrival(255.5 / 256).Color()
 		}
 		if got := rgba(img, x, y); got != want && !near(img, x, y, want) {
 			t.Errorf("at %v mm is %v, wanted %v", at, got, want)
@@ -213,7 +216,7 @@ func TestOddFieldsAreDrawn(t *testing.T) {
 					return
 				}
 				b := drawnPNG(t, kinds[kind], fields[name], Sheet{Title: longTitle, Note: "note"}).Bounds()
-				if b.Dx() > dotsPerPoint*widest+2 || b.Dx() < dotsPerPoint*narrowest-2 || b.Dy() > 1400 {
+				if b.Dx() > paper.DotsPerPoint*widest+2 || b.Dx() < paper.DotsPerPoint*narrowest-2 || b.Dy() > 1400 {
 					t.Errorf("sheet of %v", b)
 				}
 			})
@@ -257,18 +260,18 @@ func checkSVG(t *testing.T, draw drawer, c *Cells) {
 	if err := xml.Unmarshal(buf.Bytes(), &doc); err != nil {
 		t.Fatal(err)
 	}
-	letters, err := newLettering()
+	letters, err := paper.NewLetters()
 	if err != nil {
 		t.Fatal(err)
 	}
 	width := number64(t, strings.Fields(doc.ViewBox)[2])
 	for _, line := range doc.Texts {
 		size := number64(t, regexp.MustCompile(`font-size:([0-9.]+)px`).FindStringSubmatch(line.Style)[1])
-		if end := line.X + letters.width(size, line.Text); line.X < 0 || end > width {
+		if end := line.X + letters.Width(size, line.Text); line.X < 0 || end > width {
 			t.Errorf("%q runs from %.1f to %.1f on a sheet %v wide", line.Text, line.X, end, width)
 		}
 		for _, r := range line.Text {
-			if !letters.has(r) {
+			if !letters.Has(r) {
 				t.Errorf("the typeface lacks %q", r)
 			}
 		}

@@ -10,6 +10,8 @@ import (
 	"sort"
 
 	"gonum.org/v1/plot/vg/vgimg"
+
+	"onegrain/analysis/chart/paper"
 )
 
 const (
@@ -68,7 +70,7 @@ func frameHours(c *Cells, untilH float64, frames int) ([]float64, error) {
 
 // filmed draws all frames in the layout and the colours of the last one, which shows every sign there is.
 func filmed(c *Cells, s Sheet, hours []float64) (*gif.GIF, error) {
-	letters, err := newLettering()
+	letters, err := paper.NewLetters()
 	if err != nil {
 		return nil, err
 	}

@@ -7,6 +7,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"onegrain/analysis/chart/tint"
 )
 
 func TestTimeLapseShowsTheGrainsGrow(t *testing.T) {
@@ -23,7 +25,7 @@ func TestTimeLapseShowsTheGrainsGrow(t *testing.T) {
 	if len(movie.Image) != 4 || movie.Delay[3] <= movie.Delay[0] {
 		t.Fatalf("%d frames with delays %v", len(movie.Image), movie.Delay)
 	}
-	seeded, stray := seededTints()[0].rgba(), strayTints()[0].rgba()
+	seeded, stray := tint.Seeded()[0].Color(), tint.Strays()[0].Color()
 	before := -1
 	for i, frame := range movie.Image {
 		area := count(frame.At, frame.Bounds().Dx(), frame.Bounds().Dy(), seeded)

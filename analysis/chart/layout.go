@@ -3,6 +3,9 @@ package chart
 import (
 	"io"
 	"math"
+
+	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/tint"
 )
 
 // Measures of a sheet, in points.
@@ -33,7 +36,7 @@ type plan struct {
 // planned sets the views side by side at one scale. The legend goes under the second view where there is room (the section
 // of a flat body is low), else to the right; it never covers data.
 // Views of an elongated body, a bar with a row of seeds say, stand one above the other instead, with the legend below.
-func (k *picture) planned(views []*view, letters lettering) plan {
+func (k *picture) planned(views []*view, letters paper.Letters) plan {
 	if elongated(views) {
 		return k.headed(k.stacked(views, letters), letters)
 	}
@@ -50,7 +53,7 @@ func (k *picture) planned(views []*view, letters lettering) plan {
 }
 
 // legendBelow is the layout with the legend under the second view; ok is false where it does not fit there.
-func (k *picture) legendBelow(views []*view, letters lettering) (p plan, ok bool) {
+func (k *picture) legendBelow(views []*view, letters paper.Letters) (p plan, ok bool) {
 	p, right, bottom := row(views, 0, letters)
 	second := p.boxes[1]
 	p.legendX, p.legendY, p.legendW = second.x, second.y+second.h+axisBottom+14, right-second.x
@@ -59,7 +62,7 @@ func (k *picture) legendBelow(views []*view, letters lettering) (p plan, ok bool
 }
 
 // leastLegend is the width below which the legend does not go: that of its longest entry, and of scale and compass.
-func (k *picture) leastLegend(letters lettering) float64 {
+func (k *picture) leastLegend(letters paper.Letters) float64 {
 	_, each := k.legendColumns(letters, legendWidth)
 	if k.scale != nil || k.compass != nil {
 		return math.Max(each, legendWidth)
@@ -68,7 +71,7 @@ func (k *picture) leastLegend(letters lettering) float64 {
 }
 
 // row sets the views side by side, leaving `reserve` points at the right; right and bottom are where they end.
-func row(views []*view, reserve float64, letters lettering) (p plan, right, bottom float64) {
+func row(views []*view, reserve float64, letters paper.Letters) (p plan, right, bottom float64) {
 	across, up := 0, 1
 	for _, v := range views {
 		across += v.nu
@@ -80,7 +83,7 @@ func row(views []*view, reserve float64, letters lettering) (p plan, right, bott
 	for _, v := range views {
 		b := box{x: x + axisLeft, y: panelTop, w: dots(float64(v.nu) * cell), h: dots(float64(v.nv) * cell), cell: cell}
 		p.boxes = append(p.boxes, b)
-		taken := math.Max(b.w+8, letters.width(9, v.caption()))
+		taken := math.Max(b.w+8, letters.Width(9, v.caption()))
 		right, bottom = b.x+taken, math.Max(bottom, b.y+b.h+axisBottom)
 		x = math.Ceil(right + gap)
 	}
@@ -98,7 +101,7 @@ func elongated(views []*view) bool {
 }
 
 // stacked sets the views one above the other, so that what stands at one x lines up, and the legend below them.
-func (k *picture) stacked(views []*view, letters lettering) plan {
+func (k *picture) stacked(views []*view, letters paper.Letters) plan {
 	room := widest - 2*margin - axisLeft - 8
 	cell := math.Min(widestCell, room/float64(views[0].nu))
 	p := plan{legendX: margin + axisLeft, legendW: room, width: widest}
@@ -114,11 +117,11 @@ func (k *picture) stacked(views []*view, letters lettering) plan {
 
 // dots rounds a length to whole pixels, at least one.
 func dots(points float64) float64 {
-	return math.Max(1, math.Round(points*dotsPerPoint)) / dotsPerPoint
+	return math.Max(1, math.Round(points*paper.DotsPerPoint)) / paper.DotsPerPoint
 }
 
 // headed moves everything down to make room for the heading.
-func (k *picture) headed(p plan, letters lettering) plan {
+func (k *picture) headed(p plan, letters paper.Letters) plan {
 	p.width = math.Ceil(math.Max(p.width, narrowest))
 	down := k.header(nil, letters, p.width)
 	for i := range p.boxes {
@@ -131,17 +134,17 @@ func (k *picture) headed(p plan, letters lettering) plan {
 
 // header writes what is shown, of which case and under which conditions, and tells how far down it reaches; on no page it
 // only measures.
-func (k *picture) header(p *page, letters lettering, width float64) float64 {
+func (k *picture) header(p *paper.Page, letters paper.Letters, width float64) float64 {
 	y := margin + 2
 	for _, part := range []struct {
 		text string
 		size float64
-		ink  oklch
-	}{{k.heading, 13, inkTint()}, {k.sheet.Title, 10, inkTint()}, {k.sheet.Note, 8.5, greyTint()}} {
-		for _, line := range letters.wrapped(part.size, width-2*margin, part.text) {
+		ink  tint.Tint
+	}{{k.heading, 13, tint.Ink()}, {k.sheet.Title, 10, tint.Ink()}, {k.sheet.Note, 8.5, tint.Grey()}} {
+		for _, line := range letters.Wrapped(part.size, width-2*margin, part.text) {
 			y += math.Round(part.size * 1.1)
 			if p != nil {
-				p.text(margin, y, part.size, 0, part.ink.rgba(), line)
+				p.Text(margin, y, part.size, 0, part.ink.Color(), line)
 			}
 			y += 4
 		}
@@ -151,16 +154,16 @@ func (k *picture) header(p *page, letters lettering, width float64) float64 {
 
 // draw makes the sheet and writes it.
 func (k *picture) draw(w io.Writer, shown []*view) error {
-	letters, err := newLettering()
+	letters, err := paper.NewLetters()
 	if err != nil {
 		return err
 	}
-	return k.drawn(shown, k.planned(shown, letters), letters).encode(w)
+	return k.drawn(shown, k.planned(shown, letters), letters).Encode(w)
 }
 
 // drawn is the finished sheet in a given layout.
-func (k *picture) drawn(shown []*view, layout plan, letters lettering) *page {
-	p := newPage(k.sheet.Format, layout.width, layout.height, letters)
+func (k *picture) drawn(shown []*view, layout plan, letters paper.Letters) *paper.Page {
+	p := paper.New(k.sheet.Format, layout.width, layout.height, letters)
 	k.header(p, letters, layout.width)
 	for i, v := range shown {
 		k.panel(p, v, layout.boxes[i])

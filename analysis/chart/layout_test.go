@@ -5,6 +5,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"onegrain/analysis/chart/paper"
 )
 
 // Nothing may be drawn over the data: the legend stands clear of all views, and both on the sheet. The shapes beside the
@@ -17,7 +19,7 @@ func TestLegendStandsClearOfTheViews(t *testing.T) {
 		seed := nucleus{halfMM: 1, bornH: math.Pow(10, 6*r.Float64())}
 		fields[fmt.Sprint(n)] = grownField(n, []float64{1e-3, 0.5, 12345}[r.IntN(3)], -1, everywhere, []nucleus{seed})
 	}
-	letters, err := newLettering()
+	letters, err := paper.NewLetters()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -40,7 +42,7 @@ func TestLegendStandsClearOfTheViews(t *testing.T) {
 }
 
 // misplaced tells what covers what, or leaves the sheet.
-func misplaced(k *picture, p plan, letters lettering) string {
+func misplaced(k *picture, p plan, letters paper.Letters) string {
 	for i, b := range p.boxes {
 		switch {
 		case p.legendX < b.x+b.w && p.legendY < b.y+b.h:

@@ -4,7 +4,9 @@ import (
 	"image"
 	"image/color"
 	"math"
-	"strconv"
+
+	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/tint"
 )
 
 const (
@@ -33,9 +35,9 @@ type colourBar struct {
 }
 
 // legendColumns is how many columns of entries fit in a width, and how wide one is.
-func (k *picture) legendColumns(letters lettering, width float64) (columns int, each float64) {
+func (k *picture) legendColumns(letters paper.Letters, width float64) (columns int, each float64) {
 	for _, e := range k.legend {
-		each = math.Max(each, swatchWidth+8+letters.width(legendSize, e.text)+14)
+		each = math.Max(each, swatchWidth+8+letters.Width(legendSize, e.text)+14)
 	}
 	if each == 0 {
 		return 1, width
@@ -44,7 +46,7 @@ func (k *picture) legendColumns(letters lettering, width float64) (columns int, 
 }
 
 // legendHeight is the height of the whole legend set in a width, in points.
-func (k *picture) legendHeight(letters lettering, width float64) float64 {
+func (k *picture) legendHeight(letters paper.Letters, width float64) float64 {
 	columns, _ := k.legendColumns(letters, width)
 	rows := (len(k.legend) + columns - 1) / columns
 	height := float64(rows) * rowHeight
@@ -58,12 +60,12 @@ func (k *picture) legendHeight(letters lettering, width float64) float64 {
 }
 
 // drawLegend sets the legend with its upper left corner at (x, y).
-func (k *picture) drawLegend(p *page, x, y, width float64) {
+func (k *picture) drawLegend(p *paper.Page, x, y, width float64) {
 	if k.scale != nil {
 		k.scale.draw(p, x, y, math.Min(width, 260))
 		y += barHeight
 	}
-	columns, each := k.legendColumns(p.letters, width)
+	columns, each := k.legendColumns(p.Letters, width)
 	rows := (len(k.legend) + columns - 1) / columns
 	for i, e := range k.legend {
 		e.draw(p, x+float64(i/rows)*each, y+float64(i%rows)*rowHeight)
@@ -73,23 +75,23 @@ func (k *picture) drawLegend(p *page, x, y, width float64) {
 	}
 }
 
-func (e entry) draw(p *page, x, y float64) {
+func (e entry) draw(p *paper.Page, x, y float64) {
 	mid := y + swatchHeight/2
 	if e.line != noLine {
-		ground := shadeOf(oklch{0.70, 0.03, 250}).ground
-		p.area(x, y, swatchWidth, swatchHeight, ground)
-		p.stroke(e.line.color(), e.line.width(), [][2]float64{{x, mid}, {x + swatchWidth, mid}})
+		ground := shadeOf(tint.Tint{Lightness: 0.70, Chroma: 0.03, HueDeg: 250}).ground
+		p.Area(x, y, swatchWidth, swatchHeight, ground)
+		p.Stroke(e.line.color(), e.line.width(), [][2]float64{{x, mid}, {x + swatchWidth, mid}})
 	} else {
-		p.picture(math.Round(x), math.Round(y), e.sample())
+		p.Picture(math.Round(x), math.Round(y), e.sample())
 		x0, y0 := math.Round(x), math.Round(y)
-		p.stroke(greyTint().rgba(), 0.5, frame(x0, y0, swatchWidth, swatchHeight))
+		p.Stroke(tint.Grey().Color(), 0.5, paper.Frame(x0, y0, swatchWidth, swatchHeight))
 	}
-	p.text(x+swatchWidth+8, y+swatchHeight-1.5, legendSize, 0, inkTint().rgba(), e.text)
+	p.Text(x+swatchWidth+8, y+swatchHeight-1.5, legendSize, 0, tint.Ink().Color(), e.text)
 }
 
 // sample paints the shades side by side, with the same strokes and dots as in the picture.
 func (e entry) sample() *image.RGBA {
-	w, h := int(swatchWidth*dotsPerPoint), int(swatchHeight*dotsPerPoint)
+	w, h := int(swatchWidth*paper.DotsPerPoint), int(swatchHeight*paper.DotsPerPoint)
 	img := image.NewRGBA(image.Rect(0, 0, w, h))
 	for y := range h {
 		for x := range w {
@@ -111,46 +113,32 @@ func (e entry) pixel(x, y, w int) color.RGBA {
 }
 
 // draw sets the bar with its title above and its values below.
-func (b *colourBar) draw(p *page, x, y, width float64) {
-	w := int(width * dotsPerPoint)
-	img := image.NewRGBA(image.Rect(0, 0, w, int(swatchHeight*dotsPerPoint)))
+func (b *colourBar) draw(p *paper.Page, x, y, width float64) {
+	w := int(width * paper.DotsPerPoint)
+	img := image.NewRGBA(image.Rect(0, 0, w, int(swatchHeight*paper.DotsPerPoint)))
 	for i := range w {
-		c := ramp((float64(i) + 0.5) / float64(w)).rgba()
+		c := tint.Arrival((float64(i) + 0.5) / float64(w)).Color()
 		for j := range img.Bounds().Dy() {
 			img.SetRGBA(i, j, c)
 		}
 	}
 	x, y = math.Round(x), math.Round(y)
-	p.text(x, y+8, legendSize, 0, inkTint().rgba(), b.title)
+	p.Text(x, y+8, legendSize, 0, tint.Ink().Color(), b.title)
 	top := y + 14
-	p.picture(x, top, img)
-	width = float64(w) / dotsPerPoint
-	p.stroke(greyTint().rgba(), 0.5, frame(x, top, width, swatchHeight))
+	p.Picture(x, top, img)
+	width = float64(w) / paper.DotsPerPoint
+	p.Stroke(tint.Grey().Color(), 0.5, paper.Frame(x, top, width, swatchHeight))
 	for _, m := range b.marks {
 		at := x + b.share(m)*width
-		p.stroke(inkTint().rgba(), 0.6, [][2]float64{{at, top + swatchHeight}, {at, top + swatchHeight + 3}})
-		text := number(m, b.decimals)
-		at = math.Min(at, x+width+margin/2-p.letters.width(8, text)/2) // a long number stays on the sheet
-		p.text(at, top+swatchHeight+11, 8, 0.5, inkTint().rgba(), text)
+		p.Stroke(tint.Ink().Color(), 0.6, [][2]float64{{at, top + swatchHeight}, {at, top + swatchHeight + 3}})
+		text := paper.Number(m, b.decimals)
+		at = math.Min(at, x+width+margin/2-p.Letters.Width(8, text)/2) // a long number stays on the sheet
+		p.Text(at, top+swatchHeight+11, 8, 0.5, tint.Ink().Color(), text)
 	}
 }
 
 // share is where a value stands on the scale, 0 to 1.
 func (b *colourBar) share(value float64) float64 { return (value - b.low) / (b.high - b.low) }
-
-// frame is the closed outline of a rectangle.
-func frame(x, y, w, h float64) [][2]float64 {
-	return [][2]float64{{x, y}, {x + w, y}, {x + w, y + h}, {x, y + h}, {x, y}}
-}
-
-// number writes a value with a true minus sign.
-func number(x float64, decimals int) string {
-	s := strconv.FormatFloat(math.Abs(x), 'f', decimals, 64)
-	if x < 0 && strconv.FormatFloat(0, 'f', decimals, 64) != s {
-		return "−" + s
-	}
-	return s
-}
 
 // width of a line in points.
 func (k lineKind) width() float64 {
@@ -160,9 +148,9 @@ func (k lineKind) width() float64 {
 func (k lineKind) color() color.RGBA {
 	switch k {
 	case facetAC:
-		return paperTint().rgba()
+		return tint.Paper().Color()
 	case outline:
-		return greyTint().rgba()
+		return tint.Grey().Color()
 	}
-	return inkTint().rgba()
+	return tint.Ink().Color()
 }

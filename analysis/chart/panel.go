@@ -2,24 +2,27 @@ package chart
 
 import (
 	"math"
+
+	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/tint"
 )
 
 const axisSize = 8.0 // type of the axes, points
 
 // panel draws one view with its lines, axes and title.
-func (k *picture) panel(p *page, v *view, b box) {
-	p.picture(b.x, b.y, k.areas(v, int(math.Round(b.w*dotsPerPoint)), int(math.Round(b.h*dotsPerPoint))))
+func (k *picture) panel(p *paper.Page, v *view, b box) {
+	p.Picture(b.x, b.y, k.areas(v, int(math.Round(b.w*paper.DotsPerPoint)), int(math.Round(b.h*paper.DotsPerPoint))))
 	k.drawContours(p, v, b)
 	for kind, segments := range k.borders(v) {
 		var lines [][][2]float64
-		for _, line := range chains(segments) {
+		for _, line := range paper.Chains(segments) {
 			lines = append(lines, b.onPage(line))
 		}
-		p.stroke(lineKind(kind).color(), lineKind(kind).width(), lines...)
+		p.Stroke(lineKind(kind).color(), lineKind(kind).width(), lines...)
 	}
 	k.drawTags(p, v, b)
 	drawAxes(p, v, b)
-	p.text(b.x, b.y-7, 9, 0, inkTint().rgba(), v.caption())
+	p.Text(b.x, b.y-7, 9, 0, tint.Ink().Color(), v.caption())
 }
 
 // onPage carries a line from cells to points of the page.
@@ -32,44 +35,44 @@ func (b box) onPage(line []point) [][2]float64 {
 }
 
 // drawContours draws lines of equal arrival time, light on the dark half of the ramp and dark on the light half.
-func (k *picture) drawContours(p *page, v *view, b box) {
+func (k *picture) drawContours(p *paper.Page, v *view, b box) {
 	for _, level := range k.contours {
 		var lines [][][2]float64
-		for _, line := range chains(contour(v, level)) {
+		for _, line := range paper.Chains(contour(v, level)) {
 			lines = append(lines, b.onPage(line))
 		}
-		p.stroke(k.contourTint(level).rgba(), 0.7, lines...)
+		p.Stroke(k.contourTint(level).Color(), 0.7, lines...)
 	}
 }
 
-func (k *picture) contourTint(level float64) oklch {
+func (k *picture) contourTint(level float64) tint.Tint {
 	if k.scale.share(level) > 0.55 {
-		return oklch{0.93, 0.02, 250}
+		return tint.Tint{Lightness: 0.93, Chroma: 0.02, HueDeg: 250}
 	}
-	return inkTint()
+	return tint.Ink()
 }
 
 // drawTags writes the hours on the contours, each on a little ground of its own.
-func (k *picture) drawTags(p *page, v *view, b box) {
+func (k *picture) drawTags(p *paper.Page, v *view, b box) {
 	if len(k.contours) == 0 {
 		return
 	}
 	const size = 7.5
 	width := 0.0
 	for _, level := range k.contours {
-		width = math.Max(width, p.letters.width(size, k.hours(level)))
+		width = math.Max(width, p.Letters.Width(size, k.hours(level)))
 	}
 	for _, t := range tags(v, k.contours, (width+5)/b.cell, (size+3)/b.cell) {
 		at := b.onPage([]point{t.at})[0]
 		s := k.hours(t.level)
-		w := p.letters.width(size, s)
-		p.area(at[0]-w/2-2, at[1]-size/2-1, w+4, size+2, paperTint().rgba())
-		p.text(at[0], at[1]+size*0.36, size, 0.5, inkTint().rgba(), s)
+		w := p.Letters.Width(size, s)
+		p.Area(at[0]-w/2-2, at[1]-size/2-1, w+4, size+2, tint.Paper().Color())
+		p.Text(at[0], at[1]+size*0.36, size, 0.5, tint.Ink().Color(), s)
 	}
 }
 
 // hours writes the level of a contour.
-func (k *picture) hours(level float64) string { return number(level, k.decimals) + " h" }
+func (k *picture) hours(level float64) string { return paper.Number(level, k.decimals) + " h" }
 
 // caption is the title of a view, with the place of its plane.
 func (v *view) caption() string {
@@ -77,30 +80,30 @@ func (v *view) caption() string {
 		return v.title
 	}
 	along := "xyz"[3-v.uAxis-v.vAxis]
-	return v.title + ", " + string(along) + " = " + number(v.cutMM, 2) + " mm"
+	return v.title + ", " + string(along) + " = " + paper.Number(v.cutMM, 2) + " mm"
 }
 
 // drawAxes draws the frame, and for both axes marks, numbers in mm and title.
-func drawAxes(p *page, v *view, b box) {
-	ink := inkTint().rgba()
-	p.stroke(greyTint().rgba(), 0.5, frame(b.x, b.y, b.w, b.h))
+func drawAxes(p *paper.Page, v *view, b box) {
+	ink := tint.Ink().Color()
+	p.Stroke(tint.Grey().Color(), 0.5, paper.Frame(b.x, b.y, b.w, b.h))
 	ticks, decimals := v.ticks(v.u0, v.nu, b.w, 34)
 	for _, mm := range ticks {
 		x := b.x + v.cell(mm, v.u0)*b.cell
-		p.stroke(ink, 0.6, [][2]float64{{x, b.y + b.h}, {x, b.y + b.h + 3}})
-		p.text(x, b.y+b.h+12, axisSize, 0.5, ink, number(mm, decimals))
+		p.Stroke(ink, 0.6, [][2]float64{{x, b.y + b.h}, {x, b.y + b.h + 3}})
+		p.Text(x, b.y+b.h+12, axisSize, 0.5, ink, paper.Number(mm, decimals))
 	}
-	p.text(b.x+b.w/2, b.y+b.h+24, axisSize, 0.5, ink, v.uName+" (mm)")
+	p.Text(b.x+b.w/2, b.y+b.h+24, axisSize, 0.5, ink, v.uName+" (mm)")
 	ticks, decimals = v.ticks(v.v0, v.nv, b.h, 20)
 	widest := 0.0
 	for _, mm := range ticks {
 		y := b.y + b.h - v.cell(mm, v.v0)*b.cell
-		s := number(mm, decimals)
-		widest = math.Max(widest, p.letters.width(axisSize, s))
-		p.stroke(ink, 0.6, [][2]float64{{b.x - 3, y}, {b.x, y}})
-		p.text(b.x-9, y+3, axisSize, 1, ink, s)
+		s := paper.Number(mm, decimals)
+		widest = math.Max(widest, p.Letters.Width(axisSize, s))
+		p.Stroke(ink, 0.6, [][2]float64{{b.x - 3, y}, {b.x, y}})
+		p.Text(b.x-9, y+3, axisSize, 1, ink, s)
 	}
-	p.upright(b.x-13-widest, b.y+b.h/2, axisSize, ink, v.vName+" (mm)")
+	p.Upright(b.x-13-widest, b.y+b.h/2, axisSize, ink, v.vName+" (mm)")
 }
 
 // cell is where a place in mm stands on an axis, in cells from the edge of the view.
@@ -109,7 +112,7 @@ func (v *view) cell(mm, first float64) float64 { return (mm-first)/v.cells.CellM
 // ticks are the round places along an axis of n cells whose numbers have room, `apart` points each, on a length in points.
 func (v *view) ticks(first float64, n int, length, apart float64) (mm []float64, decimals int) {
 	h := v.cells.CellMM
-	mm, decimals = roundSteps(first-h/2, first+(float64(n)-0.5)*h, int(length/apart))
+	mm, decimals = paper.RoundSteps(first-h/2, first+(float64(n)-0.5)*h, int(length/apart))
 	if len(mm) > 1 && (mm[1]-mm[0])/h*length/float64(n) < apart/2 {
 		mm = mm[:1]
 	}
@@ -117,9 +120,9 @@ func (v *view) ticks(first float64, n int, length, apart float64) (mm []float64,
 }
 
 // cutMarks shows in the view from above, with a wedge on either side, where the section is taken.
-func cutMarks(p *page, b box, v *view, cutMM float64) {
+func cutMarks(p *paper.Page, b box, v *view, cutMM float64) {
 	y := b.y + b.h - v.cell(cutMM, v.v0)*b.cell
 	for _, side := range []struct{ x, out float64 }{{b.x, -6}, {b.x + b.w, 6}} {
-		p.shape(inkTint().rgba(), [][2]float64{{side.x + side.out/6, y}, {side.x + side.out, y - 3}, {side.x + side.out, y + 3}})
+		p.Shape(tint.Ink().Color(), [][2]float64{{side.x + side.out/6, y}, {side.x + side.out, y - 3}, {side.x + side.out, y + 3}})
 	}
 }

@@ -1,5 +1,9 @@
 package chart
 
+import (
+	"onegrain/analysis/chart/paper"
+)
+
 // Sheet says how a picture is made; the zero value is a PNG of the finished body without caption. A sheet is at most 760
 // points wide, 1520 pixels as a PNG. Signs that the typeface of the pictures lacks are written as �.
 type Sheet struct {
@@ -11,9 +15,10 @@ type Sheet struct {
 }
 
 // Format of a picture.
-type Format uint8
+type Format = paper.Format
 
+// The formats.
 const (
-	PNG Format = iota // pixels, two for each point
-	SVG               // lines and text as vectors, areas as an embedded picture
+	PNG = paper.PNG // pixels, two for each point
+	SVG = paper.SVG // lines and text as vectors, areas as an embedded picture
 )

@@ -1,6 +1,8 @@
 package chart
 
-import "math"
+import (
+	"math"
+)
 
 // view is one plane of cells, seen flat: column u to the right, row v upwards.
 type view struct {

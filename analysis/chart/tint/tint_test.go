@@ -1,4 +1,4 @@
-package chart
+package tint
 
 import (
 	"fmt"
@@ -7,10 +7,10 @@ import (
 )
 
 // TestOKLCHAgreesWithCSS checks the colour space against the value that CSS Color Module Level 4 gives for pure sRGB red,
-// oklch(0.62796 0.25768 29.234) (from memory), whose linear light is (1, 0, 0). Five printed digits leave an error of
+// Tint(0.62796 0.25768 29.234) (from memory), whose linear light is (1, 0, 0). Five printed digits leave an error of
 // about 1e-4 in linear light. The canary is a hue that is off by one degree.
 func TestOKLCHAgreesWithCSS(t *testing.T) {
-	off := func(o oklch, want [3]float64) float64 {
+	off := func(o Tint, want [3]float64) float64 {
 		worst := 0.0
 		for i, x := range o.linear() {
 			worst = math.Max(worst, math.Abs(x-want[i]))
@@ -18,13 +18,13 @@ func TestOKLCHAgreesWithCSS(t *testing.T) {
 		return worst
 	}
 	red := [3]float64{1, 0, 0}
-	if d := off(oklch{0.62796, 0.25768, 29.234}, red); d > 3e-4 {
+	if d := off(Tint{0.62796, 0.25768, 29.234}, red); d > 3e-4 {
 		t.Errorf("red is off by %g", d)
 	}
-	if d := off(oklch{1, 0, 0}, [3]float64{1, 1, 1}); d > 1e-6 {
+	if d := off(Tint{1, 0, 0}, [3]float64{1, 1, 1}); d > 1e-6 {
 		t.Errorf("white is off by %g", d)
 	}
-	if d := off(oklch{0.62796, 0.25768, 30.234}, red); d <= 3e-4 {
+	if d := off(Tint{0.62796, 0.25768, 30.234}, red); d <= 3e-4 {
 		t.Errorf("canary: a wrong hue passed, off by %g", d)
 	}
 }
@@ -41,7 +41,7 @@ func sights() map[string][3][3]float64 {
 	}
 }
 
-func seen(o oklch, sight [3][3]float64) (lab [3]float64) {
+func seen(o Tint, sight [3][3]float64) (lab [3]float64) {
 	c := o.linear()
 	var s [3]float64
 	for i, row := range sight {
@@ -65,7 +65,7 @@ func cielab(c [3]float64) [3]float64 {
 }
 
 // closest is the smallest CIE 1976 difference between two of the tints, over all sights.
-func closest(tints []oklch) (least float64, which string) {
+func closest(tints []Tint) (least float64, which string) {
 	least = math.Inf(1)
 	for name, sight := range sights() {
 		for i := range tints {
@@ -96,37 +96,73 @@ func TestSightsLeaveGreyGrey(t *testing.T) {
 // The canary is a red and a green of equal lightness, which normal sight tells apart with ease.
 func TestPalettesServeTheColourBlind(t *testing.T) {
 	const wanted, besideDots = 20, 9
-	grains := append(append(seededTints(), strayTints()...), liquidTint())
-	sectors := append(sectorTints()[:seedSector:seedSector], liquidTint())
-	for name, tints := range map[string][]oklch{"grains": grains, "sectors": sectors, "sectors and seed": sectorTints()} {
+	grains := append(append(Seeded(), Strays()...), Liquid())
+	lines := append(Lines(), Paper())
+	sectors := append(Sectors()[:6:6], Liquid())
+	for name, tints := range map[string][]Tint{"grains": grains, "sectors": sectors, "sectors and seed": Sectors(), "lines": lines} {
 		if d, which := closest(tints); d < wanted {
 			t.Errorf("%s: difference %.1f (%s), wanted %d", name, d, which, wanted)
 		}
 	}
-	if d, which := closest([]oklch{sectorTints()[seedSector], liquidTint()}); d < besideDots {
+	if d, which := closest([]Tint{Sectors()[6], Liquid()}); d < besideDots {
 		t.Errorf("seed and liquid: difference %.1f (%s), wanted %d", d, which, besideDots)
 	}
-	if d, _ := closest(append(grains, oklch{0.62, 0.15, 30}, oklch{0.62, 0.15, 140})); d >= wanted {
+	if d, _ := closest(append(grains, Tint{0.62, 0.15, 30}, Tint{0.62, 0.15, 140})); d >= wanted {
 		t.Errorf("canary: red and green of one lightness passed with %.1f", d)
 	}
 }
 
-// The ramp falls evenly in lightness for every sight: each of its 16 steps by at least half of the mean step, and no colour
-// of it needs more than a screen can show.
-func TestRampFallsForEverySight(t *testing.T) {
+// ramps are all sequential palettes.
+func ramps() map[string]func(share float64) Tint {
+	return map[string]func(float64) Tint{"arrival": Arrival, "chance": Chance, "strength": Strength, "angle": Angle}
+}
+
+// uneven tells where a ramp does not fall evenly in lightness for every sight: each of its 16 steps by at least half of the mean step.
+func uneven(ramp func(share float64) Tint) string {
 	const steps = 16
 	for name, sight := range sights() {
 		mean := (seen(ramp(0), sight)[0] - seen(ramp(1), sight)[0]) / steps
 		for i := range steps {
 			fall := seen(ramp(float64(i)/steps), sight)[0] - seen(ramp(float64(i+1)/steps), sight)[0]
 			if fall < mean/2 {
-				t.Errorf("%s: step %d falls by %.2f, the mean step by %.2f", name, i, fall, mean)
+				return fmt.Sprintf("%s: step %d falls by %.2f, the mean step by %.2f", name, i, fall, mean)
 			}
 		}
 	}
-	all := append(append(append(seededTints(), strayTints()...), sectorTints()...), liquidTint(), inkTint(), greyTint())
+	return ""
+}
+
+func TestRampsFallForEverySight(t *testing.T) {
+	for name, ramp := range ramps() {
+		if fault := uneven(ramp); fault != "" {
+			t.Errorf("%s: %s", name, fault)
+		}
+	}
+	if uneven(func(share float64) Tint { return Tint{0.7, 0.1, 360 * share} }) == "" {
+		t.Error("canary: a rainbow of one lightness passed")
+	}
+}
+
+// A border of low angle must not be taken for one of high angle: it differs from every part of that ramp as areas do.
+func TestLowAngleStandsOnNoPartOfTheAngleRamp(t *testing.T) {
+	for i := range 21 {
+		share := float64(i) / 20
+		if d, which := closest([]Tint{LowAngle(), Angle(share)}); d < 20 {
+			t.Errorf("share %.2f: difference %.1f (%s), wanted 20", share, d, which)
+		}
+	}
+	if d, _ := closest([]Tint{Angle(0.5).Shaded(0.02), Angle(0.5)}); d >= 20 {
+		t.Errorf("canary: two parts of the ramp differ by %.1f", d)
+	}
+}
+
+// No colour needs more than a screen can show.
+func TestColoursCanBeShown(t *testing.T) {
+	all := append(append(append(append(Seeded(), Strays()...), Sectors()...), Lines()...), Liquid(), Ink(), Grey(), LowAngle())
 	for i := range 101 {
-		all = append(all, ramp(float64(i)/100))
+		for _, ramp := range ramps() {
+			all = append(all, ramp(float64(i)/100))
+		}
 	}
 	for i, o := range all {
 		for _, x := range o.linear() {
@@ -134,11 +170,5 @@ func TestRampFallsForEverySight(t *testing.T) {
 				t.Errorf("colour %d (%v) cannot be shown: %v", i, o, o.linear())
 			}
 		}
-	}
-}
-
-func TestDottedGroundIsTheLiquidTint(t *testing.T) {
-	if got, want := dotted(5, 3), liquidTint().rgba(); got != want {
-		t.Errorf("ground of the liquid is %v, its tint %v", got, want)
 	}
 }

@@ -1,0 +1,90 @@
+package paper
+
+import (
+	"fmt"
+	"strings"
+
+	"codeberg.org/go-fonts/dejavu/dejavusans"
+	"golang.org/x/image/font/opentype"
+	"golang.org/x/image/font/sfnt"
+	"gonum.org/v1/plot/font"
+	"gonum.org/v1/plot/vg"
+)
+
+const typeface = "DejaVu Sans"
+
+// Letters is the one typeface of all pictures. It travels with the program, so pictures look the same where no fonts are
+// installed; the usual default face lacks ⁻ and drops it without a word, which turns a unit into another one.
+type Letters struct {
+	typeface *opentype.Font
+	cache    *font.Cache
+}
+
+// NewLetters unpacks the typeface; the error is that of a damaged program.
+func NewLetters() (Letters, error) {
+	f, err := opentype.Parse(dejavusans.TTF)
+	if err != nil {
+		return Letters{}, fmt.Errorf("chart: the built-in typeface cannot be read: %w", err)
+	}
+	return Letters{f, font.NewCache(font.Collection{{Font: font.Font{Typeface: typeface}, Face: f}})}, nil
+}
+
+func (l Letters) face(size float64) font.Face {
+	return font.Face{Font: font.Font{Typeface: typeface, Size: vg.Points(size)}, Face: l.typeface}
+}
+
+// Width of a line in points.
+func (l Letters) Width(size float64, s string) float64 {
+	face := l.face(size)
+	return face.Width(s).Points()
+}
+
+// Has tells whether the typeface can draw r.
+func (l Letters) Has(r rune) bool {
+	var buf sfnt.Buffer
+	glyph, err := l.typeface.GlyphIndex(&buf, r)
+	return err == nil && glyph != 0
+}
+
+// Known is s with a replacement sign for every rune that could not be drawn: a gap would change the meaning.
+func (l Letters) Known(s string) string {
+	return strings.Map(func(r rune) rune {
+		if l.Has(r) {
+			return r
+		}
+		return '\uFFFD'
+	}, s)
+}
+
+// Wrapped cuts s into lines no wider than width; a single word longer than that is cut where it must be.
+func (l Letters) Wrapped(size, width float64, s string) []string {
+	var lines []string
+	line := ""
+	for _, word := range strings.Fields(s) {
+		if line != "" && l.Width(size, line+" "+word) <= width {
+			line += " " + word
+			continue
+		}
+		if line != "" {
+			lines = append(lines, line)
+		}
+		for line = word; l.Width(size, line) > width && len([]rune(line)) > 1; {
+			head, tail := l.cut(size, width, line)
+			lines, line = append(lines, head), tail
+		}
+	}
+	if line == "" {
+		return lines
+	}
+	return append(lines, line)
+}
+
+// cut splits a word so that its head is as long as fits, at least one rune.
+func (l Letters) cut(size, width float64, word string) (head, tail string) {
+	runes := []rune(word)
+	n := 1
+	for n < len(runes)-1 && l.Width(size, string(runes[:n+1])) <= width {
+		n++
+	}
+	return string(runes[:n]), string(runes[n:])
+}
