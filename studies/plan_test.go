@@ -104,15 +104,15 @@ func TestDesigns(t *testing.T) {
 		t.Errorf("the third of seven steps from 5.1 to 5.7 is %v, wanted %v as it is written", got, want)
 	}
 	words := load(t, strings.NewReplacer("[[seed]]", "[[seed_array]]\nkind = \"row\"\ncount = 2\npitch_mm = [4, 0]", "schedule.stage.3.rate_K_per_h", "seed_array.1.count", "cooling_rate_K_per_h", "seeds",
-		"[0.3, 0.5, 1]", "[1, 2]", "schedule.stage.2.to_undercooling_K", "nucleation.orientation.kind", "start_K", "kind", "[6, 12]", `["random", "fibre"]`).Replace(small))
-	if got, want := values(t, words), [][]any{{int64(1), "random"}, {int64(1), "fibre"}, {int64(2), "random"}, {int64(2), "fibre"}}; !reflect.DeepEqual(got, want) {
+		"[0.3, 0.5, 1]", "[1, 2]", "schedule.stage.2.to_undercooling_K", "nucleation.orientation.kind", "start_K", "kind", "[6, 12]", `["parallel", "fibre"]`).Replace(small))
+	if got, want := values(t, words), [][]any{{int64(1), "parallel"}, {int64(1), "fibre"}, {int64(2), "parallel"}, {int64(2), "fibre"}}; !reflect.DeepEqual(got, want) {
 		t.Errorf("whole numbers and words: %v, wanted %v", got, want)
 	}
 	for i, want := range []int{1, 1, 2, 2} {
 		p, _ := words.Plan(i)
 		c, err := p.Case()
-		if err != nil || len(c.Seeds) != want || c.Nuclei.Fibre != (i%2 == 1) {
-			t.Errorf("case %d: %d seeds, fibre %v, %v", i, len(c.Seeds), c.Nuclei.Fibre, err)
+		if err != nil || len(c.Seeds) != want || c.Nuclei.Fibre != (i%2 == 1) || c.Nuclei.Parallel == (i%2 == 1) {
+			t.Errorf("case %d: %d seeds, %+v, %v", i, len(c.Seeds), c.Nuclei, err)
 		}
 	}
 }

@@ -25,11 +25,12 @@ func (o Origin) String() string {
 }
 
 // Model is everything that decides spontaneous nucleation: a law per mm³ for the melt and per mm² for each kind of surface, nil
-// where there is none. With Fibre all c axes are parallel to the vertical and only the turn about it is random; else orientations
-// are uniform on SO(3). In a two-dimensional body the turn is about the flat axis, so a, b or c stay in its plane.
+// where there is none. With Fibre all c axes are parallel to the vertical and only the turn about it is random; with Parallel all
+// crystals stand alike, c up and a along x, as theories of aligned growth forms have it; else orientations are uniform on SO(3).
+// In a two-dimensional body the turn is about the flat axis, so a, b or c stay in its plane.
 type Model struct {
 	Melt, Top, Side, Bottom Law
-	Fibre                   bool
+	Fibre, Parallel         bool
 }
 
 func (m Model) law(o Origin) Law { return [...]Law{nil, m.Melt, m.Top, m.Side, m.Bottom}[o] }
@@ -38,6 +39,8 @@ func (m Model) law(o Origin) Law { return [...]Law{nil, m.Melt, m.Top, m.Side, m
 func (m Model) turned(flat int, u [3]float64) crystal.Orientation {
 	angle := float64(360 * u[0])
 	switch {
+	case m.Parallel:
+		return crystal.Turned(0, 0, 0)
 	case flat == 2 || (flat < 0 && m.Fibre):
 		return crystal.Turned(angle, 0, 0)
 	case flat >= 0 && m.Fibre: // a vertical section of upright crystals: nothing is left to chance

@@ -97,7 +97,7 @@ func scheduleFields() []strict.Field {
 
 func nucleationFields() []strict.Field {
 	fields := []strict.Field{
-		{Key: "nucleation.orientation.kind", Kind: strict.Text, Choices: []string{"random", "fibre", "field"}, Default: "random", Means: "orientation of spontaneous grains; fibre = c axes parallel to the vertical"},
+		{Key: "nucleation.orientation.kind", Kind: strict.Text, Choices: []string{"random", "fibre", "parallel", "field"}, Default: "random", Means: "orientation of spontaneous grains; fibre = c axes parallel to the vertical; parallel = a along x too, for comparison with theory"},
 	}
 	for _, origin := range []string{"melt", "top", "side", "bottom"} {
 		at := "nucleation." + origin + "."

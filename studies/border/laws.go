@@ -60,7 +60,8 @@ func growthLaw(d *strict.Document, at string) (kinetics.Law, strict.Problems) {
 
 // nuclei reads the four nucleation laws and the orientation of what they start.
 func nuclei(d *strict.Document) (nucleation.Model, strict.Problems) {
-	m := nucleation.Model{Fibre: d.Text("nucleation.orientation.kind") == "fibre"}
+	kind := d.Text("nucleation.orientation.kind")
+	m := nucleation.Model{Fibre: kind == "fibre", Parallel: kind == "parallel"}
 	var found strict.Problems
 	plane := d.Text("body.plane")
 	for _, origin := range []struct {
@@ -85,7 +86,7 @@ func nuclei(d *strict.Document) (nucleation.Model, strict.Problems) {
 		}
 	}
 	if d.Text("nucleation.orientation.kind") == "field" {
-		found = append(found, d.Problem("nucleation.orientation.kind", "this version has no orientations turned by a magnetic field", `take "random" or "fibre"`))
+		found = append(found, d.Problem("nucleation.orientation.kind", "this version has no orientations turned by a magnetic field", `take "random", "fibre" or "parallel"`))
 	}
 	return m, found
 }
