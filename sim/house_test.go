@@ -29,7 +29,9 @@ func mayImport() map[string]string {
 		"sim":                  "sim/body sim/crystal sim/draw sim/furnace sim/growth sim/kinetics sim/nucleation sim/number",
 		"sim/measure":          "sim sim/body sim/crystal sim/furnace sim/growth sim/kinetics sim/nucleation sim/number",
 		"studies/strict":       "",
-		"studies/table":        "",
+		"studies/disk":         "",
+		"studies/disk/trial":   "studies/disk",
+		"studies/table":        "studies/disk",
 		"studies/border":       "sim sim/body sim/furnace sim/kinetics sim/nucleation sim/number studies/strict",
 		"studies":              "sim sim/draw sim/kinetics sim/measure studies/border studies/strict studies/table",
 		"analysis":             "studies/table",
@@ -37,7 +39,7 @@ func mayImport() map[string]string {
 		"analysis/chart/tint":  "",
 		"analysis/chart/paper": "analysis/chart/tint",
 		"analysis/chart/graph": "analysis/chart/paper analysis/chart/tint",
-		"cmd/onegrain":         "analysis analysis/chart sim sim/growth sim/measure studies studies/strict studies/table",
+		"cmd/onegrain":         "analysis analysis/chart sim sim/growth sim/measure studies studies/disk studies/strict studies/table",
 	}
 }
 

@@ -1,0 +1,99 @@
+// Package disk puts files in place whole or not at all, whatever stops the program or the machine.
+//
+//  1. [Disk] is all that results need of a file system; [Real] is the machine's own. Tests hand in others, which fail or lose
+//     their power (package trial).
+//  2. [Publish] writes a file under another name in the same folder, one that no reader takes for a result, has it on the disk,
+//     renames it, and has the folder on the disk, without which the new name may be lost with the power.
+//  3. [MkdirAll] makes folders that are still there after a power cut.
+package disk
+
+import (
+	"bufio"
+	"errors"
+	"io"
+	"io/fs"
+	"math/rand/v2"
+	"path/filepath"
+	"strconv"
+	"strings"
+)
+
+// Disk is a file system. Errors are those of package os: they wrap fs.ErrNotExist, syscall.ENOSPC and so on.
+type Disk interface {
+	ReadFile(path string) ([]byte, error)       // the whole of it
+	ReadDir(path string) ([]fs.DirEntry, error) // by name
+	Stat(path string) (fs.FileInfo, error)      // of what the name leads to
+	Mkdir(path string) error                    // one folder; fs.ErrExist where something is there
+	Create(path string) (File, error)           // a new file; fs.ErrExist where there is one
+	Append(path string) (File, error)           // for writing at its end, made where there is none
+	Rename(from, to string) error               // within a folder; takes the place of what is called `to`
+	Remove(path string) error                   // a file or an empty folder
+	SyncFolder(path string) error               // when it returns, the names in the folder survive a power cut
+}
+
+// File is open for writing.
+type File interface {
+	io.Writer
+	Sync() error  // when it returns, what was written survives a power cut
+	Close() error // the file stays as it is
+}
+
+const unfinished = ".unfinished-"
+
+// Unfinished tells whether a name is that of a file still being written, or left behind by a program that was killed.
+func Unfinished(name string) bool { return strings.HasPrefix(filepath.Base(name), unfinished) }
+
+// Publish puts what write writes in place at path, whole or not at all. Where it fails, what was there before is there still.
+func Publish(d Disk, path string, write func(io.Writer) error) (err error) {
+	temporary := filepath.Join(filepath.Dir(path), unfinished+strconv.FormatUint(rand.Uint64(), 36))
+	f, err := d.Create(temporary)
+	if err != nil {
+		return err
+	}
+	defer func() {
+		if err != nil {
+			f.Close()
+			d.Remove(temporary)
+		}
+	}()
+	w := bufio.NewWriterSize(f, 1<<20)
+	if err = write(w); err != nil {
+		return err
+	}
+	if err = w.Flush(); err != nil {
+		return err
+	}
+	if err = f.Sync(); err != nil {
+		return err
+	}
+	if err = f.Close(); err != nil {
+		return err
+	}
+	if err = d.Rename(temporary, path); err != nil {
+		return err
+	}
+	return d.SyncFolder(filepath.Dir(path))
+}
+
+// MkdirAll makes a folder and those around it where they are missing.
+func MkdirAll(d Disk, dir string) error {
+	info, err := d.Stat(dir)
+	switch {
+	case err == nil && info.IsDir():
+		return nil
+	case err == nil:
+		return &fs.PathError{Op: "mkdir", Path: dir, Err: errors.New("a file of that name is in the way")}
+	case !errors.Is(err, fs.ErrNotExist):
+		return err
+	}
+	around := filepath.Dir(dir)
+	if around != dir {
+		if err := MkdirAll(d, around); err != nil {
+			return err
+		}
+	}
+	if err := d.Mkdir(dir); err != nil && !errors.Is(err, fs.ErrExist) {
+		return err
+	}
+	return d.SyncFolder(around)
+}
