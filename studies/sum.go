@@ -22,7 +22,7 @@ type sum struct {
 
 // recall reads which runs were finished by earlier commands.
 func (r *Runner) recall() error {
-	done, err := r.Folder.Table("runs")
+	done, err := r.Folder.Done()
 	if err != nil {
 		return err
 	}

@@ -2,6 +2,7 @@ package table
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -13,25 +14,28 @@ import (
 
 // Corrupt is the error of a file that is not what was once written.
 type Corrupt struct {
-	File string // as the caller named it
-	Why  string
+	File string `json:"file"` // as the caller named it
+	Why  string `json:"why"`
+	Next string `json:"next"` // what to do; if empty: move the file away and run the study again, which runs anew what is lost
 }
+
+const again = "move the file away and run the same command again, which runs anew what is lost"
 
 // Error names the file, what is wrong with it and what to do.
 func (c *Corrupt) Error() string {
-	return fmt.Sprintf("%s: damaged: %s; move the file away and run the same command again", c.File, c.Why)
+	return fmt.Sprintf("%s: damaged: %s; %s", c.File, c.Why, cmp.Or(c.Next, again))
 }
 
 // decode reads the bytes of a Parquet file. The library panics on some damaged files: that too comes back as Corrupt.
 func decode(file string, data []byte) (f *Frame, err error) {
 	defer func() {
 		if p := recover(); p != nil {
-			f, err = nil, &Corrupt{file, fmt.Sprint(p)}
+			f, err = nil, &Corrupt{File: file, Why: fmt.Sprint(p)}
 		}
 	}()
 	f, err = read(data)
 	if err != nil {
-		return nil, &Corrupt{file, err.Error()}
+		return nil, &Corrupt{File: file, Why: err.Error()}
 	}
 	return f, nil
 }
@@ -46,6 +50,7 @@ func read(data []byte) (*Frame, error) {
 		return nil, err
 	}
 	f := s.Frame()
+	f.meta = keyValues(pf)
 	for _, g := range pf.RowGroups() {
 		if err := f.group(g); err != nil {
 			return nil, err
@@ -55,6 +60,17 @@ func read(data []byte) (*Frame, error) {
 		return nil, fmt.Errorf("%d rows read, %d promised", f.rows, pf.NumRows())
 	}
 	return f, nil
+}
+
+// keyValues are those of a file that tell where it comes from.
+func keyValues(pf *parquet.File) map[string]string {
+	meta := map[string]string{}
+	for _, kv := range pf.Metadata().KeyValueMetadata {
+		if kv.Key != keyColumns && kv.Key != keyTable {
+			meta[kv.Key] = kv.Value
+		}
+	}
+	return meta
 }
 
 // described1 is the schema of a file: kinds from the file itself, units and meanings from its key-values.

@@ -16,10 +16,12 @@ const (
 	batchRows = 1024
 )
 
-// keyColumns and keyTable are the file's own description of its columns and its name, beside those of provenance.
+// keyColumns and keyTable are the file's own description of its columns and its name, beside those of provenance. keyWith stands in the
+// files of runs: the files that hold the other rows of the same runs.
 const (
 	keyColumns = "onegrain.columns"
 	keyTable   = "onegrain.table"
+	keyWith    = "onegrain.with"
 )
 
 // described is a column as the file's key-values tell it.

@@ -2,77 +2,100 @@ package table
 
 import (
 	"bytes"
-	"crypto/sha256"
-	"encoding/hex"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
-	"os"
+	"maps"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
+	"sync"
 	"syscall"
+
+	"onegrain/studies/disk"
 )
 
-// Folder is the results folder of one study. Add, Fail and Table are safe while other processes write to the same folder.
+// Folder is the results folder of one study. Add, Fail, Keep, Table and Merge are safe while other processes write to the same folder.
 type Folder struct {
 	dir  string
+	disk disk.Disk
 	meta map[string]string // of every file written
 	told Provenance        // of this session
+
+	mu   sync.Mutex
+	with []string   // parts that were added since the last part of runs
+	book sync.Mutex // held while the manifest is changed
 }
 
-const (
-	ending  = ".parquet"
-	hashLen = 16 // hex digits of the SHA-256 in the name of a part
-)
-
 // Create opens the results folder of a study for writing and makes it where it does not exist: study.toml as given, and
-// the session in provenance.json. A folder that holds something else is refused.
-func Create(dir string, study []byte, p Provenance) (*Folder, error) {
-	if err := fresh(dir); err != nil {
-		return nil, err
-	}
-	if err := os.MkdirAll(dir, 0o777); err != nil {
-		return nil, err
-	}
+// the session in provenance.json. A folder that holds something else is refused. `on` is the disk it lies on, the machine's own
+// if none is given.
+func Create(dir string, study []byte, p Provenance, on ...disk.Disk) (*Folder, error) {
 	p.StudySHA256, p.GoVersion, p.Platform = sum(study), runtime.Version(), runtime.GOOS+"/"+runtime.GOARCH
-	f := &Folder{dir: dir, told: p, meta: map[string]string{
+	f := &Folder{dir: dir, disk: chosen(on), told: p, meta: map[string]string{
 		"onegrain.version": p.Version, "onegrain.model_version": p.ModelVersion, "onegrain.study_sha256": p.StudySHA256,
 		"onegrain.go_version": p.GoVersion,
 	}}
-	path := filepath.Join(dir, studyName)
-	if old, err := os.ReadFile(path); err != nil || !bytes.Equal(old, study) {
-		if err := publish(path, study); err != nil {
-			return nil, err
-		}
+	if err := f.fresh(); err != nil {
+		return nil, err
 	}
-	return f, f.tell()
+	if err := disk.MkdirAll(f.disk, dir); err != nil {
+		return nil, err
+	}
+	if err := f.tell(); err != nil { // before the study is there, so that whatever study is found was told of
+		return nil, err
+	}
+	old, err := f.Study()
+	switch {
+	case err == nil && bytes.Equal(old, study):
+		return f, nil
+	case err != nil && !errors.Is(err, fs.ErrNotExist):
+		return nil, err
+	}
+	return f, f.publish(studyName, study)
 }
 
-// fresh refuses a folder that has files in it but no study.
-func fresh(dir string) error {
-	list, err := os.ReadDir(dir)
-	if errors.Is(err, fs.ErrNotExist) || err == nil && len(list) == 0 {
+func chosen(on []disk.Disk) disk.Disk {
+	if len(on) > 0 && on[0] != nil {
+		return on[0]
+	}
+	return disk.Real()
+}
+
+// fresh refuses a folder that has files of others in it but no study.
+func (f *Folder) fresh() error {
+	list, err := f.disk.ReadDir(f.dir)
+	if errors.Is(err, fs.ErrNotExist) {
 		return nil
 	}
 	if err != nil {
 		return err
 	}
-	if _, err := os.Stat(filepath.Join(dir, studyName)); err != nil {
-		return fmt.Errorf("%s: there are files in it, but no %s, so it is no results folder: choose another with --out", dir, studyName)
+	others := false
+	for _, e := range list {
+		if e.Name() == studyName {
+			return nil
+		}
+		others = others || !disk.Unfinished(e.Name()) && !isProvenance(e.Name()) // what a killed command may leave at its start
+	}
+	if others {
+		return fmt.Errorf("%s: there are files in it, but no %s, so it is no results folder: choose another with --out", f.dir, studyName)
 	}
 	return nil
 }
 
 // Open opens a results folder for reading. The error says where there is none.
-func Open(dir string) (*Folder, error) {
-	if _, err := os.Stat(filepath.Join(dir, studyName)); err != nil {
+func Open(dir string, on ...disk.Disk) (*Folder, error) {
+	f := &Folder{dir: dir, disk: chosen(on)}
+	if _, err := f.disk.Stat(f.path(studyName)); err != nil {
 		if errors.Is(err, fs.ErrNotExist) || errors.Is(err, syscall.ENOTDIR) {
 			return nil, absent(dir)
 		}
 		return nil, err
 	}
-	return &Folder{dir: dir}, nil
+	return f, nil
 }
 
 // absent is a folder without results.
@@ -84,16 +107,45 @@ func (a absent) Error() string {
 
 func (a absent) Unwrap() error { return fs.ErrNotExist }
 
+// path of a file that is named as in the manifest.
+func (f *Folder) path(name string) string { return filepath.Join(f.dir, filepath.FromSlash(name)) }
+
+func (f *Folder) publish(name string, data []byte) error {
+	return disk.Publish(f.disk, f.path(name), func(w io.Writer) error {
+		_, err := w.Write(data)
+		return err
+	})
+}
+
 // Study is the study as it was given.
-func (f *Folder) Study() ([]byte, error) { return os.ReadFile(filepath.Join(f.dir, studyName)) }
+func (f *Folder) Study() ([]byte, error) { return f.disk.ReadFile(f.path(studyName)) }
 
 // Add publishes rows as one more part of their table, and tells the name of the file in the folder. All rows of a run must
-// be in one part. Add the runs table last: a run counts as done once its row is there. An empty frame adds nothing.
+// be in one part, and all parts of the same runs are added one after the other, that of runs last: it is the receipt, which
+// names the others and makes the runs count as done. An empty frame adds nothing.
 func (f *Folder) Add(rows *Frame) (string, error) {
 	if rows.Len() == 0 {
 		return "", nil
 	}
-	return f.part(rows)
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	meta := maps.Clone(f.meta)
+	if rows.Schema.Table == receipts {
+		if meta == nil {
+			meta = map[string]string{}
+		}
+		meta[keyWith] = strings.Join(f.with, " ")
+	}
+	name, err := f.part(rows, meta)
+	switch {
+	case err != nil:
+		return name, err
+	case rows.Schema.Table == receipts:
+		f.with = nil
+	case slices.Contains(companions(), rows.Schema.Table) && !slices.Contains(f.with, name):
+		f.with = append(f.with, name)
+	}
+	return name, nil
 }
 
 // Complete gives a table without a single file an empty one, so that a reader of all its parts finds the columns. It is for
@@ -103,161 +155,65 @@ func (f *Folder) Complete(s Schema) error {
 	if err != nil || len(there) > 0 {
 		return err
 	}
-	_, err = f.part(s.Frame())
+	_, err = f.part(s.Frame(), f.meta)
 	return err
 }
 
 // part publishes rows under the hash of their file.
-func (f *Folder) part(rows *Frame) (string, error) {
-	data, err := encode(rows, f.meta)
+func (f *Folder) part(rows *Frame, meta map[string]string) (string, error) {
+	name, data, err := called("part-", rows, meta)
 	if err != nil {
 		return "", err
 	}
-	sub := filepath.Join(f.dir, rows.Schema.Table)
-	if err := os.Mkdir(sub, 0o777); err == nil {
-		if err := syncFolder(f.dir); err != nil {
-			return "", err
-		}
-	} else if !errors.Is(err, fs.ErrExist) {
+	if err := f.subfolder(rows.Schema.Table); err != nil {
 		return "", err
 	}
-	name := rows.Schema.Table + "/part-" + sum(data)[:hashLen] + ending
-	return name, publish(filepath.Join(f.dir, filepath.FromSlash(name)), data)
+	return name, f.publish(name, data)
+}
+
+// called is a file of rows and its name in the folder.
+func called(begin string, rows *Frame, meta map[string]string) (name string, data []byte, err error) {
+	data, err = encode(rows, meta)
+	if err != nil {
+		return "", nil, err
+	}
+	return rows.Schema.Table + "/" + begin + sum(data)[:hashLen] + ending, data, nil
+}
+
+// subfolder makes a folder in the folder. One that is there already may not be safe yet: another process may just have made it.
+func (f *Folder) subfolder(name string) error {
+	if err := f.disk.Mkdir(f.path(name)); err != nil && !errors.Is(err, fs.ErrExist) {
+		return err
+	}
+	return f.disk.SyncFolder(f.dir)
 }
 
 // Put publishes a whole table as one file beside study.toml, in place of the one that was there.
-func (f *Folder) Put(rows *Frame) error {
-	data, err := encode(rows, f.meta)
+func (f *Folder) Put(rows *Frame) error { return f.put(rows, f.meta) }
+
+func (f *Folder) put(rows *Frame, meta map[string]string) error {
+	data, err := encode(rows, meta)
 	if err != nil {
 		return err
 	}
 	name := rows.Schema.Table + ending
+	if err := f.unlist(name); err != nil { // so that a kill before it is listed again leaves no false alarm
+		return err
+	}
+	if err := f.publish(name, data); err != nil {
+		return err
+	}
+	return f.relist(listing{name, rows.Len(), sum(data)})
+}
+
+// Keep publishes a file in the folder "fields", whole or not at all.
+func (f *Folder) Keep(name string, write func(io.Writer) error) error {
+	if err := f.subfolder(fieldsName); err != nil {
+		return err
+	}
+	name = fieldsName + "/" + name
 	if err := f.unlist(name); err != nil {
 		return err
 	}
-	return publish(filepath.Join(f.dir, name), data)
-}
-
-// Table reads a table from all its files: the whole one and the parts in the order of their names. Each is proved against
-// the hash in its name or in the manifest. Of a run told by several parts the first counts, but never a failed one before
-// one that was done, and of a case the one that counts most runs. A table nobody has written is an empty
-// frame.
-func (f *Folder) Table(name string) (*Frame, error) {
-	s, err := Of(name, nil)
-	if err != nil {
-		return nil, err
-	}
-	files, err := f.files(name)
-	if err != nil {
-		return nil, err
-	}
-	listed, err := f.listed()
-	if err != nil {
-		return nil, err
-	}
-	var all *Frame
-	var part []int // of each row: which part told it
-	for n, file := range files {
-		one, _, err := f.file(file, &listed)
-		if err != nil {
-			return nil, err
-		}
-		if all == nil || all.Len() == 0 {
-			all = one // an empty part may have the varied columns of an earlier study
-		} else if one.Len() == 0 {
-			continue
-		} else if err := all.join(one); err != nil {
-			return nil, err
-		}
-		for range one.Len() {
-			part = append(part, n)
-		}
-	}
-	if all == nil {
-		return s.Frame(), nil
-	}
-	return all.once(part), nil
-}
-
-// files of a table, by their names in the folder.
-func (f *Folder) files(table string) ([]string, error) {
-	var found []string
-	if _, err := os.Stat(filepath.Join(f.dir, table+ending)); err == nil {
-		found = append(found, table+ending)
-	}
-	list, err := os.ReadDir(filepath.Join(f.dir, table))
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return nil, err
-	}
-	for _, e := range list {
-		if strings.HasSuffix(e.Name(), ending) {
-			found = append(found, table+"/"+e.Name())
-		}
-	}
-	return found, nil
-}
-
-// file reads one file, proves it, and tells its hash.
-func (f *Folder) file(name string, listed *manifest) (*Frame, string, error) {
-	path := filepath.Join(f.dir, filepath.FromSlash(name))
-	data, err := os.ReadFile(path)
-	if err != nil {
-		return nil, "", err
-	}
-	have := sum(data)
-	if want, ok := strings.CutPrefix(filepath.Base(path), "part-"); ok {
-		if want = strings.TrimSuffix(want, ending); len(want) == hashLen && have[:hashLen] != want {
-			return nil, "", &Corrupt{path, "its SHA-256 begins with " + have[:hashLen] + ", its name promises " + want}
-		}
-	}
-	if listed != nil {
-		if want, ok := listed.hash(name); ok && want != have {
-			return nil, "", &Corrupt{path, "its SHA-256 is " + have + ", the manifest says " + want}
-		}
-	}
-	one, err := decode(path, data)
-	return one, have, err
-}
-
-// once drops the rows of a run that another part tells better: of the runs one that was done, of the cases the one that counts
-// most runs; where they are equal the earlier part is kept.
-func (f *Frame) once(part []int) *Frame {
-	type run struct{ id, replicate any }
-	key := func(r int) run { return run{f.Value(r, "case_id"), f.Value(r, "replicate")} }
-	best := map[run]int{} // a row of the part that tells it best
-	for r := range part {
-		if b, ok := best[key(r)]; !ok || f.rank(r) > f.rank(b) {
-			best[key(r)] = r
-		}
-	}
-	one := f.Schema.Table == "runs" || f.Schema.Table == "cases" // row for each run or case
-	var keep []int
-	for r, n := range part {
-		if b := best[key(r)]; b == r || !one && part[b] == n {
-			keep = append(keep, r)
-		}
-	}
-	if len(keep) == f.Len() {
-		return f
-	}
-	return f.Pick(keep)
-}
-
-// rank says how much a row tells beside others of the same run or case.
-func (f *Frame) rank(r int) int64 {
-	switch f.Schema.Table {
-	case "cases":
-		n, _ := f.Value(r, "runs").(int64)
-		return n
-	case "runs":
-		if f.Value(r, "status") != "failed" {
-			return 1
-		}
-	}
-	return 0
-}
-
-func sum(data []byte) string {
-	h := sha256.Sum256(data)
-	return hex.EncodeToString(h[:])
+	return disk.Publish(f.disk, f.path(name), write)
 }

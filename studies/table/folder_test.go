@@ -269,7 +269,7 @@ func TestOfACaseTheRowWithMostRunsCounts(t *testing.T) {
 func TestAFileThatCannotBePublished(t *testing.T) {
 	dir, f := create(t)
 	var pe *os.PathError
-	if err := publish(filepath.Join(dir, "none", "x"), nil); !errors.As(err, &pe) {
+	if err := f.publish("none/x", nil); !errors.As(err, &pe) {
 		t.Errorf("no folder: %v", err)
 	}
 	if err := os.MkdirAll(filepath.Join(dir, "cases.parquet", "in the way"), 0o777); err != nil {

@@ -11,6 +11,7 @@ type Frame struct {
 	Schema Schema
 	rows   int
 	data   []cells
+	meta   map[string]string // key-values of the file it was read from
 }
 
 // cells of one column; only the slice of its kind is used. A real that does not exist is NaN here and null in the file.

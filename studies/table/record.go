@@ -5,15 +5,13 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
-	"path/filepath"
 	"slices"
+	"strings"
 	"time"
 )
 
 const (
 	studyName    = "study.toml"
-	manifestName = "manifest.json"
 	failuresName = "failures.jsonl"
 )
 
@@ -33,6 +31,12 @@ type Provenance struct {
 // sessions is the content of a provenance file.
 type sessions struct {
 	Sessions []Provenance `json:"sessions"`
+	Check    string       `json:"sha256,omitempty"`
+}
+
+// isProvenance tells whether a name is that of a provenance file.
+func isProvenance(name string) bool {
+	return strings.HasPrefix(name, "provenance") && strings.HasSuffix(name, ".json")
 }
 
 // tell writes this session into the provenance file: a shard has a file of its own, since shards work at the same time.
@@ -42,15 +46,8 @@ func (f *Folder) tell() error {
 	if _, err := fmt.Sscanf(f.told.Shard, "%d/%d", &k, &n); err == nil {
 		name = fmt.Sprintf("provenance-%d-of-%d.json", k, n)
 	}
-	path := filepath.Join(f.dir, name)
-	var all sessions
-	data, err := os.ReadFile(path)
-	switch {
-	case err == nil:
-		if err := json.Unmarshal(data, &all); err != nil {
-			return &Corrupt{path, err.Error()}
-		}
-	case !errors.Is(err, fs.ErrNotExist):
+	all, err := f.sessions(name)
+	if err != nil {
 		return err
 	}
 	mine := func(p Provenance) bool { return p.Start.Equal(f.told.Start) && p.Command == f.told.Command }
@@ -59,15 +56,22 @@ func (f *Folder) tell() error {
 	} else {
 		all.Sessions = append(all.Sessions, f.told)
 	}
-	return publishJSON(path, all)
+	return f.publishRecord(name, all)
 }
 
-func publishJSON(path string, v any) error {
-	data, err := json.MarshalIndent(v, "", "  ")
-	if err != nil {
-		return err
+// sessions are those of a provenance file, none if it is not there.
+func (f *Folder) sessions(name string) (all sessions, err error) {
+	data, err := f.disk.ReadFile(f.path(name))
+	if errors.Is(err, fs.ErrNotExist) {
+		return all, nil
 	}
-	return publish(path, append(data, '\n'))
+	if err != nil {
+		return all, err
+	}
+	if err := readRecord(data, &all); err != nil {
+		return all, &Corrupt{File: f.path(name), Why: err.Error(), Next: "move it away; it tells who wrote the results and when, which nothing else depends on"}
+	}
+	return all, nil
 }
 
 // Failure is a run that ended with an error.
@@ -79,92 +83,28 @@ type Failure struct {
 	Command   string         `json:"command"` // reproduces it
 }
 
-// Fail appends to failures.jsonl: one line, written at once, on the disk when it returns.
+// Fail appends to failures.jsonl: one line, written at once, on the disk when it returns. A line that an earlier command could not
+// finish is ended first.
 func (f *Folder) Fail(what Failure) (err error) {
 	line, err := json.Marshal(what)
 	if err != nil {
 		return err
 	}
-	t, err := os.OpenFile(filepath.Join(f.dir, failuresName), os.O_APPEND|os.O_CREATE|os.O_WRONLY, 0o644)
+	line = append(line, '\n')
+	old, err := f.disk.ReadFile(f.path(failuresName))
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	if len(old) > 0 && old[len(old)-1] != '\n' {
+		line = append([]byte{'\n'}, line...)
+	}
+	t, err := f.disk.Append(f.path(failuresName))
 	if err != nil {
 		return err
 	}
-	defer func() { err = errors.Join(err, t.Close()) }()
-	if _, err := t.Write(append(line, '\n')); err != nil {
+	defer func() { err = errors.Join(err, t.Close(), f.disk.SyncFolder(f.dir)) }()
+	if _, err := t.Write(line); err != nil {
 		return err
 	}
 	return t.Sync()
-}
-
-// listing is a line of the manifest.
-type listing struct {
-	File   string `json:"file"`
-	Rows   int    `json:"rows"`
-	SHA256 string `json:"sha256"`
-}
-
-// Seal writes the manifest of every table file that is there and closes the session. A damaged file is a Corrupt error.
-func (f *Folder) Seal(end time.Time) error {
-	var all []listing
-	for _, table := range names() {
-		files, err := f.files(table)
-		if err != nil {
-			return err
-		}
-		for _, name := range files {
-			one, hash, err := f.file(name, nil)
-			if err != nil {
-				return err
-			}
-			all = append(all, listing{name, one.Len(), hash})
-		}
-	}
-	f.told.End = end
-	if err := publishJSON(filepath.Join(f.dir, manifestName), manifest{all}); err != nil {
-		return err
-	}
-	return f.tell()
-}
-
-// manifest is the content of manifest.json.
-type manifest struct {
-	Files []listing `json:"files"`
-}
-
-// listed is the manifest, empty if there is none yet. Files newer than the manifest are not in it.
-func (f *Folder) listed() (m manifest, err error) {
-	path := filepath.Join(f.dir, manifestName)
-	data, err := os.ReadFile(path)
-	if errors.Is(err, fs.ErrNotExist) {
-		return m, nil
-	}
-	if err != nil {
-		return m, err
-	}
-	if err := json.Unmarshal(data, &m); err != nil {
-		return m, &Corrupt{path, err.Error()}
-	}
-	return m, nil
-}
-
-// hash is the SHA-256 a file should have.
-func (m manifest) hash(file string) (string, bool) {
-	i := slices.IndexFunc(m.Files, func(l listing) bool { return l.File == file })
-	if i < 0 {
-		return "", false
-	}
-	return m.Files[i].SHA256, true
-}
-
-// unlist takes a file out of the manifest before it is replaced, so that a kill in between leaves no false alarm.
-func (f *Folder) unlist(file string) error {
-	m, err := f.listed()
-	if err != nil {
-		return err
-	}
-	if _, ok := m.hash(file); !ok {
-		return nil
-	}
-	m.Files = slices.DeleteFunc(m.Files, func(l listing) bool { return l.File == file })
-	return publishJSON(filepath.Join(f.dir, manifestName), m)
 }
