@@ -33,17 +33,19 @@ func mayImport() map[string]string {
 		"studies/disk/trial":        "studies/disk",
 		"studies/table":             "studies/disk",
 		"studies/border":            "sim sim/body sim/furnace sim/kinetics sim/nucleation sim/number studies/strict",
-		"studies":                   "sim sim/draw sim/kinetics sim/measure studies/border studies/strict studies/table",
+		"studies/sample":            "sim/draw",
+		"studies":                   "sim sim/draw sim/kinetics sim/measure sim/number studies/border studies/sample studies/strict studies/table",
 		"analysis":                  "studies/table",
 		"analysis/chart":            "analysis analysis/chart/paper analysis/chart/tint",
 		"analysis/chart/tint":       "",
 		"analysis/chart/paper":      "analysis/chart/tint",
 		"analysis/chart/graph":      "analysis/chart/paper analysis/chart/tint",
+		"analysis/magnet":           "",
 		"analysis/evidence/door":    "studies/table",
 		"analysis/evidence":         "analysis/evidence/door",
 		"analysis/evidence/battery": "analysis/evidence analysis/evidence/door studies/table",
 		"cmd/evidence":              "analysis/evidence analysis/evidence/battery analysis/evidence/door",
-		"cmd/onegrain":              "analysis analysis/chart sim sim/growth sim/measure studies studies/disk studies/strict studies/table",
+		"cmd/onegrain":              "analysis analysis/chart analysis/magnet sim sim/growth sim/measure studies studies/disk studies/strict studies/table",
 	}
 }
 
