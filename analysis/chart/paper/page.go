@@ -111,6 +111,7 @@ func (p *Page) Stroke(c color.Color, width float64, lines ...[][2]float64) {
 	}
 	p.SetColor(c)
 	p.SetLineWidth(vg.Points(width))
+	p.SetLineDash(nil, 0)
 	p.Canvas.Stroke(path)
 }
 

@@ -1,0 +1,150 @@
+package graph
+
+import (
+	"bytes"
+	"image/color"
+	"image/png"
+	"math"
+	"slices"
+	"testing"
+
+	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/tint"
+)
+
+// A chance of exp(−exp(u)) with u linear in both axes has a straight contour, which interpolation of the logarithm of Λ must find
+// to rounding, between unequal values too. The canary is another wanted chance.
+func TestContourOfTheOddsIsExactForALinearLaw(t *testing.T) {
+	off := func(wanted float64) float64 {
+		n := Window{Wanted: wanted}
+		for _, x := range []float64{0, 1, 2, 4} {
+			for _, y := range []float64{0, 0.5, 1, 1.5} {
+				n.Cells = append(n.Cells, Cell{X: x, Y: y, Exact: math.Exp(-math.Exp(x + y - 4))})
+			}
+		}
+		xs, ys := n.values()
+		worst, points := 0.0, 0
+		for _, line := range n.matrix(xs, ys).edge() {
+			for _, q := range line {
+				x, y := at(xs, q[0]), at(ys, q[1])
+				worst, points = math.Max(worst, math.Abs(math.Exp(-math.Exp(x+y-4))-0.95)), points+1
+			}
+		}
+		if points < 3 {
+			return math.Inf(1)
+		}
+		return worst
+	}
+	if d := off(0.95); d > 1e-9 {
+		t.Errorf("the contour is off by %g", d)
+	}
+	if d := off(0.94); d <= 1e-9 {
+		t.Error("canary: the contour of 94 % passed for that of 95 %")
+	}
+}
+
+// at is the inverse of position on a linear axis.
+func at(values []float64, where float64) float64 {
+	i := max(0, min(len(values)-2, int(where)))
+	return values[i] + (where-float64(i))*(values[i+1]-values[i])
+}
+
+func TestPositionsBetweenValues(t *testing.T) {
+	values := []float64{1, 10, 1000}
+	for _, c := range []struct {
+		x    float64
+		log  bool
+		want float64
+	}{{1, false, 0}, {10, false, 1}, {1000, false, 2}, {5.5, false, 0.5}, {math.Sqrt(10), true, 0.5}, {100, true, 1.5}, {1990, false, 3}} {
+		if got := position(values, c.x, c.log); math.Abs(got-c.want) > 1e-12 && c.x != 1990 || c.x == 1990 && math.Abs(got-3) > 1e-12 {
+			t.Errorf("%v (log %v) stands at %v, wanted %v", c.x, c.log, got, c.want)
+		}
+	}
+}
+
+func TestCellsHaveTheColourOfTheirChance(t *testing.T) {
+	n := window()
+	n.Contour = [][][2]float64{}
+	var buf bytes.Buffer
+	if _, err := n.Draw(&buf, paper.PNG); err != nil {
+		t.Fatal(err)
+	}
+	img, err := png.Decode(&buf)
+	if err != nil {
+		t.Fatal(err)
+	}
+	found := func(want color.RGBA) bool {
+		b := img.Bounds()
+		for y := 0; y < b.Dy(); y += 3 {
+			for x := 0; x < b.Dx(); x += 3 {
+				r, g, bl, _ := img.At(x, y).RGBA()
+				if (color.RGBA{uint8(r >> 8), uint8(g >> 8), uint8(bl >> 8), 255}) == want {
+					return true
+				}
+			}
+		}
+		return false
+	}
+	for i, c := range n.Cells {
+		if !c.Failed && !found(tint.Chance(c.Exact).Color()) {
+			t.Errorf("case %d: the colour of chance %v is nowhere", i, c.Exact)
+		}
+	}
+	if found(tint.Strength(0.7).Color()) {
+		t.Error("canary: a colour of another scale was found")
+	}
+}
+
+func TestHistogramCountsEveryValueOnce(t *testing.T) {
+	for _, values := range [][]float64{{0, 0, 0, 1, 2, 3}, {5, 5, 5}, {-3, 10, 10.5, 11, 30}, {24}, distribution(1).Samples[0].Values} {
+		n := 0
+		bins := binned(values)
+		for i, b := range bins {
+			inside := 0
+			for _, v := range values {
+				if v >= b.low-1e-9 && (v < b.high-1e-9 || i == len(bins)-1) {
+					inside++
+				}
+			}
+			if inside != b.n {
+				t.Errorf("%v to %v: %d values counted, wanted %d", b.low, b.high, b.n, inside)
+			}
+			n += b.n
+		}
+		if n != len(values) {
+			t.Errorf("%d of %d values counted", n, len(values))
+		}
+	}
+}
+
+func TestCumulativeShareIsThatAtOrBelow(t *testing.T) {
+	points := cumulative([]float64{3, 1, 1, 2}, extent{0, 4})
+	want := []Point{{X: 0, Y: 0}, {X: 1, Y: 0.5}, {X: 2, Y: 0.75}, {X: 3, Y: 1}, {X: 4, Y: 1}}
+	if !slices.EqualFunc(points, want, func(a, b Point) bool { return a.X == b.X && a.Y == b.Y }) {
+		t.Errorf("shares %v, wanted %v", points, want)
+	}
+}
+
+// Before the body is molten it is cold, but that is no undercooling of a melt; the curve begins where the melt passes its peritectic temperature.
+func TestUndercoolingBeginsWithTheMelt(t *testing.T) {
+	g := programme().whole()
+	if n := g.molten(); g.UndercoolingK[n] != 0 || math.Abs(g.TimeH[n]-10.2*985/1020) > 1e-9 {
+		t.Errorf("molten at %v h with %v K", g.TimeH[n], g.UndercoolingK[n])
+	}
+	if len(g.TimeH) != 7 {
+		t.Errorf("%d knots, wanted those given and two crossings: %v", len(g.TimeH), g.TimeH)
+	}
+}
+
+func TestNumbersInWords(t *testing.T) {
+	for got, want := range map[string]string{
+		short(0.123456): "0.1235", short(-2): "−2", short(1.5e-7): "1.5 · 10⁻⁷", short(0): "0", short(math.NaN()): "unknown",
+		chanceText(0.99951): "above 99.9", chanceText(1): "100", chanceText(1e-9): "below 0.1", chanceText(0): "0", chanceText(0.954): "95.4",
+		written2(0.9999): ">0.99", written2(1): "1", written2(1e-5): "<0.01", written2(0.5): "0.50", percent(0.95): "95", percent(0.999999): "99.9999",
+		Axis{Name: "Cooling rate"}.lower(): "cooling rate", Axis{Name: "R_a"}.lower(): "R_a", Axis{Name: "ΔT start"}.lower(): "ΔT start",
+	} {
+		if got != want {
+			t.Errorf("%q, wanted %q", got, want)
+		}
+	}
+}
