@@ -34,6 +34,7 @@ type Runner struct {
 	sums   map[string]*sum // by case
 	order  []*sum          // in the order of the design
 	broken error           // of storage
+	busy   bool            // with runs
 	stop   context.CancelFunc
 }
 
@@ -65,6 +66,9 @@ func (r *Runner) Run(ctx context.Context) (Summary, error) {
 		return Summary{}, err
 	}
 	ctx, r.stop = context.WithCancel(ctx)
+	r.mu.Lock()
+	r.busy = true
+	r.mu.Unlock()
 	defer r.stop()
 	c := &crew{workers: r.Workers, memory: r.Memory, next: r.jobs(), begin: r.begin, run: r.replicate, enough: r.enough, finish: r.finish, failed: r.failed, halt: r.FailFast}
 	if r.Study.Precision > 0 {
@@ -84,6 +88,17 @@ func (r *Runner) Run(ctx context.Context) (Summary, error) {
 		return r.count, r.broken
 	}
 	return r.count, err
+}
+
+// Leave writes what is finished while Run still waits for the runs at work: for a program that has no time to wait. Nothing of the
+// Runner is to be used any more after it.
+func (r *Runner) Leave() (Summary, error) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if !r.busy {
+		return r.count, nil
+	}
+	return r.count, errors.Join(r.broken, r.ledger.flush(), r.writeCases(false))
 }
 
 // flushing writes what has come together at equal times, until the function it returns is called.

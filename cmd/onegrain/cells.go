@@ -1,10 +1,6 @@
 package main
 
 import (
-	"io"
-	"os"
-	"path/filepath"
-
 	"onegrain/analysis/chart"
 	"onegrain/sim"
 	"onegrain/sim/growth"
@@ -40,22 +36,4 @@ func lowAngle(boundaries []measure.Boundary) func(p, q int32) bool {
 		low[[2]int32{int32(b.Grain1), int32(b.Grain2)}] = b.LowAngle
 	}
 	return func(p, q int32) bool { return low[[2]int32{min(p, q), max(p, q)}] }
-}
-
-// publishVolume writes the field of a run as a volume: under another name first, so that a reader never meets half of one.
-func publishVolume(path string, o *sim.Outcome) error {
-	t, err := os.CreateTemp(filepath.Dir(path), ".unfinished-*")
-	if err != nil {
-		return err
-	}
-	if err := t.Close(); err != nil {
-		return err
-	}
-	if err := writeFile(t.Name(), func(w io.Writer) error { return chart.WriteVTI(w, cellsOf(o)) }); err != nil {
-		return err
-	}
-	if err := os.Chmod(t.Name(), 0o644); err != nil {
-		return err
-	}
-	return os.Rename(t.Name(), path)
 }

@@ -50,7 +50,7 @@ func TestNoPanicReachesTheUser(t *testing.T) {
 }
 
 func TestTheFirstSignalEndsTheContext(t *testing.T) {
-	ctx, stop, caught := untilSignal(context.Background(), func() {})
+	ctx, stop, caught := untilSignal(context.Background(), func(syscall.Signal) {})
 	defer stop()
 	if caught() != 0 {
 		t.Fatal("a signal before any was sent")

@@ -59,6 +59,19 @@ dissolving; and the expected stray grains of the first and the last case.`
 	longShow  = `Prints the headline table that ` + "`onegrain run`" + ` ends with: for each case the share of single grains with its 95 % interval, the
 exact chance, the expected stray grains, the largest uncontaminated grain, and the time until the body is solid.`
 
+	exampleMerge = `  onegrain merge results/puck`
+	shortMerge   = "make few large files of the many small ones of a study"
+	longMerge    = `Makes few files of the many that runs and shards have left: of each table files of some 500,000 rows ordered by case and
+replicate, of the cases one. Runs that are told twice are told once. Everything is read and proved first, and nothing is changed
+where something is damaged. It may be stopped at any moment and given again, also while shards are still at work.`
+
+	exampleAudit = `  onegrain audit results/puck
+  onegrain audit results/puck --json | jq '.damage[].file'`
+	shortAudit = "prove every file of results against its hash, and say what is damaged or lost"
+	longAudit  = `Reads every file of a results folder and compares it with its SHA-256, the manifest and the other tables: what is damaged,
+missing, not of this folder, or told otherwise elsewhere is named, with what to do about it; then the exit code is 6. It changes
+nothing. Sound results get a hash of their content, which is the same however many workers, shards and interruptions made them.`
+
 	exampleDraw = `  onegrain draw puck.toml                            # case 1, replicate 1
   onegrain draw puck.toml --case 3 --replicate 7 --vti  # with the volume for 3D viewers
   onegrain draw puck.toml --case 3 --frames 40       # with a time-lapse`
@@ -98,15 +111,21 @@ give, the study has to.`
 	flagVTI       = "also the volume for 3D viewers, as .vti"
 	flagNoStrays  = "the run without strays, as the exact odds see it"
 
-	reading    = "reading %s"
-	starting   = "%s, at most %s, into %s"
-	stopping   = "stopping: the runs at work are finished and kept; Ctrl-C once more leaves at once"
-	stopped    = "stopped after %s; what is finished is kept, and the same command goes on: %s"
-	finished   = "%s done, %d done before, in %s"
-	oddsDone   = "exact odds of %s, in %s"
-	someFailed = "%s failed: each line of %s names one, with the command that reproduces it"
-	failedFast = "stopped at the first failure, see %s; the same command goes on: %s"
-	otherStudy = "%s holds results of another version of this study: what has changed is run anew, and rows of cases that are gone stay in its tables"
+	reading         = "reading %s"
+	starting        = "%s, at most %s, into %s"
+	stopping        = "%s: stopping; runs that end within %.0f s are kept as well; Ctrl-C once more leaves at once"
+	missingFiles    = "%s of the manifest gone, as %s: what is lost is run again"
+	stopped         = "stopped after %s; what is finished is kept, and the same command goes on: %s"
+	finished        = "%s done, %d done before, in %s"
+	oddsDone        = "exact odds of %s, in %s"
+	mergedTable     = "%s: %s -> %s, %s"
+	nothingToMerge  = "%s: every table is one file already, or none"
+	unfinishedCases = "%d of %s are not finished: the same `onegrain run` or shards go on; then merge once more"
+	damageFound     = "%s found in %s, listed above; nothing was changed"
+	soundResults    = "%s: %s, %s: sound\ncontent %s\n"
+	someFailed      = "%s failed: each line of %s names one, with the command that reproduces it"
+	failedFast      = "stopped at the first failure, see %s; the same command goes on: %s"
+	otherStudy      = "%s holds results of another version of this study: what has changed is run anew, and rows of cases that are gone stay in its tables"
 
 	internal     = "internal error: %v; the study and this command line, sent to the maintainers, let them find it"
 	manyProblems = "%d problems in %s; nothing was run"

@@ -66,7 +66,7 @@ func tree(s streams) *cobra.Command {
 	})
 	root.SetHelpCommand(helpCommand(root))
 	root.CompletionOptions.SetDefaultShellCompDirective(cobra.ShellCompDirectiveDefault)
-	root.AddCommand(runCommand(s), checkCommand(s), showCommand(s), drawCommand(s), materialsCommand(s), exampleCommand(s))
+	root.AddCommand(runCommand(s), checkCommand(s), showCommand(s), drawCommand(s), materialsCommand(s), exampleCommand(s), mergeCommand(s), auditCommand(s))
 	root.AddCommand(topic("study", shortStudy, studyTopic()), topic("results", shortResults, resultsTopic()))
 	root.InitDefaultCompletionCmd()
 	for _, c := range root.Commands() {

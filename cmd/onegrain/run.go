@@ -5,15 +5,18 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"runtime"
 	"strconv"
 	"strings"
+	"syscall"
 	"time"
 
 	"github.com/spf13/cobra"
 
+	"onegrain/analysis/chart"
 	"onegrain/sim"
 	"onegrain/studies"
 	"onegrain/studies/table"
@@ -28,6 +31,8 @@ type running struct {
 	k, n int // of the shard, 0 = all
 	path string
 	s    streams
+
+	folder *table.Folder
 }
 
 func runCommand(s streams) *cobra.Command {
@@ -80,12 +85,13 @@ func (r *running) run(parent context.Context) error {
 	if err != nil {
 		return err
 	}
-	ctx, stop, caught := untilSignal(parent, func() { r.s.say(stopping) })
+	ctx, stop, caught := untilSignal(parent, func(sig syscall.Signal) { r.s.say(stopping, signalName(sig), grace.Seconds()) })
 	defer stop()
 	folder, err := r.open(study)
 	if err != nil {
 		return err
 	}
+	r.folder = folder
 	p := newProgress(r.s, r.most(study), time.Now())
 	runner := studies.Runner{
 		Study: study, Folder: folder, Workers: r.workers, Memory: memory, Shard: r.k, Shards: r.n, OddsOnly: r.oddsOnly, FailFast: r.failFast,
@@ -93,7 +99,7 @@ func (r *running) run(parent context.Context) error {
 		Watch: func(sum studies.Summary) { p.note(sum.Runs+sum.Failed, sum.Skipped, time.Now()) },
 	}
 	tidy := p.watch()
-	sum, err := runner.Run(ctx)
+	sum, err := inTime(ctx, &runner)
 	tidy()
 	if sealed := folder.Seal(time.Now().UTC().Truncate(time.Second)); sealed != nil && (err == nil || errors.Is(err, context.Canceled)) {
 		err = sealed
@@ -115,21 +121,33 @@ func (r *running) most(study *studies.Study) int {
 
 // open makes the results folder, or goes on with the one that is there.
 func (r *running) open(study *studies.Study) (*table.Folder, error) {
-	if old, err := table.Open(r.dir); err == nil {
+	if old, err := table.Open(r.dir, r.s.disk); err == nil {
 		if text, err := old.Study(); err == nil && !bytes.Equal(text, study.Text) {
 			r.s.say(otherStudy, r.dir)
 		}
 	}
 	folder, err := table.Create(r.dir, study.Text, table.Provenance{
 		Version: version(), ModelVersion: studies.ModelVersion, Command: commandLine(os.Args), Shard: r.shard, Start: time.Now().UTC().Truncate(time.Millisecond),
-	})
+	}, r.s.disk)
 	switch {
 	case err == nil:
+		if err := r.lost(folder); err != nil {
+			return nil, err
+		}
 		r.s.say(starting, plural(study.Cases(), "case"), plural(r.most(study), "run"), r.dir)
 	case !isStorage(err) && codeOf(err) != exitCorrupt:
 		err = usage(err) // a folder with something else in it
 	}
 	return folder, err
+}
+
+// lost tells of files that are gone: what they held is run again.
+func (r *running) lost(folder *table.Folder) error {
+	gone, err := folder.Missing()
+	if len(gone) > 0 {
+		r.s.say(missingFiles, plural(len(gone), "file"), filepath.Join(r.dir, gone[0]))
+	}
+	return err
 }
 
 // commandLine is the command as it can be given to a shell again.
@@ -154,6 +172,8 @@ func (r *running) end(sum studies.Summary, err error, signal int) error {
 	switch {
 	case err != nil && !errors.Is(err, context.Canceled):
 		return err
+	case signal == int(syscall.SIGUSR1) && err != nil: // the scheduler's warning is no end by signal
+		return coded{fmt.Errorf(stopped, plural(sum.Runs, "run"), commandLine(os.Args)), exitStopped}
 	case signal > 0 && err != nil:
 		return coded{fmt.Errorf(stopped, plural(sum.Runs, "run"), commandLine(os.Args)), exitSignal + signal}
 	case err != nil:
@@ -179,11 +199,7 @@ func (r *running) end(sum studies.Summary, err error, signal int) error {
 	return shown
 }
 
-// keepField writes the field of a run as a volume, in place once it is whole.
+// keepField writes the field of a run as a volume.
 func (r *running) keepField(p studies.Planned, replicate int, o *sim.Outcome) error {
-	dir := filepath.Join(r.dir, "fields")
-	if err := os.MkdirAll(dir, 0o777); err != nil {
-		return err
-	}
-	return publishVolume(filepath.Join(dir, fmt.Sprintf("%s-%d.vti", p.ID, replicate)), o)
+	return r.folder.Keep(fmt.Sprintf("%s-%d.vti", p.ID, replicate), func(w io.Writer) error { return chart.WriteVTI(w, cellsOf(o)) })
 }

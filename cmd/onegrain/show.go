@@ -1,7 +1,9 @@
 package main
 
 import (
+	"errors"
 	"fmt"
+	"io/fs"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -21,9 +23,9 @@ func showCommand(s streams) *cobra.Command {
 
 // show prints the headline table of a results folder.
 func show(s streams, dir string, asJSON bool) error {
-	folder, err := table.Open(dir)
+	folder, err := table.Open(dir, s.disk)
 	if err != nil {
-		return usage(err)
+		return noResults(err)
 	}
 	cases, err := folder.Table("cases")
 	if err != nil {
@@ -36,6 +38,14 @@ func show(s streams, dir string, asJSON bool) error {
 		return printJSON(s.out, records(cases))
 	}
 	return headline(s, cases)
+}
+
+// noResults marks the error of a folder that is none, which the user can mend; any other is one of storage.
+func noResults(err error) error {
+	if errors.Is(err, fs.ErrNotExist) {
+		return usage(err)
+	}
+	return err
 }
 
 // records are rows as JSON objects; what is empty is null.

@@ -6,14 +6,22 @@ import (
 	"os/signal"
 	"sync/atomic"
 	"syscall"
+	"time"
+
+	"onegrain/studies"
 )
 
-// untilSignal is a context that the first Ctrl-C or SIGTERM ends, after `tell` was called; the second leaves at once. caught is
-// the number of the first one, 0 if there was none. Commands that keep nothing do without it: a signal ends them as it comes.
-func untilSignal(parent context.Context, tell func()) (ctx context.Context, stop func(), caught func() int) {
+// grace is how long runs at work may go on after a signal. Schedulers kill soon after they have asked; what is finished has to be
+// on the disk within 5 s.
+const grace = 3 * time.Second
+
+// untilSignal is a context that the first Ctrl-C, SIGTERM or SIGUSR1 (the warning that schedulers send before the time is up) ends,
+// after `tell` was called; the second leaves at once. caught is the number of the first one, 0 if there was none. Commands that keep
+// nothing do without it: a signal ends them as it comes.
+func untilSignal(parent context.Context, tell func(syscall.Signal)) (ctx context.Context, stop func(), caught func() int) {
 	ctx, cancel := context.WithCancel(parent)
 	incoming := make(chan os.Signal, 2)
-	signal.Notify(incoming, os.Interrupt, syscall.SIGTERM)
+	signal.Notify(incoming, os.Interrupt, syscall.SIGTERM, syscall.SIGUSR1)
 	var first atomic.Int32
 	go func() {
 		for sig := range incoming {
@@ -24,7 +32,7 @@ func untilSignal(parent context.Context, tell func()) (ctx context.Context, stop
 			if !first.CompareAndSwap(0, int32(number)) {
 				os.Exit(exitSignal + int(number))
 			}
-			tell()
+			tell(number)
 			cancel()
 		}
 	}()
@@ -34,4 +42,51 @@ func untilSignal(parent context.Context, tell func()) (ctx context.Context, stop
 		cancel()
 	}
 	return ctx, stop, func() int { return int(first.Load()) }
+}
+
+// signalName is a signal as people know it.
+func signalName(sig syscall.Signal) string {
+	switch sig {
+	case syscall.SIGINT:
+		return "Ctrl-C"
+	case syscall.SIGTERM:
+		return "SIGTERM"
+	}
+	return "SIGUSR1"
+}
+
+// inTime runs a study. Some time after the context has ended it waits no longer for runs at work, and keeps what is finished.
+func inTime(ctx context.Context, runner *studies.Runner) (studies.Summary, error) {
+	type outcome struct {
+		sum   studies.Summary
+		err   error
+		fault any
+	}
+	ended := make(chan outcome, 1)
+	go func() {
+		var o outcome
+		defer func() {
+			o.fault = recover()
+			ended <- o
+		}()
+		o.sum, o.err = runner.Run(ctx)
+	}()
+	late := make(chan struct{})
+	defer context.AfterFunc(ctx, func() {
+		time.Sleep(grace)
+		close(late)
+	})()
+	select {
+	case o := <-ended:
+		if o.fault != nil {
+			panic(o.fault) // where the command's own guard tells of it
+		}
+		return o.sum, o.err
+	case <-late:
+		sum, err := runner.Leave()
+		if err == nil {
+			err = ctx.Err()
+		}
+		return sum, err
+	}
 }

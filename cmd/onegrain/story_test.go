@@ -6,6 +6,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strconv"
+	"strings"
 	"testing"
 	"time"
 
@@ -21,7 +22,7 @@ func TestStories(t *testing.T) {
 		Dir:                 "testdata",
 		RequireUniqueNames:  true,
 		RequireExplicitExec: true,
-		Cmds:                map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "await": await, "hurt": hurt},
+		Cmds:                map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "await": await, "hurt": hurt, "samecontent": sameContent, "copyparts": copyParts},
 	})
 }
 
@@ -74,4 +75,47 @@ func hurt(ts *testscript.TestScript, neg bool, args []string) {
 	if len(found) == 0 {
 		ts.Fatalf("no %s", args[0])
 	}
+}
+
+// sameContent FILE FILE compares the line that tells the hash of the content, as `audit` prints it.
+func sameContent(ts *testscript.TestScript, neg bool, args []string) {
+	if len(args) != 2 {
+		ts.Fatalf("usage: samecontent FILE FILE")
+	}
+	var lines [2]string
+	for i, name := range args {
+		for line := range strings.Lines(ts.ReadFile(name)) {
+			if strings.HasPrefix(line, "content ") {
+				lines[i] = line
+			}
+		}
+	}
+	if same := lines[0] == lines[1] && lines[0] != ""; same == neg {
+		ts.Fatalf("contents %q and %q", lines[0], lines[1])
+	}
+}
+
+// copyParts FROM TO copies the files of one folder into another.
+func copyParts(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: copyparts FROM TO")
+	}
+	ts.Check(copyFiles(ts.MkAbs(args[0]), ts.MkAbs(args[1])))
+}
+
+func copyFiles(from, to string) error {
+	list, err := os.ReadDir(from)
+	if err != nil {
+		return err
+	}
+	for _, e := range list {
+		data, err := os.ReadFile(filepath.Join(from, e.Name()))
+		if err != nil {
+			return err
+		}
+		if err := os.WriteFile(filepath.Join(to, e.Name()), data, 0o644); err != nil {
+			return err
+		}
+	}
+	return nil
 }

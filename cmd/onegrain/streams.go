@@ -6,12 +6,15 @@ import (
 	"os"
 
 	"golang.org/x/term"
+
+	"onegrain/studies/disk"
 )
 
 // streams of a command: data go to out, everything else to err.
 type streams struct {
 	in       io.Reader
 	out, err io.Writer
+	disk     disk.Disk // of results; nil = the machine's own
 }
 
 // say writes a message for people.

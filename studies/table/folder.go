@@ -26,6 +26,7 @@ type Folder struct {
 
 	mu   sync.Mutex
 	with []string   // parts that were added since the last part of runs
+	mine []listing  // parts that were added by this session
 	book sync.Mutex // held while the manifest is changed
 }
 
@@ -155,11 +156,13 @@ func (f *Folder) Complete(s Schema) error {
 	if err != nil || len(there) > 0 {
 		return err
 	}
+	f.mu.Lock()
+	defer f.mu.Unlock()
 	_, err = f.part(s.Frame(), f.meta)
 	return err
 }
 
-// part publishes rows under the hash of their file.
+// part publishes rows under the hash of their file; under the lock.
 func (f *Folder) part(rows *Frame, meta map[string]string) (string, error) {
 	name, data, err := called("part-", rows, meta)
 	if err != nil {
@@ -168,7 +171,11 @@ func (f *Folder) part(rows *Frame, meta map[string]string) (string, error) {
 	if err := f.subfolder(rows.Schema.Table); err != nil {
 		return "", err
 	}
-	return name, f.publish(name, data)
+	if err := f.publish(name, data); err != nil {
+		return name, err
+	}
+	f.mine = append(f.mine, listing{name, rows.Len(), sum(data)})
+	return name, nil
 }
 
 // called is a file of rows and its name in the folder.

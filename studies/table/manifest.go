@@ -139,12 +139,15 @@ func (f *Folder) list(without []string) error {
 	return nil // others keep writing: their own manifests come later
 }
 
-// survey lists every file that is there. What the manifest says already of a file that never changes is kept, unread.
+// survey lists every file that is there. What is known already of a file that never changes is kept, unread.
 func (f *Folder) survey() (m manifest, err error) {
 	old, err := f.listed()
 	if err != nil {
 		return m, err
 	}
+	f.mu.Lock()
+	known := manifest{Files: append(slices.Clip(old.Files), f.mine...)}
+	f.mu.Unlock()
 	m.Files = []listing{}
 	for _, table := range names() {
 		files, err := f.files(table)
@@ -152,7 +155,7 @@ func (f *Folder) survey() (m manifest, err error) {
 			return m, err
 		}
 		for _, name := range files {
-			l, ok := old.find(name)
+			l, ok := known.find(name)
 			if !ok || promised(name) == "" {
 				one, hash, err := f.file(name, nil)
 				if err != nil {

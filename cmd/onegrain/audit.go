@@ -1,0 +1,70 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"onegrain/studies/table"
+)
+
+func auditCommand(s streams) *cobra.Command {
+	var asJSON bool
+	c := &cobra.Command{
+		Use: "audit RESULTS", Short: shortAudit, Long: longAudit, Example: exampleAudit, Args: only("RESULTS"),
+		RunE: func(_ *cobra.Command, args []string) error { return audit(s, args[0], asJSON) },
+	}
+	c.Flags().BoolVar(&asJSON, "json", false, flagJSON)
+	return c
+}
+
+// audited is what `audit --json` tells.
+type audited struct {
+	Sound bool `json:"sound"`
+	*table.Audit
+	Content string `json:"content_sha256,omitempty"` // of sound results
+}
+
+// audit reads every file of a results folder and says what is not as it was written.
+func audit(s streams, dir string, asJSON bool) error {
+	folder, err := table.Open(dir, s.disk)
+	if err != nil {
+		return noResults(err)
+	}
+	a, err := folder.Audit()
+	if err != nil {
+		return err
+	}
+	told := audited{Sound: len(a.Damage) == 0, Audit: a}
+	if told.Sound {
+		if told.Content, err = folder.ContentHash(); err != nil {
+			return err
+		}
+	}
+	if asJSON {
+		err = printJSON(s.out, told)
+	} else {
+		err = tellAudit(s, dir, told)
+	}
+	if err == nil && !told.Sound {
+		err = coded{fmt.Errorf(damageFound, plural(len(a.Damage), "damage"), dir), exitCorrupt}
+	}
+	return err
+}
+
+// tellAudit prints an audit for people: damage and the verdict on stdout, what harms nothing on stderr.
+func tellAudit(s streams, dir string, a audited) error {
+	for _, note := range a.Notes {
+		s.say("note: %s", note)
+	}
+	for _, d := range a.Damage {
+		if _, err := fmt.Fprintln(s.out, d.Error()); err != nil {
+			return err
+		}
+	}
+	if !a.Sound {
+		return nil
+	}
+	_, err := fmt.Fprintf(s.out, soundResults, dir, plural(a.Files, "file"), plural(a.Rows, "row"), a.Content)
+	return err
+}

@@ -1,0 +1,75 @@
+package main
+
+import (
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"onegrain/studies"
+	"onegrain/studies/table"
+)
+
+func mergeCommand(s streams) *cobra.Command {
+	return &cobra.Command{
+		Use: "merge RESULTS", Short: shortMerge, Long: longMerge, Example: exampleMerge, Args: only("RESULTS"),
+		RunE: func(_ *cobra.Command, args []string) error { return merge(s, args[0]) },
+	}
+}
+
+// merge makes few files of many, and says what the study still lacks.
+func merge(s streams, dir string) error {
+	folder, err := table.Open(dir, s.disk)
+	if err != nil {
+		return noResults(err)
+	}
+	changed := false
+	err = folder.Merge(func(name string, before, after, rows int) {
+		changed = true
+		s.say(mergedTable, name, plural(before, "file"), plural(after, "file"), plural(rows, "row"))
+	})
+	if err != nil {
+		return err
+	}
+	if !changed {
+		s.say(nothingToMerge, dir)
+	}
+	return tellUnfinished(s, dir, folder)
+}
+
+// tellUnfinished says how many cases of the study are not finished. It needs the study's own text and what it names beside it.
+func tellUnfinished(s streams, dir string, folder *table.Folder) error {
+	text, err := folder.Study()
+	if err != nil {
+		return err
+	}
+	path := filepath.Join(dir, "study.toml")
+	study, err := studies.Load(path, text, func(name string) ([]byte, error) { return os.ReadFile(filepath.Join(dir, name)) }, 0)
+	if err != nil {
+		return nil // its outline or table lies elsewhere: then nothing can be said
+	}
+	cases, err := folder.Table("cases")
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	finished := map[any]bool{}
+	for r := range cases.Len() {
+		by := cases.Value(r, "stopped_by")
+		finished[cases.Value(r, "case_id")] = by != "interrupted" && by != "failures"
+	}
+	left := 0
+	for i := range study.Cases() {
+		if p, err := study.Plan(i); err == nil && !finished[p.ID] {
+			left++
+		}
+	}
+	if left > 0 {
+		s.say(unfinishedCases, left, plural(study.Cases(), "case"))
+	}
+	return nil
+}
