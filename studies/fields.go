@@ -10,7 +10,7 @@ import (
 
 // schema is the table of all keys of a study.
 func schema() strict.Schema {
-	return append(border.Fields(), []strict.Field{
+	return append(append(border.Fields(), magnetFields()...), []strict.Field{
 		{Key: "title", Kind: strict.Text, Means: "one line for tables and figures"},
 
 		{Key: "random.seed", Kind: strict.Whole, Range: "[0, inf)", Default: int64(1), Means: "another number gives other spontaneous nuclei"},
