@@ -7,7 +7,6 @@ import (
 	"reflect"
 
 	"github.com/parquet-go/parquet-go"
-	"github.com/parquet-go/parquet-go/compress/zstd"
 )
 
 // Limits of a file: rows in a group (the library's own default keeps everything in memory), rows handed over at a time.
@@ -36,7 +35,7 @@ type described struct {
 func encode(f *Frame, meta map[string]string) ([]byte, error) {
 	var b bytes.Buffer
 	options := []parquet.WriterOption{
-		f.Schema.parquet(), parquet.Compression(&zstd.Codec{}), parquet.MaxRowsPerRowGroup(groupRows), parquet.DataPageStatistics(true),
+		f.Schema.parquet(), parquet.Compression(&parquet.Zstd), parquet.MaxRowsPerRowGroup(groupRows), parquet.DataPageStatistics(true),
 		parquet.CreatedBy("onegrain", meta["onegrain.version"], meta["onegrain.model_version"]),
 		parquet.KeyValueMetadata(keyTable, f.Schema.Table),
 	}
