@@ -11,11 +11,12 @@ import (
 	"onegrain/studies/strict"
 )
 
-// design says how the axes make cases. rows is set for a table, whose columns follow the axes.
+// design says how the axes make cases. rows is set for a table, whose columns follow the axes, spread for a sampled design.
 type design struct {
-	kind string
-	axes []axis
-	rows [][]any
+	kind   string
+	axes   []axis
+	rows   [][]any
+	spread *spread
 }
 
 // mostCases is where a study is a slip of the pen: at a millisecond a run it would take a month.
@@ -26,6 +27,8 @@ func (g *design) cases() int {
 	switch {
 	case g.kind == "table":
 		return len(g.rows)
+	case g.spread != nil:
+		return g.spread.points * g.spread.block()
 	case len(g.axes) == 0:
 		return 1
 	case g.kind == "together":
@@ -53,6 +56,12 @@ func (g *design) values(i int) []any {
 		return nil
 	}
 	out := make([]any, len(g.axes))
+	if g.spread != nil {
+		for k, u := range g.spread.at(i) {
+			out[k] = g.axes[k].along(u)
+		}
+		return out
+	}
 	for k := len(g.axes) - 1; k >= 0; k-- {
 		v := g.axes[k].values
 		if g.kind == "together" {
@@ -84,8 +93,8 @@ func readDesign(d *strict.Document, all []axis, open opener) (*design, strict.Pr
 		return g, strict.Problems{d.Problem(key, wanted, hint)}
 	}
 	switch g.kind {
-	case "latin", "sobol":
-		return bad("design.kind", `this version has the kinds "grid", "together" and "table"`, "")
+	case "latin", "sobol", "saltelli":
+		return g, g.spreadOut(d)
 	case "together":
 		for _, a := range all[min(1, len(all)):] {
 			if len(a.values) != len(all[0].values) && len(a.values) > 0 && len(all[0].values) > 0 {

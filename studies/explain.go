@@ -65,7 +65,7 @@ func (s *Study) Explain(i int) (Explanation, error) {
 		e.HottestC = math.Max(e.HottestC, r.TemperatureC+t.HighestK)
 	}
 	e.Seeds = margins(t, e.HottestC)
-	e.Warnings = t.Warnings
+	e.Warnings = append(t.Warnings, s.design.notes()...)
 	if s.Replicates > 1 && t.NoDice() {
 		e.Warnings = append(e.Warnings, fmt.Sprintf("nothing in this case is left to chance: its %d runs would all be the same, and their interval means nothing; replicates = 1 is enough", s.Replicates))
 	}

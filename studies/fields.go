@@ -23,11 +23,11 @@ func schema() strict.Schema {
 		{Key: "vary.#.values", Kind: strict.List, Count: [2]int{1, 0}, Means: "the values, or from, to and count instead"},
 		{Key: "vary.#.from", Kind: strict.Number, When: "values=", Means: "first value"},
 		{Key: "vary.#.to", Kind: strict.Number, When: "values=", Means: "last value"},
-		{Key: "vary.#.count", Kind: strict.Whole, Range: "[2, 1000000]", When: "values=", Means: "number of values"},
+		{Key: "vary.#.count", Kind: strict.Whole, Range: "[2, 1000000]", When: "values=", Means: "number of values; none in a latin, sobol or saltelli design"},
 		{Key: "vary.#.spacing", Kind: strict.Text, Choices: []string{"linear", "log"}, When: "values=", Means: "equal steps or equal ratios"},
 
-		{Key: "design.kind", Kind: strict.Text, Choices: []string{"grid", "together", "latin", "sobol", "table"}, Default: "grid", Means: "every combination, element by element, or the rows of a file"},
-		{Key: "design.points", Kind: strict.Whole, Range: "[1, 1000000]", When: "kind=latin,sobol", Means: "number of cases"},
+		{Key: "design.kind", Kind: strict.Text, Choices: []string{"grid", "together", "latin", "sobol", "saltelli", "table"}, Default: "grid", Means: "every combination; element by element; points spread over the ranges from … to, as a Latin hypercube or a Sobol sequence; the samples A, B and AB for sensitivity indices; or the rows of a file"},
+		{Key: "design.points", Kind: strict.Whole, Range: "[1, 1000000]", When: "kind=latin,sobol,saltelli", Needed: true, Means: "number of cases; of a saltelli design rows, each of which makes as many cases as there are [[vary]] and two more"},
 		{Key: "design.file", Kind: strict.Text, When: "kind=table", Needed: true, Means: "CSV with one column for each name of [[vary]], beside the study"},
 
 		{Key: "keep.history", Kind: strict.Flag, Default: false, Means: "time, temperature, undercooling, half widths, solid fraction, nuclei"},

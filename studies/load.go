@@ -70,6 +70,7 @@ func (l *loader) add(p strict.Problems) { l.found = append(l.found, p...) }
 // complete checks everything beyond single values. The document of the study is that of its first case.
 func (l *loader) complete(given *strict.Document, keys strict.Schema, open opener) {
 	given.Fill("design.kind", "grid")
+	given.Fill("random.seed", int64(1))
 	all, p := axes(given, keys)
 	l.add(p)
 	l.design, p = readDesign(given, all, open)

@@ -84,8 +84,12 @@ func (s *sum) row() []any {
 	if len(s.odds) == 0 && programme == 0 {
 		programme = math.NaN()
 	}
+	var places any
+	if text := s.study.design.places(s.Index); text != "" {
+		places = text
+	}
 	return append(append([]any{s.ID}, s.Values...), n, hits, fraction, low, high, probability, strays,
-		quantile(diameters, 0.5), quantile(diameters, 0.1), quantile(diameters, 0.9), fullH, programme, s.stoppedBy)
+		quantile(diameters, 0.5), quantile(diameters, 0.1), quantile(diameters, 0.9), fullH, programme, s.stoppedBy, places)
 }
 
 // exact is the mean of the odds over the placings of the seeds, of which there is one where they lie without scatter.

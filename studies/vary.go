@@ -6,18 +6,22 @@ import (
 	"strconv"
 	"strings"
 
+	"onegrain/sim/number"
 	"onegrain/studies/border"
 	"onegrain/studies/strict"
 	"onegrain/studies/table"
 )
 
-// axis is one [[vary]]: a key, the column it makes, and the values it takes (none in a table design, where a file has them).
+// axis is one [[vary]]: a key, the column it makes, and the values it takes (none in a table design, where a file has them, and
+// none where a sampled design takes them from a range).
 type axis struct {
-	at     string // its table in the study, "vary.1"
-	key    string
-	name   string
-	field  *strict.Field
-	values []any // float64, int64, string or bool
+	at       string // its table in the study, "vary.1"
+	key      string
+	name     string
+	field    *strict.Field
+	values   []any   // float64, int64, string or bool
+	from, to float64 // of a sampled design
+	log      bool    // equal ratios count as equal steps
 }
 
 // axes reads and checks all [[vary]].
@@ -72,8 +76,10 @@ func readAxis(d *strict.Document, s strict.Schema, at string) (axis, strict.Prob
 	}
 	a.field = field
 	var more strict.Problems
-	if d.Text("design.kind") != "table" {
-		a.values, more = points(d, a)
+	if kind := d.Text("design.kind"); sampled(kind) {
+		more = ranged(d, &a)
+	} else if kind != "table" {
+		a.values, more = graded(d, a)
 	} else if d.Has(at+".values") || d.Has(at+".from") {
 		more = strict.Problems{d.Problem(at, `with design.kind = "table" the values stand in the file`, "leave out values, from, to and count")}
 	}
@@ -183,8 +189,8 @@ func unitOf(key string) string {
 	return ""
 }
 
-// points lists the values of an axis.
-func points(d *strict.Document, a axis) ([]any, strict.Problems) {
+// graded lists the values of an axis.
+func graded(d *strict.Document, a axis) ([]any, strict.Problems) {
 	if d.Has(a.at + ".values") {
 		return listed(d, a)
 	}
@@ -227,33 +233,41 @@ func listed(d *strict.Document, a axis) ([]any, strict.Problems) {
 
 // spaced makes count values from … to, in equal steps or equal ratios.
 func spaced(d *strict.Document, a axis) ([]any, strict.Problems) {
-	from, to, n := d.Number(a.at+".from"), d.Number(a.at+".to"), int(d.Number(a.at+".count"))
-	log := d.Text(a.at+".spacing") == "log"
-	bad := func(key, wanted, hint string) ([]any, strict.Problems) {
-		return nil, strict.Problems{d.Problem(a.at+key, wanted, hint)}
+	a.from, a.to, a.log = d.Number(a.at+".from"), d.Number(a.at+".to"), d.Text(a.at+".spacing") == "log"
+	if found := badRange(d, &a); found != nil {
+		return nil, found
 	}
-	switch {
-	case a.field.Kind == strict.Text || a.field.Kind == strict.Flag:
-		return bad(".from", "the key "+a.key+" takes no number", "write values = […]")
-	case from == to:
-		return bad(".to", "from and to are equal", "write values = […] for a single one")
-	case log && (from <= 0 || to <= 0):
-		return bad(".spacing", "log spacing wants from and to above 0", `take "linear"`)
-	}
+	n := int(d.Number(a.at + ".count"))
 	out := make([]any, n)
 	for i := range out {
 		f := float64(i) / float64(n-1)
-		x := from + (to-from)*f
-		if log {
-			x = from * math.Pow(to/from, f)
+		x := a.from + float64((a.to-a.from)*f)
+		if a.log {
+			x = a.from * number.Pow(a.to/a.from, f)
 		}
 		v, wanted, hint := a.field.Take(a.key, whole(a.field, decimal(x)))
 		if wanted != "" {
-			return bad(".from", fmt.Sprintf("value %d is %g: %s", i+1, decimal(x), wanted), hint)
+			return nil, strict.Problems{d.Problem(a.at+".from", fmt.Sprintf("value %d is %g: %s", i+1, decimal(x), wanted), hint)}
 		}
 		out[i] = v
 	}
 	return out, nil
+}
+
+// badRange refuses from, to and spacing that make no range.
+func badRange(d *strict.Document, a *axis) strict.Problems {
+	bad := func(key, wanted, hint string) strict.Problems {
+		return strict.Problems{d.Problem(a.at+key, wanted, hint)}
+	}
+	switch {
+	case a.field.Kind == strict.Text || a.field.Kind == strict.Flag:
+		return bad(".from", "the key "+a.key+" takes no number", "write values = […]")
+	case a.from == a.to:
+		return bad(".to", "from and to are equal", "write values = […] for a single one")
+	case a.log && (a.from <= 0 || a.to <= 0):
+		return bad(".spacing", "log spacing wants from and to above 0", `take "linear"`)
+	}
+	return nil
 }
 
 // decimal rounds to 12 digits, so that 0.1 + 2·0.1 reads 0.3 in tables and counts as the same case.

@@ -65,6 +65,7 @@ func cases() []Column {
 		{"time_to_full_h", Real, true, "h", "median of the runs that became solid, from the start of the programme"},
 		{"programme_h", Real, true, "h", "length of the furnace programme"},
 		{"stopped_by", Text, false, "", "replicates (all done), precision (the interval was narrow enough), or what kept the case from being finished"},
+		{"design_points", Text, true, "", "where the case stands in a latin or sobol design, from 1; in a saltelli design A1, B1 or AB1.2: row 1 of sample A with its second varied column from B; several are parted by blanks"},
 	}
 }
 
