@@ -56,7 +56,7 @@ func Publish(d Disk, path string, write func(io.Writer) error) (err error) {
 			d.Remove(temporary)
 		}
 	}()
-	w := bufio.NewWriterSize(f, 1<<20)
+	w := bufio.NewWriterSize(f, 1<<15)
 	if err = write(w); err != nil {
 		return err
 	}

@@ -41,7 +41,7 @@ func decode(file string, data []byte) (f *Frame, err error) {
 }
 
 func read(data []byte) (*Frame, error) {
-	pf, err := parquet.OpenFile(bytes.NewReader(data), int64(len(data)))
+	pf, err := parquet.OpenFile(bytes.NewReader(data), int64(len(data)), parquet.SkipPageIndex(true), parquet.SkipBloomFilters(true))
 	if err != nil {
 		return nil, err
 	}

@@ -243,7 +243,7 @@ func TestOfACaseTheRowWithMostRunsCounts(t *testing.T) {
 		c := must[Schema](t)(Of("cases", nil)).Frame()
 		for i, n := range runs {
 			row := make([]any, len(c.Schema.Columns))
-			row[0], row[1], row[2], row[len(row)-1] = string(rune('a'+i)), n, 0, "replicates"
+			row[0], row[1], row[2], row[c.Schema.index("stopped_by")] = string(rune('a'+i)), n, 0, "replicates"
 			if err := c.Append(row...); err != nil {
 				t.Fatal(err)
 			}

@@ -155,13 +155,9 @@ func (f *Folder) survey() (m manifest, err error) {
 			return m, err
 		}
 		for _, name := range files {
-			l, ok := known.find(name)
-			if !ok || promised(name) == "" {
-				one, hash, err := f.file(name, nil)
-				if err != nil {
-					return m, err
-				}
-				l = listing{name, one.Len(), hash}
+			l, err := f.listingOf(name, known)
+			if err != nil {
+				return m, err
 			}
 			m.Files = append(m.Files, l)
 		}
@@ -170,6 +166,23 @@ func (f *Folder) survey() (m manifest, err error) {
 	m.Files = append(m.Files, others...)
 	slices.SortFunc(m.Files, func(a, b listing) int { return cmp.Compare(a.File, b.File) })
 	return m, err
+}
+
+// listingOf is the line of a table's file. It is read where nothing is known of it, and where its name does not say what is in it.
+func (f *Folder) listingOf(name string, known manifest) (listing, error) {
+	l, ok := known.find(name)
+	if ok && promised(name) != "" {
+		return l, nil
+	}
+	data, err := f.disk.ReadFile(f.path(name))
+	if err != nil || ok && sum(data) == l.SHA256 {
+		return l, err
+	}
+	one, hash, err := f.file(name, nil)
+	if err != nil {
+		return l, err
+	}
+	return listing{name, one.Len(), hash}, nil
 }
 
 // others lists the files that are no tables.

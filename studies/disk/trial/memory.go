@@ -198,7 +198,7 @@ func (m *Memory) Rename(from, to string) error {
 	case around != target:
 		err = syscall.EXDEV
 	case old != nil && old.folder:
-		err = syscall.EISDIR
+		err = syscall.EEXIST
 	default:
 		around.apply(change{name, other, n})
 		return nil

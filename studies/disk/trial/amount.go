@@ -1,0 +1,15 @@
+package trial
+
+import "os"
+
+// Amount is how much of something a test of reliability does: `long` and `ci` where the environment has ONEGRAIN_RELIABILITY=long or ci,
+// `short`, a few seconds at most, otherwise.
+func Amount(short, ci, long int) int {
+	switch os.Getenv("ONEGRAIN_RELIABILITY") {
+	case "ci":
+		return ci
+	case "long":
+		return long
+	}
+	return short
+}
