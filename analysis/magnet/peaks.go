@@ -5,9 +5,13 @@ import (
 	"slices"
 )
 
-// leastPeak is how far a peak stands out of its surroundings at least, as a share of the highest field. Smaller ones are not told from
-// the grain of the map, nor by a Hall probe in practice.
-const leastPeak = 0.02
+// How far a peak stands out at least. One long grain has a maximum near each end of its ridge, up to 15 % above the middle (thin bars close
+// above the face; TestBar), and shall count once; peaks of two domains stand out by more. What is below a fiftieth of the highest
+// field is not told from the steps of the map.
+const (
+	leastOwn  = 0.2  // of its own field
+	leastPeak = 0.02 // of the highest field
+)
 
 // Peak is a local maximum of the field.
 type Peak struct {
@@ -38,7 +42,7 @@ func (f *Field) peaks() []Peak {
 	var found []Peak
 	least := leastPeak * f.BT[order[0]]
 	note := func(top int32, level float64) {
-		if rise := f.BT[top] - level; rise >= least {
+		if rise := f.BT[top] - level; rise >= max(least, leastOwn*f.BT[top]) {
 			found = append(found, f.peak(top, rise))
 		}
 	}

@@ -189,3 +189,25 @@ func TestHoleOfRing(t *testing.T) {
 		}
 	}
 }
+
+// TestBar: the field of one long thin grain has two maxima, above the ends of its ridge, by up to 15 % over the middle (in the limit of no
+// thickness and no height; less here). They count as one peak, those of two halves that pass nothing as two.
+func TestBar(t *testing.T) {
+	bar := func(grains int32) *Field {
+		m := &Map{NX: 240, NY: 41, CellMM: 0.1, Grain: make([]int32, 240*41)}
+		for u := range m.Grain {
+			m.Grain[u] = int32(u%240) * grains / 240
+		}
+		return trapped(t, m, 1e8, 0.1, 0.1)
+	}
+	one := bar(1)
+	dip := 1 - one.BT[20*240+120]/one.PeakT()
+	if len(one.Peaks) != 1 || dip < 0.05 || dip > 0.15 {
+		t.Errorf("one grain: %v, %v %% lower in the middle", one.Peaks, 100*dip)
+	}
+	for _, n := range []int32{2, 3} {
+		if got := bar(n).Peaks; len(got) != int(n) {
+			t.Errorf("canary: %d grains have the peaks %v", n, got)
+		}
+	}
+}
