@@ -8,8 +8,8 @@ type block struct {
 	solid   uint64    // solid
 	held    [2]uint64 // cells of the grains whose root boxes are lead
 	lead    [2]uint32 // root box + 1; 0 = nobody yet
-	proof   uint32    // root box + 1 where the certificate holds; then nothing else is stored
-	_       [3]uint32
+	proof   uint32    // root box + 1 where the certificate holds for all cells; then nothing else is stored
+	known   uint64    // cells for which the certificate holds
 }
 
 // of gives the cells held by root box id.

@@ -6,39 +6,59 @@ import (
 	"slices"
 )
 
-// border lists the certified blocks that have to claim cells of other blocks, by the earliest key at which they do.
+// border lists the blocks with certified cells that have to claim others, by the earliest key at which they may.
 func (s *front) border() []uint64 {
 	c := &certifier{front: s}
-	c.fillSteps()
 	var list []uint64
 	for b := range s.blocks {
-		id := s.blocks[b].proof
-		if id == 0 {
+		p := &s.blocks[b]
+		if p.known == 0 || !s.besideLiquid(uint32(b)) {
 			continue
 		}
-		for _, d := range c.steps {
-			n := &s.blocks[c.beside(uint32(b), d)]
-			if n.in != 0 && n.proof != id {
-				early, _ := c.bounds(c.spanAt(uint32(b)), id-1)
-				list = append(list, entry(float32(math.Max(0, early-slack)), uint32(b)))
-				break
+		early := math.Inf(1)
+		if p.proof != 0 {
+			early, _ = c.bounds(c.spanAt(uint32(b)), p.proof-1)
+		} else {
+			for m := p.known; m != 0; m &= m - 1 {
+				early = min(early, float64(s.cells[b<<6|bits.TrailingZeros64(m)].key))
 			}
 		}
+		list = append(list, entry(float32(math.Max(0, early-slack)), uint32(b)))
 	}
 	slices.Sort(list)
 	return list
 }
 
-// wake queues the cells of a certified block that have a neighbour outside the certified blocks of their grain.
+// besideLiquid tells whether a block or one beside it has cells that are not certified.
+func (s *front) besideLiquid(b uint32) bool {
+	for z := -s.rim[2]; z <= s.rim[2]; z++ {
+		for y := -s.rim[1]; y <= s.rim[1]; y++ {
+			for x := -s.rim[0]; x <= s.rim[0]; x++ {
+				if n := &s.blocks[int(b)+(z*s.count[1]+y)*s.count[0]+x]; n.in&^n.known != 0 {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// wake queues the certified cells of a block that have a neighbour which is not.
 func (s *front) wake(b uint32) {
-	id := s.blocks[b].proof - 1
-	for m := s.blocks[b].in; m != 0; m &= m - 1 {
+	p := &s.blocks[b]
+	for m := p.known; m != 0; m &= m - 1 {
 		c := uint32(bits.TrailingZeros64(m))
-		for _, g := range s.near[c] {
-			n := &s.blocks[int32(b)+g.block]
-			if g.mask&n.in != 0 && n.proof != id+1 {
+		near := s.near[c]
+		for i := range near {
+			if n := &s.blocks[int32(b)+near[i].block]; near[i].mask&n.in&^n.known != 0 {
 				u := b<<6 | c
-				if t, _ := s.arrival(u, id); float64(t) <= s.clock.end {
+				t := float32(0)
+				if p.proof != 0 {
+					t, _ = s.arrival(u, p.proof-1)
+				} else {
+					t = s.cells[u].key
+				}
+				if float64(t) <= s.clock.end {
 					s.queue.push(t, u)
 				}
 				break
@@ -51,9 +71,7 @@ func (s *front) wake(b uint32) {
 func (s *front) certifiedCells() int {
 	n := 0
 	for i := range s.blocks {
-		if b := &s.blocks[i]; b.proof != 0 {
-			n += bits.OnesCount64(b.in)
-		}
+		n += bits.OnesCount64(s.blocks[i].known)
 	}
 	return n
 }

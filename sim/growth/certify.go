@@ -1,47 +1,51 @@
 package growth
 
 import (
+	"cmp"
 	"math"
+	"math/bits"
 	"slices"
 )
 
-// The certificate. A block is certified for root box g when
+// The certificate. A cell is certified for root box g when
 //
-//	(1) no hole and no other grain can reach it or the cells next to it before g: the latest arrival of g there lies below
-//	    the earliest arrival of every other root box by more than slack. Boxes are only ever cut smaller, so a root box
-//	    bounds its grain from below; nuclei are known beforehand and count as grains from their birth;
-//	(2) every cell u of it has a neighbour w in a certified block (or in the block itself, nearer the start) that the box
-//	    contains when it reaches u: then w was solid by then and has claimed u at exactly that key;
-//	(3) the straight way from it to the grain's origin leads through certified blocks. Growth along a straight way takes as
-//	    long as the box says, while the steps of (2) may run sideways at no cost, which would see round obstacles.
+//	(1) no other grain can reach it before g: the root box of g arrives earlier than every other root box by more than
+//	    slack. Boxes are only ever cut smaller, so a root box bounds its grain from below; nuclei are known beforehand
+//	    and count as grains from their birth;
+//	(2) it sees the origin of g: the straight way there leads through cells for which (1) holds too, and through no hole.
+//	    Growth along a straight way takes as long as the box says.
 //
-// Blocks are certified outwards from the origins, so the chains always end there. In (2) w lies one lattice step d further
-// in: along each crystal axis the step leads inwards for the whole block, or the block is so far inside on that axis that
-// the step does not matter.
+// Then g takes the cell exactly when its root box says, whatever happens elsewhere. Whole blocks are tried first: of most
+// of a body with few grains nothing else is ever looked at. What is left are cells in the shadow of a hole or of another
+// grain, and cells that two grains reach together.
 type certifier struct {
 	*front
-	steps  [][3]int // lattice steps, near ones first
-	winner []uint32 // per block: root box + 1 that satisfies (1)
-	tries  []uint8  // per block: how often it was tested cell by cell
-	queued []uint32
-	faces  int // how many of the steps, the first, lead through faces
-	// other grains or holes are about
-	crowded bool
+	winner []uint32 // per block: root box + 1 that satisfies (1) in all its cells; nobody where there is nothing to take
+	areas  []area
+	ids    []uint32  // scratch: root boxes that may come first somewhere in a block
+	early  []float64 // of each the earliest key there
+	last   float64   // latest key of a cell certified by itself
+}
+
+// area is a part of a block for which condition (1) holds with one root box.
+type area struct {
+	cells uint64
+	block uint32
+	box   uint32
+	early float32 // no cell is reached before
 }
 
 const (
-	certifyMost  = 2000 // with more grains than this,
-	certifyFew   = 4000 // or fewer cells to a grain, whole blocks are hardly ever clear
-	certifyTries = 6    // tests cell by cell are dear
+	nobody     = math.MaxUint32
+	certifyFew = 100 // with fewer cells to a grain there is little to gain
 )
 
-// certify marks blocks for the grains planted so far. `seeds` of them are seeds.
-func (s *front) certify() {
-	if s.grid.Periodic || len(s.grains) > certifyMost || s.grid.Cells() < certifyFew*len(s.grains) {
-		return
+// certify marks blocks and cells for the grains planted so far, and returns a key by which those marked cell by cell are solid.
+func (s *front) certify() (last float64) {
+	if s.grid.Periodic || s.grid.Cells() < certifyFew*len(s.grains) {
+		return 0
 	}
-	c := &certifier{front: s, winner: make([]uint32, s.size()), tries: make([]uint8, s.size()), crowded: len(s.grains) > 1 || s.hole != nil}
-	c.fillSteps()
+	c := &certifier{front: s, winner: make([]uint32, s.size())}
 	all := make([]uint32, len(c.grains))
 	for g := range c.grains {
 		all[g] = c.grains[g].box
@@ -51,30 +55,58 @@ func (s *front) certify() {
 		n *= 2
 	}
 	c.elect([3]int{}, n, all)
-	for g := range s.grains {
-		c.plantOn(&s.grains[g])
-	}
-	c.flood()
+	c.look()
+	c.settle()
+	return c.last
 }
 
-func (c *certifier) fillSteps() {
-	for z := -c.rim[2]; z <= c.rim[2]; z++ {
-		for y := -c.rim[1]; y <= c.rim[1]; y++ {
-			for x := -c.rim[0]; x <= c.rim[0]; x++ {
-				if x != 0 || y != 0 || z != 0 {
-					c.steps = append(c.steps, [3]int{x, y, z})
-				}
-			}
+// look tests condition (2), grain by grain and in each from near to far.
+func (c *certifier) look() {
+	slices.SortFunc(c.areas, func(p, q area) int {
+		switch {
+		case p.box != q.box:
+			return cmp.Compare(p.box, q.box)
+		case p.early != q.early:
+			return cmp.Compare(p.early, q.early)
+		}
+		return cmp.Compare(p.block, q.block)
+	})
+	crowded := len(c.grains) > 1 || c.hole != nil
+	for i := range c.areas {
+		a := &c.areas[i]
+		far := float64(bright)
+		if crowded {
+			far = c.dim(a.block, a.box)
+		}
+		if p := &c.blocks[a.block]; far == bright && c.winner[a.block] != 0 {
+			p.proof, p.known = a.box+1, p.in
+		} else if far != dark {
+			c.each(a, far)
 		}
 	}
-	c.faces = 2 * (c.rim[0] + c.rim[1] + c.rim[2])
-	slices.SortStableFunc(c.steps, func(p, q [3]int) int { return p[0]*p[0] + p[1]*p[1] + p[2]*p[2] - q[0]*q[0] - q[1]*q[1] - q[2]*q[2] })
+}
+
+// settle turns what is certified into what the events see: cells of which nobody else can take any.
+func (c *certifier) settle() {
+	for b := range c.blocks {
+		p := &c.blocks[b]
+		if p.proof != 0 {
+			p.claimed = p.in
+			p.hold(p.proof-1, p.in)
+			continue
+		}
+		p.claimed, p.solid = p.known, p.known
+		for m := p.known; m != 0; m &= m - 1 {
+			k := bits.TrailingZeros64(m)
+			p.hold(c.grains[c.cells[b<<6|k].owner>>3].box, 1<<k)
+		}
+	}
 }
 
 // span is a box of cells: centre and half extents.
 type span struct{ at, half [3]float64 }
 
-// spanOf covers n blocks along each axis from block (i, j, k), rim included, and one more cell all round.
+// spanOf covers the cells of n blocks along each axis from block (i, j, k), rim included.
 func (c *certifier) spanOf(i [3]int, n int) span {
 	var r span
 	for a := range i {
@@ -83,8 +115,8 @@ func (c *certifier) spanOf(i [3]int, n int) span {
 		if c.rim[a] == 0 {
 			m = 1
 		}
-		r.half[a] = 0.5*float64(m*edge-1) + float64(c.rim[a])
-		r.at[a] = float64((i[a]-c.rim[a])*edge) + 0.5*float64(m*edge-1)
+		r.half[a] = 0.5 * float64(m*edge-1)
+		r.at[a] = float64((i[a]-c.rim[a])*edge) + r.half[a]
 	}
 	return r
 }
@@ -122,135 +154,154 @@ func larger(a, b float64) float64 {
 	return b
 }
 
-// elect finds the winner of each block from block `at` to n blocks on along each axis; n is a power of two. Candidates
+// elect tests condition (1) in each block from block `at` to n blocks on along each axis; n is a power of two. Candidates
 // that come late everywhere are left out before the part is halved.
 func (c *certifier) elect(at [3]int, n int, all []uint32) {
 	if at[0] >= c.count[0] || at[1] >= c.count[1] || at[2] >= c.count[2] {
 		return
 	}
+	r := c.spanOf(at, n)
 	if n == 1 {
 		b := uint32((at[2]*c.count[1]+at[1])*c.count[0] + at[0])
-		if c.blocks[b].in != 0 && !c.holeNear(b) {
-			c.winner[b] = c.first(at, all)
+		p := &c.blocks[b]
+		if p.in == 0 {
+			if c.hole == nil || c.wall[b] == 0 {
+				c.winner[b] = nobody
+			}
+			return
+		}
+		if c.thin(&r, all); len(c.ids) == 1 {
+			c.winner[b] = c.ids[0] + 1
+			c.areas = append(c.areas, area{p.in, b, c.ids[0], float32(c.early[0])})
+		} else {
+			c.choose(b)
 		}
 		return
 	}
-	ids := c.thin(at, n, all)
+	if len(all) > 1 {
+		c.thin(&r, all)
+		all = append([]uint32(nil), c.ids...)
+	}
 	n /= 2
 	for k := 0; k < 8; k++ {
 		if k&1*(1-c.rim[0]) == 0 && k>>1&1*(1-c.rim[1]) == 0 && k>>2*(1-c.rim[2]) == 0 {
-			c.elect([3]int{at[0] + k&1*n, at[1] + k>>1&1*n, at[2] + k>>2*n}, n, ids)
+			c.elect([3]int{at[0] + k&1*n, at[1] + k>>1&1*n, at[2] + k>>2*n}, n, all)
 		}
 	}
 }
 
-// thin keeps the boxes that may come first somewhere in a part of the body.
-func (c *certifier) thin(at [3]int, n int, all []uint32) []uint32 {
-	if len(all) == 1 {
-		return all
-	}
-	r := c.spanOf(at, n)
-	early := make([]float64, len(all))
+// thin puts into c.ids the boxes that may come first somewhere in a part of the body, or less than slack later, with the
+// earliest keys in c.early.
+func (c *certifier) thin(r *span, all []uint32) {
+	c.ids, c.early = c.ids[:0], c.early[:0]
 	first := math.Inf(1)
-	for i, id := range all {
-		e, late := c.bounds(&r, id)
-		early[i] = e
-		first = math.Min(first, late)
-	}
-	few := make([]uint32, 0, len(all))
-	for i, id := range all {
-		if early[i] <= first+slack {
-			few = append(few, id)
+	for _, id := range all {
+		early, late := c.bounds(r, id)
+		if first = math.Min(first, late); early <= first+slack {
+			c.ids, c.early = append(c.ids, id), append(c.early, early)
 		}
 	}
-	return few
+	n := 0
+	for i, id := range c.ids {
+		if c.early[i] <= first+slack {
+			c.ids[n], c.early[n] = id, c.early[i]
+			n++
+		}
+	}
+	c.ids, c.early = c.ids[:n], c.early[:n]
 }
 
-// holeNear tells whether a block or one next to it has a hole.
-func (c *certifier) holeNear(b uint32) bool {
-	if c.hole == nil {
-		return false
+// choose tests condition (1) cell by cell; the keys go to the cells, marked as claimed.
+func (c *certifier) choose(b uint32) {
+	if c.cells == nil {
+		c.cells = make([]cell, c.size()*64)
 	}
-	for z := -c.rim[2]; z <= c.rim[2]; z++ {
-		for y := -c.rim[1]; y <= c.rim[1]; y++ {
-			for x := -c.rim[0]; x <= c.rim[0]; x++ {
-				if c.hole[int(b)+(z*c.count[1]+y)*c.count[0]+x] != 0 {
-					return true
-				}
-			}
-		}
+	var r race
+	for k := range r.best {
+		r.best[k], r.next[k] = math.Inf(1), math.Inf(1)
 	}
-	return false
-}
-
-// first is the root box + 1 that reaches a whole block before any other reaches any of it; 0 if none does.
-func (c *certifier) first(at [3]int, ids []uint32) uint32 {
-	if len(ids) == 1 {
-		return ids[0] + 1
+	p := &c.blocks[b]
+	for n, id := range c.ids {
+		c.enter(&r, b, id, c.early[n])
 	}
-	r := c.spanOf(at, 1)
-	best, next, id := math.Inf(1), math.Inf(1), uint32(0)
-	for _, i := range ids {
-		if _, late := c.bounds(&r, i); late < best {
-			best, id = late, i
-		}
-	}
-	for _, i := range ids {
-		if i != id {
-			early, _ := c.bounds(&r, i)
-			next = math.Min(next, early)
-		}
-	}
-	if best+slack < next {
-		return id + 1
-	}
-	return 0
-}
-
-// plantOn starts the flood with the blocks round the origin of a grain.
-func (c *certifier) plantOn(g *grain) {
-	lo, hi := g.reach(c.grid.N, 1)
-	for z := lo[2]; z <= hi[2]; z++ {
-		for y := lo[1]; y <= hi[1]; y++ {
-			for x := lo[0]; x <= hi[0]; x++ {
-				b := c.number(x, y, z) >> 6
-				if n := len(c.queued); c.winner[b] == g.box+1 && (n == 0 || c.queued[n-1] != b) {
-					c.queued = append(c.queued, b)
-				}
-			}
-		}
-	}
-}
-
-// flood certifies blocks outwards; a block is tested again whenever one beside it has been certified.
-func (c *certifier) flood() {
-	waiting := make([]bool, c.size())
-	for at := 0; at < len(c.queued); at++ {
-		b := c.queued[at]
-		waiting[b] = false
-		if c.blocks[b].proof != 0 || !c.holds(b) {
+	at := len(c.areas)
+	for m := p.in; m != 0; m &= m - 1 {
+		k := uint32(bits.TrailingZeros64(m))
+		if r.best[k]+slack >= r.next[k] || r.best[k] > c.clock.end {
 			continue
 		}
-		p := &c.blocks[b]
-		p.proof, p.claimed = c.winner[b], p.in
-		p.hold(p.proof-1, p.in)
-		for _, d := range c.steps[:c.faces] {
-			if n := c.beside(b, d); c.winner[n] == p.proof && c.blocks[n].proof == 0 && !waiting[n] {
-				waiting[n] = true
-				c.queued = append(c.queued, n)
+		t := float32(r.best[k])
+		c.cells[b<<6|k] = cell{t, r.owner[k]}
+		p.claimed |= 1 << k
+		id, i := c.grains[r.owner[k]>>3].box, at
+		for i < len(c.areas) && c.areas[i].box != id {
+			i++
+		}
+		if i == len(c.areas) {
+			c.areas = append(c.areas, area{0, b, id, t})
+		}
+		a := &c.areas[i]
+		a.cells |= 1 << k
+		a.early = min(a.early, t)
+	}
+}
+
+// race is who comes first to each cell of a block, and when the next comes.
+type race struct {
+	best, next [64]float64
+	owner      [64]uint32 // grain·8 + sector
+}
+
+// enter lets root box id, which comes no earlier than `early`, take part. Keys are those of clock.claim, bit by bit; the two
+// faces of an axis stand alike.
+func (c *certifier) enter(r *race, b, id uint32, early float64) {
+	bx := &c.boxes[id]
+	f, g := &c.frames[bx.frame], &c.grains[bx.grain]
+	x0, y0, z0 := c.corner(b)
+	var part [3][8][3]float64 // of the coordinates, from x, y and z
+	for i := range 8 {
+		for a := range 3 {
+			part[0][i][a] = f.axes[3*a] * float64(x0+i)
+			part[1][i][a] = f.axes[3*a+1] * float64(y0+i)
+			part[2][i][a] = f.axes[3*a+2] * float64(z0+i)
+		}
+	}
+	own := uint32(bx.grain) << 3
+	for k := range uint32(64) {
+		if early > r.best[k]+slack {
+			continue
+		}
+		i, j, l := c.place(k)
+		x, y, z := &part[0][i&7], &part[1][j&7], &part[2][l&7]
+		ya, yb := x[0]+y[0]+z[0]-f.at[0], x[1]+y[1]+z[1]-f.at[1]
+		t, sector := math.Abs(ya)-bx.faces[0], sectorOf(ya)
+		if u := math.Abs(yb) - bx.faces[2]; u > t {
+			t, sector = u, 2+sectorOf(yb)
+		}
+		if t > r.best[k]+slack {
+			continue
+		}
+		yc := x[2] + y[2] + z[2] - f.at[2]
+		if u := math.Abs(yc) - bx.faces[4]; u > 0 {
+			if u = c.clock.fromC(u); u > t {
+				t, sector = u, sectorC+sectorOf(yc)
 			}
 		}
-		if at > 1<<16 && at > len(c.queued)/2 {
-			c.queued, at = append(c.queued[:0], c.queued[at+1:]...), -1
+		if t <= g.key || b<<6|k == g.home {
+			t, sector = g.key, sectorSeed
+		}
+		if t < r.best[k] {
+			r.best[k], r.next[k], r.owner[k] = t, r.best[k], own|sector
+		} else if t < r.next[k] {
+			r.next[k] = t
 		}
 	}
 }
 
-// beside is the block one step away; steps off the rim stay, where nothing is.
-func (c *certifier) beside(b uint32, d [3]int) uint32 {
-	n := int(b) + (d[2]*c.count[1]+d[1])*c.count[0] + d[0]
-	if n < 0 || n >= c.size() {
-		return b
+// sectorOf is 0 for the positive face of an axis and 1 for the negative one.
+func sectorOf(y float64) uint32 {
+	if y < 0 {
+		return 1
 	}
-	return uint32(n)
+	return 0
 }

@@ -21,10 +21,6 @@ func (s *front) contest(v uint32, key float32, id uint32) {
 			continue
 		}
 		if late {
-			if p := s.proved; p != nil && p[v>>6] != 0 && p[v>>6] == p[c.cell>>6] {
-				s.offer(c, p[v>>6]-1, key) // between certified cells a claim is the root box's
-				continue
-			}
 			c.key, c.sector = s.clock.claim(&b, c.y[0], c.y[1], c.y[2])
 		}
 		switch {

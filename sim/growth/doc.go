@@ -8,8 +8,9 @@
 //     "claimed" and "solid" (lattice.go).
 //  3. Boxes. A free grain is a box in its own axes with six intercepts that never change with time (box.go). All cells of
 //     a grain share its root box until something gets in the way.
-//  4. Certificate. Before anything moves, blocks are found in which one grain must arrive first and by an unbroken chain
-//     of its own cells; there the root box alone is the answer, and nothing is stored or queued (certify.go).
+//  4. Certificate. Before anything moves, cells are found that one grain must reach first and that see its origin through
+//     such cells; there the root box alone is the answer, and nothing is queued (certify.go, sight.go). Where that holds
+//     for a whole block, nothing is stored either.
 //  5. Events. All other cells are captured one by one in the order of (key, cell). A captured cell claims its liquid
 //     neighbours; the smaller key wins (front.go). Where a neighbour should long have been the grain's and is not, the
 //     box is cut there and goes on from the cell (contest.go).

@@ -151,44 +151,58 @@ func TestSameBitsHoweverFound(t *testing.T) {
 				t.Errorf("%s: bucket width %g changes the answer", s.name, bucket)
 			}
 		}
-		g, _ := s.growAs(options{certify: true, inspect: true, bucket: 0.03})
-		if digest(g) != want {
-			t.Errorf("%s: certified blocks differ from the same cells captured one by one in %d cells", s.name, differ(f, g))
-			dump(f, g)
-		}
 		if s.name == "strays in a large body" && f.Captured() > s.space.Grid.Cells()/2 {
 			t.Errorf("%s: %d cells captured one by one", s.name, f.Captured())
 		}
 	}
 }
 
-func differ(f, g *Field) (n int) {
-	d := f.front.grid.N
-	for z := range d[2] {
-		for y := range d[1] {
-			for x := range d[0] {
-				if f.Key(x, y, z) != g.Key(x, y, z) {
-					n++
-				}
-			}
-		}
-	}
-	return n
-}
-
-func dump(f, g *Field) {
-	d := f.front.grid.N
-	a, b := make([]Cell, d[0]), make([]Cell, d[0])
-	m := 0
-	for z := range d[2] {
-		for y := range d[1] {
+// trust compares the cells that the certificate answers for, or with `unseen` those it leaves open, with the same cells
+// captured one by one: the mean lag behind the root box of the grain that has the cell, in cells, how many were captured
+// before it, and the share that another grain has.
+func trust(f, g *Field, unseen bool) (lag float64, early int, other float64) {
+	n := 0
+	a, b := make([]Cell, f.front.grid.N[0]), make([]Cell, f.front.grid.N[0])
+	for z := range f.front.grid.N[2] {
+		for y := range f.front.grid.N[1] {
 			f.Row(y, z, a)
 			g.Row(y, z, b)
 			for x := range a {
-				if (a[x].Grain != b[x].Grain || a[x].Sector != b[x].Sector || f.Key(x, y, z) != g.Key(x, y, z)) && m < 10 {
-					m++
-					fmt.Println(x, y, z, a[x], b[x])
+				u := f.front.number(x, y, z)
+				if q := &f.front.blocks[u>>6]; a[x].Grain < 0 || q.known>>(u&63)&1 == 0 != unseen {
+					continue
 				}
+				t, _ := f.front.arrival(u, f.front.grains[a[x].Grain].box)
+				d := g.Key(x, y, z) - float64(t)
+				if lag += math.Abs(d); d < -slack {
+					early++
+				}
+				if a[x].Grain != b[x].Grain {
+					other++
+				}
+				n++
+			}
+		}
+	}
+	return lag / float64(max(n, 1)), early, other / float64(max(n, 1))
+}
+
+// Captured one by one, a cell can only come later than the straight way of a root box, by what cut boxes lose behind holes and
+// other grains. So where the certificate answers, capture must never be earlier, hardly later (0.01 cell in the mean; cut
+// boxes alone lose up to 0.1, see obstacle_test.go), and hardly ever name another grain (1 in 300, in grains
+// of ten cells across). Canary: with the
+// straight way trusted where it is not free, the ring misses that.
+func TestCertificateAgainstCapture(t *testing.T) {
+	t.Parallel()
+	for _, s := range crowded() {
+		f, _ := s.growAs(options{certify: true, bucket: 0.03})
+		g, _ := s.growAs(options{bucket: 0.03})
+		if lag, early, other := trust(f, g, false); lag > 0.01 || early > 0 || other > 1.0/300 {
+			t.Errorf("%s: certified cells lag by %.2g cell, %d early, share %.2g of another grain", s.name, lag, early, other)
+		}
+		if f.front.hole != nil {
+			if lag, _, _ := trust(f, g, true); lag < 0.01 {
+				t.Errorf("%s: the straight way passes everywhere", s.name)
 			}
 		}
 	}

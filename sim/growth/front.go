@@ -30,7 +30,6 @@ type front struct {
 	queue      *calendar
 	cells      []cell
 	blocks     []block
-	proved     []uint32 // in a run that inspects: what was certified
 	grains     []grain
 	frames     []frame
 	boxes      []box
@@ -57,7 +56,7 @@ func (s *front) isSolid(u uint32, key float32) bool {
 		t, _ := s.arrival(u, b.proof-1)
 		return t <= key
 	}
-	return b.solid>>(u&63)&1 != 0
+	return b.solid>>(u&63)&1 != 0 && s.cells[u].key <= key
 }
 
 // arrival is the key and sector that the root box `id` gives a cell.
@@ -108,6 +107,10 @@ func (s *front) capture(v uint32, key float32) {
 	}
 	c := &s.cells[v]
 	id := c.owner >> 3
+	if b.known>>(v&63)&1 != 0 {
+		s.spread(v, key, s.grains[id].box)
+		return
+	}
 	g := s.boxes[id].grain
 	b.solid |= 1 << (v & 63)
 	if !s.boxes[id].root {
@@ -127,23 +130,31 @@ func (s *front) spread(v uint32, key float32, id uint32) {
 	}
 	home, n := v>>6, 0
 	var x0, y0, z0 int
+	met := false // another grain, or a hole
 	near := s.near[v&63]
 	for i := range near {
 		g := &near[i]
 		nb := uint32(int32(home) + g.block)
 		b := &s.blocks[nb]
 		m := g.mask & b.in &^ b.of(id)
-		if m&b.claimed != 0 || (s.grid.Periodic && b.in == 0) || (s.hole != nil && s.hole[nb]&g.mask != 0) {
+		met = met || m&b.claimed != 0 || (s.hole != nil && s.hole[nb]&g.mask != 0)
+		if s.grid.Periodic && (met || b.in == 0) {
 			s.contest(v, key, id)
 			return
 		}
-		if m == 0 {
+		if m &^= b.solid | b.known; m == 0 {
 			continue
 		}
 		if n == 0 {
 			x0, y0, z0 = s.corner(home)
 		}
 		n = s.reachable(m, nb, [3]int{x0 + int(g.step[0])<<s.shift[0], y0 + int(g.step[1])<<s.shift[1], z0 + int(g.step[2])<<s.shift[2]}, bx, n)
+	}
+	if met {
+		if s.canGain(n) {
+			s.contest(v, key, id)
+		}
+		return
 	}
 	overdue := float64(key) - slack
 	for i := range s.scratch[:n] {
@@ -164,6 +175,21 @@ func (s *front) spread(v uint32, key float32, id uint32) {
 		s.cells[q.cell] = cell{t, id<<3 | q.sector}
 		s.queue.push(t, q.cell)
 	}
+}
+
+// canGain tells whether any of the first n cells of the scratch list has no claim that is clearly better. Cutting the box would
+// only make the new ones later.
+func (s *front) canGain(n int) bool {
+	for i := range s.scratch[:n] {
+		q := &s.scratch[i]
+		if q.key > s.clock.end {
+			continue
+		}
+		if s.blocks[q.cell>>6].claimed>>(q.cell&63)&1 == 0 || q.key <= float64(s.cells[q.cell].key)+2*tieWindow {
+			return true
+		}
+	}
+	return false
 }
 
 // reachable lists the cells m of block nb with the keys that a box gives them, from place n of the scratch list on.

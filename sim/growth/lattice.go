@@ -26,6 +26,7 @@ type lattice struct {
 	near  [64][]group
 	in    []uint64 // per block: cells of the body
 	hole  []uint64 // obstacles; nil where the body has none
+	wall  []uint64 // obstacles and the cells next to them
 }
 
 func newLattice(g *body.Grid) *lattice {
@@ -43,6 +44,7 @@ func newLattice(g *body.Grid) *lattice {
 	l.fillNear()
 	l.fillLines()
 	l.fillBody()
+	l.fillWall()
 	return l
 }
 
@@ -143,6 +145,21 @@ func (l *lattice) fillBody() {
 				if hole != 0 {
 					l.hole[b] = hole
 				}
+			}
+		}
+	}
+}
+
+// fillWall widens the holes by a cell all round.
+func (l *lattice) fillWall() {
+	if l.hole == nil {
+		return
+	}
+	l.wall = make([]uint64, l.size())
+	for b, m := range l.hole {
+		for l.wall[b] |= m; m != 0; m &= m - 1 {
+			for _, g := range l.near[bits.TrailingZeros64(m)] {
+				l.wall[int32(b)+g.block] |= g.mask
 			}
 		}
 	}

@@ -30,7 +30,7 @@ func (r *run) foresee() {
 		return
 	}
 	horizon := r.horizon()
-	for len(r.grains) <= certifyMost {
+	for certifyFew*len(r.grains) <= r.grid.Cells() {
 		if g := r.fetch(); g < 0 || r.grains[g].key > horizon {
 			return
 		}
@@ -139,7 +139,7 @@ func (r *run) bucket(e uint64) int64 {
 
 // settle captures a cell unless the entry has been overtaken by a better claim.
 func (r *run) settle(v uint32, key float32) {
-	if b := &r.blocks[v>>6]; b.proof == 0 {
+	if b := &r.blocks[v>>6]; b.known>>(v&63)&1 == 0 {
 		if b.solid>>(v&63)&1 != 0 || r.cells[v].key != key {
 			return
 		}
@@ -175,17 +175,6 @@ func (s *front) uproot() {
 		return
 	}
 	s.boxes, s.frames, s.shifts, s.grains = s.boxes[:b], s.frames[:len(s.frames)-1], s.shifts[:len(s.frames)-1], s.grains[:g]
-}
-
-// forget turns certified blocks into ordinary ones but remembers what was certified.
-func (s *front) forget() {
-	s.proved = make([]uint32, len(s.blocks))
-	for i := range s.blocks {
-		if b := &s.blocks[i]; b.proof != 0 {
-			s.proved[i] = b.proof
-			*b = block{in: b.in}
-		}
-	}
 }
 
 // fullBy is a key by which all of the body is solid, +Inf if some of it stays liquid.

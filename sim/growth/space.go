@@ -42,7 +42,6 @@ func (sp *Space) Grow(seeds []Root, nuclei func() (Root, bool)) (f *Field, born 
 type options struct {
 	certify bool    // leave out what is known beforehand
 	general bool    // as under a gradient
-	inspect bool    // capture certified cells one by one all the same
 	bucket  float64 // width of the queue's buckets, in keys
 }
 
@@ -59,14 +58,11 @@ func (sp *Space) grow(seeds []Root, nuclei func() (Root, bool), o options) (f *F
 	}
 	r.foresee()
 	if o.certify {
-		s.certify()
-	}
-	if o.inspect {
-		s.forget()
+		r.last = s.certify()
 	}
 	r.sleeping = s.border()
 	r.left -= s.certifiedCells()
-	if r.left > 0 {
+	if r.left > 0 && s.cells == nil {
 		s.cells = make([]cell, s.size()*64)
 	}
 	for g := range seeds {

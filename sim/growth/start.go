@@ -66,7 +66,7 @@ func (s *front) start(g int) bool {
 }
 
 func (s *front) startNucleus(gr *grain, key float32) bool {
-	if s.blocks[gr.home>>6].proof == gr.box+1 {
+	if b := &s.blocks[gr.home>>6]; b.proof == gr.box+1 || (b.proof == 0 && b.known>>(gr.home&63)&1 != 0 && s.grains[s.cells[gr.home].owner>>3].box == gr.box) {
 		return true
 	}
 	if s.isSolid(gr.home, key) {
