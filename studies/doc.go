@@ -4,12 +4,15 @@
 //
 //  1. Load reads the file against the table of keys (fields.go, border.Fields) and takes what it does not say from its
 //     material (materials.go).
-//  2. The axes of [[vary]] and the [design] are checked (vary.go, design.go) and make a Plan: a lazy list of cases (plan.go).
+//  2. The axes of [[vary]] and the [design] are checked (vary.go, design.go, sampled.go) and make a Plan: a lazy list of cases
+//     (plan.go).
 //  3. Every case is checked cheaply, so that a study that cannot work is refused before any furnace time is simulated (load.go).
 //  4. A Planned case has an identity, the hash of the physics that decides its result, and a key for the random streams
-//     of each replicate (identity.go).
+//     of each replicate (plan.go).
 //  5. Explain says what a study would do and cost (explain.go).
-//  6. The Runner runs what is not done yet, several cases at once, each replicate once, and delivers in order (runner.go).
+//  6. The Runner finds what the folder holds already (recall.go) and runs what is not done yet, several cases at once, each
+//     replicate once (runner.go, jobs.go, crew.go).
+//  7. Runs become rows (rows.go) and so do cases (sum.go, cases.go), which are written as they come together.
 //
 // Units: the file's own (mm, h, K, °C, degrees) up to package border, the engine's (mm, h, K of undercooling) beyond.
 package studies

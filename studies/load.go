@@ -135,7 +135,8 @@ func (l *loader) variants() strict.Problems {
 	var order []string
 	faults := map[string]*fault{}
 	for i := 1; i < min(l.design.cases(), checkedCases); i++ {
-		_, found := l.variant(i)
+		d, found := l.document(i)
+		found = append(found, l.converter.Check(d)...)
 		for _, p := range found {
 			f := faults[p.Key]
 			if f == nil {
@@ -157,8 +158,8 @@ func (l *loader) variants() strict.Problems {
 	return out
 }
 
-// variant is the document of case i, checked.
-func (s *Study) variant(i int) (*strict.Document, strict.Problems) {
+// document is that of case i, with what its values themselves have wrong.
+func (s *Study) document(i int) (*strict.Document, strict.Problems) {
 	if len(s.design.axes) == 0 {
 		return s.doc, nil
 	}
@@ -166,7 +167,7 @@ func (s *Study) variant(i int) (*strict.Document, strict.Problems) {
 	if s.design.branches() {
 		found = append(found, d.Complete()...)
 	}
-	return d, append(found, s.converter.Check(d)...)
+	return d, found
 }
 
 // caseName names a case by its values.

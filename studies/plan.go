@@ -60,17 +60,30 @@ func (s *Study) Plan(i int) (Planned, error) {
 	if i < 0 || i >= s.Cases() {
 		return Planned{}, fmt.Errorf("case %d: the study has %d, counted from 0", i, s.Cases())
 	}
-	d, found := s.variant(i)
+	p, found := s.identify(i)
+	return p, p.check(found)
+}
+
+// identify is a case before it is checked, with what its values themselves have wrong.
+func (s *Study) identify(i int) (Planned, strict.Problems) {
+	d, found := s.document(i)
 	p := Planned{Index: i, study: s, doc: d}
 	if len(s.design.axes) > 0 {
 		p.Values = s.design.values(i)
 	}
-	if len(found) > 0 {
-		return p, found.Err()
+	if len(found) == 0 {
+		p.text, p.JoinDeg = s.physics(d), d.Number("domain.join_deg")
+		p.ID = identity(ModelVersion, p.text)
 	}
-	p.text, p.JoinDeg = s.physics(d), d.Number("domain.join_deg")
-	p.ID = identity(p.text)
-	return p, nil
+	return p, found
+}
+
+// check finds everything that keeps a case from being run. The first case was checked when the study was loaded.
+func (p Planned) check(found strict.Problems) error {
+	if len(p.study.design.axes) > 0 {
+		found = append(found, p.study.converter.Check(p.doc)...)
+	}
+	return found.Err()
 }
 
 // physics is the text of everything that decides the result of a case, and of nothing else.
@@ -79,8 +92,8 @@ func (s *Study) physics(d *strict.Document) string {
 	return text + s.outline
 }
 
-func identity(physics string) string {
-	sum := sha256.Sum256([]byte("onegrain case\x00" + ModelVersion + "\x00" + physics))
+func identity(modelVersion, physics string) string {
+	sum := sha256.Sum256([]byte("onegrain case\x00" + modelVersion + "\x00" + physics))
 	return hex.EncodeToString(sum[:8])
 }
 

@@ -18,24 +18,9 @@ type sum struct {
 	diameters  map[int]float64 // clear diameters, likewise
 	fullHs     map[int]float64
 	stoppedBy  string
-}
-
-// recall reads which runs were finished by earlier commands.
-func (r *Runner) recall() error {
-	done, err := r.Folder.Done()
-	if err != nil {
-		return err
-	}
-	for row := range done.Len() {
-		id, _ := done.Value(row, "case_id").(string)
-		replicate, _ := done.Value(row, "replicate").(int64)
-		if done.Value(row, "status") == "failed" {
-			continue
-		}
-		single, _ := done.Value(row, "single_grain").(bool)
-		r.sum(id).note(int(replicate), single, done.Value(row, "clear_diameter_mm"), done.Value(row, "time_to_full_h"))
-	}
-	return nil
+	told       *told // by an earlier command
+	fresh      bool  // finished, and its row not written yet
+	settled    []any // its row, once it is finished
 }
 
 func (r *Runner) sum(id string) *sum {
@@ -66,8 +51,18 @@ func (s *sum) hits() (hits, n int) {
 	return hits, len(s.single)
 }
 
+// settle makes the row of a finished case, which is all that stays of it.
+func (s *sum) settle() {
+	s.settled = s.row()
+	s.Planned = Planned{ID: s.ID}
+	s.odds, s.single, s.diameters, s.fullHs, s.told = nil, nil, nil, nil, nil
+}
+
 // row is the row of a case. What was not counted or worked out is NaN, an empty place in the table.
 func (s *sum) row() []any {
+	if s.settled != nil {
+		return s.settled
+	}
 	hits, n := s.hits()
 	fraction, low, high := math.NaN(), math.NaN(), math.NaN()
 	if n > 0 {
@@ -109,6 +104,14 @@ func (s *sum) exact() (probability, strays float64) {
 		strays += e[i]
 	}
 	return probability / n, strays / n
+}
+
+// realOr is a value of a table, NaN where there is none.
+func realOr(v any) float64 {
+	if x, ok := v.(float64); ok {
+		return x
+	}
+	return math.NaN()
 }
 
 func sorted(m map[int]float64) []float64 {

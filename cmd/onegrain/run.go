@@ -96,7 +96,8 @@ func (r *running) run(parent context.Context) error {
 	runner := studies.Runner{
 		Study: study, Folder: folder, Workers: r.workers, Memory: memory, Shard: r.k, Shards: r.n, OddsOnly: r.oddsOnly, FailFast: r.failFast,
 		Command: r.reproduce, Field: r.keepField,
-		Watch: func(sum studies.Summary) { p.note(sum.Runs+sum.Failed, sum.Skipped, time.Now()) },
+		Recalled: func(sum studies.Summary) { r.recalled(study, sum) },
+		Watch:    func(sum studies.Summary) { p.note(sum.Runs+sum.Failed, sum.Skipped, time.Now()) },
 	}
 	tidy := p.watch()
 	sum, err := inTime(ctx, &runner)
@@ -107,12 +108,32 @@ func (r *running) run(parent context.Context) error {
 	return r.end(sum, err, caught())
 }
 
+// recalled says what need not be run again, and why, and what the folder holds beside the study.
+func (r *running) recalled(study *studies.Study, sum studies.Summary) {
+	for _, told := range []struct {
+		n    int
+		text string
+	}{{sum.Begun, goingOn}, {sum.Outdated, outdated}, {sum.Gone, gone}} {
+		if told.n > 0 {
+			r.s.say(told.text, plural(told.n, "case"))
+		}
+	}
+	if sum.Reused > 0 {
+		r.s.say(reusing, sum.Reused, plural(r.cases(study), "case"), studies.ModelVersion)
+	}
+}
+
+// cases is how many cases this command has to do with.
+func (r *running) cases(study *studies.Study) int {
+	if r.n > 1 {
+		return (study.Cases() - r.k + r.n) / r.n
+	}
+	return study.Cases()
+}
+
 // most is how many runs this command does at most.
 func (r *running) most(study *studies.Study) int {
-	cases := study.Cases()
-	if r.n > 1 {
-		cases = (cases - r.k + r.n) / r.n
-	}
+	cases := r.cases(study)
 	if r.oddsOnly {
 		return cases
 	}
@@ -182,7 +203,7 @@ func (r *running) end(sum studies.Summary, err error, signal int) error {
 		return coded{fmt.Errorf(failedFast, filepath.Join(r.dir, "failures.jsonl"), commandLine(os.Args)), exitStopped}
 	}
 	if r.oddsOnly {
-		r.s.say(oddsDone, plural(sum.Cases, "case"), r.dir)
+		r.s.say(oddsDone, plural(sum.Cases+sum.Reused, "case"), r.dir)
 	} else {
 		r.s.say(finished, plural(sum.Runs, "run"), sum.Skipped, r.dir)
 	}

@@ -1,0 +1,205 @@
+package studies
+
+import (
+	"time"
+
+	"onegrain/sim"
+	"onegrain/sim/measure"
+	"onegrain/studies/border"
+	"onegrain/studies/table"
+)
+
+// share is what the replicates of a case have in common.
+type share struct {
+	*sum
+	ready  *sim.Ready
+	seeded *sim.Outcome // nil where the seeds lie differently in each replicate
+	survey *measure.Survey
+}
+
+// jobs hands out the cases of the shard one by one. Two cases of the same physics are one.
+func (r *Runner) jobs() func() *job {
+	i, seen := -1, map[string]bool{}
+	return func() *job {
+		for i++; i < r.Study.Cases(); i++ {
+			if !r.mine(i) {
+				continue
+			}
+			p, found := r.Study.identify(i)
+			if len(found) > 0 {
+				return &job{Planned: p, err: found.Err()}
+			}
+			if seen[p.ID] {
+				continue
+			}
+			seen[p.ID] = true
+			if j := r.job(p); j != nil {
+				return j
+			}
+		}
+		return nil
+	}
+}
+
+// job is what is left to do of a case, nil for nothing.
+func (r *Runner) job(p Planned) *job {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	s := r.sum(p.ID)
+	s.Planned, s.stoppedBy = p, "interrupted"
+	r.order = append(r.order, s)
+	if r.whole(s) {
+		r.reuse(s)
+		return nil
+	}
+	j := &job{Planned: p, bytes: r.Study.converter.Cells(p.doc) * border.BytesPerCell}
+	for k := 1; k <= r.Study.Replicates && !r.OddsOnly; k++ {
+		if _, done := s.single[k]; done {
+			r.count.Skipped++
+			continue
+		}
+		j.waiting = append(j.waiting, k)
+	}
+	return j
+}
+
+// begin grows the case without strays: its odds, and what every replicate starts from. Where seeds are placed anew in each
+// replicate there is nothing to share, and the odds of replicates done earlier are worked out again.
+func (r *Runner) begin(j *job) error {
+	if j.err != nil {
+		return j.err
+	}
+	c, err := j.Case() // which checks it
+	if err != nil {
+		return err
+	}
+	s := &share{ready: sim.Prepare(c), sum: r.begun(j.ID, c.Programme.EndH())}
+	j.shared = s
+	if !c.Scattered() {
+		s.seeded = s.ready.Seeded(j.Key(1))
+		s.survey = measure.Look(s.seeded, j.JoinDeg)
+		r.odds(s.sum, measure.NewOdds(s.seeded, j.JoinDeg), s.survey.Run().TimeToFullH)
+		return nil
+	}
+	for k := 1; k <= r.Study.Replicates; k++ {
+		if _, done := s.single[k]; done && !r.OddsOnly || r.OddsOnly && k == 1 {
+			o := s.ready.Seeded(j.Key(k))
+			r.odds(s.sum, measure.NewOdds(o, j.JoinDeg), measure.Look(o, j.JoinDeg).Run().TimeToFullH)
+		}
+	}
+	return nil
+}
+
+func (r *Runner) begun(id string, programmeH float64) *sum {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	r.count.Cases++
+	s := r.sum(id)
+	s.programmeH = programmeH
+	return s
+}
+
+func (r *Runner) odds(s *sum, o measure.Odds, fullH float64) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	s.odds, s.fullH = append(s.odds, o), fullH
+	if r.OddsOnly {
+		r.count.Runs++
+		r.watch()
+	}
+}
+
+// replicate does one run and hands its rows to the ledger.
+func (r *Runner) replicate(j *job, k int) error {
+	start := time.Now()
+	s := j.shared.(*share)
+	seeded := s.seeded
+	if seeded == nil {
+		seeded = s.ready.Seeded(j.Key(k))
+		r.odds(s.sum, measure.NewOdds(seeded, j.JoinDeg), 0)
+	}
+	o, survey := seeded, s.survey
+	if r.Engine != nil {
+		o = r.Engine(seeded, j.Planned, k)
+	} else {
+		o = seeded.Strays(j.Key(k))
+	}
+	if o != s.seeded {
+		survey = measure.Look(o, j.JoinDeg)
+	}
+	row, m := recorded(j.Planned, k, survey, time.Since(start))
+	if keep := r.Study.Fields; r.Field != nil && (keep == "all" || keep == "first" && k == 1) {
+		r.keep(r.Field(j.Planned, k, o))
+	}
+	r.keep(r.ledger.add(row))
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	s.note(k, m.SingleGrain, m.ClearDiameterMM, m.TimeToFullH)
+	r.count.Runs++
+	r.watch()
+	return nil
+}
+
+func (r *Runner) watch() {
+	if r.Watch != nil {
+		r.Watch(r.count)
+	}
+}
+
+// enough stops a case whose interval is narrow.
+func (r *Runner) enough(j *job) bool {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	s := r.sums[j.ID]
+	hits, n := s.hits()
+	if !precise(hits, n, r.Study.Precision) {
+		return false
+	}
+	s.stoppedBy = "precision"
+	return true
+}
+
+func (r *Runner) finish(j *job) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if s := r.sums[j.ID]; s.stoppedBy != "failures" {
+		r.ends(s)
+	}
+}
+
+// ends says why a case is finished and makes its row.
+func (r *Runner) ends(s *sum) {
+	switch hits, n := s.hits(); {
+	case s.stoppedBy == "precision":
+	case n >= r.Study.Replicates:
+		s.stoppedBy = "replicates"
+	case precise(hits, n, r.Study.Precision):
+		s.stoppedBy = "precision"
+	default:
+		s.stoppedBy = "odds only"
+	}
+	s.settle()
+	s.fresh = true
+}
+
+// failed writes down what went wrong with a run, or with a case before its first run.
+func (r *Runner) failed(j *job, replicate int, err error) {
+	f := table.Failure{CaseID: j.ID, Replicate: replicate, Values: map[string]any{}, Error: err.Error()}
+	for i, c := range r.Study.Columns() {
+		f.Values[c.Name] = j.Values[i]
+	}
+	if r.Command != nil {
+		f.Command = r.Command(j.Planned, replicate)
+	}
+	r.keep(r.Folder.Fail(f))
+	if replicate > 0 {
+		r.keep(r.ledger.add(r.ledger.failedRow(j.Planned, replicate)))
+	}
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	r.count.Failed++
+	if s := r.sums[j.ID]; s != nil {
+		s.stoppedBy = "failures"
+	}
+	r.watch()
+}
