@@ -1,0 +1,164 @@
+package window
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"onegrain/analysis/tally"
+)
+
+// Axis is a varied column: numbers or words.
+type Axis struct {
+	Name   string    `json:"name"`             // of the column
+	Label  string    `json:"label"`            // without its unit, for titles
+	Unit   string    `json:"unit,omitempty"`   // as people write it
+	Values []float64 `json:"values,omitempty"` // numbers that occur, rising
+	Levels []string  `json:"levels,omitempty"` // words that occur, as they first do; a case has the index
+	Log    bool      `json:"log,omitempty"`    // the values rise by ratios rather than by steps
+}
+
+// Numbers is the axis of a column of numbers; unit is its UCUM code.
+func Numbers(name, unit string, column []float64) Axis {
+	a := Axis{Name: name, Unit: plainUnit(unit), Values: slices.DeleteFunc(slices.Clone(column), math.IsNaN)}
+	slices.Sort(a.Values)
+	a.Values = slices.Compact(a.Values)
+	a.Label = label(name)
+	a.Log = byRatios(a.Values)
+	return a
+}
+
+// Words is the axis of a column of words, and each word's index in Levels.
+func Words(name string, column []string) (Axis, []float64) {
+	a := Axis{Name: name, Label: label(name)}
+	index := map[string]int{}
+	at := make([]float64, len(column))
+	for c, w := range column {
+		i, known := index[w]
+		if !known {
+			i = len(a.Levels)
+			index[w], a.Levels = i, append(a.Levels, w)
+		}
+		at[c] = float64(i)
+	}
+	return a, at
+}
+
+// Case is a row of the table of cases. What is not known is NaN.
+type Case struct {
+	ID         string
+	At         []float64 // on each axis: the number, or the index of the word
+	Runs, Hits int       // counted, and of those single grains
+	Exact      float64   // chance of a single grain
+	Strays     float64   // Λ, expected strays before the first
+	DiameterMM float64   // median clear diameter
+	P10, P90   float64   // of it
+	FullH      float64   // median time to full
+	ProgrammeH float64   // length of the programme
+}
+
+// Study is what Find looks at.
+type Study struct {
+	Axes    []Axis
+	Cases   []Case
+	Scatter bool // seeds are placed with scatter: the exact chance is a mean over the replicates
+	Common  bool // replicates share their nuclei between cases
+}
+
+// Options of Find.
+type Options struct {
+	Chance float64 // wanted, above 0 and below 1; 0 means 0.95
+	X, Y   string  // names of the axes to look along; empty: chosen
+}
+
+// Setting is an axis held at one value.
+type Setting struct {
+	Axis  string `json:"axis"`
+	Value string `json:"value"` // with its unit
+}
+
+func (o Options) chance() (float64, error) {
+	if o.Chance == 0 {
+		return 0.95, nil
+	}
+	if !(o.Chance > 0 && o.Chance < 1) {
+		return 0, fmt.Errorf("window: Chance = %v: wanted a chance above 0 and below 1, such as 0.95", o.Chance)
+	}
+	return o.Chance, nil
+}
+
+// byRatios tells whether values rise by ratios: equal on the logarithmic scale to a tenth of what they are on the linear one, over a
+// factor of 3 or more.
+func byRatios(v []float64) bool {
+	if len(v) < 3 || v[0] <= 0 || v[len(v)-1] < 3*v[0] {
+		return false
+	}
+	uneven := func(f func(float64) float64) float64 {
+		var most, least float64
+		for i := range v[1:] {
+			d := f(v[i+1]) - f(v[i])
+			if i == 0 || d > most {
+				most = d
+			}
+			if i == 0 || d < least {
+				least = d
+			}
+		}
+		return most / least
+	}
+	return uneven(math.Log) < uneven(func(x float64) float64 { return x })
+}
+
+func units() []string {
+	return []string{"_K_per_h", "_K_per_mm", "_mm_per_h", "_per_mm3_h", "_per_mm2_h", "_per_mm3", "_per_mm2", "_K3", "_mm", "_deg", "_h", "_K", "_C"}
+}
+
+// label is a column's name for people.
+func label(name string) string {
+	for _, u := range units() {
+		if s, ok := strings.CutSuffix(name, u); ok && s != "" {
+			name = s
+			break
+		}
+	}
+	return strings.ReplaceAll(name, "_", " ")
+}
+
+// plainUnit turns the UCUM codes that the tables use into what people write.
+func plainUnit(ucum string) string {
+	if ucum == "1" {
+		return ""
+	}
+	return strings.NewReplacer("deg", "°", "Cel", "°C", "mm3", "mm³", "mm2", "mm²", "K3", "K³", ".", " ").Replace(ucum)
+}
+
+// number in the words of an axis: four digits, and its unit.
+func (a Axis) number(x float64) string {
+	if a.Levels != nil {
+		if i := int(x); i >= 0 && i < len(a.Levels) {
+			return a.Levels[i]
+		}
+		return "?"
+	}
+	return strings.TrimSpace(figure(x) + " " + a.Unit)
+}
+
+func figure(x float64) string { return fmt.Sprintf("%.4g", x) }
+
+// scaled is a number on the axis' own scale, and back.
+func (a Axis) scaled(x float64) float64 {
+	if a.Log {
+		return math.Log(x)
+	}
+	return x
+}
+
+func (a Axis) unscaled(u float64) float64 {
+	if a.Log {
+		return math.Exp(u)
+	}
+	return u
+}
+
+func real(x float64) tally.Real { return tally.Real(x) }
