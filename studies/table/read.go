@@ -143,8 +143,8 @@ func (f *Folder) within(folder, end string) (found []string, err error) {
 	return found, nil
 }
 
-// file reads one file, proves it, and tells its hash.
-func (f *Folder) file(name string, listed *manifest) (*Frame, string, error) {
+// file reads one file, proves it, and tells its hash; of its columns only those named, where any are.
+func (f *Folder) file(name string, listed *manifest, only ...string) (*Frame, string, error) {
 	data, err := f.disk.ReadFile(f.path(name))
 	if err != nil {
 		return nil, "", err
@@ -159,7 +159,7 @@ func (f *Folder) file(name string, listed *manifest) (*Frame, string, error) {
 			return nil, "", &Corrupt{File: at, Why: "its SHA-256 is " + have + ", the manifest says " + l.SHA256}
 		}
 	}
-	one, err := decode(at, data)
+	one, err := decode(at, data, only...)
 	return one, have, err
 }
 
