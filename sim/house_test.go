@@ -49,7 +49,8 @@ func mayImport() map[string]string {
 		"analysis/evidence":         "analysis/evidence/door",
 		"analysis/evidence/battery": "analysis/evidence analysis/evidence/door studies/table",
 		"cmd/evidence":              "analysis/evidence analysis/evidence/battery analysis/evidence/door",
-		"cmd/onegrain":              "analysis analysis/chart analysis/magnet sim sim/growth sim/measure studies studies/disk studies/strict studies/table",
+		"studies/cluster":           "",
+		"cmd/onegrain":              "analysis analysis/chart analysis/chart/graph analysis/chart/paper analysis/magnet sim sim/growth sim/measure studies studies/cluster studies/disk studies/strict studies/table",
 	}
 }
 

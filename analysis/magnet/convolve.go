@@ -58,7 +58,9 @@ func transform(a []complex128, w, h int, forward bool) {
 	}
 	rows, columns := fourier.NewCmplxFFT(w), fourier.NewCmplxFFT(h)
 	for j := range h {
-		along(rows, a[j*w:(j+1)*w])
+		if line := a[j*w : (j+1)*w]; !empty(line) {
+			along(rows, line)
+		}
 	}
 	const few = 8 // columns at a time, so that whole cache lines are read
 	lines := make([]complex128, few*h)
@@ -78,6 +80,16 @@ func transform(a []complex128, w, h int, forward bool) {
 			}
 		}
 	}
+}
+
+// empty tells whether a line is all zero, as half of the rows are before the first transform.
+func empty(line []complex128) bool {
+	for _, x := range line {
+		if x != 0 {
+			return false
+		}
+	}
+	return true
 }
 
 // smooth is the least number from n that has no prime factor above 5: transforms of such lengths are fast.

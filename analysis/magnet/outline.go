@@ -1,7 +1,10 @@
 package magnet
 
+import "math"
+
 // Outlines are the lines, in mm, between columns of different grains, voids and the outside, as short pieces whose ends are the same
-// numbers where they meet: through the middles of the edges of cells, so that lines at 45° are straight. For drawing over a map.
+// numbers where they meet: through the middles of the edges of cells, so that lines at 45° are straight. The outline of a round
+// body is its true one. For drawing over a map.
 func (m *Map) Outlines() [][2][2]float64 {
 	if m.check() != nil {
 		return nil
@@ -11,6 +14,19 @@ func (m *Map) Outlines() [][2][2]float64 {
 		for x := range m.NX + 1 {
 			lines = m.meet(lines, x, y)
 		}
+	}
+	return circle(circle(lines, m.OuterMM), m.InnerMM)
+}
+
+// circle adds a circle about x = y = 0.
+func circle(lines [][2][2]float64, r float64) [][2][2]float64 {
+	const pieces = 180
+	at := func(k int) [2]float64 {
+		s, c := math.Sincos(2 * math.Pi * float64(k%pieces) / pieces)
+		return [2]float64{r * c, r * s}
+	}
+	for k := 0; r > 0 && k < pieces; k++ {
+		lines = append(lines, [2][2]float64{at(k), at(k + 1)})
 	}
 	return lines
 }
@@ -24,7 +40,8 @@ func (m *Map) meet(lines [][2][2]float64, x, y int) [][2][2]float64 {
 	}
 	var ends [][2]float64
 	for k, s := range sides {
-		if around[k] != around[(k+1)%4] {
+		a, b := around[k], around[(k+1)%4]
+		if a != b && (m.OuterMM == 0 || a != Outside && b != Outside) {
 			ends = append(ends, place(s))
 		}
 	}

@@ -211,3 +211,28 @@ func TestBar(t *testing.T) {
 		}
 	}
 }
+
+// TestOutlines: around one square grain, and between two, lines of the length of the edges less what the cut corners save; around a
+// disc its true outline, 2πr less the sagitta of 180 pieces, and nothing but it.
+func TestOutlines(t *testing.T) {
+	length := func(m *Map) (sum float64) {
+		for _, l := range m.Outlines() {
+			sum += math.Hypot(l[1][0]-l[0][0], l[1][1]-l[0][1])
+		}
+		return sum
+	}
+	m := made(8, 8, func(x, y float64) int32 { return 0 })
+	corner := 4 * (1 - math.Sqrt(0.5)) // each of four
+	if got := length(m); math.Abs(got-(32-corner)) > 1e-9 {
+		t.Errorf("a square of 8 mm has an outline of %v mm", got)
+	}
+	for u := range m.Grain {
+		m.Grain[u] = int32(u % 8 / 4)
+	}
+	if got := length(m); math.Abs(got-(40-corner)) > 1e-9 {
+		t.Errorf("with a line through it %v mm", got)
+	}
+	if got := length(round(20, 10, 5)); math.Abs(got/(30*math.Pi)-1) > 1e-4 {
+		t.Errorf("a ring of radii 10 and 5 mm has outlines of %v mm", got)
+	}
+}

@@ -79,6 +79,24 @@ func seededColumns(c *chart.Cells, domains []int) []int32 {
 	})
 }
 
+// shownColumns are the columns with, where there is no current, what stops it: the uppermost stray, or liquid.
+func shownColumns(c *chart.Cells, domains []int, seeded []int32) []int32 {
+	shown := columnsOf(c, func(column []int32) int32 {
+		for k := len(column) - 1; k >= 0; k-- {
+			if g := column[k]; g >= 0 && domains[g] < 0 {
+				return g
+			}
+		}
+		return magnet.Void
+	})
+	for u, g := range seeded {
+		if g >= 0 {
+			shown[u] = g
+		}
+	}
+	return shown
+}
+
 // wholeOf is the same body of one grain.
 func wholeOf(m *magnet.Map) *magnet.Map {
 	one := *m

@@ -31,10 +31,12 @@ type worth struct {
 	AlongY         *float64 `json:"current_share_along_y,omitempty"`
 	Assumes        []string `json:"assumptions"`
 
-	domains *magnet.Map
-	passing *magnet.Map
-	field   *magnet.Field
-	cut     *magnet.Cut // of the current along x
+	domainOf []int       // of each grain, -1 for strays
+	seen     []int32     // columns as they are drawn in a strip: see shownColumns
+	domains  *magnet.Map // clear columns
+	passing  *magnet.Map // columns of seeded grains
+	field    *magnet.Field
+	cut      *magnet.Cut // of the current along x
 }
 
 type peak struct {
@@ -48,7 +50,7 @@ func assumptions() []string {
 	return []string{
 		"upper bound: one critical current density in all grains, at every field and in every direction of the plane",
 		"fully magnetised, without creep; currents run across the vertical, tilts of the grains left out",
-		"liquid, strays and columns of several domains carry nothing; domains are apart",
+		"liquid, strays and columns of several domains carry nothing, and nothing passes from one domain to another",
 	}
 }
 
@@ -63,7 +65,8 @@ func worthOf(o *sim.Outcome, c *chart.Cells, survey *measure.Survey, m studies.M
 	}
 	w := &worth{CurrentAPerMM2: m.CurrentAPerMM2, ThicknessMM: thick, HeightMM: m.HeightMM, ThresholdDeg: m.ThresholdDeg, DecayDeg: m.DecayDeg, Peaks: []peak{}, Assumes: assumptions()}
 	domains := domainsOf(survey)
-	w.domains, w.passing = mapOf(o, clearColumns(c, domains)), mapOf(o, seededColumns(c, domains))
+	w.domainOf, w.domains, w.passing = domains, mapOf(o, clearColumns(c, domains)), mapOf(o, seededColumns(c, domains))
+	w.seen = shownColumns(c, domains, w.passing.Grain)
 	w.domains.Share = func(p, q int32) float64 {
 		if domains[p] == domains[q] {
 			return 1
@@ -137,12 +140,13 @@ func (w *worth) tell(s streams) {
 	if len(tops) > most {
 		tops = append(tops[:most], "…")
 	}
-	peaks := "no domain to trap any"
-	if len(w.Peaks) > 0 {
-		peaks = fmt.Sprintf("%s of %s T", plural(len(w.Peaks), "peak"), strings.Join(tops, ", "))
+	at := fmt.Sprintf("trapped field %g mm above the top at %g A/mm²", w.HeightMM, w.CurrentAPerMM2)
+	if len(w.Peaks) == 0 {
+		s.say("%s: none, for no column is of one domain (one grain: %.3g T)", at, w.WholeT)
+		return
 	}
-	s.say("trapped field %g mm above the top at %g A/mm²: %s at most (one grain: %.3g T); moment %.3g %% of that of one grain",
-		w.HeightMM, w.CurrentAPerMM2, peaks, w.WholeT, 100*w.MomentAM2/w.WholeAM2)
+	s.say("%s: %s of %s T at most (one grain: %.3g T), moment %.3g %% of that of one grain",
+		at, plural(len(w.Peaks), "peak"), strings.Join(tops, ", "), w.WholeT, 100*w.MomentAM2/w.WholeAM2)
 	if math.Abs(w.PassingT-w.PeakT) > w.ResolutionT {
 		s.say("with currents through boundaries (all up to %g°, e times less for each %g° more): %.3g T, %s", w.ThresholdDeg, w.DecayDeg, w.PassingT, plural(w.PassingPeaks, "peak"))
 	}

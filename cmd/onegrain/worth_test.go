@@ -99,7 +99,7 @@ func TestWorthOfOthers(t *testing.T) {
 	}
 	var said strings.Builder
 	empty.tell(streams{err: &said})
-	if !strings.Contains(said.String(), "no domain to trap any") {
+	if !strings.Contains(said.String(), "none, for no column is of one domain") {
 		t.Errorf("said %q", said.String())
 	}
 }
@@ -117,6 +117,7 @@ func TestColumns(t *testing.T) {
 		want [6]int32
 	}{
 		"clear":  {clearColumns(c, domains), [6]int32{0, 0, magnet.Void, magnet.Void, magnet.Void, magnet.Outside}},
+		"shown":  {shownColumns(c, domains, seededColumns(c, domains)), [6]int32{0, 0, 0, 3, magnet.Void, magnet.Outside}},
 		"seeded": {seededColumns(c, domains), [6]int32{0, 0, 0, magnet.Void, magnet.Void, magnet.Outside}},
 	} {
 		if [6]int32(row.got) != row.want {
