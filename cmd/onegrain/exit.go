@@ -6,6 +6,7 @@ import (
 	"os"
 	"syscall"
 
+	"onegrain/studies/cluster"
 	"onegrain/studies/strict"
 	"onegrain/studies/table"
 )
@@ -19,6 +20,7 @@ const (
 	exitStopped    = 4 // stopped early, resumable with the same command
 	exitStorage    = 5
 	exitCorrupt    = 6
+	exitRefused    = 7   // by the scheduler
 	exitSignal     = 128 // plus the number of the signal
 )
 
@@ -43,6 +45,7 @@ func codeOf(err error) int {
 	var c coded
 	var corrupt *table.Corrupt
 	var problems strict.Problems
+	var refused *cluster.Refused
 	switch {
 	case err == nil:
 		return exitDone
@@ -50,6 +53,8 @@ func codeOf(err error) int {
 		return c.code
 	case errors.As(err, &corrupt):
 		return exitCorrupt
+	case errors.As(err, &refused):
+		return exitRefused
 	case errors.As(err, &problems):
 		return exitUsage
 	case isStorage(err):
@@ -69,3 +74,18 @@ func isStorage(err error) bool {
 
 // quiet tells whether the reader of our output has gone away, as `onegrain example puck-window | head` does.
 func quiet(err error) bool { return errors.Is(err, syscall.EPIPE) }
+
+// storageCause says what can be done about a failure of storage.
+func storageCause(err error) string {
+	switch {
+	case errors.Is(err, syscall.ENOSPC):
+		return "the disk is full: make room on it"
+	case errors.Is(err, syscall.EDQUOT):
+		return "the quota is used up: make room, or have it raised"
+	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
+		return "this place must not be written to or read: change its permissions, or take another folder with --out"
+	case errors.Is(err, syscall.EIO):
+		return "the disk or its connection is faulty: `onegrain audit` on the folder says what is sound"
+	}
+	return "the disk did not do what it was asked to"
+}

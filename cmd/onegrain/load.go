@@ -17,13 +17,17 @@ func loadStudy(path string, memory int64) (*studies.Study, error) {
 	if err != nil {
 		return nil, usage(cannotRead(path, err))
 	}
-	beside := func(name string) ([]byte, error) {
+	return studies.Load(path, text, besides(path), memory)
+}
+
+// besides reads files that stand beside a study.
+func besides(path string) func(name string) ([]byte, error) {
+	return func(name string) ([]byte, error) {
 		if !filepath.IsAbs(name) {
 			name = filepath.Join(filepath.Dir(path), name)
 		}
 		return os.ReadFile(name)
 	}
-	return studies.Load(path, text, beside, memory)
 }
 
 // cannotRead says what to do about a study that cannot be read.

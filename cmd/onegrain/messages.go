@@ -35,7 +35,7 @@ const (
 seeds, will this body become one grain, and how large will the uncontaminated grain be?
 
 Exit codes: 0 done, 1 internal error, 2 wrong usage or invalid study, 3 finished but some cases failed, 4 stopped early and
-resumable with the same command, 5 storage, 6 corrupt data found, 130 and 143 ended by Ctrl-C and SIGTERM.`
+resumable with the same command, 5 storage, 6 corrupt data found, 7 refused by the scheduler, 130 and 143 ended by Ctrl-C and SIGTERM.`
 
 	exampleRun = `  onegrain run puck.toml                          # into results/puck
   onegrain run puck.toml --out /scratch/puck -w 8 # elsewhere, eight runs at a time
@@ -59,6 +59,19 @@ dissolving; and the expected stray grains of the first and the last case.`
 	longShow  = `Prints the headline table that ` + "`onegrain run`" + ` ends with: for each case the share of single grains with its 95 % interval, the
 exact chance, the expected stray grains, the largest uncontaminated grain, and the time until the body is solid.`
 
+	exampleSubmit = `  onegrain submit puck.toml --dry-run                            # the scripts, without handing them in
+  onegrain submit puck.toml --time 2:00:00 --partition short     # tasks of two hours at most; as many as that needs
+  onegrain submit puck.toml --tasks 200 --cpus 4 --mem 8G -- --account=furnace --array=1-200%50
+  onegrain run puck.toml --shard 3/64                            # all that a task does, for any other scheduler`
+	shortSubmit = "hand a study to a Slurm cluster: an array of tasks, then a job that merges"
+	longSubmit  = `Writes two scripts into the results folder and submits them: an array of tasks, each of which does many cases, and a job that
+merges the results once no task runs any more, however they have ended, and says what is missing. Submitting again goes on: what is
+finished is skipped. The study is kept as it is now, so it may be edited while tasks wait. What stands behind -- goes to sbatch as
+it is. The numbers of the two jobs go to stdout. Results folder and program must have the same paths on all nodes.
+
+If not given, each task gets at most half of its --time (of an hour) of work by the estimate of ` + "`onegrain check`" + `, within the largest
+array that the cluster takes, and the memory that its runs need. Where the scheduler refuses, the exit code is 7.`
+
 	exampleMerge = `  onegrain merge results/puck`
 	shortMerge   = "make few large files of the many small ones of a study"
 	longMerge    = `Makes few files of the many that runs and shards have left: of each table files of some 500,000 rows ordered by case and
@@ -74,10 +87,25 @@ nothing. Sound results get a hash of their content, which is the same however ma
 
 	exampleDraw = `  onegrain draw puck.toml                            # case 1, replicate 1
   onegrain draw puck.toml --case 3 --replicate 7 --vti  # with the volume for 3D viewers
-  onegrain draw puck.toml --case 3 --frames 40       # with a time-lapse`
-	shortDraw = "draw one run of a study: grains, growth sectors, arrival time"
+  onegrain draw puck.toml --case 3 --frames 40       # with a time-lapse, the furnace programme below it
+  onegrain draw puck.toml --pictures all --format svg   # every picture that fits the body
+  onegrain draw puck.toml --section z=4 --section y=2   # through other planes`
+	shortDraw = "draw one run of a study: grains, growth sectors, arrival time, and more"
 	longDraw  = `Runs one case of a study once and draws it: which cells belong to which grain, by which face they grew, with the facet
-lines, and when. It names the files it has written.`
+lines, and when. It says what the grains are worth as a magnet, and names the files it has written.
+
+--pictures takes, with commas between:
+  grains          which cells belong to which grain, from above and in a section
+  sectors         growth sectors with facet lines
+  arrival         contours of arrival time, with the undercooling then
+  corner          grains of a three-dimensional body from a corner, a quarter cut out
+  corner-sectors  the same with growth sectors
+  boundaries      borders between grains by disorientation, those within domain.join_deg apart
+  programme       temperature and undercooling of the furnace
+  history         half widths, solid fraction and strays against time
+  trapped-field   field of the magnetised body (not for vertical sections)
+  strip           weakest cut for a current along x (blocks only)
+  all             all of these that fit the body`
 
 	exampleMaterials = `  onegrain materials
   onegrain materials --json`
@@ -105,11 +133,28 @@ give, the study has to.`
 	flagCase      = "`number` of the case, from 1 in the order of the study"
 	flagReplicate = "`number` of the replicate, from 1"
 	flagDrawOut   = "`folder` for the pictures"
+	flagPictures  = "`kinds` of picture, with commas between, or all"
+	flagSection   = "`plane` to show instead of the usual ones, such as y=2.5 in mm; up to three times"
 	flagFormat    = "`kind` of picture, png or svg"
 	flagAt        = "the body as it was at this `hour` of the programme (default: at its end)"
 	flagFrames    = "also a time-lapse of this `number` of frames, 2 to 200"
 	flagVTI       = "also the volume for 3D viewers, as .vti"
 	flagNoStrays  = "the run without strays, as the exact odds see it"
+
+	flagTasks     = "`number` of tasks of the array (default: by the estimate of the study's work)"
+	flagCPUs      = "`number` of runs at a time in each task"
+	flagTime      = "most `time` of a task, as Slurm writes it: 90 (minutes), 2:30:00, 1-12 (days-hours)"
+	flagMem       = "`memory` of a task, as 800M or 4G (default: by the estimate)"
+	flagPartition = "`name` of the partition"
+	flagDry       = "print the scripts and submit nothing"
+
+	submittingWhat = "%s in %s of %s each, by estimate"
+	mayNotDo       = "that may not be done within --time %s: what is finished is kept, and submitting again goes on"
+	guessedLargest = "no scheduler to ask for its largest array: taken as %d"
+	noScheduler    = "%w; `--dry-run` prints the scripts, and `onegrain run %s --shard K/N` does part K of N on any machine"
+	fewerTasks     = "--tasks %d: there are %s only, so no more tasks than that"
+	submitted      = "job %s: %s; job %s merges when they have ended; `squeue -j %s` shows them, they print to %s"
+	mergeRefused   = "job %s, the tasks, is submitted, but not the job that merges: %w; when the tasks have ended, do `onegrain merge %s`"
 
 	reading         = "reading %s"
 	starting        = "%s, at most %s, into %s"
@@ -174,3 +219,6 @@ func plainFlag(text string) string {
 	}
 	return text
 }
+
+// storageNext is the next move after any failure of storage.
+const storageNext = "what was finished is kept, and the same command goes on"

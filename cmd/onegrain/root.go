@@ -38,6 +38,9 @@ func explain(s streams, err error) {
 	if errors.As(err, &problems) && len(problems) > 1 {
 		s.say(manyProblems, len(problems), problems[0].File)
 	}
+	if codeOf(err) == exitStorage {
+		s.say("%s; %s", storageCause(err), storageNext)
+	}
 }
 
 // tree is all commands.
@@ -66,7 +69,7 @@ func tree(s streams) *cobra.Command {
 	})
 	root.SetHelpCommand(helpCommand(root))
 	root.CompletionOptions.SetDefaultShellCompDirective(cobra.ShellCompDirectiveDefault)
-	root.AddCommand(runCommand(s), checkCommand(s), showCommand(s), drawCommand(s), materialsCommand(s), exampleCommand(s), mergeCommand(s), auditCommand(s))
+	root.AddCommand(runCommand(s), checkCommand(s), showCommand(s), drawCommand(s), materialsCommand(s), exampleCommand(s), submitCommand(s), mergeCommand(s), auditCommand(s))
 	root.AddCommand(topic("study", shortStudy, studyTopic()), topic("results", shortResults, resultsTopic()))
 	root.InitDefaultCompletionCmd()
 	for _, c := range root.Commands() {

@@ -1,0 +1,276 @@
+package main
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"onegrain/studies"
+	"onegrain/studies/cluster"
+	"onegrain/studies/disk"
+)
+
+// submitting is what the options of `submit` say.
+type submitting struct {
+	dir, limit, memory, partition string
+	tasks, cpus                   int
+	oddsOnly, failFast, dry       bool
+	extra                         []string // behind --
+
+	path   string
+	s      streams
+	to     cluster.Scheduler
+	beside map[string][]byte // files that the study names, by those names
+}
+
+func submitCommand(s streams) *cobra.Command {
+	r := submitting{s: s, to: cluster.Slurm{}, beside: map[string][]byte{}}
+	c := &cobra.Command{
+		Use: "submit STUDY.toml", Short: shortSubmit, Long: longSubmit, Example: exampleSubmit,
+		Args: func(c *cobra.Command, args []string) error {
+			if n := c.ArgsLenAtDash(); n >= 0 {
+				args, r.extra = args[:n], args[n:]
+			}
+			return only("STUDY.toml")(c, args)
+		},
+		RunE: func(_ *cobra.Command, args []string) error {
+			r.path = args[0]
+			return r.submit()
+		},
+	}
+	f := c.Flags()
+	f.StringVar(&r.dir, "out", "", flagOut)
+	f.IntVar(&r.tasks, "tasks", 0, flagTasks)
+	f.IntVar(&r.cpus, "cpus", 1, flagCPUs)
+	f.StringVar(&r.limit, "time", "", flagTime)
+	f.StringVar(&r.memory, "mem", "", flagMem)
+	f.StringVar(&r.partition, "partition", "", flagPartition)
+	f.BoolVar(&r.oddsOnly, "odds-only", false, flagOdds)
+	f.BoolVar(&r.failFast, "fail-fast", false, flagFailFast)
+	f.BoolVar(&r.dry, "dry-run", false, flagDry)
+	return c
+}
+
+// submit hands a study to the cluster, or prints what it would hand in.
+func (r *submitting) submit() error {
+	if r.dir == "" {
+		r.dir = filepath.Join("results", studyName(r.path))
+	}
+	load, memoryMiB, err := r.wants()
+	if err != nil {
+		return usage(err)
+	}
+	study, err := r.read(memoryMiB)
+	if err != nil {
+		return err
+	}
+	e, err := study.Explain(0)
+	if err != nil {
+		return err
+	}
+	if memoryMiB == 0 {
+		memoryMiB = cluster.MemoryMiB(e.MemoryPerRun, r.cpus)
+	}
+	load.Cases, load.CoreHours = e.Cases, e.CoreHoursHigh
+	if load.Largest, err = r.largest(); err != nil {
+		return err
+	}
+	tasks, err := r.split(load)
+	if err != nil {
+		return err
+	}
+	job, err := r.job(study, tasks, memoryMiB)
+	if err != nil {
+		return err
+	}
+	r.s.say(submittingWhat, plural(e.Cases, "case"), plural(tasks, "task"), hoursSpan(e.CoreHoursLow/float64(tasks*r.cpus), load.TaskHours(tasks)))
+	if load.LimitHours > 0 && load.TaskHours(tasks) > load.LimitHours {
+		r.s.say(mayNotDo, r.limit)
+	}
+	if r.dry {
+		_, err := fmt.Fprintf(r.s.out, "# %s\n%s\n# %s\n%s", filepath.Join(r.folder(study), arrayScript), job.Array(), filepath.Join(r.folder(study), mergeScript), job.Merge())
+		return err
+	}
+	return r.hand(study, job)
+}
+
+// wants reads the options that limit a task. memoryMiB is 0 where --mem is not given.
+func (r *submitting) wants() (load cluster.Load, memoryMiB int64, err error) {
+	load.CPUs = r.cpus
+	switch {
+	case r.tasks < 0:
+		return load, 0, fmt.Errorf("--tasks %d: wanted at least 1", r.tasks)
+	case r.cpus < 1:
+		return load, 0, fmt.Errorf("--cpus %d: wanted at least 1", r.cpus)
+	}
+	if r.limit != "" {
+		if load.LimitHours, err = cluster.Hours(r.limit); err != nil {
+			return load, 0, fmt.Errorf("--time %w", err)
+		}
+	}
+	if r.memory != "" {
+		if memoryMiB, err = cluster.MiB(r.memory); err != nil {
+			return load, 0, fmt.Errorf("--mem %w", err)
+		}
+	}
+	return load, memoryMiB, nil
+}
+
+// read reads the study as a task of that memory would, and keeps the files that it names.
+func (r *submitting) read(memoryMiB int64) (*studies.Study, error) {
+	text, err := os.ReadFile(r.path)
+	if err != nil {
+		return nil, usage(cannotRead(r.path, err))
+	}
+	return studies.Load(r.path, text, func(name string) ([]byte, error) {
+		data, err := besides(r.path)(name)
+		if err == nil {
+			r.beside[name] = data
+		}
+		return data, err
+	}, memoryMiB<<20)
+}
+
+// largest is the largest array of the cluster. What is only to be looked at needs no cluster.
+func (r *submitting) largest() (int, error) {
+	n, err := r.to.Largest()
+	switch {
+	case err == nil:
+		return n, nil
+	case r.dry:
+		r.s.say(guessedLargest, cluster.UsualLargest)
+		return cluster.UsualLargest, nil
+	case errors.Is(err, cluster.ErrNone):
+		return 0, usage(fmt.Errorf(noScheduler, err, r.path))
+	}
+	return 0, err
+}
+
+// split is the number of tasks, as asked for or as the load wants.
+func (r *submitting) split(load cluster.Load) (int, error) {
+	n := min(r.tasks, load.Cases)
+	if n < r.tasks {
+		r.s.say(fewerTasks, r.tasks, plural(load.Cases, "case"))
+	}
+	switch {
+	case r.tasks == 0:
+		return load.Tasks(), nil
+	case n > load.Largest:
+		return 0, &cluster.Refused{Said: fmt.Sprintf("--tasks %d: an array of this cluster has %d tasks at most (MaxArraySize)", n, load.Largest),
+			Next: fmt.Sprintf("--tasks %d does the same work, more of it in each task", load.Largest)}
+	}
+	return n, nil
+}
+
+const (
+	arrayScript = "array.sh"
+	mergeScript = "merge.sh"
+)
+
+// folder is where the scripts and the study as it was submitted are kept: a folder of its own for each version of the study.
+func (r *submitting) folder(study *studies.Study) string {
+	h := sha256.New()
+	h.Write(study.Text)
+	for _, name := range slices.Sorted(maps.Keys(r.beside)) {
+		fmt.Fprintf(h, "\x00%s\x00%x", name, sha256.Sum256(r.beside[name]))
+	}
+	return filepath.Join(r.dir, "submit", hex.EncodeToString(h.Sum(nil)[:6]))
+}
+
+// kept tells whether everything the study names can be kept beside its copy; what lies elsewhere has to stay where it is.
+func (r *submitting) kept() bool {
+	for name := range r.beside {
+		if !filepath.IsLocal(name) && !filepath.IsAbs(name) {
+			return false
+		}
+	}
+	return true
+}
+
+func (r *submitting) job(study *studies.Study, tasks int, memoryMiB int64) (j cluster.Job, err error) {
+	j = cluster.Job{Name: studyName(r.path), Study: r.path, Tasks: tasks, CPUs: r.cpus, MemoryMiB: memoryMiB, Time: r.limit, Partition: r.partition, Extra: r.extra}
+	if r.kept() {
+		j.Study = filepath.Join(r.folder(study), filepath.Base(r.path))
+	}
+	if r.oddsOnly {
+		j.Options = append(j.Options, "--odds-only")
+	}
+	if r.failFast {
+		j.Options = append(j.Options, "--fail-fast")
+	}
+	if j.Program, err = os.Executable(); err != nil {
+		return j, err
+	}
+	j.Results, j.Logs = r.dir, r.folder(study)
+	for _, path := range []*string{&j.Program, &j.Study, &j.Results, &j.Logs} {
+		if *path, err = filepath.Abs(*path); err != nil {
+			return j, err
+		}
+	}
+	return j, usage(j.Check())
+}
+
+// hand writes study and scripts into the results folder and submits them.
+func (r *submitting) hand(study *studies.Study, job cluster.Job) error {
+	results, err := (&running{dir: r.dir, path: r.path, s: r.s}).open(study)
+	if err != nil {
+		return err
+	}
+	if err := results.Seal(time.Now().UTC().Truncate(time.Second)); err != nil {
+		return err
+	}
+	if err := r.write(study, job); err != nil {
+		return err
+	}
+	array, err := r.to.Submit(filepath.Join(job.Logs, arrayScript), "")
+	if err != nil {
+		return err
+	}
+	merge, err := r.to.Submit(filepath.Join(job.Logs, mergeScript), array)
+	if err != nil {
+		return fmt.Errorf(mergeRefused, array, err, r.dir)
+	}
+	r.s.say(submitted, array, plural(job.Tasks, "task"), merge, array, filepath.Join(r.folder(study), "*.log"))
+	_, err = fmt.Fprintf(r.s.out, "%s\n%s\n", array, merge)
+	return err
+}
+
+// write keeps the study as it is now, so that it may be edited while tasks wait, and the scripts.
+func (r *submitting) write(study *studies.Study, job cluster.Job) error {
+	on := r.s.disk
+	if on == nil {
+		on = disk.Real()
+	}
+	files := map[string][]byte{arrayScript: []byte(job.Array()), mergeScript: []byte(job.Merge())}
+	if r.kept() {
+		files[filepath.Base(r.path)] = study.Text
+		for name, data := range r.beside {
+			if !filepath.IsAbs(name) {
+				files[name] = data
+			}
+		}
+	}
+	for _, name := range slices.Sorted(maps.Keys(files)) {
+		path := filepath.Join(job.Logs, name)
+		if err := disk.MkdirAll(on, filepath.Dir(path)); err != nil {
+			return err
+		}
+		if err := disk.Publish(on, path, func(w io.Writer) error {
+			_, err := io.Copy(w, bytes.NewReader(files[name]))
+			return err
+		}); err != nil {
+			return err
+		}
+	}
+	return nil
+}

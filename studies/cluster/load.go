@@ -1,0 +1,92 @@
+package cluster
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// Load is what a study costs and what a task may take.
+type Load struct {
+	Cases      int
+	CoreHours  float64 // of the whole study at most, by estimate
+	CPUs       int     // of a task
+	LimitHours float64 // most time of a task; 0 = not known
+	Largest    int     // most tasks of an array that the scheduler takes
+}
+
+// Where no limit is known a task should have an hour's work at most: long beside what starting it costs (a second or so), short beside
+// usual limits.
+const usualHours = 1
+
+// tasksMost is how many tasks are made without being asked for: more do not help on most clusters and burden their schedulers.
+const tasksMost = 1000
+
+// Tasks is the number of tasks such that by estimate each needs half of its time at most, as far as the scheduler takes so many and
+// there are as many cases.
+func (l Load) Tasks() int {
+	hours := float64(usualHours)
+	if l.LimitHours > 0 {
+		hours = l.LimitHours
+	}
+	wanted := math.Ceil(l.TaskHours(1) / (hours / 2))
+	return max(1, int(min(wanted, tasksMost, float64(l.Cases), float64(l.Largest))))
+}
+
+// TaskHours is how long one of so many tasks works at most, by estimate.
+func (l Load) TaskHours(tasks int) float64 {
+	return l.CoreHours / float64(tasks) / float64(max(1, l.CPUs))
+}
+
+// programMiB is what the program takes beside its runs.
+const programMiB = 512
+
+// MemoryMiB is what a task needs whose runs need so many bytes each: runs at a time, and the run without strays that those of a case
+// begin with.
+func MemoryMiB(bytesPerRun int64, cpus int) int64 {
+	const mib = 1 << 20
+	return programMiB + (2*int64(max(1, cpus))*bytesPerRun+mib-1)/mib
+}
+
+// MiB reads an amount of memory as Slurm writes it: a whole number of MiB, or with K, M, G or T.
+func MiB(text string) (int64, error) {
+	digits := strings.TrimRight(text, "KMGTkmgtB")
+	n, err := strconv.ParseInt(digits, 10, 64)
+	perUnit := map[string]float64{"": 1, "K": 1. / 1024, "M": 1, "G": 1 << 10, "T": 1 << 20}
+	unit, known := perUnit[strings.TrimSuffix(strings.ToUpper(text[len(digits):]), "B")]
+	if err != nil || !known || n < 1 || n > 1<<40 {
+		return 0, fmt.Errorf("%q: wanted memory as 800M or 4G", text)
+	}
+	return max(1, int64(math.Ceil(float64(n)*unit))), nil
+}
+
+// Hours reads a length of time as Slurm writes it: M, M:S, H:M:S, D-H, D-H:M or D-H:M:S.
+func Hours(text string) (float64, error) {
+	wrong := fmt.Errorf("%q: wanted a time as 90 (minutes), 2:30:00 (hours, minutes, seconds) or 1-12 (days-hours)", text)
+	days, rest, hasDays := strings.Cut(text, "-")
+	scale := []float64{1. / 60, 1. / 3600} // minutes, seconds
+	if !hasDays {
+		days, rest = "0", text
+	}
+	parts := strings.Split(rest, ":")
+	if hasDays || len(parts) == 3 {
+		scale = []float64{1, 1. / 60, 1. / 3600}
+	}
+	d, err := strconv.ParseUint(days, 10, 16)
+	if err != nil || len(parts) > len(scale) {
+		return 0, wrong
+	}
+	hours := 24 * float64(d)
+	for i, p := range parts {
+		n, err := strconv.ParseUint(p, 10, 32)
+		if err != nil {
+			return 0, wrong
+		}
+		hours += float64(n) * scale[i]
+	}
+	if hours <= 0 {
+		return 0, wrong
+	}
+	return hours, nil
+}
