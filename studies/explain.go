@@ -79,14 +79,16 @@ func (s *Study) cost(e *Explanation) {
 	e.FewestCells = math.MaxInt64
 	total, looked := 0.0, 0
 	for i := 0; i < n; i += step {
+		if i+step >= n {
+			i = n - 1 // where most axes have their largest value
+		}
 		d, _ := s.doc.With(s.design.keys(), s.design.values(i))
 		cells := s.converter.Cells(d)
-		e.FewestCells, e.MostCells = min(e.FewestCells, cells), max(e.MostCells, cells)
+		e.FewestCells, e.MostCells, e.MemoryPerRun = min(e.FewestCells, cells), max(e.MostCells, cells), max(e.MemoryPerRun, s.converter.Bytes(d))
 		total += float64(cells)
 		looked++
 	}
 	runCells := total / float64(looked) * float64(e.Runs)
-	e.MemoryPerRun = e.MostCells * border.BytesPerCell
 	e.CoreHoursLow, e.CoreHoursHigh = runCells*fastestPerCellS/3600, runCells*slowestPerCellS/3600
 	parts := (e.Runs + rowsPerPart - 1) / rowsPerPart
 	e.Files = 4 + 3*parts // study, provenance, manifest, cases; runs, grains, boundaries

@@ -5,7 +5,6 @@ import (
 
 	"onegrain/sim"
 	"onegrain/sim/measure"
-	"onegrain/studies/border"
 	"onegrain/studies/table"
 )
 
@@ -52,7 +51,7 @@ func (r *Runner) job(p Planned) *job {
 		r.reuse(s)
 		return nil
 	}
-	j := &job{Planned: p, bytes: r.Study.converter.Cells(p.doc) * border.BytesPerCell}
+	j := &job{Planned: p, bytes: r.Study.converter.Bytes(p.doc)}
 	for k := 1; k <= r.Study.Replicates && !r.OddsOnly; k++ {
 		if _, done := s.single[k]; done {
 			r.count.Skipped++

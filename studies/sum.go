@@ -67,7 +67,7 @@ func (s *sum) row() []any {
 	fraction, low, high := math.NaN(), math.NaN(), math.NaN()
 	if n > 0 {
 		fraction = float64(hits) / float64(n)
-		low, high = interval95(hits, n)
+		low, high = s.study.interval95(hits, n)
 	}
 	probability, strays := s.exact()
 	diameters, full := sorted(s.diameters), sorted(s.fullHs)

@@ -170,7 +170,11 @@ give, the study has to.`
 	soundResults    = "%s: %s, %s: sound\ncontent %s\n"
 	someFailed      = "%s failed: each line of %s names one, with the command that reproduces it"
 	failedFast      = "stopped at the first failure, see %s; the same command goes on: %s"
-	otherStudy      = "%s holds results of another version of this study: what has changed is run anew, and rows of cases that are gone stay in its tables"
+	otherStudy      = "%s holds results of another version of this study: what has changed is run anew"
+	reusing         = "reusing %d of %s: same physics, model version %s"
+	goingOn         = "going on with %s, partly done before"
+	outdated        = "of another model version there are %s: this one runs them anew, and their rows stay in the tables of runs"
+	gone            = "of cases that are not in this study there are %s: their rows stay in the tables of runs"
 
 	internal     = "internal error: %v; the study and this command line, sent to the maintainers, let them find it"
 	manyProblems = "%d problems in %s; nothing was run"

@@ -190,8 +190,8 @@ func TestSuggestedCellFits(t *testing.T) {
 				t.Errorf("%d bytes: %s mm was suggested: %v", memory, m[1], again)
 			}
 			fits, _ := strconv.ParseFloat(m[1], 64)
-			if cells := 20 * 20 * 8 / (fits * fits * fits); cells*BytesPerCell < 0.6*float64(memory) && cells < 1.2e9 {
-				t.Errorf("%d bytes: %s mm was suggested, that uses %.2g bytes only", memory, m[1], cells*BytesPerCell)
+			if cells := 20 * 20 * 8 / (fits * fits * fits); cells*plainBytes < 0.6*float64(memory) && cells < 1.2e9 {
+				t.Errorf("%d bytes: %s mm was suggested, that uses %.2g bytes only", memory, m[1], cells*plainBytes)
 			}
 		}
 	}

@@ -11,11 +11,6 @@ import (
 	"onegrain/studies/strict"
 )
 
-// BytesPerCell is the memory one run needs for each cell of its body's box: state, owner, arrival and queue, and what the run
-// before it has left to be collected. Measured as 33 for the third run of a body of 256³ cells with a thousand grains; a
-// single grain needs a tenth of it. Under a gradient a body crowded with grains of a dozen cells may need twice as much.
-const BytesPerCell = 34
-
 // Outline is a mask as it was drawn: x runs fastest, the first row is the far side (+y, or the top of a section).
 type Outline struct {
 	Width, Height int
@@ -175,35 +170,6 @@ func (s *shape) cells() int64 {
 	}
 	return n
 }
-
-// memory refuses a body that would not fit, and says which cell would.
-func (c *Converter) memory(d *strict.Document, s *shape) *strict.Problem {
-	boxes := 1.0 // cells in floating point: the count itself may overflow
-	dims := 0.0
-	for axis, length := range s.size {
-		if !s.flat(axis) {
-			boxes *= math.Max(1, length/s.cell)
-			dims++
-		}
-	}
-	need, have := boxes*BytesPerCell, float64(c.Memory)
-	if boxes >= math.MaxInt32 {
-		have = math.MaxInt32 * BytesPerCell // cells are numbered in 31 bits
-		if c.Memory > 0 {
-			have = math.Min(have, float64(c.Memory))
-		}
-	}
-	if have == 0 || need <= have {
-		return nil
-	}
-	fit := s.cell * math.Pow(need/have, 1/dims) * 1.01
-	step := math.Pow(10, math.Floor(math.Log10(fit))-1)
-	p := d.Problem("body.cell_mm", fmt.Sprintf("%.3g cells need %s for one run, and there is room for %s", boxes, gigabytes(need), gigabytes(have)),
-		fmt.Sprintf("cells of %.3g mm would fit", math.Ceil(fit/step)*step))
-	return &p
-}
-
-func gigabytes(b float64) string { return fmt.Sprintf("%.3g GB", b/1e9) }
 
 // holds tells whether a point of the top face belongs to the body; y is 0 in a vertical section.
 func (s *shape) holds(x, y float64) bool {
