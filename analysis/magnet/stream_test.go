@@ -190,6 +190,37 @@ func TestHoleOfRing(t *testing.T) {
 	}
 }
 
+// TestSlantingSeam: in the middle of a square of half width 6 mm, on a boundary of share 0.2 that slants by an angle through it, g is the share
+// times the way along the boundary, 0.2 · 6 mm/cos; steps in 8 directions make that up to 8.2 % longer (1/cos 22.5° at most), and the
+// ends are good to a cell of 60.
+func TestSlantingSeam(t *testing.T) {
+	worst := 0.0
+	for deg := 0.0; deg <= 45; deg += 7.5 {
+		slope := math.Tan(deg * math.Pi / 180)
+		m := made(121, 12, func(x, y float64) int32 {
+			if x <= slope*y+1e-9 {
+				return 0
+			}
+			return 1
+		})
+		m.Share = func(p, q int32) float64 { return 0.2 }
+		g, err := m.stream()
+		if err != nil {
+			t.Fatal(err)
+		}
+		// The cell beside the boundary is up to half a cell away from it.
+		way := g[60*121+60] - m.CellMM/2
+		long := way/(0.2*6/math.Cos(deg*math.Pi/180)) - 1
+		worst = max(worst, long)
+		if long < -0.05 || long > 0.083+0.02 {
+			t.Errorf("%v°: %v mm, %.1f %% too long", deg, way, 100*long)
+		}
+	}
+	if worst < 0.04 {
+		t.Errorf("canary: no slant is seen at all, %v", worst)
+	}
+}
+
 // TestBar: the field of one long thin grain has two maxima, above the ends of its ridge, by up to 15 % over the middle (in the limit of no
 // thickness and no height; less here). They count as one peak, those of two halves that pass nothing as two.
 func TestBar(t *testing.T) {

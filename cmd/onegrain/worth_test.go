@@ -2,6 +2,8 @@ package main
 
 import (
 	"math"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -13,13 +15,15 @@ import (
 )
 
 // weighed grows the only case of a study and weighs it.
-func weighed(t *testing.T, text string) *worth {
+func weighed(t *testing.T, text string) *worth { t.Helper(); return weighedCase(t, text, 0) }
+
+func weighedCase(t *testing.T, text string, n int) *worth {
 	t.Helper()
 	study, err := studies.Load("made.toml", []byte(text), nil, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := study.Plan(0)
+	p, err := study.Plan(n)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -131,5 +135,24 @@ func TestBoundaryLaw(t *testing.T) {
 	w := weighed(t, melt+"[body]\nshape = \"block\"\nplane = \"ab\"\nsize_mm = [4, 4]\ncell_mm = 0.5\n[[seed]]\nsize_mm = [2, 2]\n")
 	if got := (magnet.Law{ThresholdDeg: w.ThresholdDeg, DecayDeg: w.DecayDeg}); got != magnet.Published() {
 		t.Errorf("%+v, wanted %+v", got, magnet.Published())
+	}
+}
+
+// What README.md shows of case 4 of two-seeds-turned is what is told.
+func TestTheReadmeTellsTheWorth(t *testing.T) {
+	text, err := os.ReadFile(filepath.Join("..", "..", "studies", "catalog", "two-seeds-turned.toml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	told := func(n int) string {
+		var said strings.Builder
+		weighedCase(t, string(text), n).tell(streams{err: &said})
+		return said.String()
+	}
+	if four := told(3); !strings.Contains(readme(t), "```\n"+four+"```") {
+		t.Errorf("README.md lacks what is told of case 4:\n%s", four)
+	}
+	if strings.Contains(readme(t), told(4)) {
+		t.Error("canary: case 5 is in README.md too")
 	}
 }
