@@ -18,6 +18,7 @@ type picture struct {
 	heading  string
 	sheet    Sheet
 	bySector bool                          // the sectors of a grain are areas of their own
+	byAngle  bool                          // borders are coloured by their angle
 	hatched  bool                          // strays are hatched
 	shade    func(p *view, u, v int) shade // colour of a solid cell
 	legend   []entry
@@ -25,6 +26,8 @@ type picture struct {
 	decimals int        // of their labels
 	scale    *colourBar // nil without colour scale
 	compass  *compass   // nil without crystal axes
+	moment   *moment    // nil but in a time-lapse with the programme beside it
+	seen     string     // text alternative
 }
 
 // shade is the colour of an area and of the strokes that hatch it.

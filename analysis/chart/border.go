@@ -12,7 +12,11 @@ const (
 	highAngle          // between other grains
 	front              // between a grain and the liquid
 	outline            // between the body and what is not of it
-	lineKinds
+	joined             // between grains within the joining angle, where borders are coloured by angle
+	angled             // the first of the classes of larger angles, up to the largest there is
+
+	angleClasses = 24
+	lineKinds    = int(angled) + angleClasses
 )
 
 // line tells the line between two neighbouring areas.
@@ -24,6 +28,8 @@ func (k *picture) line(a, b label) lineKind {
 		return outline
 	case a.grain == liquid || b.grain == liquid:
 		return front
+	case a.grain != b.grain && k.byAngle:
+		return k.sheet.angleKind(k.sheet.AngleDeg(min(a.grain, b.grain), max(a.grain, b.grain)))
 	case a.grain != b.grain && k.sheet.LowAngle != nil && k.sheet.LowAngle(a.grain, b.grain):
 		return lowAngle
 	case a.grain != b.grain:

@@ -67,7 +67,7 @@ func refused(t *testing.T, want string, c *Cells, s Sheet) {
 		if draw == nil {
 			err = WriteVTI(&buf, c)
 		} else {
-			err = draw(&buf, c, s)
+			_, err = draw(&buf, c, s)
 		}
 		if err == nil || !strings.Contains(err.Error(), want) || buf.Len() > 0 {
 			t.Errorf("%s: error %v after %d bytes, wanted one with %q", kind, err, buf.Len(), want)
@@ -77,7 +77,7 @@ func refused(t *testing.T, want string, c *Cells, s Sheet) {
 
 func TestUnknownFormatIsRefused(t *testing.T) {
 	var buf bytes.Buffer
-	if err := Grains(&buf, puck(2, 0), Sheet{Format: 7}); err == nil || !strings.Contains(err.Error(), "Format = 7") {
+	if _, err := Grains(&buf, puck(2, 0), Sheet{Format: 7}); err == nil || !strings.Contains(err.Error(), "Format = 7") {
 		t.Errorf("error %v", err)
 	}
 }

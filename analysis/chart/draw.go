@@ -12,34 +12,53 @@ import (
 // Grains draws which cells belong to which grain: seeded grains in cool colours, strays in warm ones and hatched, the
 // borders between grains, those of low angle thinner where the sheet tells them.
 // A three-dimensional body is shown by its top layer and by the upright section along x through the first seed, at one
-// scale, side by side or, where it is elongated, one above the other; a two-dimensional body by its plane.
-// The error names a faulty array or value, or is that of w.
-func Grains(w io.Writer, c *Cells, s Sheet) error {
+// scale, side by side or, where it is elongated, one above the other, or by the cuts that the sheet asks for; a
+// two-dimensional body by its plane.
+// The text alternative says in one or two sentences what is seen. The error names a faulty array or value, or is that of w.
+func Grains(w io.Writer, c *Cells, s Sheet) (alt string, err error) {
 	return drawing(w, c, s, grainPicture)
 }
 
 // Sectors draws by which face each cell was captured: the growth sectors, the facet lines between a sectors, the borders
-// of the c sectors, and the outline of seeds and nuclei; strays are hatched. Views and errors as of Grains.
-func Sectors(w io.Writer, c *Cells, s Sheet) error {
+// of the c sectors, and the outline of seeds and nuclei; strays are hatched. Views, text and errors as of Grains.
+func Sectors(w io.Writer, c *Cells, s Sheet) (alt string, err error) {
 	return drawing(w, c, s, sectorPicture)
 }
 
 // Arrival draws when each cell was captured, in hours from the start of the programme, with labelled contours and a colour
-// bar. Views and errors as of Grains.
-func Arrival(w io.Writer, c *Cells, s Sheet) error {
+// bar; where the sheet tells the programme, with the undercooling at those hours. Views, text and errors as of Grains.
+func Arrival(w io.Writer, c *Cells, s Sheet) (alt string, err error) {
 	return drawing(w, c, s, arrivalPicture)
 }
 
-// drawing checks what was given and draws the picture that `make` composes.
-func drawing(w io.Writer, c *Cells, s Sheet, compose func(*Cells, Sheet, []*view) *picture) error {
+// Boundaries draws the borders between grains in the colour of their disorientation; those within the joining angle are hollow and
+// blue. The sheet must tell the angles. Views, text and errors as of Grains.
+func Boundaries(w io.Writer, c *Cells, s Sheet) (alt string, err error) {
+	if s.AngleDeg == nil || !(s.JoinDeg >= 0 && s.JoinDeg < widestDeg) {
+		return "", fmt.Errorf("chart: Boundaries needs AngleDeg, and JoinDeg from 0 to %v, not %v", widestDeg, s.JoinDeg)
+	}
+	return drawing(w, c, s, borderPicture)
+}
+
+// drawing checks what was given and draws the picture that `compose` makes of it.
+func drawing(w io.Writer, c *Cells, s Sheet, compose func(*Cells, Sheet, []*view) *picture) (alt string, err error) {
+	if err := s.fits(c); err != nil {
+		return "", err
+	}
+	shown := s.views(c)
+	k := compose(c, s, shown)
+	return k.said(shown), k.draw(w, shown)
+}
+
+// fits checks the arrays, the sheet, and one against the other.
+func (s Sheet) fits(c *Cells) error {
 	if err := c.check(); err != nil {
 		return err
 	}
 	if err := s.check(); err != nil {
 		return err
 	}
-	shown := views(c, s.until())
-	return compose(c, s, shown).draw(w, shown)
+	return s.checkCuts(c)
 }
 
 func (s Sheet) check() error {
@@ -49,7 +68,7 @@ func (s Sheet) check() error {
 	if s.Format > SVG {
 		return fmt.Errorf("chart: Format = %d: wanted PNG or SVG", s.Format)
 	}
-	return nil
+	return s.Programme.check()
 }
 
 // until is the hour up to which captured cells are shown.
@@ -87,6 +106,7 @@ func grainPicture(c *Cells, s Sheet, shown []*view) *picture {
 	}
 	k.legend = append(k.legend, borderEntries(s)...)
 	k.legend = append(k.legend, entry{line: seedLine, text: "outline of a seed or nucleus"})
+	k.seen = tally(c, s.until()).grains()
 	return k
 }
 
@@ -145,23 +165,30 @@ func sectorPicture(c *Cells, s Sheet, shown []*view) *picture {
 		entry{line: facetAA, text: "facet line a/a"},
 		entry{line: facetAC, text: "border a/c"})
 	k.legend = append(k.legend, borderEntries(s)...)
+	k.seen = tally(c, s.until()).sectors()
 	return k
 }
 
 func arrivalPicture(c *Cells, s Sheet, shown []*view) *picture {
 	k := &picture{heading: s.headed("Arrival time"), sheet: s}
 	k.legend = append([]entry{{dotted: true, text: "liquid"}}, borderEntries(s)...)
+	k.seen = "Nothing is solid yet."
 	first, last, ok := span(shown)
 	if !ok {
 		k.shade = func(*view, int, int) shade { return shade{} }
 		return k
 	}
+	k.seen = fmt.Sprintf("The earliest cell was captured at %s h, the last one at %s h.", paper.Number(first, 1), paper.Number(last, 1))
 	if !(last > first) {
 		first, last = math.Max(0, first-0.5), last+0.5
 	}
 	k.contours, k.decimals = paper.RoundSteps(first, last, 8)
 	marks, decimals := paper.RoundSteps(first, last, 6)
-	k.scale = &colourBar{low: first, high: last, marks: marks, decimals: decimals, title: "hours from the start of the programme"}
+	k.scale = &colourBar{low: first, high: last, marks: marks, decimals: decimals, title: "hours from the start of the programme", ramp: tint.Arrival}
+	if s.Programme != nil {
+		k.scale.title += "; undercooling then"
+		k.scale.under = s.Programme.kelvin
+	}
 	steps := make([]shade, 256)
 	for i := range steps {
 		steps[i] = shadeOf(tint.Arrival((float64(i) + 0.5) / 256))

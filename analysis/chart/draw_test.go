@@ -21,16 +21,20 @@ import (
 	"onegrain/analysis/chart/tint"
 )
 
-type drawer func(io.Writer, *Cells, Sheet) error
+type drawer func(io.Writer, *Cells, Sheet) (string, error)
 
 func drawers() map[string]drawer {
-	return map[string]drawer{"grains": Grains, "sectors": Sectors, "arrival": Arrival}
+	borders := func(w io.Writer, c *Cells, s Sheet) (string, error) {
+		s.JoinDeg, s.AngleDeg = 5, func(p, q int32) float64 { return float64((7*p + 11*q) % 98) }
+		return Boundaries(w, c, s)
+	}
+	return map[string]drawer{"grains": Grains, "sectors": Sectors, "arrival": Arrival, "borders": borders}
 }
 
 func drawnPNG(t *testing.T, draw drawer, c *Cells, s Sheet) image.Image {
 	t.Helper()
 	var buf bytes.Buffer
-	if err := draw(&buf, c, s); err != nil {
+	if _, err := draw(&buf, c, s); err != nil {
 		t.Fatal(err)
 	}
 	img, err := png.Decode(&buf)
@@ -229,10 +233,12 @@ func TestTheSameFieldGivesTheSameBytes(t *testing.T) {
 	for kind, draw := range drawers() {
 		for _, format := range []Format{PNG, SVG} {
 			var first, second bytes.Buffer
-			if err := errors.Join(draw(&first, c, Sheet{Format: format}), draw(&second, c, Sheet{Format: format})); err != nil {
+			one, err := draw(&first, c, Sheet{Format: format})
+			other, again := draw(&second, c, Sheet{Format: format})
+			if err := errors.Join(err, again); err != nil {
 				t.Fatal(err)
 			}
-			if !bytes.Equal(first.Bytes(), second.Bytes()) {
+			if !bytes.Equal(first.Bytes(), second.Bytes()) || one != other {
 				t.Errorf("%s: two pictures of one field differ", kind)
 			}
 		}
@@ -243,7 +249,7 @@ func TestTheSameFieldGivesTheSameBytes(t *testing.T) {
 func checkSVG(t *testing.T, draw drawer, c *Cells) {
 	t.Helper()
 	var buf bytes.Buffer
-	if err := draw(&buf, c, Sheet{Title: longTitle, Format: SVG, LowAngle: func(p, q int32) bool { return (p+q)%3 == 0 }}); err != nil {
+	if _, err := draw(&buf, c, Sheet{Title: longTitle, Format: SVG, LowAngle: func(p, q int32) bool { return (p+q)%3 == 0 }}); err != nil {
 		t.Fatal(err)
 	}
 	var doc struct {

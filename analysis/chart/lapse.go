@@ -8,6 +8,7 @@ import (
 	"io"
 	"math"
 	"sort"
+	"strings"
 
 	"gonum.org/v1/plot/vg/vgimg"
 
@@ -21,31 +22,34 @@ const (
 )
 
 // TimeLapse writes an animated GIF of the picture that Grains draws, in `frames` (2 to 200) even steps from the first
-// capture to the last, or to AtH of the sheet where that is given. The format of the sheet is not used. Errors as of
-// Grains; a body in which nothing is solid by then has no history and is an error as well.
-func TimeLapse(w io.Writer, c *Cells, s Sheet, frames int) error {
+// capture to the last, or to AtH of the sheet where that is given; where the sheet tells the programme, with its course below and the
+// hour marked in it. The format of the sheet is not used. Text and errors as of Grains; a body in which nothing is solid by then
+// has no history and is an error as well.
+func TimeLapse(w io.Writer, c *Cells, s Sheet, frames int) (alt string, err error) {
 	if frames < fewestFrames || frames > mostFrames {
-		return fmt.Errorf("chart: frames = %d: wanted %d to %d", frames, fewestFrames, mostFrames)
+		return "", fmt.Errorf("chart: frames = %d: wanted %d to %d", frames, fewestFrames, mostFrames)
 	}
 	s.Format = PNG
-	if err := c.check(); err != nil {
-		return err
-	}
-	if err := s.check(); err != nil {
-		return err
+	if err := s.fits(c); err != nil {
+		return "", err
 	}
 	hours, err := frameHours(c, s.until(), frames)
 	if err != nil {
-		return err
+		return "", err
 	}
 	movie, err := filmed(c, s, hours)
 	if err != nil {
-		return err
+		return "", err
 	}
 	if err := gif.EncodeAll(w, movie); err != nil {
-		return fmt.Errorf("chart: writing the time-lapse: %w", err)
+		return "", fmt.Errorf("chart: writing the time-lapse: %w", err)
 	}
-	return nil
+	last := hours[frames-1]
+	alt = fmt.Sprintf("Time-lapse of the growing grains from %s h to %s h in %d frames. At its end: %s", paper.Number(hours[0], 1), paper.Number(last, 1), frames, tally(c, last).grains())
+	if s.Title != "" {
+		alt = strings.TrimRight(s.Title, ".") + ": " + alt
+	}
+	return alt, nil
 }
 
 // frameHours are the hours of the frames.
@@ -79,8 +83,12 @@ func filmed(c *Cells, s Sheet, hours []float64) (*gif.GIF, error) {
 	var inks *inkwell
 	for i := len(hours) - 1; i >= 0; i-- {
 		s.AtH = hours[i]
-		shown := views(c, s.AtH)
+		shown := s.views(c)
 		k := grainPicture(c, s, shown)
+		if s.Programme != nil {
+			n := tally(c, s.AtH)
+			k.moment = &moment{s.AtH, n.share(n.inSeeded + n.inStray)}
+		}
 		movie.Delay[i] = frameDelay
 		if inks == nil {
 			layout, movie.Delay[i] = k.planned(shown, letters), lastDelay

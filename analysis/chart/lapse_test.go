@@ -15,7 +15,7 @@ func TestTimeLapseShowsTheGrainsGrow(t *testing.T) {
 	from := []nucleus{{at: [3]float64{0, 0, 0.5}, halfMM: 1}, {at: [3]float64{9, 0, 0.5}, bornH: 12}}
 	c := grownField([3]int{24, 24, 1}, 1, 2, everywhere, from)
 	var buf bytes.Buffer
-	if err := TimeLapse(&buf, c, Sheet{Title: "growing", Format: SVG}, 4); err != nil {
+	if _, err := TimeLapse(&buf, c, Sheet{Title: "growing", Format: SVG, Programme: furnaceTold()}, 4); err != nil {
 		t.Fatal(err)
 	}
 	movie, err := gif.DecodeAll(&buf)
@@ -59,12 +59,16 @@ func TestFramesRunFromFirstToLastCapture(t *testing.T) {
 		t.Errorf("hours %v, %v; wanted 3 to %v", hours, err, last)
 	}
 	var buf bytes.Buffer
+	failing := func(c *Cells, s Sheet, frames int) error {
+		_, err := TimeLapse(&buf, c, s, frames)
+		return err
+	}
 	for want, err := range map[string]error{
-		"frames = 1":   TimeLapse(&buf, c, Sheet{}, 1),
-		"frames = 201": TimeLapse(&buf, c, Sheet{}, 201),
-		"by 2 h":       TimeLapse(&buf, c, Sheet{AtH: 2}, 5),
-		"AtH = -1":     TimeLapse(&buf, c, Sheet{AtH: -1}, 5),
-		"no cells":     TimeLapse(&buf, nil, Sheet{}, 5),
+		"frames = 1":   failing(c, Sheet{}, 1),
+		"frames = 201": failing(c, Sheet{}, 201),
+		"by 2 h":       failing(c, Sheet{AtH: 2}, 5),
+		"AtH = -1":     failing(c, Sheet{AtH: -1}, 5),
+		"no cells":     failing(nil, Sheet{}, 5),
 	} {
 		if err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("error %v, wanted one with %q", err, want)

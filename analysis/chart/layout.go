@@ -31,6 +31,7 @@ type plan struct {
 	boxes            []box
 	legendX, legendY float64
 	legendW          float64
+	filmY            float64 // of the programme under a time-lapse
 }
 
 // planned sets the views side by side at one scale. The legend goes under the second view where there is room (the section
@@ -39,6 +40,9 @@ type plan struct {
 func (k *picture) planned(views []*view, letters paper.Letters) plan {
 	if elongated(views) {
 		return k.headed(k.stacked(views, letters), letters)
+	}
+	if len(views) == 3 {
+		return k.headed(k.columned(views, letters), letters)
 	}
 	if len(views) == 2 {
 		if p, ok := k.legendBelow(views, letters); ok {
@@ -59,6 +63,32 @@ func (k *picture) legendBelow(views []*view, letters paper.Letters) (p plan, ok 
 	p.legendX, p.legendY, p.legendW = second.x, second.y+second.h+axisBottom+14, right-second.x
 	p.width, p.height = right+margin, bottom+margin
 	return p, k.leastLegend(letters) <= p.legendW+14 && p.legendY+k.legendHeight(letters, p.legendW) <= bottom
+}
+
+// columned sets the first view at the left and the two others one above the other at its right, with the legend below all.
+func (k *picture) columned(views []*view, letters paper.Letters) plan {
+	room := widest - 2*margin - 2*(axisLeft+8) - gap
+	right := max(views[1].nu, views[2].nu)
+	cell := math.Min(room/float64(views[0].nu+right), tallest/float64(max(views[0].nv, views[1].nv+views[2].nv)))
+	cell = math.Min(widestCell, cell)
+	var p plan
+	x, y := margin+axisLeft, panelTop
+	bottom, end := 0.0, 0.0
+	for i, v := range views {
+		b := box{x: x, y: y, w: dots(float64(v.nu) * cell), h: dots(float64(v.nv) * cell), cell: cell}
+		p.boxes = append(p.boxes, b)
+		bottom, end = math.Max(bottom, b.y+b.h+axisBottom), math.Max(end, b.x+math.Max(b.w+8, letters.Width(9, v.caption())))
+		if i == 0 {
+			x = math.Ceil(end + gap + axisLeft)
+		} else {
+			y = math.Ceil(b.y + b.h + axisBottom + panelTop)
+		}
+	}
+	p.legendX, p.legendY = margin+axisLeft, bottom+8
+	p.legendW = math.Max(k.leastLegend(letters), end-p.legendX)
+	p.width = math.Max(end, p.legendX+p.legendW) + margin
+	p.height = p.legendY + k.legendHeight(letters, p.legendW) + margin
+	return p
 }
 
 // leastLegend is the width below which the legend does not go: that of its longest entry, and of scale and compass.
@@ -129,6 +159,10 @@ func (k *picture) headed(p plan, letters paper.Letters) plan {
 	}
 	p.legendY += down
 	p.height = math.Ceil(p.height + down)
+	if k.moment != nil {
+		p.filmY = p.height - 4
+		p.height = math.Ceil(p.height + filmHeight)
+	}
 	return p
 }
 
@@ -168,9 +202,14 @@ func (k *picture) drawn(shown []*view, layout plan, letters paper.Letters) *pape
 	for i, v := range shown {
 		k.panel(p, v, layout.boxes[i])
 	}
-	if len(shown) == 2 {
-		cutMarks(p, layout.boxes[0], shown[0], shown[1].cutMM)
+	for i, v := range shown {
+		if i > 0 && shown[0].vAxis == 1 && v.vAxis == 2 {
+			cutMarks(p, layout.boxes[0], shown[0], v)
+		}
 	}
 	k.drawLegend(p, layout.legendX, layout.legendY, layout.legendW)
+	if k.moment != nil {
+		k.drawFilm(p, margin, layout.filmY, layout.width-2*margin)
+	}
 	return p
 }

@@ -32,6 +32,8 @@ type colourBar struct {
 	marks     []float64 // values written below the bar
 	decimals  int
 	title     string
+	ramp      func(share float64) tint.Tint
+	under     func(value float64) string // a second line of values; nil for none
 }
 
 // legendColumns is how many columns of entries fit in a width, and how wide one is.
@@ -49,10 +51,7 @@ func (k *picture) legendColumns(letters paper.Letters, width float64) (columns i
 func (k *picture) legendHeight(letters paper.Letters, width float64) float64 {
 	columns, _ := k.legendColumns(letters, width)
 	rows := (len(k.legend) + columns - 1) / columns
-	height := float64(rows) * rowHeight
-	if k.scale != nil {
-		height += barHeight
-	}
+	height := float64(rows)*rowHeight + k.scale.height()
 	if k.compass != nil {
 		height += compassHeight
 	}
@@ -63,7 +62,7 @@ func (k *picture) legendHeight(letters paper.Letters, width float64) float64 {
 func (k *picture) drawLegend(p *paper.Page, x, y, width float64) {
 	if k.scale != nil {
 		k.scale.draw(p, x, y, math.Min(width, 260))
-		y += barHeight
+		y += k.scale.height()
 	}
 	columns, each := k.legendColumns(p.Letters, width)
 	rows := (len(k.legend) + columns - 1) / columns
@@ -80,7 +79,7 @@ func (e entry) draw(p *paper.Page, x, y float64) {
 	if e.line != noLine {
 		ground := shadeOf(tint.Tint{Lightness: 0.70, Chroma: 0.03, HueDeg: 250}).ground
 		p.Area(x, y, swatchWidth, swatchHeight, ground)
-		p.Stroke(e.line.color(), e.line.width(), [][2]float64{{x, mid}, {x + swatchWidth, mid}})
+		e.line.stroke(p, [][2]float64{{x, mid}, {x + swatchWidth, mid}})
 	} else {
 		p.Picture(math.Round(x), math.Round(y), e.sample())
 		x0, y0 := math.Round(x), math.Round(y)
@@ -117,7 +116,7 @@ func (b *colourBar) draw(p *paper.Page, x, y, width float64) {
 	w := int(width * paper.DotsPerPoint)
 	img := image.NewRGBA(image.Rect(0, 0, w, int(swatchHeight*paper.DotsPerPoint)))
 	for i := range w {
-		c := tint.Arrival((float64(i) + 0.5) / float64(w)).Color()
+		c := b.ramp((float64(i) + 0.5) / float64(w)).Color()
 		for j := range img.Bounds().Dy() {
 			img.SetRGBA(i, j, c)
 		}
@@ -134,7 +133,21 @@ func (b *colourBar) draw(p *paper.Page, x, y, width float64) {
 		text := paper.Number(m, b.decimals)
 		at = math.Min(at, x+width+margin/2-p.Letters.Width(8, text)/2) // a long number stays on the sheet
 		p.Text(at, top+swatchHeight+11, 8, 0.5, tint.Ink().Color(), text)
+		if b.under != nil {
+			p.Text(at, top+swatchHeight+21, 8, 0.5, tint.Grey().Color(), b.under(m))
+		}
 	}
+}
+
+// height is what the bar takes up, in points.
+func (b *colourBar) height() float64 {
+	switch {
+	case b == nil:
+		return 0
+	case b.under != nil:
+		return barHeight + 10
+	}
+	return barHeight
 }
 
 // share is where a value stands on the scale, 0 to 1.
@@ -142,15 +155,30 @@ func (b *colourBar) share(value float64) float64 { return (value - b.low) / (b.h
 
 // width of a line in points.
 func (k lineKind) width() float64 {
-	return [lineKinds]float64{facetAA: 0.8, facetAC: 1.1, seedLine: 1, lowAngle: 0.6, highAngle: 1.5, front: 0.9, outline: 1}[k]
+	if k >= joined {
+		return 2.4
+	}
+	return [joined]float64{facetAA: 0.8, facetAC: 1.1, seedLine: 1, lowAngle: 0.6, highAngle: 1.5, front: 0.9, outline: 1}[k]
 }
 
 func (k lineKind) color() color.RGBA {
-	switch k {
-	case facetAC:
+	switch {
+	case k >= angled:
+		return tint.Angle(float64(k-angled) / (angleClasses - 1)).Color()
+	case k == joined:
+		return tint.LowAngle().Color()
+	case k == facetAC:
 		return tint.Paper().Color()
-	case outline:
+	case k == outline:
 		return tint.Grey().Color()
 	}
 	return tint.Ink().Color()
+}
+
+// stroke draws lines of a kind; those of joined grains are hollow, so that they are apart without colour too.
+func (k lineKind) stroke(p *paper.Page, lines ...[][2]float64) {
+	p.Stroke(k.color(), k.width(), lines...)
+	if k == joined {
+		p.Stroke(tint.Paper().Color(), 0.9, lines...)
+	}
 }

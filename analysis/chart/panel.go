@@ -18,7 +18,7 @@ func (k *picture) panel(p *paper.Page, v *view, b box) {
 		for _, line := range paper.Chains(segments) {
 			lines = append(lines, b.onPage(line))
 		}
-		p.Stroke(lineKind(kind).color(), lineKind(kind).width(), lines...)
+		lineKind(kind).stroke(p, lines...)
 	}
 	k.drawTags(p, v, b)
 	drawAxes(p, v, b)
@@ -71,8 +71,14 @@ func (k *picture) drawTags(p *paper.Page, v *view, b box) {
 	}
 }
 
-// hours writes the level of a contour.
-func (k *picture) hours(level float64) string { return paper.Number(level, k.decimals) + " h" }
+// hours writes the level of a contour, with the undercooling then where the programme is known.
+func (k *picture) hours(level float64) string {
+	text := paper.Number(level, k.decimals) + " h"
+	if k.sheet.Programme != nil {
+		text += ", " + k.sheet.Programme.kelvin(level)
+	}
+	return text
+}
 
 // caption is the title of a view, with the place of its plane.
 func (v *view) caption() string {
@@ -119,10 +125,16 @@ func (v *view) ticks(first float64, n int, length, apart float64) (mm []float64,
 	return mm, decimals
 }
 
-// cutMarks shows in the view from above, with a wedge on either side, where the section is taken.
-func cutMarks(p *paper.Page, b box, v *view, cutMM float64) {
-	y := b.y + b.h - v.cell(cutMM, v.v0)*b.cell
-	for _, side := range []struct{ x, out float64 }{{b.x, -6}, {b.x + b.w, 6}} {
-		p.Shape(tint.Ink().Color(), [][2]float64{{side.x + side.out/6, y}, {side.x + side.out, y - 3}, {side.x + side.out, y + 3}})
+// cutMarks shows in the view from above, with wedges beside it, where a section is taken.
+func cutMarks(p *paper.Page, b box, above, section *view) {
+	ink := tint.Ink().Color()
+	if section.uAxis == 0 { // along x
+		y := b.y + b.h - above.cell(section.cutMM, above.v0)*b.cell
+		for _, side := range []struct{ x, out float64 }{{b.x, -6}, {b.x + b.w, 6}} {
+			p.Shape(ink, [][2]float64{{side.x + side.out/6, y}, {side.x + side.out, y - 3}, {side.x + side.out, y + 3}})
+		}
+		return
 	}
+	x := b.x + above.cell(section.cutMM, above.u0)*b.cell
+	p.Shape(ink, [][2]float64{{x, b.y + b.h + 1}, {x - 3, b.y + b.h + 6}, {x + 3, b.y + b.h + 6}}) // above stands the title
 }

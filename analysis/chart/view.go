@@ -1,7 +1,10 @@
 package chart
 
 import (
+	"fmt"
 	"math"
+
+	"onegrain/analysis/chart/paper"
 )
 
 // view is one plane of cells, seen flat: column u to the right, row v upwards.
@@ -79,4 +82,54 @@ func upright(c *Cells, j int, untilH float64) *view {
 	return &view{cells: c, nu: c.N[0], nv: c.N[2], u0: c.Origin[0], v0: c.Origin[2], uName: "x", vName: "z", uAxis: 0, vAxis: 2,
 		start: c.at(0, j, 0), stepU: 1, stepV: c.N[0] * c.N[1], cutMM: c.Origin[1] + float64(j)*c.CellMM, untilH: untilH,
 		title: "Vertical section"}
+}
+
+// across is the section along y through column i.
+func across(c *Cells, i int, untilH float64) *view {
+	return &view{cells: c, nu: c.N[1], nv: c.N[2], u0: c.Origin[1], v0: c.Origin[2], uName: "y", vName: "z", uAxis: 1, vAxis: 2,
+		start: c.at(i, 0, 0), stepU: c.N[0], stepV: c.N[0] * c.N[1], cutMM: c.Origin[0] + float64(i)*c.CellMM, untilH: untilH,
+		title: "Vertical section"}
+}
+
+// planeAt is the layer of cells that looks along an axis.
+func planeAt(c *Cells, axis, index int, untilH float64) *view {
+	return [3]func(*Cells, int, float64) *view{across, upright, level}[axis](c, index, untilH)
+}
+
+// views are the planes a sheet asks for.
+func (s Sheet) views(c *Cells) []*view {
+	if len(s.Cuts) == 0 {
+		return views(c, s.until())
+	}
+	var list []*view
+	for _, cut := range s.Cuts {
+		list = append(list, planeAt(c, cut.Axis, cut.index(c), s.until()))
+	}
+	return list
+}
+
+// index is the layer of cells that holds the cut.
+func (k Cut) index(c *Cells) int {
+	return max(0, min(c.N[k.Axis]-1, int(math.Round((k.AtMM-c.Origin[k.Axis])/c.CellMM))))
+}
+
+// checkCuts finds cuts that miss the body.
+func (s Sheet) checkCuts(c *Cells) error {
+	if len(s.Cuts) > 3 {
+		return fmt.Errorf("chart: %d Cuts: wanted at most 3 on a sheet", len(s.Cuts))
+	}
+	for i, k := range s.Cuts {
+		switch {
+		case c.Flat >= 0:
+			return fmt.Errorf("chart: Cuts[%d]: a two-dimensional body has one plane, which is shown as it is; leave Cuts empty", i)
+		case k.Axis < 0 || k.Axis > 2:
+			return fmt.Errorf("chart: Cuts[%d].Axis = %d: wanted 0 (x), 1 (y) or 2 (z)", i, k.Axis)
+		}
+		low := c.Origin[k.Axis] - c.CellMM/2
+		high := low + float64(c.N[k.Axis])*c.CellMM
+		if !(k.AtMM >= low && k.AtMM <= high) {
+			return fmt.Errorf("chart: Cuts[%d] at %c = %v mm: wanted a place within the body, %v to %v mm", i, "xyz"[k.Axis], k.AtMM, paper.Number(low, 2), paper.Number(high, 2))
+		}
+	}
+	return nil
 }

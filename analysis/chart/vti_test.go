@@ -200,11 +200,19 @@ func TestWriteErrorsAreHandedOn(t *testing.T) {
 			t.Errorf("volume after %d bytes: error %v", room, err)
 		}
 	}
+	filming := func(c *Cells, s Sheet) error {
+		_, err := TimeLapse(&broken{10}, c, s, 2)
+		return err
+	}
+	failing := func(draw drawer, s Sheet) error {
+		_, err := draw(&broken{10}, c, s)
+		return err
+	}
 	for name, err := range map[string]error{
-		"grains":     Grains(&broken{10}, c, Sheet{}),
-		"sectors":    Sectors(&broken{10}, c, Sheet{Format: SVG}),
-		"arrival":    Arrival(&broken{10}, c, Sheet{}),
-		"time-lapse": TimeLapse(&broken{10}, c, Sheet{}, 2),
+		"grains":     failing(Grains, Sheet{}),
+		"sectors":    failing(Sectors, Sheet{Format: SVG}),
+		"arrival":    failing(Arrival, Sheet{}),
+		"time-lapse": filming(c, Sheet{}),
 	} {
 		if !errors.Is(err, errFull) {
 			t.Errorf("%s: error %v", name, err)

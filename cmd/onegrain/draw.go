@@ -9,10 +9,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"onegrain/analysis/chart"
 	"onegrain/sim"
 	"onegrain/sim/measure"
-	"onegrain/studies"
 )
 
 // drawing is what the options of `draw` say.
@@ -23,6 +21,8 @@ type drawing struct {
 	frames        int
 	vti, noStrays bool
 	asJSON        bool
+	pictures      []string
+	sections      []string
 }
 
 func drawCommand(s streams) *cobra.Command {
@@ -36,6 +36,8 @@ func drawCommand(s streams) *cobra.Command {
 	f.IntVar(&d.replicate, "replicate", 1, flagReplicate)
 	f.StringVar(&d.dir, "out", ".", flagDrawOut)
 	f.StringVar(&d.format, "format", "png", flagFormat)
+	f.StringSliceVar(&d.pictures, "pictures", usualPictures(), flagPictures)
+	f.StringArrayVar(&d.sections, "section", nil, flagSection)
 	f.Float64Var(&d.atH, "at", 0, flagAt)
 	f.IntVar(&d.frames, "frames", 0, flagFrames)
 	f.BoolVar(&d.vti, "vti", false, flagVTI)
@@ -55,7 +57,7 @@ func (d *drawing) check() error {
 	case !(d.atH >= 0):
 		return usage(fmt.Errorf("--at %v: wanted an hour of the programme, 0 or more", d.atH))
 	}
-	return nil
+	return d.checkPictures()
 }
 
 func (d *drawing) run(s streams, path string) error {
@@ -84,47 +86,15 @@ func (d *drawing) run(s streams, path string) error {
 	if !d.noStrays {
 		o = o.Strays(key)
 	}
-	survey := measure.Look(o, p.JoinDeg)
-	run := survey.Run()
-	sheet := chart.Sheet{Title: study.Title, Note: fmt.Sprintf("%s, replicate %d", name, d.replicate), AtH: d.atH, LowAngle: lowAngle(survey.Boundaries())}
-	files, err := d.write(filepath.Join(d.dir, fmt.Sprintf("%s-case-%d-replicate-%d", studyName(path), d.n, d.replicate)), cellsOf(o), sheet)
+	g := &gallery{drawing: d, study: study, planned: p, outcome: o, survey: measure.Look(o, p.JoinDeg), cells: cellsOf(o)}
+	if err := g.prepare(fmt.Sprintf("%s, replicate %d", name, d.replicate)); err != nil {
+		return err
+	}
+	err = g.write(filepath.Join(d.dir, fmt.Sprintf("%s-case-%d-replicate-%d", studyName(path), d.n, d.replicate)))
 	if err != nil {
 		return err
 	}
-	return d.tell(s, study, p, run, files)
-}
-
-// write makes the pictures whose names begin with base, and tells their names.
-func (d *drawing) write(base string, c *chart.Cells, sheet chart.Sheet) ([]string, error) {
-	if d.format == "svg" {
-		sheet.Format = chart.SVG
-	}
-	type picture struct {
-		end  string
-		draw func(io.Writer) error
-	}
-	all := []picture{
-		{"-grains." + d.format, func(w io.Writer) error { return chart.Grains(w, c, sheet) }},
-		{"-sectors." + d.format, func(w io.Writer) error { return chart.Sectors(w, c, sheet) }},
-		{"-arrival." + d.format, func(w io.Writer) error { return chart.Arrival(w, c, sheet) }},
-	}
-	if d.frames > 0 {
-		all = append(all, picture{"-growth.gif", func(w io.Writer) error { return chart.TimeLapse(w, c, sheet, d.frames) }})
-	}
-	if d.vti {
-		all = append(all, picture{".vti", func(w io.Writer) error { return chart.WriteVTI(w, c) }})
-	}
-	if err := os.MkdirAll(d.dir, 0o777); err != nil {
-		return nil, err
-	}
-	var files []string
-	for _, p := range all {
-		if err := writeFile(base+p.end, p.draw); err != nil {
-			return files, err
-		}
-		files = append(files, base+p.end)
-	}
-	return files, nil
+	return g.tell(s)
 }
 
 // writeFile writes a file in one go; one that could not be finished is removed.
@@ -153,20 +123,40 @@ type drawn struct {
 	ClearMM   float64        `json:"clear_diameter_mm"`
 	Solid     float64        `json:"solid_fraction"`
 	Strays    int            `json:"stray_grains"`
+	Magnet    *worth         `json:"magnet,omitempty"`
 	Files     []string       `json:"files"`
+	Pictures  []shown        `json:"pictures"`
 }
 
-func (d *drawing) tell(s streams, study *studies.Study, p studies.Planned, run measure.Run, files []string) error {
-	if d.asJSON {
-		return printJSON(s.out, drawn{d.n, d.replicate, valuesOf(study, p), run.SingleGrain, run.ClearDiameterMM, run.SolidFraction, run.StrayGrains, files})
+// shown is a file with what is seen on it, for those who do not see it.
+type shown struct {
+	File  string `json:"file"`
+	Kind  string `json:"kind"`
+	Shows string `json:"shows"`
+}
+
+func (g *gallery) tell(s streams) error {
+	run := g.survey.Run()
+	if g.asJSON {
+		told := drawn{g.n, g.replicate, valuesOf(g.study, g.planned), run.SingleGrain, run.ClearDiameterMM, run.SolidFraction, run.StrayGrains, g.worth, nil, []shown{}}
+		for _, f := range g.files {
+			told.Files = append(told.Files, f.File)
+			if f.Shows != "" {
+				told.Pictures = append(told.Pictures, f)
+			}
+		}
+		return printJSON(s.out, told)
 	}
 	single := "not a single grain"
 	if run.SingleGrain {
 		single = "a single grain"
 	}
 	s.say("%s: %s, %.1f %% solid, largest uncontaminated grain %.1f mm across", single, plural(run.StrayGrains, "stray"), math.Floor(1000*run.SolidFraction)/10, run.ClearDiameterMM)
-	for _, f := range files {
-		if _, err := fmt.Fprintln(s.out, f); err != nil {
+	if g.worth != nil {
+		g.worth.tell(s)
+	}
+	for _, f := range g.files {
+		if _, err := fmt.Fprintln(s.out, f.File); err != nil {
 			return err
 		}
 	}

@@ -111,7 +111,7 @@ func (g Programme) seen() string {
 			most, at = k, g.TimeH[i]
 		}
 	}
-	text := fmt.Sprintf("Furnace programme over %s h; the undercooling is largest, %s K, at %s h.", short(g.TimeH[len(g.TimeH)-1]-g.TimeH[0]), short(most), short(at))
+	text := fmt.Sprintf("Temperature and undercooling over %s h; the undercooling is largest, %s K, at %s h.", short(g.TimeH[len(g.TimeH)-1]-g.TimeH[0]), short(most), short(at))
 	return text + markWords(g.Marks)
 }
 
@@ -145,7 +145,7 @@ func (g History) Draw(w io.Writer, format paper.Format) (alt string, err error) 
 	s := &sheet{title: g.Title, note: g.Note}
 	nan := math.NaN()
 	tracks := []track{
-		{Axis{"Half width", "mm", false}, []string{"half width along a", "grown along c"}, [][]float64{g.HalfWidthAMM, g.HalfWidthCMM}, 0, nan, nan, "", false},
+		{Axis{"Half width", "mm", false}, []string{"free half width along a", "grown along c"}, [][]float64{g.HalfWidthAMM, g.HalfWidthCMM}, 0, nan, nan, "", false},
 		{Axis{"Solid fraction", "", false}, []string{"solid fraction"}, [][]float64{g.SolidFraction}, 0, 1, nan, "", false},
 		{Axis{"Undercooling", "K", false}, []string{"undercooling"}, [][]float64{g.UndercoolingK}, nan, nan, nan, "", false},
 		{Axis{"Strays born", "", false}, []string{"strays born"}, [][]float64{g.Nuclei}, 0, nan, nan, "", true},
@@ -178,7 +178,7 @@ func (t track) known() bool {
 
 func (g History) seen() string {
 	n := len(g.TimeH) - 1
-	text := fmt.Sprintf("History of a run from %s to %s h.", short(g.TimeH[0]), short(g.TimeH[n]))
+	text := fmt.Sprintf("The course of a run from %s to %s h.", short(g.TimeH[0]), short(g.TimeH[n]))
 	if len(g.SolidFraction) > 0 {
 		text += fmt.Sprintf(" %s %% of the body is solid at the end", short(100*g.SolidFraction[n]))
 		if len(g.Nuclei) > 0 {

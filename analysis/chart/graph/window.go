@@ -158,7 +158,9 @@ func (n Window) scale() *bar {
 }
 
 // percent writes a share in hundredths, with as many digits as it has.
-func percent(share float64) string { return strconv.FormatFloat(math.Round(1e8*share)/1e6, 'f', -1, 64) }
+func percent(share float64) string {
+	return strconv.FormatFloat(math.Round(1e8*share)/1e6, 'f', -1, 64)
+}
 
 func (n Window) remarks() (list []string) {
 	known, failed, reached, apart, both := n.tally()

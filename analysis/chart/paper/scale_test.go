@@ -50,4 +50,3 @@ func TestSaddleIsCutByItsMean(t *testing.T) {
 		}
 	}
 }
-

@@ -1,0 +1,246 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"slices"
+	"strconv"
+	"strings"
+
+	"onegrain/analysis/chart"
+	"onegrain/analysis/chart/graph"
+	"onegrain/sim"
+	"onegrain/sim/measure"
+	"onegrain/studies"
+)
+
+// gallery is one run with all that its pictures are made from.
+type gallery struct {
+	*drawing
+	study   *studies.Study
+	planned studies.Planned
+	outcome *sim.Outcome
+	survey  *measure.Survey
+	cells   *chart.Cells
+	sheet   chart.Sheet
+	worth   *worth // nil for a vertical section
+	files   []shown
+}
+
+// picture is one kind of picture. Those that do not fit a body (a corner of a plane, say) are left out where all are wanted.
+type picture struct {
+	name string
+	fits func(g *gallery) bool
+	draw func(g *gallery, w io.Writer) (string, error)
+}
+
+func always(*gallery) bool        { return true }
+func (g *gallery) isSolid() bool  { return g.cells.Flat < 0 }
+func (g *gallery) isMagnet() bool { return g.worth != nil }
+func (g *gallery) isStrip() bool  { return g.worth != nil && g.worth.cut != nil }
+
+// pictures are all kinds, in the order in which they are written.
+func pictures() []picture {
+	plain := func(draw func(io.Writer, *chart.Cells, chart.Sheet) (string, error)) func(*gallery, io.Writer) (string, error) {
+		return func(g *gallery, w io.Writer) (string, error) { return draw(w, g.cells, g.sheet) }
+	}
+	corner := func(sectors bool) func(*gallery, io.Writer) (string, error) {
+		return func(g *gallery, w io.Writer) (string, error) { return chart.Corner(w, g.cells, g.sheet, sectors) }
+	}
+	return []picture{
+		{"grains", always, plain(chart.Grains)},
+		{"sectors", always, plain(chart.Sectors)},
+		{"arrival", always, plain(chart.Arrival)},
+		{"corner", (*gallery).isSolid, corner(false)},
+		{"corner-sectors", (*gallery).isSolid, corner(true)},
+		{"boundaries", always, plain(chart.Boundaries)},
+		{"programme", always, (*gallery).drawProgramme},
+		{"history", always, (*gallery).drawHistory},
+		{"trapped-field", (*gallery).isMagnet, func(g *gallery, w io.Writer) (string, error) {
+			return g.worth.drawField(w, g.sheet.Format, "Trapped field", g.caption())
+		}},
+		{"strip", (*gallery).isStrip, func(g *gallery, w io.Writer) (string, error) {
+			return g.worth.drawStrip(w, g.sheet.Format, "Weakest cut for a current along x", g.caption())
+		}},
+	}
+}
+
+// usualPictures are made where nothing else is asked for.
+func usualPictures() []string { return []string{"grains", "sectors", "arrival"} }
+
+// checkPictures finds names that no picture has, and sections that are no planes.
+func (d *drawing) checkPictures() error {
+	names := []string{"all"}
+	for _, p := range pictures() {
+		names = append(names, p.name)
+	}
+	for _, name := range d.pictures {
+		if !slices.Contains(names, name) {
+			return usage(fmt.Errorf("--pictures %s: wanted one or more of %s, with commas between", name, strings.Join(names, ", ")))
+		}
+	}
+	_, err := d.cuts()
+	return err
+}
+
+// cuts are the planes that --section asks for.
+func (d *drawing) cuts() (list []chart.Cut, err error) {
+	for _, text := range d.sections {
+		axis, place, found := strings.Cut(strings.ReplaceAll(text, " ", ""), "=")
+		at, bad := strconv.ParseFloat(place, 64)
+		n := strings.Index("xyz", axis)
+		if !found || bad != nil || len(axis) != 1 || n < 0 || math.IsNaN(at) || math.IsInf(at, 0) {
+			return nil, usage(fmt.Errorf("--section %s: wanted an axis and a place on it in mm, such as y=2.5", text))
+		}
+		list = append(list, chart.Cut{Axis: n, AtMM: at})
+	}
+	if len(list) > 3 {
+		return nil, usage(fmt.Errorf("--section is given %d times: three planes have room on a picture", len(list)))
+	}
+	return list, nil
+}
+
+// checkCuts finds planes that miss the body.
+func (g *gallery) checkCuts(cuts []chart.Cut) error {
+	c := g.cells
+	for i, k := range cuts {
+		if c.Flat >= 0 {
+			return usage(fmt.Errorf("--section %s: the body of this study is two-dimensional and is shown whole", g.sections[i]))
+		}
+		low := c.Origin[k.Axis] - c.CellMM/2
+		if high := low + float64(c.N[k.Axis])*c.CellMM; k.AtMM < low || k.AtMM > high {
+			return usage(fmt.Errorf("--section %s: the body reaches from %.4g to %.4g mm along %c", g.sections[i], low, high, "xyz"[k.Axis]))
+		}
+	}
+	return nil
+}
+
+// prepare gathers what the pictures tell beside the cells.
+func (g *gallery) prepare(note string) error {
+	boundaries := g.survey.Boundaries()
+	g.sheet = chart.Sheet{Title: g.study.Title, Note: note, AtH: g.atH, LowAngle: lowAngle(boundaries), AngleDeg: angles(boundaries), JoinDeg: g.planned.JoinDeg}
+	if g.format == "svg" {
+		g.sheet.Format = chart.SVG
+	}
+	e, err := g.study.Explain(g.planned.Index)
+	if err != nil {
+		return err
+	}
+	course := &chart.Programme{PeritecticC: e.Schedule[0].TemperatureC + e.Schedule[0].UndercoolingK}
+	for _, k := range g.outcome.Case.Programme.Knots {
+		course.TimeH, course.UndercoolingK = append(course.TimeH, k.TimeH), append(course.UndercoolingK, k.UndercoolingK)
+	}
+	g.sheet.Programme = course
+	if g.sheet.Cuts, err = g.cuts(); err != nil {
+		return err
+	}
+	if err := g.checkCuts(g.sheet.Cuts); err != nil {
+		return err
+	}
+	g.worth, err = worthOf(g.outcome, g.cells, g.survey, g.planned.Magnet())
+	return err
+}
+
+// angles tells the disorientation of touching grains, in degrees.
+func angles(boundaries []measure.Boundary) func(p, q int32) float64 {
+	deg := map[[2]int32]float64{}
+	for _, b := range boundaries {
+		deg[[2]int32{int32(b.Grain1), int32(b.Grain2)}] = b.DisorientationDeg
+	}
+	return func(p, q int32) float64 { return deg[[2]int32{min(p, q), max(p, q)}] }
+}
+
+// write makes the pictures whose names begin with base, and notes them.
+func (g *gallery) write(base string) error {
+	if err := os.MkdirAll(g.dir, 0o777); err != nil {
+		return err
+	}
+	for _, p := range pictures() {
+		asked := slices.Contains(g.pictures, p.name)
+		if !asked && !slices.Contains(g.pictures, "all") {
+			continue
+		}
+		if !p.fits(g) {
+			if asked {
+				return usage(fmt.Errorf("--pictures %s: the body of this study has none; `onegrain help draw` says which bodies have one", p.name))
+			}
+			continue
+		}
+		if err := g.file(base+"-"+p.name+"."+g.format, p.name, func(w io.Writer) (string, error) { return p.draw(g, w) }); err != nil {
+			return err
+		}
+	}
+	if g.frames > 0 {
+		lapse := func(w io.Writer) (string, error) { return chart.TimeLapse(w, g.cells, g.sheet, g.frames) }
+		if err := g.file(base+"-growth.gif", "time-lapse", lapse); err != nil {
+			return err
+		}
+	}
+	if g.vti {
+		return g.file(base+".vti", "volume", func(w io.Writer) (string, error) { return "", chart.WriteVTI(w, g.cells) })
+	}
+	return nil
+}
+
+// file writes one file and notes it with what it shows.
+func (g *gallery) file(path, kind string, draw func(io.Writer) (string, error)) error {
+	var alt string
+	err := writeFile(path, func(w io.Writer) (err error) {
+		alt, err = draw(w)
+		return err
+	})
+	if err == nil {
+		g.files = append(g.files, shown{path, kind, alt})
+	}
+	return err
+}
+
+// marks are the hours of a run worth a word.
+func (g *gallery) marks() (list []graph.Mark) {
+	if start := g.outcome.Case.Programme.GrowthStartH(); !math.IsInf(start, 0) {
+		list = append(list, graph.Mark{At: start, Text: "growth begins"})
+	}
+	for _, o := range g.outcome.Grains {
+		if o.Seed < 0 {
+			list = append(list, graph.Mark{At: o.BornH, Text: "first stray"})
+			break
+		}
+	}
+	last, liquid := 0.0, false
+	for i, grain := range g.cells.Grain {
+		liquid = liquid || grain == -1
+		if grain >= 0 {
+			last = math.Max(last, float64(g.cells.TimeH[i]))
+		}
+	}
+	if !liquid && last > 0 {
+		list = append(list, graph.Mark{At: last, Text: "all solid"})
+	}
+	return list
+}
+
+func (g *gallery) drawProgramme(w io.Writer) (string, error) {
+	p := g.sheet.Programme
+	return graph.Programme{Title: "Furnace programme", Note: g.caption(), TimeH: p.TimeH, UndercoolingK: p.UndercoolingK, PeritecticC: p.PeritecticC, Marks: g.marks()}.Draw(w, g.sheet.Format)
+}
+
+func (g *gallery) drawHistory(w io.Writer) (string, error) {
+	h := graph.History{Title: "History of the run", Note: g.caption(), Marks: g.marks()}
+	start := g.outcome.Case.Programme.GrowthStartH()
+	for _, m := range g.survey.History() {
+		if m.TimeH < start {
+			continue
+		}
+		h.TimeH, h.UndercoolingK = append(h.TimeH, m.TimeH), append(h.UndercoolingK, m.UndercoolingK)
+		h.HalfWidthAMM, h.HalfWidthCMM = append(h.HalfWidthAMM, m.HalfWidthAMM), append(h.HalfWidthCMM, m.HalfWidthCMM)
+		h.SolidFraction, h.Nuclei = append(h.SolidFraction, m.SolidFraction), append(h.Nuclei, float64(m.Nuclei))
+	}
+	return h.Draw(w, g.sheet.Format)
+}
+
+// caption is the study and the case, for charts that have a title of their own.
+func (g *gallery) caption() string {
+	return strings.TrimPrefix(g.sheet.Title+"; "+g.sheet.Note, "; ")
+}
