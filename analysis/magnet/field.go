@@ -29,6 +29,8 @@ func (c Conditions) check() error {
 
 // Field is the field of the fully magnetised body along c, above its top face, at the centres of the cells of the map.
 //
+// Currents are the same at all depths, so it holds for thick bodies and, as the thickness goes to 0, for films.
+//
 // It is an upper bound: the critical current density is the same everywhere within a grain, at every field, in every direction
 // of the plane (in truth it falls with the field, and creep takes some per cent more); currents run in planes across c, and tilts of the
 // grains are left out; the magnetising field was strong enough to fill the body; a column marked Void carries nothing.
