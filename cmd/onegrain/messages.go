@@ -172,9 +172,9 @@ give, the study has to.`
 	failedFast      = "stopped at the first failure, see %s; the same command goes on: %s"
 	otherStudy      = "%s holds results of another version of this study: what has changed is run anew"
 	reusing         = "reusing %d of %s: same physics, model version %s"
-	goingOn         = "going on with %s, partly done before"
-	outdated        = "of another model version there are %s: this one runs them anew, and their rows stay in the tables of runs"
-	gone            = "of cases that are not in this study there are %s: their rows stay in the tables of runs"
+	goingOn         = "%s holds a part of %s: going on with what is missing"
+	outdated        = "%s also holds %s of this study by another model version: they are run anew, and their old rows stay in its tables of runs"
+	gone            = "%s also holds %s that are not in this study: their rows stay in its tables of runs"
 
 	internal     = "internal error: %v; the study and this command line, sent to the maintainers, let them find it"
 	manyProblems = "%d problems in %s; nothing was run"

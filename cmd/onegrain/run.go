@@ -115,7 +115,7 @@ func (r *running) recalled(study *studies.Study, sum studies.Summary) {
 		text string
 	}{{sum.Begun, goingOn}, {sum.Outdated, outdated}, {sum.Gone, gone}} {
 		if told.n > 0 {
-			r.s.say(told.text, plural(told.n, "case"))
+			r.s.say(told.text, r.dir, plural(told.n, "case"))
 		}
 	}
 	if sum.Reused > 0 {
