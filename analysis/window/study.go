@@ -133,7 +133,9 @@ func plainUnit(ucum string) string {
 	return strings.NewReplacer("deg", "°", "Cel", "°C", "mm3", "mm³", "mm2", "mm²", "K3", "K³", ".", " ").Replace(ucum)
 }
 
-// number in the words of an axis: four digits, and its unit.
+// Text is a value of the axis for people: the word, or the number in four digits with its unit.
+func (a Axis) Text(x float64) string { return a.number(x) }
+
 func (a Axis) number(x float64) string {
 	if a.Levels != nil {
 		if i := int(x); i >= 0 && i < len(a.Levels) {
