@@ -113,15 +113,16 @@ func (c integral) at(t float64) float64 {
 // total is the whole integral.
 func (c integral) total() float64 { return c.sum[len(c.sum)-1] }
 
-// expected is Λ(t) = ∫ I V dt, where liquid is the volume that a seeded grain has left after its faces have grown la and lc.
-func expected(l nuclei, a, c growthLaw, p programme, until float64, liquid func(la, lc float64) float64) integral {
-	const parts = 600
+// expected is Λ(t) = ∫ I V dt in a number of parts, where liquid is the volume that a seeded grain has left after its faces have
+// grown la and lc.
+func expected(l nuclei, a, c growthLaw, p programme, until float64, parts int, liquid func(la, lc float64) float64) integral {
 	sum := integral{[]float64{0}, []float64{0}}
-	total := 0.0
+	total, done := 0.0, 0.0
 	for i, m := range moments(p, until, parts) {
 		total += m.weight * l.rate(m.u, m.slope) * liquid(grown(a, p, m.t), grown(c, p, m.t))
-		if i%8 == 7 { // the end of a part lies beyond its last point, which no reader of the table notices
-			sum.t, sum.sum = append(sum.t, m.t+m.weight/2), append(sum.sum, total)
+		done += m.weight
+		if i%8 == 7 {
+			sum.t, sum.sum = append(sum.t, done), append(sum.sum, total)
 		}
 	}
 	return sum

@@ -1,0 +1,190 @@
+package battery
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"sort"
+	"strings"
+
+	"github.com/sourcegraph/conc/iter"
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"onegrain/analysis/evidence"
+	"onegrain/analysis/evidence/door"
+)
+
+// thrown is a study of one body and law at several cooling rates, chosen so that the chances lie between 0.1 and 0.9.
+type thrown struct {
+	puck  string
+	rates []float64 // K/h from the peritectic on
+	runs  int
+	cell  float64
+
+	cases []counted
+}
+
+// counted is one case: runs, those without a stray, the odds told by the program, and when first strays came.
+type counted struct {
+	body       puck
+	p          programme
+	n, k       float64
+	chance     float64
+	bornH      []float64 // first strays
+	widthMM    []float64 // of the seeded grain then
+	sum        integral  // Λ(t) in theory
+	mostWidth  float64   // mm, of the body
+	sidesDoneH float64   // when the seeded grain has that width
+}
+
+func throws(s evidence.Size) []thrown {
+	plane, body := evidence.Of(s, 300, 40), evidence.Of(s, 160, 24)
+	fine, coarse := evidence.Of(s, 0.25, 0.5), evidence.Of(s, 0.5, 1.0)
+	return []thrown{
+		{puck: "square-a", rates: []float64{0.6, 0.8, 0.95, 1.1, 1.25, 1.5}, runs: plane, cell: fine},
+		{puck: "square-b", rates: []float64{0.2, 0.28, 0.36, 0.5, 0.65, 0.9}, runs: plane, cell: fine},
+		{puck: "round-a", rates: []float64{0.65, 0.85, 1, 1.2, 1.4, 1.6}, runs: plane, cell: fine},
+		{puck: "section-b", rates: []float64{0.2, 0.3, 0.4, 0.5, 0.65, 0.9}, runs: plane, cell: fine},
+		{puck: "cube-a", rates: []float64{0.36, 0.4, 0.45, 0.5, 0.55, 0.6}, runs: body, cell: coarse},
+		{puck: "cube-b", rates: []float64{0.18, 0.22, 0.27, 0.33, 0.4, 0.5}, runs: body, cell: coarse},
+		{puck: "disc-a", rates: []float64{0.25, 0.27, 0.29, 0.31, 0.33, 0.35}, runs: body, cell: coarse},
+		{puck: "drum-b", rates: []float64{0.2, 0.25, 0.3, 0.37, 0.45, 0.55}, runs: body, cell: coarse},
+	}
+}
+
+// dice counts runs and compares them with the odds, all cases together.
+func dice(d *door.Door, s evidence.Size) each {
+	all := throws(s)
+	errs := iter.Map(all, func(t *thrown) error { return t.throw(d) })
+	for _, err := range errs {
+		if err != nil {
+			return each{nil, err}
+		}
+	}
+	var cases []counted
+	for _, t := range all {
+		cases = append(cases, t.cases...)
+	}
+	return each{append(chances(cases, s), firsts(cases)...), nil}
+}
+
+func (t *thrown) throw(d *door.Door) error {
+	b := pucks()[t.puck]
+	p := func(rate float64) programme { return programme{0, []stage{{toK: 60, rate: rate}}} }
+	values := strings.Join(strings.Fields(fmt.Sprint(t.rates)), ", ")
+	more := fmt.Sprintf("[[vary]]\nkey = \"schedule.stage.1.rate_K_per_h\"\nname = \"cooling_K_per_h\"\nvalues = %s\n", values)
+	head := fmt.Sprintf("[random]\nseed = 3\nreplicates = %d\npairing = \"independent\"\n", t.runs)
+	r, err := d.Run("dice-"+t.puck, head+b.study(t.cell, p(1), more))
+	if err != nil {
+		return err
+	}
+	cases, err := r.Numbers("cases", "cooling_K_per_h", "runs", "single_grain_runs", "single_grain_probability_exact")
+	if err != nil {
+		return err
+	}
+	runs, err := r.Numbers("runs", "cooling_K_per_h", "first_stray_h", "grain_width_at_first_stray_mm")
+	if err != nil {
+		return err
+	}
+	for _, rate := range t.rates {
+		i := slices.Index(cases[0], rate)
+		if i < 0 {
+			return fmt.Errorf("dice-%s: no case at %v K/h", t.puck, rate)
+		}
+		c := counted{body: b, p: p(rate), n: cases[1][i], k: cases[2][i], chance: cases[3][i], mostWidth: 2 * b.half}
+		c.sum, c.sidesDoneH = b.strays(c.p), hours(b.a, c.p, b.half-seedMM/2)
+		for row, at := range runs[0] {
+			if at == rate && !math.IsNaN(runs[1][row]) {
+				c.bornH, c.widthMM = append(c.bornH, runs[1][row]), append(c.widthMM, runs[2][row])
+			}
+		}
+		t.cases = append(t.cases, c)
+	}
+	return nil
+}
+
+// chances are the counted shares against the odds: chi-squared over the cases of a kind.
+func chances(cases []counted, s evidence.Size) (found []evidence.Finding) {
+	by := evidence.Of(s, 1.2, 1.5)
+	told := func(c counted, by float64) float64 { return math.Pow(c.chance, by) }
+	theory := func(c counted, by float64) float64 { return math.Exp(-by * c.sum.total()) }
+	for _, q := range []struct {
+		kind, what, source string
+		chance             func(counted, float64) float64
+	}{
+		{"barrier", "barrier law, 2D and 3D", "the program's own exact odds", told},
+		{"sites", "sites law, 2D and 3D", "the program's own exact odds", told},
+		{"", "both laws, 2D and 3D", "the program's own exact odds", told},
+		{"", "both laws, 2D and 3D, ", "exp(−Λ), quadrature", theory},
+	} {
+		var n, chi, off, runs float64
+		for _, c := range cases {
+			if q.kind != "" && c.body.kind != q.kind {
+				continue
+			}
+			n, runs = n+1, runs+c.n
+			chi, off = chi+square(c, q.chance(c, 1)), off+square(c, q.chance(c, by))
+		}
+		limit := distuv.ChiSquared{K: n}.Quantile(0.9999)
+		f := evidence.Finding{
+			Quantity: fmt.Sprintf("single grains counted: χ² over %.0f cases", n), Where: strings.TrimSuffix(q.what, ", "), Source: q.source, Sample: fmt.Sprintf("%.0f runs", runs),
+			Because:    "χ² exceeds it once in 10 000 studies",
+			Comparison: evidence.Comparison{Expected: n, Found: chi, Tolerance: limit - n},
+		}
+		f.Canary = evidence.Canary{Wrong: fmt.Sprintf("nucleation rate +%.0f %%", 100*(by-1)), Comparison: evidence.Comparison{Expected: n, Found: off, Tolerance: limit - n}}
+		found = append(found, f)
+	}
+	return found
+}
+
+// square is the case's part of χ².
+func square(c counted, p float64) float64 {
+	d := c.k - c.n*p
+	return d * d / (c.n * p * (1 - p))
+}
+
+// firsts are when first strays come and how wide the seeded grain is then. The chance of a first stray before t, given that one comes, is
+// uniform between 0 and 1, whatever the case: so all cases can be judged as one sample (Kolmogorov & Smirnov).
+func firsts(cases []counted) []evidence.Finding {
+	given := func(c counted, sum integral, t, until float64) float64 {
+		return -math.Expm1(-sum.at(t)) / -math.Expm1(-sum.at(until))
+	}
+	var hoursOf, widthOf, hoursOff, widthOff []float64
+	for _, c := range cases {
+		wrong := c.body
+		wrong.a, wrong.c = faster{c.body.a, 1.1}, faster{c.body.c, 1.1}
+		off := wrong.strays(c.p)
+		for i, t := range c.bornH {
+			hoursOf, hoursOff = append(hoursOf, given(c, c.sum, t, math.Inf(1))), append(hoursOff, given(c, off, t, math.Inf(1)))
+			if w := c.widthMM[i]; w < c.mostWidth*(1-1e-9) {
+				reach := (w - seedMM) / 2
+				widthOf = append(widthOf, given(c, c.sum, hours(c.body.a, c.p, reach), c.sidesDoneH))
+				widthOff = append(widthOff, given(c, off, hours(wrong.a, c.p, reach), hours(wrong.a, c.p, c.body.half-seedMM/2)))
+			}
+		}
+	}
+	one := func(what, where string, u, wrong []float64) evidence.Finding {
+		limit := 2.23 / math.Sqrt(float64(len(u)))
+		f := evidence.Finding{
+			Quantity: what, Where: where, Source: "1 − exp(−Λ(t)), quadrature", Sample: fmt.Sprintf("%d first strays", len(u)),
+			Because:    "2.23/√n: exceeded once in 10 000 studies",
+			Comparison: evidence.Comparison{Found: distance(u), Tolerance: limit},
+		}
+		f.Canary = evidence.Canary{Wrong: "growth rates +10 %", Comparison: evidence.Comparison{Found: distance(wrong), Tolerance: limit}}
+		return f
+	}
+	return []evidence.Finding{
+		one("time of the first stray: Kolmogorov–Smirnov distance", "all cases, 2D and 3D, both laws", hoursOf, hoursOff),
+		one("width of the grain at the first stray: Kolmogorov–Smirnov distance", "all cases, strays before the sides are reached", widthOf, widthOff),
+	}
+}
+
+// distance of a sample from the uniform distribution.
+func distance(u []float64) (d float64) {
+	sort.Float64s(u)
+	n := float64(len(u))
+	for i, x := range u {
+		d = math.Max(d, math.Max(x-float64(i)/n, float64(i+1)/n-x))
+	}
+	return d
+}
