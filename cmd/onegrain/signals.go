@@ -13,7 +13,7 @@ import (
 
 // grace is how long runs at work may go on after a signal. Schedulers kill soon after they have asked; what is finished has to be
 // on the disk within 5 s.
-const grace = 3 * time.Second
+const grace = 2 * time.Second
 
 // untilSignal is a context that the first Ctrl-C, SIGTERM or SIGUSR1 (the warning that schedulers send before the time is up) ends,
 // after `tell` was called; the second leaves at once. caught is the number of the first one, 0 if there was none. Commands that keep

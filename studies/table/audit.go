@@ -136,12 +136,13 @@ func (u *auditor) tables() error {
 func (u *auditor) table(t *telling, name string) error {
 	u.there[name] = true
 	u.a.Files++
-	l, listed := u.listed.find(name)
-	rows, _, err := u.f.file(name, &u.listed)
+	_, listed := u.listed.find(name)
+	rows, hash, err := u.f.file(name, &u.listed)
 	if err != nil {
 		return u.damaged(err)
 	}
 	u.a.Rows += rows.Len()
+	l, _ := u.listed.proves(name, hash)
 	switch {
 	case listed && l.Rows != rows.Len():
 		u.damage(name, fmt.Sprintf("it has %d rows, the manifest says %d", rows.Len(), l.Rows), "")

@@ -87,6 +87,9 @@ func described1(pf *parquet.File) (Schema, error) {
 		return s, fmt.Errorf("description of the columns: %w", err)
 	}
 	fields := pf.Schema().Fields()
+	if len(fields) == 0 {
+		return s, errors.New("the file has no columns")
+	}
 	if len(fields) != len(told) {
 		return s, fmt.Errorf("%d columns, but %d described", len(fields), len(told))
 	}

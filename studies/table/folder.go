@@ -174,7 +174,7 @@ func (f *Folder) part(rows *Frame, meta map[string]string) (string, error) {
 	if err := f.publish(name, data); err != nil {
 		return name, err
 	}
-	f.mine = append(f.mine, listing{name, rows.Len(), sum(data)})
+	f.mine = append(f.mine, listing{File: name, Rows: rows.Len(), SHA256: sum(data)})
 	return name, nil
 }
 
@@ -204,13 +204,15 @@ func (f *Folder) put(rows *Frame, meta map[string]string) error {
 		return err
 	}
 	name := rows.Schema.Table + ending
-	if err := f.unlist(name); err != nil { // so that a kill before it is listed again leaves no false alarm
+	l := listing{File: name, Rows: rows.Len(), SHA256: sum(data), Coming: true}
+	if err := f.relist(l); err != nil { // so that after a kill at any moment the manifest proves the file that is there
 		return err
 	}
 	if err := f.publish(name, data); err != nil {
 		return err
 	}
-	return f.relist(listing{name, rows.Len(), sum(data)})
+	l.Coming = false
+	return f.relist(l)
 }
 
 // Keep publishes a file in the folder "fields", whole or not at all.

@@ -22,6 +22,9 @@ type listing struct {
 	File   string `json:"file"`
 	Rows   int    `json:"rows"`
 	SHA256 string `json:"sha256"`
+
+	// Coming: about to be put in place. The file is this one or, until then, another that is listed, or none.
+	Coming bool `json:"coming,omitempty"`
 }
 
 // manifest is the content of manifest.json.
@@ -37,6 +40,17 @@ func (m manifest) find(file string) (listing, bool) {
 		return listing{}, false
 	}
 	return m.Files[i], true
+}
+
+// proves tells whether a file may have this hash: one that is listed, or any if none is.
+func (m manifest) proves(file, hash string) (l listing, ok bool) {
+	l, listed := m.find(file)
+	for _, l := range m.Files {
+		if l.File == file && l.SHA256 == hash {
+			return l, true
+		}
+	}
+	return l, !listed
 }
 
 // listed is the manifest, empty if there is none yet. Files newer than the manifest are not in it.
@@ -69,7 +83,7 @@ func (f *Folder) unlist(file string) error {
 	return f.publishRecord(manifestName, m)
 }
 
-// relist puts a line into the manifest, in place of what it says of that file.
+// relist puts a line into the manifest: in place of what it says of that file or, of one that is coming, beside it.
 func (f *Folder) relist(l listing) error {
 	f.book.Lock()
 	defer f.book.Unlock()
@@ -77,7 +91,7 @@ func (f *Folder) relist(l listing) error {
 	if err != nil {
 		return err
 	}
-	m.Files = slices.DeleteFunc(m.Files, func(old listing) bool { return old.File == l.File })
+	m.Files = slices.DeleteFunc(m.Files, func(old listing) bool { return old.File == l.File && (!l.Coming || old == l) })
 	m.Files = append(m.Files, l)
 	slices.SortFunc(m.Files, func(a, b listing) int { return cmp.Compare(a.File, b.File) })
 	return f.publishRecord(manifestName, m)
@@ -103,6 +117,9 @@ func (f *Folder) Missing() ([]string, error) {
 
 func (f *Folder) gone(m manifest) (gone []string, err error) {
 	for _, l := range m.Files {
+		if l.Coming {
+			continue
+		}
 		switch _, err := f.disk.Stat(f.path(l.File)); {
 		case errors.Is(err, fs.ErrNotExist):
 			gone = append(gone, l.File)
@@ -175,14 +192,18 @@ func (f *Folder) listingOf(name string, known manifest) (listing, error) {
 		return l, nil
 	}
 	data, err := f.disk.ReadFile(f.path(name))
-	if err != nil || ok && sum(data) == l.SHA256 {
+	if err != nil {
 		return l, err
+	}
+	if l, sure := known.proves(name, sum(data)); ok && sure {
+		l.Coming = false
+		return l, nil
 	}
 	one, hash, err := f.file(name, nil)
 	if err != nil {
 		return l, err
 	}
-	return listing{name, one.Len(), hash}, nil
+	return listing{File: name, Rows: one.Len(), SHA256: hash}, nil
 }
 
 // others lists the files that are no tables.
@@ -198,7 +219,7 @@ func (f *Folder) others(old manifest) (all []listing, err error) {
 			if err != nil {
 				return nil, err
 			}
-			l = listing{name, 0, sum(data)}
+			l = listing{File: name, SHA256: sum(data)}
 		}
 		all = append(all, l)
 	}
@@ -208,7 +229,7 @@ func (f *Folder) others(old manifest) (all []listing, err error) {
 	}
 	if err == nil {
 		lines := bytes.Count(data, []byte("\n"))
-		all = append(all, listing{failuresName, lines, sum(firstLines(data, lines))})
+		all = append(all, listing{File: failuresName, Rows: lines, SHA256: sum(firstLines(data, lines))})
 	}
 	return all, err
 }

@@ -155,7 +155,7 @@ func (f *Folder) file(name string, listed *manifest, only ...string) (*Frame, st
 		return nil, "", &Corrupt{File: at, Why: "its SHA-256 begins with " + have[:hashLen] + ", its name promises " + want}
 	}
 	if listed != nil {
-		if l, ok := listed.find(name); ok && l.SHA256 != have {
+		if l, ok := listed.proves(name, have); !ok {
 			return nil, "", &Corrupt{File: at, Why: "its SHA-256 is " + have + ", the manifest says " + l.SHA256}
 		}
 	}

@@ -17,7 +17,7 @@ func TestManifestAndProvenance(t *testing.T) {
 	}
 	data := must[[]byte](t)(os.ReadFile(filepath.Join(dir, name)))
 	m := must[manifest](t)(f.listed())
-	if len(m.Files) != 1 || m.Files[0] != (listing{name, 7, sum(data)}) {
+	if len(m.Files) != 1 || m.Files[0] != (listing{File: name, Rows: 7, SHA256: sum(data)}) {
 		t.Errorf("manifest %+v", m)
 	}
 	p := session()
