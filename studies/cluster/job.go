@@ -119,16 +119,12 @@ func shellWord(text string) string {
 	return "'" + strings.ReplaceAll(text, "'", `'\''`) + "'"
 }
 
-// optionWord is a text as one word of an #SBATCH line, where a backslash takes the meaning from what follows it.
+// optionWord is a text as one word of an #SBATCH line, where only quotes protect blanks and a backslash what follows it.
 func optionWord(text string) string {
-	var b strings.Builder
-	for _, c := range text {
-		if c < 0x80 && !strings.ContainsRune(plainLetters, c) {
-			b.WriteByte('\\')
-		}
-		b.WriteRune(c)
+	if plainWord(text) {
+		return text
 	}
-	return b.String()
+	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(text) + `"`
 }
 
 // Check refuses what cannot stand in a script: every text has to stay on its line.

@@ -105,7 +105,7 @@ func next(said string) string {
 	for _, known := range [][2]string{
 		{"partition", "`sinfo` lists the partitions and their limits; choose one with --partition"},
 		{"time limit", "`sinfo` lists the limits; choose another --time or --partition"},
-		{"array", "fewer --tasks do the same work, each with more of it"},
+		{"job array", "fewer --tasks do the same work, each with more of it"},
 		{"memory", "ask for less with --mem, or for another --partition"},
 		{"node configuration", "ask for less with --mem or --cpus, or for another --partition"},
 		{"account", "name one behind --, as in `-- --account=NAME`"},

@@ -1,0 +1,124 @@
+package cluster
+
+import (
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+func TestTheNumberOfTasks(t *testing.T) {
+	for _, c := range []struct {
+		what string
+		load Load
+		want int
+	}{
+		{"half an hour each where no limit is known", Load{Cases: 100, CoreHours: 10, CPUs: 1, Largest: 1000}, 20},
+		{"half of the limit", Load{Cases: 100, CoreHours: 10, CPUs: 1, LimitHours: 4, Largest: 1000}, 5},
+		{"four runs at a time", Load{Cases: 100, CoreHours: 10, CPUs: 4, Largest: 1000}, 5},
+		{"a small study is one task", Load{Cases: 100, CoreHours: 0.01, CPUs: 1, Largest: 1000}, 1},
+		{"not more than cases", Load{Cases: 3, CoreHours: 1000, CPUs: 1, Largest: 1000}, 3},
+		{"not more than the scheduler takes", Load{Cases: 1000000, CoreHours: 1e6, CPUs: 1, Largest: 64}, 64},
+		{"not more than is sensible", Load{Cases: 1000000, CoreHours: 1e9, CPUs: 1, Largest: 100000}, 1000},
+		{"nothing to do is a task too", Load{Cases: 1, CPUs: 1, Largest: 1000}, 1},
+	} {
+		if got := c.load.Tasks(); got != c.want {
+			t.Errorf("%s: %d tasks, wanted %d", c.what, got, c.want)
+		}
+	}
+}
+
+func TestTimesAndAmountsAsSlurmWritesThem(t *testing.T) {
+	for text, want := range map[string]float64{"90": 1.5, "90:30": 1.5 + 30./3600, "2:30:00": 2.5, "1-12": 36, "1-12:30": 36.5, "0-0:0:36": 0.01, "00:00:36": 0.01} {
+		if got, err := Hours(text); err != nil || math.Abs(got-want) > 1e-12 {
+			t.Errorf("%s: %g h (%v), wanted %g", text, got, err, want)
+		}
+	}
+	for _, text := range []string{"", "2h", "0", "1:2:3:4", "1-1:1:1:1", "-5", "1-", "a-1", "1.5", "0:00", "1-2-3", "99999999999999999999"} {
+		if got, err := Hours(text); err == nil {
+			t.Errorf("%q is taken as %g h", text, got)
+		}
+	}
+	for text, want := range map[string]int64{"800": 800, "800M": 800, "4G": 4096, "4GB": 4096, "2t": 2 << 20, "1K": 1, "2049K": 3} {
+		if got, err := MiB(text); err != nil || got != want {
+			t.Errorf("%s: %d MiB (%v), wanted %d", text, got, err, want)
+		}
+	}
+	for _, text := range []string{"", "0", "-1G", "4X", "1.5G", "G", "4GG", "B4", "99999999999999999999"} {
+		if got, err := MiB(text); err == nil {
+			t.Errorf("%q is taken as %d MiB", text, got)
+		}
+	}
+	if got := MemoryMiB(300<<20, 4); got != 512+2*4*300 {
+		t.Errorf("a task of four runs of 300 MiB gets %d MiB", got)
+	}
+}
+
+// odd is a job with everything in its names that means something to a shell or to a scheduler.
+func odd() Job {
+	return Job{Name: "a b'c", Program: "/opt/one \"grain\"/$HOME/onegrain", Study: "/s/#1 `x`/a b'c.toml", Results: "/r/%A \\ é", Logs: "/r/%A/log s",
+		Tasks: 12, CPUs: 2, MemoryMiB: 700, Time: "1-12", Partition: "short", Extra: []string{"--array=1-12%3", "--comment=two words", "-a", "1-9", "--account", "furnace"}}
+}
+
+// The words that a shell makes of the command must be those of the job.
+func TestAShellReadsTheCommandRight(t *testing.T) {
+	dir := t.TempDir()
+	tell := filepath.Join(dir, "tell it's")
+	if err := os.WriteFile(tell, []byte("#!/bin/sh\nfor a in \"$@\"; do echo \"$a\"; done\n"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	j := odd()
+	j.Program, j.Options = tell, []string{"--odds-only"}
+	for _, c := range []struct {
+		text string
+		want []string
+	}{
+		{j.Array(), []string{"run", j.Study, "--out", j.Results, "--odds-only", "--workers", "3", "--shard", "7/12"}},
+		{j.Merge(), []string{"merge", j.Results}},
+	} {
+		sh := exec.Command("sh")
+		sh.Stdin, sh.Env = strings.NewReader(c.text), []string{"SLURM_ARRAY_TASK_ID=7", "SLURM_CPUS_PER_TASK=3", "PATH=" + os.Getenv("PATH")}
+		told, err := sh.CombinedOutput()
+		if want := strings.Join(c.want, "\n") + "\n"; err != nil || string(told) != want {
+			t.Errorf("%s(%v), wanted\n%s", told, err, want)
+		}
+	}
+}
+
+func TestWhatTheSchedulerIsTold(t *testing.T) {
+	j := odd()
+	array, merge := j.Array(), j.Merge()
+	for _, line := range []string{`"--job-name=a b'c"`, `--array=1-12`, `"--output=/r/%%A/log s/task-%A_%a.log"`, `--cpus-per-task=2`, `--mem=700M`, `--time=1-12`, `--partition=short`,
+		`--signal=B:USR1@10`, `--array=1-12%3 "--comment=two words" -a 1-9 --account furnace`} {
+		if !strings.Contains(array, "\n#SBATCH "+line+"\n") {
+			t.Errorf("no %s in\n%s", line, array)
+		}
+	}
+	if strings.Contains(merge, "--array") || strings.Contains(merge, "1-9") || !strings.Contains(merge, "\n#SBATCH \"--comment=two words\" --account furnace\n") {
+		t.Errorf("the job that merges must be no array, and else have the extra options:\n%s", merge)
+	}
+	for _, text := range []string{array, merge} {
+		if lines := strings.Split(strings.TrimSpace(text), "\n"); lines[0] != "#!/bin/sh" || !strings.HasPrefix(lines[len(lines)-1], "exec ") {
+			t.Errorf("the program must take the place of the shell:\n%s", text)
+		}
+	}
+	if err := j.Check(); err != nil {
+		t.Error(err)
+	}
+	j.Extra = append(j.Extra, "--comment=a\nrm b")
+	if err := j.Check(); err == nil {
+		t.Error("a line break would begin a line of its own in the script")
+	}
+}
+
+func TestWithoutSlurmThereIsNone(t *testing.T) {
+	t.Setenv("PATH", t.TempDir())
+	if _, err := (Slurm{}).Largest(); err != ErrNone {
+		t.Errorf("largest array: %v", err)
+	}
+	if _, err := (Slurm{}).Submit("a.sh", ""); err != ErrNone {
+		t.Errorf("submit: %v", err)
+	}
+}
