@@ -20,7 +20,7 @@ check: ## formatting and vet
 
 test: ## install what the tests need (apt, npm; as root) and run them all
 	testdata/install.sh
-	ONEGRAIN_READERS=1 $(GO) test ./...
+	ONEGRAIN_READERS=1 ONEGRAIN_SLURM=1 $(GO) test ./...
 
 bench: ## the engine: CPU time, memory and accuracy per cell of twelve scenes
 	$(GO) test -run '^$$' -bench . -benchtime 3x -timeout 60m ./sim/growth
