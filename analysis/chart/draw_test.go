@@ -196,7 +196,7 @@ func odd() map[string]*Cells {
 		"one cell plane": grownField([3]int{1, 1, 1}, 2, 2, everywhere, []nucleus{seed}),
 		"two cells":      grownField([3]int{2, 1, 1}, 2, 1, everywhere, []nucleus{seed}),
 		"one stray":      grownField([3]int{20, 20, 8}, 0.5, -1, everywhere, []nucleus{{bornH: 3}}),
-		"300 grains":     grownField([3]int{60, 60, 8}, 0.5, -1, everywhere, crowd),
+		"300 grains":     grownField([3]int{60, 60, 3}, 0.5, -1, everywhere, crowd),
 		"a needle":       grownField([3]int{2, 2, 200}, 0.5, -1, everywhere, []nucleus{seed}),
 		"a sheet":        grownField([3]int{400, 3, 1}, 0.5, -1, everywhere, []nucleus{seed}),
 		"a bar":          grownField([3]int{200, 30, 24}, 0.5, -1, everywhere, []nucleus{{at: [3]float64{-20, 0, 11.75}, halfMM: 1}, {at: [3]float64{20, 0, 11.75}, halfMM: 1}}),

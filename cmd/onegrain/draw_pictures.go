@@ -139,8 +139,20 @@ func (g *gallery) prepare(note string) error {
 	if err := g.checkCuts(g.sheet.Cuts); err != nil {
 		return err
 	}
-	g.worth, err = worthOf(g.outcome, g.cells, g.survey, g.planned.Magnet())
-	return err
+	if g.worth, err = worthOf(g.outcome, g.cells, g.survey, g.planned.Magnet()); err != nil {
+		return err
+	}
+	return g.checkFits()
+}
+
+// checkFits finds pictures that were asked for by name and that the body of the study has not, before anything is written.
+func (g *gallery) checkFits() error {
+	for _, p := range pictures() {
+		if slices.Contains(g.pictures, p.name) && !p.fits(g) {
+			return usage(fmt.Errorf("--pictures %s: the body of this study has none; `onegrain help draw` says which bodies have one", p.name))
+		}
+	}
+	return nil
 }
 
 // angles tells the disorientation of touching grains, in degrees.
@@ -158,14 +170,7 @@ func (g *gallery) write(base string) error {
 		return err
 	}
 	for _, p := range pictures() {
-		asked := slices.Contains(g.pictures, p.name)
-		if !asked && !slices.Contains(g.pictures, "all") {
-			continue
-		}
-		if !p.fits(g) {
-			if asked {
-				return usage(fmt.Errorf("--pictures %s: the body of this study has none; `onegrain help draw` says which bodies have one", p.name))
-			}
+		if !p.fits(g) || !slices.Contains(g.pictures, p.name) && !slices.Contains(g.pictures, "all") {
 			continue
 		}
 		if err := g.file(base+"-"+p.name+"."+g.format, p.name, func(w io.Writer) (string, error) { return p.draw(g, w) }); err != nil {
