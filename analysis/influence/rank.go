@@ -1,6 +1,7 @@
 package influence
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -37,15 +38,7 @@ func ranks(x []float64) []float64 {
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch {
-		case x[a] < x[b]:
-			return -1
-		case x[a] > x[b]:
-			return 1
-		}
-		return 0
-	})
+	slices.SortFunc(order, func(a, b int) int { return cmp.Or(cmp.Compare(x[a], x[b]), a-b) })
 	r := make([]float64, len(x))
 	for from := 0; from < len(order); {
 		to := from

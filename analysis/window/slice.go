@@ -30,10 +30,11 @@ func (s *Study) slice(p plan, cases []int, wanted float64) Slice {
 	if p.y >= 0 {
 		v.y = &s.Axes[p.y]
 	}
+	v.points = make([]Point, 0, len(cases))
 	for _, c := range cases {
 		v.points = append(v.points, v.point(s.Cases[c]))
 	}
-	slices.SortStableFunc(v.points, func(a, b Point) int { return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y)) })
+	v.points = ordered(v.points, func(a, b *Point) int { return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y)) })
 	v.columns, v.rows = v.occurring(func(p Point) float64 { return float64(p.X) }), v.occurring(func(p Point) float64 { return float64(p.Y) })
 	out := Slice{Points: v.points, Safe: []Box{}}
 	if len(cases) > 0 {
@@ -63,6 +64,20 @@ func (s *Study) slice(p plan, cases []int, wanted float64) Slice {
 	}
 	out.Sentence = v.sentence(out)
 	out.Warnings = append(v.notes, v.complaints(out)...)
+	return out
+}
+
+// ordered are the points in order, equal ones as they were. Points are large, so places are sorted instead of them.
+func ordered(points []Point, compare func(a, b *Point) int) []Point {
+	places := make([]int, len(points))
+	for i := range places {
+		places[i] = i
+	}
+	slices.SortFunc(places, func(i, j int) int { return cmp.Or(compare(&points[i], &points[j]), i-j) })
+	out := make([]Point, len(points))
+	for k, i := range places {
+		out[k] = points[i]
+	}
 	return out
 }
 
@@ -163,8 +178,7 @@ func (v *view) sides() []Box {
 		if axis == v.y {
 			of = func(p Point) float64 { return float64(p.Y) }
 		}
-		points := slices.Clone(v.points)
-		slices.SortStableFunc(points, func(a, b Point) int { return cmp.Compare(of(a), of(b)) })
+		points := ordered(v.points, func(a, b *Point) int { return cmp.Compare(of(*a), of(*b)) })
 		for range 2 {
 			n := slices.IndexFunc(points, func(p Point) bool { return !p.sure(v.wanted) })
 			if n < 0 {

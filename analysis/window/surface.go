@@ -165,7 +165,7 @@ func (v *view) scattered() (*Contours, []Box) {
 		}
 	}
 	c := &Contours{Line: v.lines(r, limit), Inner: v.lines(r, limit-pl.error), Outer: v.lines(r, limit+pl.error), Method: methodPlate}
-	v.means = fmt.Sprintf("a smooth surface through the cases (right to a factor %.2g in Λ at 95 %% of them when each is left out)", math.Exp(pl.error))
+	v.means = fmt.Sprintf("a smooth surface through the cases (expected strays right to within %.2g %% at 95 %% of them when each is left out)", max(0.1, 100*math.Expm1(pl.error)))
 	good := newRaster(r.columns, r.rows)
 	for i := range r.columns {
 		for j := range r.rows {
