@@ -1,0 +1,60 @@
+package studies
+
+import (
+	"strconv"
+	"strings"
+
+	"onegrain/studies/border"
+)
+
+// Settings is what the study says, key by key, as it would read in a file: with what its material brings and with the defaults of keys
+// that stand once in a study. Comments and layout are gone. A varied key has the text "varied"; its values stand under vary.N. An outline is
+// told by its hash.
+func (s *Study) Settings() map[string]string {
+	top := append([]string{"title", "magnet", "random", "vary", "design", "keep"}, border.Sections()...)
+	all := map[string]string{}
+	for line := range strings.Lines(s.doc.Canonical(top...)) {
+		if key, value, ok := strings.Cut(strings.TrimSuffix(line, "\n"), " = "); ok {
+			all[key] = value
+		}
+	}
+	for _, f := range schema() {
+		if _, given := all[f.Key]; given || f.Default == nil || strings.Contains(f.Key, "#") {
+			continue
+		}
+		all[f.Key] = plainDefault(f.Default)
+	}
+	for _, key := range s.design.keys() {
+		all[key] = "varied"
+	}
+	if _, hash, ok := strings.Cut(s.outline, " "); ok {
+		all["body.file"] = "outline " + hash
+	}
+	return all
+}
+
+// plainDefault is a default as it reads in a file.
+func plainDefault(value any) string {
+	switch v := value.(type) {
+	case string:
+		return strconv.Quote(v)
+	case float64:
+		return strconv.FormatFloat(v, 'g', -1, 64)
+	case int64:
+		return strconv.FormatInt(v, 10)
+	case bool:
+		return strconv.FormatBool(v)
+	}
+	return ""
+}
+
+// Decides tells whether a key is one of those that decide the results of cases.
+func Decides(key string) bool {
+	root, _, _ := strings.Cut(key, ".")
+	for _, section := range border.Sections() {
+		if root == section {
+			return key != "material.base"
+		}
+	}
+	return false
+}
