@@ -10,6 +10,6 @@ import "onegrain/analysis/evidence"
 // All is the battery, in order.
 func All() []evidence.Item {
 	return []evidence.Item{
-		lengths(), crystallisation(), survival(),
+		lengths(), crystallisation(), survival(), practice(),
 	}
 }
