@@ -3,6 +3,7 @@ package table
 import (
 	"bytes"
 	"cmp"
+	"encoding/binary"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -41,6 +42,9 @@ func decode(file string, data []byte, only ...string) (f *Frame, err error) {
 }
 
 func read(data []byte, only []string) (*Frame, error) {
+	if err := framed(data); err != nil {
+		return nil, err
+	}
 	pf, err := parquet.OpenFile(bytes.NewReader(data), int64(len(data)), parquet.SkipPageIndex(true), parquet.SkipBloomFilters(true))
 	if err != nil {
 		return nil, err
@@ -61,6 +65,19 @@ func read(data []byte, only []string) (*Frame, error) {
 		return nil, fmt.Errorf("%d rows read, %d promised", f.rows, pf.NumRows())
 	}
 	return f, nil
+}
+
+// framed looks at the ends of a file before the library does, which takes the memory that a damaged length asks for.
+func framed(data []byte) error {
+	const magic = "PAR1"
+	n := len(data)
+	if n < 12 || string(data[:4]) != magic || string(data[n-4:]) != magic {
+		return errors.New("it does not begin and end as a Parquet file does")
+	}
+	if footer := binary.LittleEndian.Uint32(data[n-8:]); int64(footer) > int64(n-12) {
+		return fmt.Errorf("its footer has %d bytes, the file %d", footer, n)
+	}
+	return nil
 }
 
 // keyValues are those of a file that tell where it comes from.
