@@ -3,10 +3,10 @@ export GOAMD64 = v1
 export GOFLAGS = -mod=readonly
 GO ?= go
 
-.PHONY: help build run test check bench docs shape clean
+.PHONY: help build run test check bench docs shape clean reliability reliability-long
 
 help: ## list the targets
-	@grep -E '^[a-z]+:.*## ' $(MAKEFILE_LIST) | sed 's/:.*## /\t/' | expand -t 10
+	@grep -E '^[a-z-]+:.*## ' $(MAKEFILE_LIST) | sed 's/:.*## /\t/' | expand -t 18
 
 build: ## bin/onegrain
 	$(GO) build -trimpath -o bin/onegrain ./cmd/onegrain
@@ -21,6 +21,19 @@ check: ## formatting and vet
 test: ## install what the tests need (apt, npm; as root) and run them all
 	testdata/install.sh
 	ONEGRAIN_READERS=1 ONEGRAIN_SLURM=1 $(GO) test ./...
+
+# tests that say how often they tried: kills, power loss, failing disks, damage, shards together, signals
+reliable = TestKill|TestPowerLoss|TestEvery|TestAFolderThatMustNot|TestSignals|TestSameContent
+fuzzed   = studies:FuzzStudy studies:FuzzDesignTable studies:FuzzMask studies/table:FuzzManifest studies/table:FuzzParquet
+FUZZ    ?= 30s
+
+reliability: ## nothing is lost, whatever is killed, fails or breaks: the short form, some minutes
+	ONEGRAIN_RELIABILITY=ci $(GO) test -count=1 -v -timeout 60m -run '$(reliable)' ./studies/table ./studies ./cmd/onegrain
+	@for f in $(fuzzed); do $(GO) test -run '^$$' -fuzz "^$${f#*:}$$" -fuzztime $(FUZZ) ./$${f%:*} || exit 1; done
+
+reliability-long: ## the long form: days
+	ONEGRAIN_RELIABILITY=long $(GO) test -count=1 -v -timeout 0 -run '$(reliable)' ./studies/table ./studies ./cmd/onegrain
+	@for f in $(fuzzed); do $(GO) test -run '^$$' -fuzz "^$${f#*:}$$" -fuzztime 1h ./$${f%:*} || exit 1; done
 
 bench: ## the engine: CPU time, memory and accuracy per cell of twelve scenes
 	$(GO) test -run '^$$' -bench . -benchtime 3x -timeout 60m ./sim/growth
