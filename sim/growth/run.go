@@ -69,8 +69,17 @@ func (r *run) horizon() float64 {
 
 const never = math.MaxUint64
 
-// loop takes whatever comes first until no liquid is left or nothing can come any more.
+// loop lets everything happen. Certified cells count as no liquid from the beginning, so that nuclei may still be to come when none is
+// left, among them those that certified cells belong to.
 func (r *run) loop() {
+	r.events()
+	for r.given < len(r.ahead) {
+		r.nucleate()
+	}
+}
+
+// events takes whatever comes first until no liquid is left or nothing can come any more.
+func (r *run) events() {
 	for r.left > 0 {
 		nucleus, block := r.nextNucleus(), uint64(never)
 		if len(r.sleeping) > 0 {
