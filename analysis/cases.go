@@ -120,16 +120,18 @@ func rankings(f *table.Frame, s window.Study, kind string) ([]influence.Ranking,
 	}
 	for i, a := range s.Axes {
 		if len(a.Values) > 1 {
-			t.Inputs = append(t.Inputs, column(a.Name, func(c window.Case) float64 { return c.At[i] }))
+			in := column(a.Name, func(c window.Case) float64 { return c.At[i] })
+			in.Label = a.Label
+			t.Inputs = append(t.Inputs, in)
 		}
 	}
 	if len(t.Inputs) < 2 || len(s.Cases) < 2 {
 		return nil, nil
 	}
 	for _, c := range []influence.Column{
-		column("expected strays (logarithm)", func(c window.Case) float64 { return math.Log10(math.Max(c.Strays, 1e-12)) }),
-		column("chance of a single grain (exact)", func(c window.Case) float64 { return c.Exact }),
-		column("share of single grains (counted)", func(c window.Case) float64 { return float64(c.Hits) / float64(c.Runs) }),
+		column("logarithm of expected strays", func(c window.Case) float64 { return math.Log10(math.Max(c.Strays, 1e-12)) }),
+		column("exact chance of a single grain", func(c window.Case) float64 { return c.Exact }),
+		column("counted share of single grains", func(c window.Case) float64 { return float64(c.Hits) / float64(c.Runs) }),
 		column("median clear diameter", func(c window.Case) float64 { return c.DiameterMM }),
 		column("time to full", func(c window.Case) float64 { return c.FullH }),
 	} {

@@ -1,6 +1,7 @@
 package influence
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -11,6 +12,7 @@ import (
 // Column is an input or a result: one value per case, NaN where there is none.
 type Column struct {
 	Name   string
+	Label  string // for people; Name where it is empty
 	Values []float64
 }
 
@@ -37,6 +39,7 @@ type Ranking struct {
 // Weight is what one input does to the result.
 type Weight struct {
 	Input         string          `json:"input"`
+	Label         string          `json:"label"`
 	Rank          tally.Real      `json:"rank_correlation"` // Spearman, −1 to 1
 	RankInterval  tally.Interval  `json:"rank_correlation_interval"`
 	First         *tally.Real     `json:"first_order,omitempty"` // share of the variance; nil unless the design is Saltelli's
@@ -83,7 +86,7 @@ func ranking(t Table, result Column, rows []row) Ranking {
 	}
 	for _, in := range t.Inputs {
 		rho, interval := spearman(apart(in.Values, rows), apart(result.Values, rows))
-		r.Inputs = append(r.Inputs, Weight{Input: in.Name, Rank: tally.Real(rho), RankInterval: interval})
+		r.Inputs = append(r.Inputs, Weight{Input: in.Name, Label: cmp.Or(in.Label, in.Name), Rank: tally.Real(rho), RankInterval: interval})
 	}
 	r.Warnings = complaints(result, r.Cases)
 	if len(rows) > 0 && r.Cases >= fewCases {
@@ -172,20 +175,21 @@ func sentence(r Ranking) string {
 	}
 	w := r.Inputs[0]
 	if w.Total != nil && w.Total.Known() {
-		return fmt.Sprintf("%s matters most: %.0f %% of the variance goes back to it, alone or with others (95 %% interval %.0f to %.0f %%).", w.Input,
-			100*float64(*w.Total), 100*float64(w.TotalInterval.Low), 100*float64(w.TotalInterval.High))
+		part := func(x tally.Real) float64 { return 100 * min(1, max(0, float64(x))) }
+		return fmt.Sprintf("For the %s %s matters most: %.0f %% of the variance goes back to it, alone or with others (95 %% interval %.0f to %.0f %%).", r.Result, w.Label,
+			part(*w.Total), part(w.TotalInterval.Low), part(w.TotalInterval.High))
 	}
 	if !w.Rank.Known() {
-		return "Nothing can be said of what matters: the result does not vary."
+		return fmt.Sprintf("Nothing can be said of what matters for the %s: it does not vary.", r.Result)
 	}
 	if w.RankInterval.Low <= 0 && w.RankInterval.High >= 0 {
-		return fmt.Sprintf("No input stands out: the strongest is %s, whose rank correlation %.2f may be chance (95 %% interval %.2f to %.2f).", w.Input, w.Rank, w.RankInterval.Low, w.RankInterval.High)
+		return fmt.Sprintf("For the %s no input stands out: the strongest is %s, whose rank correlation %.2f may be chance (95 %% interval %.2f to %.2f).", r.Result, w.Label, w.Rank, w.RankInterval.Low, w.RankInterval.High)
 	}
 	way := "rises"
 	if w.Rank < 0 {
 		way = "falls"
 	}
-	return fmt.Sprintf("%s matters most: the result %s with it (rank correlation %.2f, 95 %% interval %.2f to %.2f).", w.Input, way, w.Rank, w.RankInterval.Low, w.RankInterval.High)
+	return fmt.Sprintf("For the %s %s matters most: it %s as %s rises (rank correlation %.2f, 95 %% interval %.2f to %.2f).", r.Result, w.Label, way, w.Label, w.Rank, w.RankInterval.Low, w.RankInterval.High)
 }
 
 func known(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }

@@ -89,7 +89,7 @@ func TestIshigami(t *testing.T) {
 	if d := off(r, first, total); d <= 0.06 {
 		t.Errorf("canary: the indices of another function are off by %.3f only", d)
 	}
-	if r.Rows != 4096 || r.Inputs[0].Input != "x1" || !strings.HasPrefix(r.Sentence, "x1 matters most: 5") {
+	if r.Rows != 4096 || r.Inputs[0].Input != "x1" || !strings.HasPrefix(r.Sentence, "For the y x1 matters most: 5") {
 		t.Errorf("%d rows, %s first: %s", r.Rows, r.Inputs[0].Input, r.Sentence)
 	}
 }
@@ -156,10 +156,10 @@ func TestIndexCoverage(t *testing.T) {
 }
 
 // TestSpearman: two normal variables with correlation r have the rank correlation 6/π·asin(r/2) (K. Pearson 1907). Its interval holds
-// it in 95 % of 2000 samples of 40, less three standard errors of 0.5 %; r itself, the canary, it holds less often for large samples.
+// it in 95 % of 1000 samples of 40, less three standard errors of 0.7 %; r itself, the canary, it holds less often for large samples.
 func TestSpearman(t *testing.T) {
 	r := tally.Stream("spearman")
-	const n, samples, rho = 40, 2000, 0.7
+	const n, samples, rho = 40, 1000, 0.7
 	want := 6 / math.Pi * math.Asin(rho/2)
 	held, wrong := 0, 0
 	for range samples {
@@ -176,10 +176,10 @@ func TestSpearman(t *testing.T) {
 			wrong++
 		}
 	}
-	if share := float64(held) / samples; share < 0.935 {
+	if share := float64(held) / samples; share < 0.929 {
 		t.Errorf("holds in %.3f", share)
 	}
-	if share := float64(wrong) / samples; share >= 0.935 {
+	if share := float64(wrong) / samples; share >= 0.929 {
 		t.Errorf("canary: holds a wrong value in %.3f", share)
 	}
 	if rho, _ := spearman([]float64{1, 2, 2, 3, 4}, []float64{10, 20, 20, 30, 40}); math.Abs(rho-1) > 1e-12 {
@@ -191,19 +191,19 @@ func TestNothingToRank(t *testing.T) {
 	nan := math.NaN()
 	for name, table := range map[string]Table{
 		"no cases":  {Inputs: []Column{{Name: "a"}, {Name: "b"}}, Results: []Column{{Name: "y"}}},
-		"no result": {Inputs: []Column{{"a", []float64{1, 2, 3, 4, 5}}}, Results: []Column{{"y", []float64{nan, nan, nan, nan, nan}}}},
-		"constant":  {Inputs: []Column{{"a", []float64{1, 2, 3, 4, 5}}}, Results: []Column{{"y", []float64{1, 1, 1, 1, 1}}}},
-		"no inputs": {Results: []Column{{"y", []float64{1, 2, 3, 4, 5}}}},
+		"no result": {Inputs: []Column{{"a", "", []float64{1, 2, 3, 4, 5}}}, Results: []Column{{"y", "", []float64{nan, nan, nan, nan, nan}}}},
+		"constant":  {Inputs: []Column{{"a", "", []float64{1, 2, 3, 4, 5}}}, Results: []Column{{"y", "", []float64{1, 1, 1, 1, 1}}}},
+		"no inputs": {Results: []Column{{"y", "", []float64{1, 2, 3, 4, 5}}}},
 	} {
 		r := of(t, table)
 		if r.Sentence == "" || name != "no inputs" && len(r.Warnings) == 0 || strings.Contains(r.Sentence, "NaN") {
 			t.Errorf("%s: %+v", name, r)
 		}
 	}
-	if _, err := Of(Table{Inputs: []Column{{"a", []float64{1}}}, Results: []Column{{"y", nil}}}); err == nil || !strings.Contains(err.Error(), "column y has 0 values") {
+	if _, err := Of(Table{Inputs: []Column{{"a", "", []float64{1}}}, Results: []Column{{"y", "", nil}}}); err == nil || !strings.Contains(err.Error(), "column y has 0 values") {
 		t.Errorf("unequal columns: %v", err)
 	}
-	together := Table{Inputs: []Column{{"a", []float64{1, 2, 3, 4, 5}}, {"b", []float64{2, 3, 4, 5, 6}}}, Results: []Column{{"y", []float64{5, 4, 3, 2, 1}}}}
+	together := Table{Inputs: []Column{{"a", "", []float64{1, 2, 3, 4, 5}}, {"b", "", []float64{2, 3, 4, 5, 6}}}, Results: []Column{{"y", "", []float64{5, 4, 3, 2, 1}}}}
 	if r := of(t, together); !strings.Contains(strings.Join(r.Warnings, " "), "cannot be told apart") || r.Inputs[0].Rank != -1 {
 		t.Errorf("together: %+v", r)
 	}

@@ -27,6 +27,7 @@ type Placing struct {
 	JoinShare  tally.Interval `json:"joined_share_interval"` // 95 %
 	Apart      tally.Spread   `json:"boundaries_beyond_join_deg"`
 	Untouching int            `json:"runs_without_such_boundary"` // seeded grains that never met
+	Sentence   string         `json:"sentence"`
 }
 
 const (
@@ -64,7 +65,8 @@ func (b *Book) Scatter() *Scatter {
 			out.Warnings = append(out.Warnings, fmt.Sprintf("a case has %d runs: the ends of a distribution want %d or more", p.Runs, someRuns))
 		}
 	}
-	out.Sentence = out.All.sentence(len(out.Cases))
+	out.All.Sentence = out.All.sentence(len(by))
+	out.Sentence = out.All.Sentence
 	return out
 }
 
@@ -97,6 +99,7 @@ func (b *Book) placing(of int, runs []*run) Placing {
 	p.Current = tally.SpreadOf(current, 0, 1, 20)
 	p.Largest = tally.SpreadOf(largest, 0, 1, 20)
 	p.Apart = tally.SpreadOf(apart, 0, 0, 0)
+	p.Sentence = p.sentence(1)
 	return p
 }
 

@@ -8,16 +8,21 @@ import (
 )
 
 // percent is a chance for people, rounded down, with as many digits as it takes to tell it from 100 %.
-func percent(p float64) string {
+func percent(p float64) string { return rounded(p, 10) }
+
+// rough is a chance that was counted or has an interval: more than one digit behind the point would say too much.
+func rough(p float64) string { return rounded(p, 1) }
+
+func rounded(p float64, most int) string {
 	switch {
 	case math.IsNaN(p):
 		return "unknown"
 	case p >= 1:
 		return "100 %"
-	case p > 0 && p < 0.001:
+	case p > 0 && p < 0.001 && most > 1:
 		return fmt.Sprintf("%.1e", p)
 	}
-	digits := min(10, max(0, int(math.Ceil(-math.Log10(1-p)-1e-9))-1)) // 0.95: one nine needs no digit behind the point
+	digits := min(most, max(0, int(math.Ceil(-math.Log10(1-p)-1e-9))-1)) // 0.95: one nine needs no digit behind the point
 	if p < 0.1 {
 		digits = 1
 	}
@@ -135,9 +140,9 @@ func (v *view) belief(p Point) string {
 	case p.Source == fromExact:
 		return percent(float64(p.Chance))
 	case p.Source == fromMean:
-		return fmt.Sprintf("%s (%s to %s over its placings)", percent(float64(p.Chance)), percent(float64(p.Interval.Low)), percent(float64(p.Interval.High)))
+		return fmt.Sprintf("%s (%s to %s over its placings)", rough(float64(p.Chance)), rough(float64(p.Interval.Low)), rough(float64(p.Interval.High)))
 	}
-	return fmt.Sprintf("%s (%d of %d counted, %s to %s)", percent(float64(p.Chance)), p.Hits, p.Runs, percent(float64(p.Interval.Low)), percent(float64(p.Interval.High)))
+	return fmt.Sprintf("%s (%d of %d counted, %s to %s)", rough(float64(p.Chance)), p.Hits, p.Runs, rough(float64(p.Interval.Low)), rough(float64(p.Interval.High)))
 }
 
 // none is what cases show of which none reaches the wanted chance.
@@ -159,7 +164,7 @@ func (v *view) none() string {
 			percent(v.wanted), plural(undecided, "case has", "cases have"), v.where(p), v.belief(p), need)
 	}
 	text := fmt.Sprintf("None of the %s reaches %s: the best%s has %s.", cases(len(v.points)), percent(v.wanted), v.where(p), v.belief(p))
-	if p.Verdict == never {
+	if p.Verdict == never || p.Chance == 0 {
 		return text
 	}
 	if edge := v.edgeOf(p); edge != "" {

@@ -143,6 +143,9 @@ func (a Axis) number(x float64) string {
 		}
 		return "?"
 	}
+	if a.Unit == "°" {
+		return figure(x) + a.Unit
+	}
 	return strings.TrimSpace(figure(x) + " " + a.Unit)
 }
 

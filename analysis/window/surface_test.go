@@ -237,7 +237,7 @@ func TestLooksThrough(t *testing.T) {
 		s.Axes[i] = Numbers(fmt.Sprintf("a%d_mm", i), "mm", columns[i])
 	}
 	w := find(t, s, Options{})
-	says(t, w, "keep a0 at or below 0.", "a1 anywhere from", "whatever else was varied", "looks through it and no limit is drawn")
+	says(t, w, "keep a0 at or below 0.", "a1 anywhere from", "whatever else was varied", "points look through it, and no limit is drawn")
 	if len(w.Slices) != 1 || w.Slices[0].Contours != nil {
 		t.Errorf("a limit was drawn: %+v", w.Slices[0].Contours)
 	}

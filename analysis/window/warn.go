@@ -73,7 +73,7 @@ func (v *view) complaints(out Slice) (all []string) {
 		for _, i := range v.p.through {
 			names = append(names, v.s.Axes[i].Label)
 		}
-		all = append(all, fmt.Sprintf("%s took a value of its own in nearly every case, so what is shown looks through it and no limit is drawn", strings.Join(names, ", ")))
+		all = append(all, fmt.Sprintf("nearly every case has values of its own of what is not shown (%s): points look through it, and no limit is drawn", strings.Join(names, ", ")))
 	}
 	var edges []string
 	for _, b := range out.Safe {
@@ -95,7 +95,7 @@ func (v *view) complaints(out Slice) (all []string) {
 }
 
 func (v *view) edges(a *Axis, r Range) (all []string) {
-	if a == nil || len(a.Values) < 2 {
+	if a == nil || len(a.Values) < 2 || len(v.p.through) > 0 && r.FromEdge && r.ToEdge {
 		return nil
 	}
 	if r.FromEdge {
