@@ -64,11 +64,8 @@ func (e *eye) seen(k *picture, q vector, f face, x, y int) glimpse {
 		if axis = 1; math.Abs(sx) > math.Abs(sy) {
 			axis = 0
 		}
-		at = e.inside(at)
 	}
-	if f == topFace {
-		at = e.inside(at)
-	}
+	at = e.inside(at)
 	p := e.plane(axis, at[axis])
 	u, v := at[p.uAxis], at[p.vAxis]
 	if f != sideFace || e.block {

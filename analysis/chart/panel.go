@@ -119,6 +119,9 @@ func (v *view) cell(mm, first float64) float64 { return (mm-first)/v.cells.CellM
 func (v *view) ticks(first float64, n int, length, apart float64) (mm []float64, decimals int) {
 	h := v.cells.CellMM
 	mm, decimals = paper.RoundSteps(first-h/2, first+(float64(n)-0.5)*h, int(length/apart))
+	if len(mm) < 2 && length > 1.5*apart {
+		mm, decimals = paper.RoundSteps(first-h/2, first+(float64(n)-0.5)*h, 4)
+	}
 	if len(mm) > 1 && (mm[1]-mm[0])/h*length/float64(n) < apart/2 {
 		mm = mm[:1]
 	}

@@ -134,6 +134,9 @@ func scaled(a *plot.Axis, log bool, marks float64) {
 // ticks are round values with their numbers.
 func ticks(low, high, wanted float64) (list []plot.Tick) {
 	values, decimals := paper.RoundSteps(low, high, max(2, int(wanted)))
+	if len(values) < 2 && wanted > 1.5 {
+		values, decimals = paper.RoundSteps(low, high, 4)
+	}
 	for _, v := range values {
 		list = append(list, plot.Tick{Value: v, Label: written(v, decimals)})
 	}

@@ -71,10 +71,17 @@ func checkGrid(field string, nx, ny int, step float64, n int, values string) err
 	return nil
 }
 
+const lowestField = 100.0 // points; a lower one is drawn higher than it is, and says so
+
 func (f Field) compose(s *sheet, letters paper.Letters, span extent) {
 	x, y := Axis{Name: "x", Unit: "mm"}, Axis{Name: "y", Unit: "mm"}
 	g := raster{nx: f.NX, ny: f.NY, step: f.StepMM, origin: f.Origin}
 	wide, high := g.size(400, 360)
+	if high < lowestField {
+		g.tall = math.Ceil(lowestField / high)
+		wide, high = g.size(sheetWidth-100, 360)
+		s.remarks = append(s.remarks, fmt.Sprintf("The width (y) is drawn %d times larger than the length (x).", int(g.tall)))
+	}
 	ex, ey := g.extents()
 	p := newPlot(letters, x, y, ex, ey, [2]float64{wide, high / 2})
 	low, top := math.Min(0, span.low), span.high
@@ -104,7 +111,7 @@ func (f Field) compose(s *sheet, letters paper.Letters, span extent) {
 		p.Area(x, y, 26, 10, tint.Strength(0.3).Color())
 		p.Stroke(tint.Ink().Color(), 0.6, [][2]float64{{x, y + 5}, {x + 26, y + 5}})
 	}})
-	s.remarks = f.Remarks
+	s.remarks = append(s.remarks, f.Remarks...)
 	s.alt = f.seen(span)
 	if span.low == span.high {
 		s.remarks = append(s.remarks, "The value is the same everywhere.")
@@ -154,7 +161,7 @@ func (k contours) Plot(c draw.Canvas, p *plot.Plot) {
 	style := p.X.Tick.Label
 	style.XAlign, style.YAlign = draw.XCenter, draw.YCenter
 	style.Font.Size = 8
-	var placed []vg.Rectangle
+	placed := k.peaks(x, y)
 	for _, level := range k.levels {
 		segments := paper.Contour(k.f.NX, k.f.NY, func(i, j int) (float64, bool) {
 			v := k.f.Values[j*k.f.NX+i]
@@ -173,6 +180,15 @@ func (k contours) Plot(c draw.Canvas, p *plot.Plot) {
 		}
 		placed = k.tag(c, style, level, k.nearest(segments), at, placed)
 	}
+}
+
+// peaks are the places that labels keep clear of.
+func (k contours) peaks(x, y func(float64) vg.Length) (taken []vg.Rectangle) {
+	for _, q := range k.f.Peaks {
+		m := vg.Point{X: x(q[0]), Y: y(q[1])}
+		taken = append(taken, vg.Rectangle{Min: vg.Point{X: m.X - 7, Y: m.Y - 7}, Max: vg.Point{X: m.X + 7, Y: m.Y + 7}})
+	}
+	return taken
 }
 
 // nearest orders a contour's places by their distance from the ray.

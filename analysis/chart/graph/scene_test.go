@@ -140,6 +140,21 @@ func field() Field {
 	return f
 }
 
+// longField is a low one with many peaks.
+func longField() Field {
+	f := Field{Title: "Trapped field of a strip", NX: 400, NY: 24, StepMM: 0.5, Origin: [2]float64{-99.75, -5.75}, Quantity: Axis{"Trapped field", "T", false}}
+	for i := range 5 {
+		f.Peaks = append(f.Peaks, [2]float64{-80 + 40*float64(i), 0})
+	}
+	for j := range f.NY {
+		for i := range f.NX {
+			x, y := f.Origin[0]+0.5*float64(i), f.Origin[1]+0.5*float64(j)
+			f.Values = append(f.Values, 0.3*math.Abs(math.Cos(math.Pi*x/40))*(1-y*y/36)-0.02)
+		}
+	}
+	return f
+}
+
 func strip() Strip {
 	s := Strip{Title: "Current limit of a strip", NX: 400, NY: 20, CellMM: 0.5, Origin: [2]float64{-99.75, 0.25}, Stray: []bool{false, false, false, true, true}, Share: 0.37,
 		Cut: [][][2]float64{{{-20, 0}, {-18, 3}, {-19, 6}, {-17, 10}}}, Remarks: []string{"Borders pass currents by an exponential law of their angle."}}
@@ -180,6 +195,6 @@ func multiples(kind string) Multiples {
 // scenes are charts with plenty to show.
 func scenes() map[string]chart {
 	return map[string]chart{"window": window(), "window of 2000": bigWindow(), "scattered": scattered(), "curves": curves(), "programme": programme(), "history": history(),
-		"distribution": distribution(1), "distributions": distribution(4), "bars": bars(), "field": field(), "strip": strip(),
+		"distribution": distribution(1), "distributions": distribution(4), "bars": bars(), "field": field(), "long field": longField(), "strip": strip(),
 		"multiple windows": multiples("windows"), "multiple curves": multiples("curves")}
 }
