@@ -50,7 +50,8 @@ func mayImport() map[string]string {
 		"analysis/evidence/battery": "analysis/evidence analysis/evidence/door studies/table",
 		"cmd/evidence":              "analysis/evidence analysis/evidence/battery analysis/evidence/door",
 		"studies/cluster":           "",
-		"cmd/onegrain":              "analysis analysis/chart analysis/chart/graph analysis/chart/paper analysis/magnet sim sim/growth sim/measure studies studies/cluster studies/disk studies/strict studies/table",
+		"analysis/compare":          "analysis/tally studies/table",
+		"cmd/onegrain":              "analysis analysis/chart analysis/compare analysis/chart/graph analysis/chart/paper analysis/magnet sim sim/growth sim/measure studies studies/cluster studies/disk studies/strict studies/table",
 	}
 }
 

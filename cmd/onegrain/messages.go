@@ -59,6 +59,19 @@ dissolving; and the expected stray grains of the first and the last case.`
 	longShow  = `Prints the headline table that ` + "`onegrain run`" + ` ends with: for each case the share of single grains with its 95 % interval, the
 exact chance, the expected stray grains, the largest uncontaminated grain, and the time until the body is solid.`
 
+	exampleCompare = `  onegrain compare results/puck results/puck-finer
+  onegrain compare puck.toml puck-finer.toml                  # what the studies say, without results
+  onegrain compare results/puck results/again > /dev/null && echo the same
+  onegrain compare results/puck results/puck-finer --json | jq '.in_both[] | select(.counts_differ)'`
+	shortCompare = "tell what differs between two studies"
+	longCompare  = `Compares two results folders or two study files: the keys that differ (with what materials and defaults bring; comments do not
+count), cases that only one has, and of the cases of both the counted share of single grains with its 95 % interval and the
+p-value of Fisher's exact test, the exact chance, and the median of the clear diameter. Cases belong together when their physics is
+the same, else when the values of what both vary are.
+
+Ends with 0 where nothing differs, and with 3 where something does, whether it is chance or not. Results of the same content are the
+same row by row, but for the time the computation took.`
+
 	exampleSubmit = `  onegrain submit puck.toml --dry-run                            # the scripts, without handing them in
   onegrain submit puck.toml --time 2:00:00 --partition short     # tasks of two hours at most; as many as that needs
   onegrain submit puck.toml --tasks 200 --cpus 4 --mem 8G -- --account=furnace --array=1-200%50
@@ -147,6 +160,11 @@ give, the study has to.`
 	flagMem       = "`memory` of a task, as 800M or 4G (default: by the estimate)"
 	flagPartition = "`name` of the partition"
 	flagDry       = "print the scripts and submit nothing"
+
+	theyDiffer   = "%s and %s differ"
+	neitherOf    = "%s: no such file or folder; give two results folders or two study files"
+	withinChance = "counted shares of %s: the smallest p-value times their number is %s: no more than chance does"
+	beyondChance = "counted shares of %s: the smallest p-value times their number is %s: more than chance does"
 
 	submittingWhat = "%s in %s of %s each, by estimate"
 	mayNotDo       = "that may not be done within --time %s: what is finished is kept, and submitting again goes on"

@@ -1,0 +1,65 @@
+package compare
+
+import (
+	"math"
+
+	"onegrain/analysis/tally"
+)
+
+// Pair is a case that both sides have.
+type Pair struct {
+	A, B        Case
+	SamePhysics bool       // not only the same values of what is varied
+	PValue      tally.Real // of the counted shares, were both chances the same; unknown where it says nothing
+	Counts      bool       // other runs or other single grains
+	Exact       bool       // other odds
+	Clear       bool       // another median of the clear diameter, or other outer tenths
+}
+
+// Differs tells whether the results of the two differ in anything.
+func (p Pair) Differs() bool { return p.Counts || p.Exact || p.Clear }
+
+// weigh compares the results of a pair. Where both have the very same runs there is nothing left to chance and no test.
+func (p *Pair) weigh(sameRuns bool) {
+	p.PValue = tally.Unknown()
+	a, b := p.A.Result, p.B.Result
+	if a == nil || b == nil {
+		return
+	}
+	p.Counts = a.Runs != b.Runs || a.Singles != b.Singles
+	p.Exact = !equal(a.Exact, b.Exact) || !equal(a.Strays, b.Strays)
+	p.Clear = !equal(a.ClearMM, b.ClearMM) || !equal(a.P10MM, b.P10MM) || !equal(a.P90MM, b.P90MM)
+	if a.Runs > 0 && b.Runs > 0 && !(sameRuns && p.SamePhysics) {
+		p.PValue = tally.Real(fisher(a.Singles, a.Runs, b.Singles, b.Runs))
+	}
+}
+
+// equal takes two unknown numbers for the same.
+func equal(a, b tally.Real) bool { return a == b || !a.Known() && !b.Known() }
+
+// fisher is the two-sided p-value of Fisher's exact test for hits ha of na and hb of nb: the chance, given all hits, of a table no more
+// likely than the one found (R. A. Fisher, The Design of Experiments, 1935, section 11). It needs no large numbers. Runs of the two that meet the same
+// nuclei make it too careful, never too bold.
+func fisher(ha, na, hb, nb int) float64 {
+	hits := ha + hb
+	low, high := max(0, hits-nb), min(hits, na)
+	logChance := func(k int) float64 { return choose(na, k) + choose(nb, hits-k) - choose(na+nb, hits) }
+	const alike = 1e-7 // relative: two tables of the same chance may differ in the last digits
+	limit := logChance(ha) + alike
+	sum := 0.0
+	for k := low; k <= high; k++ {
+		if l := logChance(k); l <= limit {
+			sum += math.Exp(l)
+		}
+	}
+	return min(1, sum)
+}
+
+// choose is the logarithm of the binomial coefficient.
+func choose(n, k int) float64 {
+	l := func(m int) float64 {
+		v, _ := math.Lgamma(float64(m + 1))
+		return v
+	}
+	return l(n) - l(k) - l(n-k)
+}

@@ -1,0 +1,252 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"onegrain/analysis/compare"
+	"onegrain/studies"
+	"onegrain/studies/table"
+)
+
+func compareCommand(s streams) *cobra.Command {
+	var asJSON bool
+	c := &cobra.Command{
+		Use: "compare A B", Short: shortCompare, Long: longCompare, Example: exampleCompare, Args: only("A", "B"),
+		RunE: func(_ *cobra.Command, args []string) error { return compareTwo(s, args[0], args[1], asJSON) },
+	}
+	c.Flags().BoolVar(&asJSON, "json", false, flagJSON)
+	return c
+}
+
+// compareTwo tells what differs between two studies, each given as a results folder or a study file.
+func compareTwo(s streams, a, b string, asJSON bool) error {
+	var sides [2]compare.Side
+	for i, path := range []string{a, b} {
+		side, err := sideOf(s, path)
+		if err != nil {
+			return err
+		}
+		sides[i] = side
+	}
+	told := &comparison{a: a, b: b, sides: sides, Findings: compare.Compare(sides[0], sides[1])}
+	var err error
+	if asJSON {
+		err = printJSON(s.out, told.record())
+	} else {
+		err = told.print(s)
+	}
+	if err == nil && !told.Same() {
+		err = coded{fmt.Errorf(theyDiffer, a, b), exitSomeFailed}
+	}
+	return err
+}
+
+// sideOf reads a results folder or a study file.
+func sideOf(s streams, path string) (side compare.Side, err error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return side, usage(fmt.Errorf(neitherOf, path))
+	}
+	if !info.IsDir() {
+		study, err := loadStudy(path, 0)
+		if err != nil {
+			return side, err
+		}
+		return plannedSide(study)
+	}
+	folder, err := table.Open(path, s.disk)
+	if err != nil {
+		return side, noResults(err)
+	}
+	cases, err := folder.Table("cases")
+	if err != nil {
+		return side, err
+	}
+	if side.Content, err = folder.ContentHash(); err != nil {
+		return side, err
+	}
+	for _, c := range variedOf(cases.Schema) {
+		side.Varied = append(side.Varied, c.Name)
+	}
+	text, err := folder.Study()
+	if err != nil {
+		return side, err
+	}
+	if study, err := studies.Load(filepath.Join(path, "study.toml"), text, besides(filepath.Join(path, "study.toml")), 0); err == nil {
+		side.Settings, side.Decides = study.Settings(), studies.Decides
+	}
+	side.Cases = compare.Told(cases, side.Varied)
+	return side, nil
+}
+
+// plannedSide is a study that was not run, or whose results are not looked at.
+func plannedSide(study *studies.Study) (side compare.Side, err error) {
+	side.Settings, side.Decides = study.Settings(), studies.Decides
+	for _, c := range study.Columns() {
+		side.Varied = append(side.Varied, c.Name)
+	}
+	for i := range study.Cases() {
+		p, err := study.Plan(i)
+		if err != nil {
+			return side, err
+		}
+		side.Cases = append(side.Cases, compare.Case{ID: p.ID, Values: valuesOf(study, p)})
+	}
+	return side, nil
+}
+
+// comparison is what `compare` tells.
+type comparison struct {
+	*compare.Findings
+	a, b  string
+	sides [2]compare.Side
+}
+
+// mostLines is how many lines of one kind are printed; --json tells all.
+const mostLines = 40
+
+func (c *comparison) print(s streams) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "A  %s\nB  %s\n", c.a, c.b)
+	if len(c.Settings) > 0 {
+		g := &grid{head: []string{"key", "A", "B", ""}}
+		for _, k := range c.Settings {
+			mark := ""
+			if k.Decides {
+				mark = "decides results"
+			}
+			g.add(k.Key, given(k.A), given(k.B), mark)
+		}
+		b.WriteString("\n")
+		if err := g.print(&b); err != nil {
+			return err
+		}
+	}
+	c.alone(&b, "A", c.OnlyA)
+	c.alone(&b, "B", c.OnlyB)
+	if err := c.pairs(&b); err != nil {
+		return err
+	}
+	switch {
+	case c.Content == compare.Identical:
+		fmt.Fprintf(&b, "\nidentical results: content %s\n", c.sides[0].Content)
+	case c.Same():
+		b.WriteString("\nno difference\n")
+	}
+	if _, err := fmt.Fprint(s.out, b.String()); err != nil {
+		return err
+	}
+	for _, w := range c.Warnings {
+		s.say("%s", folded("note: "+w, "  "))
+	}
+	return nil
+}
+
+// given is a value of a study, a dash where it has none.
+func given(value string) string {
+	const longest = 40
+	switch letters := []rune(value); {
+	case value == "":
+		return "-"
+	case len(letters) > longest:
+		return string(letters[:longest-1]) + "…"
+	}
+	return value
+}
+
+// alone lists the cases that one side has and the other has not.
+func (c *comparison) alone(b *strings.Builder, side string, cases []compare.Case) {
+	if len(cases) == 0 {
+		return
+	}
+	fmt.Fprintf(b, "\nonly in %s: %s\n", side, plural(len(cases), "case"))
+	for i, one := range cases {
+		if i == mostLines {
+			fmt.Fprintf(b, "  and %d more; --json tells all\n", len(cases)-i)
+			return
+		}
+		fmt.Fprintf(b, "  %s  %s\n", one.ID, strings.Join(c.named(one), ", "))
+	}
+}
+
+// named are the varied values of a case.
+func (c *comparison) named(one compare.Case) (texts []string) {
+	for _, name := range c.columns() {
+		if v, ok := one.Values[name]; ok {
+			texts = append(texts, name+" = "+cell(v))
+		}
+	}
+	return texts
+}
+
+// columns are those that either side varies.
+func (c *comparison) columns() []string {
+	all := append([]string{}, c.sides[0].Varied...)
+	for _, name := range c.sides[1].Varied {
+		if !strings.Contains("\x00"+strings.Join(all, "\x00")+"\x00", "\x00"+name+"\x00") {
+			all = append(all, name)
+		}
+	}
+	return all
+}
+
+// pairs tells of the cases that both sides have.
+func (c *comparison) pairs(b *strings.Builder) error {
+	if len(c.Pairs) == 0 {
+		b.WriteString("\nno case in both\n")
+		return nil
+	}
+	differ := 0
+	g := &grid{head: append(c.columns(), "single grain A", "95 %", "B", "95 %", "p", "exact A", "B", "clear mm A", "p10–p90", "B", "p10–p90")}
+	for _, p := range c.Pairs {
+		if !p.Differs() {
+			continue
+		}
+		if differ++; differ <= mostLines {
+			g.add(c.row(p)...)
+		}
+	}
+	switch {
+	case c.Pairs[0].A.Result == nil || c.Pairs[0].B.Result == nil:
+		fmt.Fprintf(b, "\nin both: %s; results are not compared\n", plural(len(c.Pairs), "case"))
+		return nil
+	case differ == 0:
+		fmt.Fprintf(b, "\nin both: %s, all with the same results\n", plural(len(c.Pairs), "case"))
+		return nil
+	}
+	fmt.Fprintf(b, "\nin both: %s, of which %d have other results\n", plural(len(c.Pairs), "case"), differ)
+	if err := g.print(b); err != nil {
+		return err
+	}
+	if differ > mostLines {
+		fmt.Fprintf(b, "  and %d more; --json tells all\n", differ-mostLines)
+	}
+	if c.PValue.Known() {
+		verdict := withinChance
+		if c.BeyondChance() {
+			verdict = beyondChance
+		}
+		fmt.Fprintf(b, "\n%s\n", folded(fmt.Sprintf(verdict, plural(c.Tested, "case"), few(float64(c.PValue))), "  "))
+	}
+	return nil
+}
+
+func (c *comparison) row(p compare.Pair) (row []string) {
+	for _, name := range c.columns() {
+		row = append(row, cell(p.A.Values[name]))
+	}
+	x, y := p.A.Result, p.B.Result
+	share := func(r *compare.Result) []string {
+		return []string{fmt.Sprintf("%d/%d", r.Singles, r.Runs), span(float64(r.Interval.Low), float64(r.Interval.High), 2)}
+	}
+	clear := func(r *compare.Result) []string {
+		return []string{number(float64(r.ClearMM), 1), span(float64(r.P10MM), float64(r.P90MM), 1)}
+	}
+	row = append(append(append(row, share(x)...), share(y)...), few(float64(p.PValue)), chance(float64(x.Exact)), chance(float64(y.Exact)))
+	return append(append(row, clear(x)...), clear(y)...)
+}
