@@ -14,7 +14,11 @@ type Spread struct {
 	P90    Real  `json:"p90"`
 	Max    Real  `json:"max"`
 	Bins   []Bin `json:"bins,omitempty"`
+	// Sample stands for the values in a chart: all of them in order, or of more than 100 the 100 quantiles at the middles of equal parts.
+	Sample []float64 `json:"sample,omitempty"`
 }
+
+const sampled = 100
 
 // Bin counts the values from From up to but not including To; the last one includes it.
 type Bin struct {
@@ -24,7 +28,7 @@ type Bin struct {
 }
 
 // SpreadOf orders the values (in place), leaves out what is no number, and sorts them into `bins` equal bins from low to high; bins = 0
-// makes none. Where low is not below high the bins reach from the least value to the largest.
+// makes none, and no sample. Where low is not below high the bins reach from the least value to the largest.
 func SpreadOf(values []float64, low, high float64, bins int) Spread {
 	values = slices.DeleteFunc(values, func(x float64) bool { return math.IsNaN(x) || math.IsInf(x, 0) })
 	slices.Sort(values)
@@ -32,6 +36,13 @@ func SpreadOf(values []float64, low, high float64, bins int) Spread {
 	s := Spread{Count: len(values), Min: at(0), P10: at(0.1), Median: at(0.5), P90: at(0.9), Max: at(1)}
 	if bins <= 0 || len(values) == 0 {
 		return s
+	}
+	s.Sample = slices.Clone(values)
+	if len(values) > sampled {
+		s.Sample = make([]float64, sampled)
+		for k := range s.Sample {
+			s.Sample[k] = Quantile(values, (float64(k)+0.5)/sampled)
+		}
 	}
 	if low >= high {
 		low, high = values[0], values[len(values)-1]

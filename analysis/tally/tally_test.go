@@ -66,6 +66,13 @@ func TestSpread(t *testing.T) {
 	if s := SpreadOf([]float64{7, 7}, 0, 0, 5); len(s.Bins) != 1 || s.Bins[0].Count != 2 {
 		t.Errorf("all alike: %+v", s)
 	}
+	many := make([]float64, 1001)
+	for i := range many {
+		many[i] = float64(1000 - i)
+	}
+	if s := SpreadOf(many, 0, 0, 10); len(s.Sample) != 100 || math.Abs(s.Sample[0]-5) > 1e-9 || math.Abs(s.Sample[99]-995) > 1e-9 || s.Bins[0].Count != 100 || s.Bins[9].Count != 101 {
+		t.Errorf("many: %+v", s)
+	}
 	if s := SpreadOf(nil, 0, 1, 3); s.Count != 0 || s.Median.Known() || s.Bins != nil {
 		t.Errorf("none: %+v", s)
 	}
