@@ -51,7 +51,7 @@ func mayImport() map[string]string {
 		"cmd/evidence":              "analysis/evidence analysis/evidence/battery analysis/evidence/door",
 		"studies/cluster":           "",
 		"analysis/compare":          "analysis/tally studies/table",
-		"cmd/onegrain":              "analysis analysis/chart analysis/compare analysis/chart/graph analysis/chart/paper analysis/magnet sim sim/growth sim/measure studies studies/cluster studies/disk studies/strict studies/table",
+		"cmd/onegrain":              "analysis analysis/chart analysis/chart/graph analysis/chart/paper analysis/compare analysis/magnet sim sim/growth sim/measure studies studies/cluster studies/disk studies/strict studies/table",
 	}
 }
 

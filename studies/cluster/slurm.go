@@ -2,12 +2,14 @@ package cluster
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"os/exec"
 	"regexp"
 	"strconv"
 	"strings"
+	"time"
 )
 
 // Scheduler takes jobs.
@@ -36,9 +38,17 @@ type Slurm struct{}
 // UsualLargest is the largest array of a Slurm that was not configured otherwise (slurm.conf, MaxArraySize 1001).
 const UsualLargest = 1000
 
+const patience = 20 * time.Second
+
 // Largest asks the controller for MaxArraySize: indices stay below it, and ours begin with 1.
 func (Slurm) Largest() (int, error) {
-	told, err := call("scontrol", "show", "config")
+	// A controller that does not answer is asked again and again by scontrol, for a minute or two.
+	ctx, stop := context.WithTimeout(context.Background(), patience)
+	defer stop()
+	told, err := call(ctx, "scontrol", "show", "config")
+	if ctx.Err() != nil {
+		return 0, &Refused{fmt.Sprintf("no answer to `scontrol show config` within %.0f s", patience.Seconds()), next("contact")}
+	}
 	if err != nil {
 		return 0, err
 	}
@@ -59,7 +69,7 @@ func (Slurm) Submit(script, after string) (string, error) {
 	if after != "" {
 		args = append(args, "--dependency=afterany:"+after, "--kill-on-invalid-dep=yes")
 	}
-	told, err := call("sbatch", append(args, script)...)
+	told, err := call(context.Background(), "sbatch", append(args, script)...) // however long: it may have been taken
 	if err != nil {
 		return "", err
 	}
@@ -71,12 +81,12 @@ func (Slurm) Submit(script, after string) (string, error) {
 }
 
 // call runs a command of Slurm and returns what it prints.
-func call(name string, args ...string) (string, error) {
+func call(ctx context.Context, name string, args ...string) (string, error) {
 	if _, err := exec.LookPath("sbatch"); err != nil {
 		return "", ErrNone
 	}
 	var said bytes.Buffer
-	c := exec.Command(name, args...)
+	c := exec.CommandContext(ctx, name, args...)
 	c.Stderr = &said
 	told, err := c.Output()
 	if err == nil {

@@ -1,0 +1,190 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"onegrain/studies/cluster"
+)
+
+// clerk is a scheduler that keeps what it is handed; the real one is in slurm_test.go.
+type clerk struct {
+	largest int
+	asked   error
+	refuse  map[int]error  // by the number of the job
+	scripts map[int]string // that were taken
+	after   []string
+}
+
+func (c *clerk) Largest() (int, error) { return c.largest, c.asked }
+
+func (c *clerk) Submit(script, after string) (string, error) {
+	n := len(c.after) + 1
+	c.after = append(c.after, after)
+	if err := c.refuse[n]; err != nil {
+		return "", err
+	}
+	text, err := os.ReadFile(script)
+	if err != nil {
+		return "", err
+	}
+	c.scripts[n] = string(text)
+	return strconv.Itoa(n), nil
+}
+
+// handsIn submits a study of some quick cases from a folder of its own, which the test then stands in.
+func handsIn(t *testing.T, cases int, c *clerk, change func(*submitting)) (out, said string, err error) {
+	t.Helper()
+	t.Chdir(t.TempDir())
+	text := strings.NewReplacer("CASES", strconv.Itoa(cases), "REPLICATES", "4").Replace(quickCases)
+	if err := os.WriteFile("quick.toml", []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	c.scripts = map[int]string{}
+	var o, e bytes.Buffer
+	r := &submitting{s: streams{out: &o, err: &e}, to: c, path: "quick.toml", cpus: 1, beside: map[string][]byte{}}
+	change(r)
+	err = r.submit()
+	return o.String(), e.String(), err
+}
+
+func TestSubmitHandsInTwoJobs(t *testing.T) {
+	c := &clerk{largest: 1000}
+	out, said, err := handsIn(t, 9, c, func(r *submitting) { r.tasks, r.limit, r.oddsOnly = 4, "2:00:00", true })
+	if err != nil || out != "1\n2\n" || len(c.after) != 2 || c.after[0] != "" || c.after[1] != "1" {
+		t.Fatalf("%v: %q, after %q\n%s", err, out, c.after, said)
+	}
+	for _, want := range []string{"--array=1-4\n", "--time=2:00:00\n", `"$SLURM_ARRAY_TASK_ID/4"`, " --odds-only "} {
+		if !strings.Contains(c.scripts[1], want) {
+			t.Errorf("no %q in\n%s", want, c.scripts[1])
+		}
+	}
+	kept, _ := filepath.Glob("results/quick/submit/*/quick.toml")
+	given, _ := os.ReadFile("quick.toml")
+	if len(kept) != 1 {
+		t.Fatalf("copies of the study: %v", kept)
+	}
+	if copied, err := os.ReadFile(kept[0]); err != nil || !bytes.Equal(copied, given) {
+		t.Errorf("the copy of the study is another: %v", err)
+	}
+	if path, _ := filepath.Abs(kept[0]); !strings.Contains(c.scripts[1], path) {
+		t.Errorf("the tasks do not take the copy %s:\n%s", path, c.scripts[1])
+	}
+	var told bytes.Buffer
+	if code := execute([]string{"audit", "results/quick"}, streams{out: &told, err: &told}); code != exitDone {
+		t.Errorf("audit ends with %d: %s", code, told.String())
+	}
+}
+
+// A study may name files beside it, which are kept with it.
+func TestSubmitKeepsWhatTheStudyNames(t *testing.T) {
+	for _, lies := range []struct {
+		file string
+		kept bool
+	}{{"rates.csv", true}, {"deeper/rates.csv", true}, {"../rates.csv", false}} {
+		c := &clerk{largest: 1000}
+		_, said, err := handsIn(t, 3, c, func(r *submitting) {
+			top := filepath.Join("study", filepath.Dir(lies.file))
+			if err := errors.Join(os.MkdirAll("study", 0o755), os.MkdirAll(top, 0o755), os.WriteFile(filepath.Join("study", lies.file), []byte("rate_K_per_h\n1\n2\n"), 0o644)); err != nil {
+				t.Fatal(err)
+			}
+			text, _ := os.ReadFile("quick.toml")
+			study, _, _ := strings.Cut(string(text), "[[vary]]")
+			study += "[[vary]]\nkey = \"schedule.stage.2.rate_K_per_h\"\nname = \"rate_K_per_h\"\n[design]\nkind = \"table\"\nfile = \"" + lies.file + "\"\n"
+			if err := os.WriteFile("study/quick.toml", []byte(study), 0o644); err != nil {
+				t.Fatal(err)
+			}
+			r.path = "study/quick.toml"
+		})
+		if err != nil {
+			t.Fatalf("%s: %v\n%s", lies.file, err, said)
+		}
+		original, _ := filepath.Abs("study/quick.toml")
+		if takes := strings.Contains(c.scripts[1], original); takes == lies.kept {
+			t.Errorf("%s: the tasks take the original: %v\n%s", lies.file, takes, c.scripts[1])
+		}
+		if found, _ := filepath.Glob("results/quick/submit/*/" + lies.file); lies.kept && len(found) != 1 {
+			t.Errorf("%s is not kept", lies.file)
+		}
+	}
+}
+
+func TestSubmitRefuses(t *testing.T) {
+	no := &cluster.Refused{Said: "Invalid account", Next: "name one"}
+	for _, c := range []struct {
+		what   string
+		clerk  clerk
+		change func(*submitting)
+		code   int
+		want   string
+	}{
+		{"too many tasks", clerk{largest: 5}, func(r *submitting) { r.tasks = 9 }, exitRefused, "--tasks 9: an array of this cluster has 5 tasks at most (MaxArraySize); --tasks 5 does the same"},
+		{"its own words", clerk{largest: 5, refuse: map[int]error{1: no}}, func(*submitting) {}, exitRefused, "the scheduler refused: Invalid account; name one"},
+		{"no merge", clerk{largest: 5, refuse: map[int]error{2: no}}, func(*submitting) {}, exitRefused, "job 1, the tasks, is submitted, but not the job that merges"},
+		{"no scheduler", clerk{asked: cluster.ErrNone}, func(*submitting) {}, exitUsage, "`--dry-run` prints the scripts, and `onegrain run quick.toml --shard K/N` does part"},
+		{"no answer", clerk{asked: no}, func(*submitting) {}, exitRefused, "Invalid account"},
+		{"tasks", clerk{largest: 5}, func(r *submitting) { r.tasks = -1 }, exitUsage, "--tasks -1: wanted at least 1"},
+		{"cpus", clerk{largest: 5}, func(r *submitting) { r.cpus = 0 }, exitUsage, "--cpus 0: wanted at least 1"},
+		{"time", clerk{largest: 5}, func(r *submitting) { r.limit = "2h" }, exitUsage, `--time "2h": wanted a time as 90 (minutes)`},
+		{"memory", clerk{largest: 5}, func(r *submitting) { r.memory = "much" }, exitUsage, `--mem "much": wanted memory as 800M or 4G`},
+		{"a line break", clerk{largest: 5}, func(r *submitting) { r.extra = []string{"--comment=a\nrm"} }, exitUsage, "a line break cannot stand"},
+		{"no study", clerk{largest: 5}, func(r *submitting) { r.path = "none.toml" }, exitUsage, "none.toml: no such file"},
+		{"another folder", clerk{largest: 5}, func(r *submitting) { r.dir = "." }, exitUsage, "no results folder"},
+	} {
+		_, said, err := handsIn(t, 9, &c.clerk, c.change)
+		if err == nil || codeOf(err) != c.code || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: exit code %d, %v, wanted %d, %s\n%s", c.what, codeOf(err), err, c.code, c.want, said)
+		}
+		if _, err := os.Stat("results"); err == nil && len(c.clerk.refuse) == 0 {
+			t.Errorf("%s: something was written", c.what)
+		}
+	}
+}
+
+func TestDryRunPrintsAndWritesNothing(t *testing.T) {
+	for _, asked := range []error{nil, cluster.ErrNone} {
+		c := &clerk{largest: 6, asked: asked}
+		out, said, err := handsIn(t, 9, c, func(r *submitting) { r.dry, r.tasks, r.extra = true, 20, []string{"--account=a b"} })
+		if asked == nil { // 20 tasks for 9 cases are 9, and more than the cluster takes
+			if codeOf(err) != exitRefused || !strings.Contains(said, "--tasks 20: there are 9 cases only") {
+				t.Errorf("%v\n%s", err, said)
+			}
+			continue
+		}
+		if err != nil || strings.Count(out, "#!/bin/sh\n") != 2 || strings.Count(out, "#SBATCH \"--account=a b\"\n") != 2 || !strings.Contains(out, "--array=1-9\n") || !strings.Contains(said, "taken as 1000") {
+			t.Errorf("%v\n%s\n%s", err, out, said)
+		}
+		if list, _ := os.ReadDir("."); len(list) != 1 || len(c.after) != 0 {
+			t.Errorf("a dry run has left %v and submitted %d jobs", list, len(c.after))
+		}
+	}
+}
+
+func TestSubmitOnTheCommandLine(t *testing.T) {
+	dir := t.TempDir()
+	t.Setenv("PATH", dir)
+	path := filepath.Join(dir, "quick.toml")
+	if err := os.WriteFile(path, []byte(strings.NewReplacer("CASES", "4", "REPLICATES", "2").Replace(quickCases)), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		args []string
+		code int
+		want string
+	}{
+		{[]string{"submit", path}, exitUsage, "no sbatch on this machine"},
+		{[]string{"submit", path, "--dry-run", "--", "--qos=long", "-n", "1"}, exitDone, "#SBATCH --qos=long -n 1\n"},
+		{[]string{"submit", path, "stray", "--dry-run"}, exitUsage, "takes STUDY.toml, got 2 arguments"},
+		{[]string{"submit", "--dry-run", "--", path}, exitUsage, "takes STUDY.toml, got 0 arguments"},
+	} {
+		var told bytes.Buffer
+		if code := execute(c.args, streams{out: &told, err: &told}); code != c.code || !strings.Contains(told.String(), c.want) {
+			t.Errorf("%s: exit code %d, wanted %d and %q\n%s", strings.Join(c.args, " "), code, c.code, c.want, told.String())
+		}
+	}
+}
