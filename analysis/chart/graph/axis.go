@@ -16,9 +16,10 @@ import (
 
 // Axis is what runs along an axis.
 type Axis struct {
-	Name string // such as "Cooling rate"
-	Unit string // such as "K/h"; empty for a plain number
-	Log  bool   // logarithmic, where all values are above 0
+	Name   string   // such as "Cooling rate"
+	Unit   string   // such as "K/h"; empty for a plain number
+	Log    bool     // logarithmic, where all values are above 0
+	Levels []string // for an axis of words: what the values 0, 1, 2 … stand for
 }
 
 // label is the title of the axis.
@@ -30,7 +31,15 @@ func (a Axis) label() string {
 }
 
 // of is a value with its unit.
-func (a Axis) of(x float64) string { return strings.TrimSpace(short(x) + " " + a.Unit) }
+func (a Axis) of(x float64) string { return strings.TrimSpace(a.value(x) + " " + a.Unit) }
+
+// value is a value without its unit: a word or a number.
+func (a Axis) value(x float64) string {
+	if i := int(x); len(a.Levels) > 0 && float64(i) == x && i >= 0 && i < len(a.Levels) {
+		return a.Levels[i]
+	}
+	return short(x)
+}
 
 // lower is the name within a sentence: without its capital, unless that belongs to a sign.
 func (a Axis) lower() string {
@@ -113,13 +122,17 @@ func newPlot(l paper.Letters, x, y Axis, ex, ey extent, room [2]float64) *plot.P
 	p := paper.NewPlot(l)
 	p.X.Label.Text, p.Y.Label.Text = l.Known(x.label()), l.Known(y.label())
 	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = ex.low, ex.high, ey.low, ey.high
-	scaled(&p.X, x.Log && ex.low > 0, room[0]/42)
-	scaled(&p.Y, y.Log && ey.low > 0, room[1]/20)
+	scaled(&p.X, x, x.Log && ex.low > 0, room[0]/42)
+	scaled(&p.Y, y, y.Log && ey.low > 0, room[1]/20)
 	p.Add(grid{})
 	return p
 }
 
-func scaled(a *plot.Axis, log bool, marks float64) {
+func scaled(a *plot.Axis, of Axis, log bool, marks float64) {
+	if len(of.Levels) > 0 {
+		a.Tick.Marker = of.words()
+		return
+	}
 	if log {
 		a.Scale = plot.LogScale{}
 	}
@@ -129,6 +142,14 @@ func scaled(a *plot.Axis, log bool, marks float64) {
 		}
 		return ticks(low, high, marks)
 	})
+}
+
+// words are the marks of an axis of words.
+func (a Axis) words() (list plot.ConstantTicks) {
+	for i, word := range a.Levels {
+		list = append(list, plot.Tick{Value: float64(i), Label: word})
+	}
+	return list
 }
 
 // ticks are round values with their numbers.

@@ -70,9 +70,9 @@ func (g Programme) Draw(w io.Writer, format paper.Format) (alt string, err error
 		for i, k := range g.UndercoolingK {
 			warm[i] = g.PeritecticC - k
 		}
-		tracks = append(tracks, track{Axis{"Temperature", "°C", false}, []string{"temperature"}, [][]float64{warm}, nan, nan, g.PeritecticC, "peritectic temperature, " + short(g.PeritecticC) + " °C", false})
+		tracks = append(tracks, track{Axis{Name: "Temperature", Unit: "°C"}, []string{"temperature"}, [][]float64{warm}, nan, nan, g.PeritecticC, "peritectic temperature, " + short(g.PeritecticC) + " °C", false})
 	}
-	tracks = append(tracks, track{Axis{"Undercooling", "K", false}, []string{"undercooling, where it is above 0"}, [][]float64{cold}, 0, nan, nan, "", false})
+	tracks = append(tracks, track{Axis{Name: "Undercooling", Unit: "K"}, []string{"undercooling, where it is above 0"}, [][]float64{cold}, 0, nan, nan, "", false})
 	compose(s, letters, g.TimeH, tracks, g.Marks)
 	s.alt = g.seen()
 	return s.write(w, format, letters)
@@ -145,10 +145,10 @@ func (g History) Draw(w io.Writer, format paper.Format) (alt string, err error) 
 	s := &sheet{title: g.Title, note: g.Note}
 	nan := math.NaN()
 	tracks := []track{
-		{Axis{"Half width", "mm", false}, []string{"free half width along a", "grown along c"}, [][]float64{g.HalfWidthAMM, g.HalfWidthCMM}, 0, nan, nan, "", false},
-		{Axis{"Solid fraction", "", false}, []string{"solid fraction"}, [][]float64{g.SolidFraction}, 0, 1, nan, "", false},
-		{Axis{"Undercooling", "K", false}, []string{"undercooling"}, [][]float64{g.UndercoolingK}, nan, nan, nan, "", false},
-		{Axis{"Strays born", "", false}, []string{"strays born"}, [][]float64{g.Nuclei}, 0, nan, nan, "", true},
+		{Axis{Name: "Half width", Unit: "mm"}, []string{"free half width along a", "grown along c"}, [][]float64{g.HalfWidthAMM, g.HalfWidthCMM}, 0, nan, nan, "", false},
+		{Axis{Name: "Solid fraction", Unit: ""}, []string{"solid fraction"}, [][]float64{g.SolidFraction}, 0, 1, nan, "", false},
+		{Axis{Name: "Undercooling", Unit: "K"}, []string{"undercooling"}, [][]float64{g.UndercoolingK}, nan, nan, nan, "", false},
+		{Axis{Name: "Strays born", Unit: ""}, []string{"strays born"}, [][]float64{g.Nuclei}, 0, nan, nan, "", true},
 	}
 	var kept []track
 	for _, t := range tracks {
@@ -220,7 +220,7 @@ func checkTimes(field string, hours []float64, marks []Mark, columns ...named) e
 
 // compose stacks the tracks over the common time; the numbers of marks stand above the first.
 func compose(s *sheet, letters paper.Letters, hours []float64, tracks []track, at []Mark) {
-	time := Axis{"Time from the start of the programme", "h", false}
+	time := Axis{Name: "Time from the start of the programme", Unit: "h"}
 	ex := nothing().with(hours...).padded(false)
 	marks, top := newMarks(at, ex, sheetWidth-90)
 	drawn := 0

@@ -189,7 +189,7 @@ func (c Curves) seen() string {
 		}
 	}
 	ex, _ := c.extents()
-	return fmt.Sprintf("%s over %s, %s to %s. %s.", capital(c.Y.Name), c.X.lower(), short(ex.low), c.X.of(ex.high), capital(strings.Join(parts, "; ")))
+	return fmt.Sprintf("%s over %s, %s to %s. %s.", capital(c.Y.Name), c.X.lower(), c.X.value(ex.low), c.X.of(ex.high), capital(strings.Join(parts, "; ")))
 }
 
 func capital(s string) string {

@@ -99,6 +99,10 @@ func TestNoTextLeavesTheSheetOrMeetsAnother(t *testing.T) {
 			t.Errorf("%s is %v points wide, wanted %v", name, width, sheetWidth)
 		}
 	}
+	named, _, _, said := texts(t, words())
+	if !strings.Contains(joined(named), "radial") || !strings.Contains(said, "turn (parallel to radial)") {
+		t.Errorf("words are missing: %q, %q", joined(named), said)
+	}
 	lines, width, height, _ := texts(t, window())
 	moved := slices.Clone(lines)
 	moved[3].left, moved[3].right, moved[3].y, moved[3].top = moved[2].left, moved[2].right, moved[2].y, moved[2].top
@@ -127,7 +131,7 @@ func TestPNGsHaveTheWholeSheet(t *testing.T) {
 
 // poor are charts with nothing to show, little to show, or nothing but failures.
 func poor() map[string]chart {
-	x, y := Axis{"Cooling rate", "K/h", false}, Axis{"Undercooling", "K", false}
+	x, y := Axis{Name: "Cooling rate", Unit: "K/h"}, Axis{Name: "Undercooling", Unit: "K"}
 	one := Line{Name: "exact", Points: []Point{{0.4, 0.9, nan, nan}}}
 	failed := Window{X: x, Y: y, Wanted: 0.9, Cells: []Cell{{X: 1, Y: 2, Exact: nan, Failed: true}, {X: 2, Y: 2, Exact: nan, Failed: true}, {X: 3, Y: 2, Exact: nan, Failed: true}}}
 	return map[string]chart{

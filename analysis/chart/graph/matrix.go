@@ -49,33 +49,33 @@ func (m *matrix) pane(letters paper.Letters) *pane {
 	}
 	ex, ey := extent{-0.5, float64(len(m.xs)) - 0.5}, extent{-0.5, float64(len(m.ys)) - 0.5}
 	p := newPlot(letters, Axis{Name: m.X.Name, Unit: m.X.Unit}, Axis{Name: m.Y.Name, Unit: m.Y.Unit}, ex, ey, m.room)
-	p.X.Tick.Marker = valueTicks(m.xs, m.X.Log, letters, m.room[0], true)
-	p.Y.Tick.Marker = valueTicks(m.ys, m.Y.Log, letters, m.room[1], false)
+	p.X.Tick.Marker = m.X.valueTicks(m.xs, letters, m.room[0], true)
+	p.Y.Tick.Marker = m.Y.valueTicks(m.ys, letters, m.room[1], false)
 	p.Add(m)
 	return &pane{plot: p, high: m.room[1] + 40}
 }
 
 // valueTicks writes the values of an axis at the middle of their cells; where all have no room, round values at their places.
-func valueTicks(values []float64, log bool, letters paper.Letters, room float64, across bool) (list plot.ConstantTicks) {
+func (a Axis) valueTicks(values []float64, letters paper.Letters, room float64, across bool) (list plot.ConstantTicks) {
 	need := 13.0
 	for _, v := range values {
 		if across {
-			need = math.Max(need, letters.Width(8.5, short(v))+9)
+			need = math.Max(need, letters.Width(8.5, letters.Known(a.value(v)))+9)
 		}
 	}
-	if need*float64(len(values)) <= room {
+	if need*float64(len(values)) <= room || len(a.Levels) > 0 {
 		for i, v := range values {
-			list = append(list, plot.Tick{Value: float64(i), Label: short(v)})
+			list = append(list, plot.Tick{Value: float64(i), Label: letters.Known(a.value(v))})
 		}
 		return list
 	}
 	low, high, wanted := values[0], values[len(values)-1], room/(2*need)
 	round := ticks(low, high, wanted)
-	if log && low > 0 {
+	if a.Log && low > 0 {
 		round = logTicks(low, high, wanted)
 	}
 	for _, t := range round {
-		t.Value = position(values, t.Value, log)
+		t.Value = position(values, t.Value, a.Log)
 		list = append(list, t)
 	}
 	return list

@@ -20,7 +20,7 @@ var nan = math.NaN()
 // window is 5 × 8 cases whose chance falls with both axes, counted in 64 runs.
 func window() Window {
 	n := Window{Title: "Chance of a single grain", Note: "Puck of 24 mm, Y123 in air; other values as given", Wanted: 0.95,
-		X: Axis{"Cooling rate", "K/h", false}, Y: Axis{"Starting undercooling", "K", false}}
+		X: Axis{Name: "Cooling rate", Unit: "K/h"}, Y: Axis{Name: "Starting undercooling", Unit: "K"}}
 	r := rand.New(rand.NewPCG(3, 4))
 	for _, x := range []float64{0.2, 0.3, 0.4, 0.6, 0.8} {
 		for i := range 8 {
@@ -45,7 +45,7 @@ func window() Window {
 
 // bigWindow is 50 × 40 cases with exact odds alone.
 func bigWindow() Window {
-	n := Window{Title: "Exact odds of 2,000 cases", Wanted: 0.95, X: Axis{"Cooling rate", "K/h", true}, Y: Axis{"Starting undercooling", "K", false}}
+	n := Window{Title: "Exact odds of 2,000 cases", Wanted: 0.95, X: Axis{Name: "Cooling rate", Unit: "K/h", Log: true}, Y: Axis{Name: "Starting undercooling", Unit: "K"}}
 	for i := range 50 {
 		for j := range 40 {
 			x, y := 0.1*math.Pow(10, float64(i)/49), 4+14*float64(j)/39
@@ -55,9 +55,20 @@ func bigWindow() Window {
 	return n
 }
 
+// words is a window over an axis of words and one of numbers.
+func words() Window {
+	n := Window{Title: "How the seeds lie", Wanted: 0.9, X: Axis{Name: "Turn", Levels: []string{"parallel", "radial"}}, Y: Axis{Name: "Placing scatter", Unit: "°"}}
+	for i := range 2 {
+		for j := range 5 {
+			n.Cells = append(n.Cells, Cell{X: float64(i), Y: float64(j), Exact: 1 / (1 + float64(i+1)*float64(j)), Runs: 20, Hits: 20 / (1 + j), Low: 0.1, High: 1})
+		}
+	}
+	return n
+}
+
 // scattered is a design that fills no grid.
 func scattered() Window {
-	n := Window{Title: "A Latin square design", Wanted: 0.9, X: Axis{"Cooling rate", "K/h", false}, Y: Axis{"Starting undercooling", "K", false}}
+	n := Window{Title: "A Latin square design", Wanted: 0.9, X: Axis{Name: "Cooling rate", Unit: "K/h"}, Y: Axis{Name: "Starting undercooling", Unit: "K"}}
 	r := rand.New(rand.NewPCG(5, 6))
 	for i := range 60 {
 		x, y := 0.2+0.6*r.Float64(), 4+14*r.Float64()
@@ -79,7 +90,7 @@ func curves() Curves {
 		p := 1 / (1 + math.Exp(18*(x-0.52)))
 		other.Points = append(other.Points, Point{x, p, p - 0.2*p*(1-p), p + 0.2*p*(1-p)})
 	}
-	return Curves{Title: "Chance of a single grain", Note: "Starting undercooling 10 K", X: Axis{"Cooling rate", "K/h", false}, Y: Axis{"Chance of a single grain", "", false},
+	return Curves{Title: "Chance of a single grain", Note: "Starting undercooling 10 K", X: Axis{Name: "Cooling rate", Unit: "K/h"}, Y: Axis{Name: "Chance of a single grain", Unit: ""},
 		Lines: []Line{exact, counted, other}, To: 1, Wanted: 0.95, Marks: []Mark{{0.36, "95 % by the exact odds"}, {0.38, "95 % by the fit"}, {0.7, "as cooled today"}}}
 }
 
@@ -103,7 +114,7 @@ func history() History {
 }
 
 func distribution(samples int) Distribution {
-	d := Distribution{Title: "Clear diameter over the replicates", X: Axis{"Clear diameter", "mm", false}, Marks: []Mark{{18, "wanted"}}}
+	d := Distribution{Title: "Clear diameter over the replicates", X: Axis{Name: "Clear diameter", Unit: "mm"}, Marks: []Mark{{18, "wanted"}}}
 	r := rand.New(rand.NewPCG(7, 8))
 	for s := range samples {
 		q := Sample{Name: []string{"0.2 K/h", "0.4 K/h", "0.6 K/h", "0.8 K/h"}[s], Failed: s}
@@ -118,13 +129,13 @@ func distribution(samples int) Distribution {
 func bars() Bars {
 	first := Line{Name: "first order", Points: []Point{{0, 0.52, 0.45, 0.6}, {0, 0.2, 0.12, 0.27}, {0, 0.02, -0.04, 0.08}, {0, nan, nan, nan}}}
 	total := Line{Name: "total", Points: []Point{{0, 0.61, 0.55, 0.66}, {0, 0.28, 0.2, 0.36}, {0, 0.03, -0.01, 0.07}, {0, 0.1, 0.06, 0.15}}}
-	return Bars{Title: "Which input matters", Note: "Sensitivity of the clear diameter", X: Axis{"Share of the variance", "", false},
+	return Bars{Title: "Which input matters", Note: "Sensitivity of the clear diameter", X: Axis{Name: "Share of the variance", Unit: ""},
 		Names: []string{"cooling_rate_K_per_h", "start_undercooling_K", "turn_deg", "melt prefactor"}, Sets: []Line{first, total}, To: 1}
 }
 
 func field() Field {
 	f := Field{Title: "Trapped field 1 mm above the top face", Note: "Critical current 100 A/mm², fully magnetised", NX: 80, NY: 80, StepMM: 0.4, Origin: [2]float64{-15.8, -15.8},
-		Quantity: Axis{"Trapped field", "T", false}, Peaks: [][2]float64{{-4, 0}, {6, 2}}, Remarks: []string{"Upper bound: uniform critical current, no current across borders of grains."}}
+		Quantity: Axis{Name: "Trapped field", Unit: "T"}, Peaks: [][2]float64{{-4, 0}, {6, 2}}, Remarks: []string{"Upper bound: uniform critical current, no current across borders of grains."}}
 	for j := range 80 {
 		for i := range 80 {
 			x, y := -15.8+0.4*float64(i), -15.8+0.4*float64(j)
@@ -142,7 +153,7 @@ func field() Field {
 
 // longField is a low one with many peaks.
 func longField() Field {
-	f := Field{Title: "Trapped field of a strip", NX: 400, NY: 24, StepMM: 0.5, Origin: [2]float64{-99.75, -5.75}, Quantity: Axis{"Trapped field", "T", false}}
+	f := Field{Title: "Trapped field of a strip", NX: 400, NY: 24, StepMM: 0.5, Origin: [2]float64{-99.75, -5.75}, Quantity: Axis{Name: "Trapped field", Unit: "T"}}
 	for i := range 5 {
 		f.Peaks = append(f.Peaks, [2]float64{-80 + 40*float64(i), 0})
 	}
@@ -194,7 +205,7 @@ func multiples(kind string) Multiples {
 
 // scenes are charts with plenty to show.
 func scenes() map[string]chart {
-	return map[string]chart{"window": window(), "window of 2000": bigWindow(), "scattered": scattered(), "curves": curves(), "programme": programme(), "history": history(),
+	return map[string]chart{"window": window(), "window of 2000": bigWindow(), "scattered": scattered(), "window of words": words(), "curves": curves(), "programme": programme(), "history": history(),
 		"distribution": distribution(1), "distributions": distribution(4), "bars": bars(), "field": field(), "long field": longField(), "strip": strip(),
 		"multiple windows": multiples("windows"), "multiple curves": multiples("curves")}
 }

@@ -197,8 +197,8 @@ func (n Window) seen() string {
 			}
 		}
 	}
-	text := fmt.Sprintf("Chance of a single grain over %s (%s to %s) and %s (%s to %s) in %s: ", n.X.lower(), short(xs[0]), n.X.of(xs[len(xs)-1]),
-		n.Y.lower(), short(ys[0]), n.Y.of(ys[len(ys)-1]), count(known, "case"))
+	text := fmt.Sprintf("Chance of a single grain over %s (%s to %s) and %s (%s to %s) in %s: ", n.X.lower(), n.X.value(xs[0]), n.X.of(xs[len(xs)-1]),
+		n.Y.lower(), n.Y.value(ys[0]), n.Y.of(ys[len(ys)-1]), count(known, "case"))
 	place := func(c *Cell) string {
 		return fmt.Sprintf("%s %% at %s and %s", chanceText(c.chance()), n.X.of(c.X), n.Y.of(c.Y))
 	}
