@@ -53,6 +53,9 @@ type Box struct {
 	Y      *Range     `json:"y,omitempty"`
 	Cases  int        `json:"cases"`
 	Lowest tally.Real `json:"lowest_chance"` // believed of them
+	// Fastest is the case with the shortest programme, null without one; FastestH is its length.
+	Fastest  *Point     `json:"fastest"`
+	FastestH tally.Real `json:"fastest_programme_h"`
 }
 
 // Range of an axis, ends included.

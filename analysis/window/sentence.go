@@ -211,7 +211,7 @@ func (v *view) all(out Slice) string {
 	for _, p := range v.points {
 		lowest = min(lowest, p.Chance)
 	}
-	return text + fmt.Sprintf("; the lowest has %s. The limit lies outside of what was explored.", percent(float64(lowest)))
+	return text + fmt.Sprintf("; the lowest has %s. The limit lies outside of what was explored.", percent(float64(lowest))) + v.fastest(out.Safe)
 }
 
 // advice names the box to stay in.
@@ -242,7 +242,23 @@ func (v *view) advice(out Slice) string {
 	if v.means != "" {
 		text += "; by " + v.means
 	}
-	return text + "." + v.limits(out)
+	return text + "." + v.limits(out) + v.fastest(out.Safe)
+}
+
+// fastest names the case of the boxes whose programme is the shortest, where there is a choice.
+func (v *view) fastest(boxes []Box) string {
+	var best *Box
+	n := 0
+	for i, b := range boxes {
+		n += b.Cases
+		if b.Fastest != nil && (best == nil || b.FastestH < best.FastestH) {
+			best = &boxes[i]
+		}
+	}
+	if best == nil || n < 2 || v.x.Levels != nil {
+		return ""
+	}
+	return fmt.Sprintf(" The shortest programme there takes %s h, %s.", figure(float64(best.FastestH)), strings.TrimSpace(v.where(*best.Fastest)))
 }
 
 // limits names the places between cases where the chance crosses the wanted one.

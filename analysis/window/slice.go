@@ -134,7 +134,7 @@ func (v *view) whole(a *Axis, from, to float64) Range {
 func (v *view) words() (all []Box) {
 	for _, p := range v.points {
 		if p.sure(v.wanted) {
-			all = append(all, Box{X: Range{From: float64(p.X), To: float64(p.X)}, Cases: 1, Lowest: p.Chance})
+			all = append(all, v.box([]Point{p}, Range{From: float64(p.X), To: float64(p.X)}, nil))
 		}
 	}
 	return all
@@ -157,9 +157,12 @@ func (v *view) ranges() (all []Box) {
 }
 
 func (v *view) box(points []Point, x Range, y *Range) Box {
-	b := Box{X: x, Y: y, Cases: len(points), Lowest: 1}
-	for _, p := range points {
+	b := Box{X: x, Y: y, Cases: len(points), Lowest: 1, FastestH: tally.Unknown()}
+	for i, p := range points {
 		b.Lowest = min(b.Lowest, p.Chance)
+		if p.ProgrammeH.Known() && !(b.FastestH <= p.ProgrammeH) {
+			b.Fastest, b.FastestH = &points[i], p.ProgrammeH
+		}
 	}
 	return b
 }
