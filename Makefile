@@ -29,11 +29,11 @@ FUZZ    ?= 30s
 
 reliability: ## nothing is lost, whatever is killed, fails or breaks: the short form, some minutes
 	ONEGRAIN_RELIABILITY=ci $(GO) test -count=1 -v -timeout 60m -run '$(reliable)' ./studies/table ./studies ./cmd/onegrain
-	@for f in $(fuzzed); do $(GO) test -run '^$$' -fuzz "^$${f#*:}$$" -fuzztime $(FUZZ) ./$${f%:*} || exit 1; done
+	@for f in $(fuzzed); do $(GO) test -run '^$$' -fuzz "^$${f#*:}$$" -fuzzminimizetime 10x -fuzztime $(FUZZ) ./$${f%:*} || exit 1; done
 
 reliability-long: ## the long form: days
 	ONEGRAIN_RELIABILITY=long $(GO) test -count=1 -v -timeout 0 -run '$(reliable)' ./studies/table ./studies ./cmd/onegrain
-	@for f in $(fuzzed); do $(GO) test -run '^$$' -fuzz "^$${f#*:}$$" -fuzztime 1h ./$${f%:*} || exit 1; done
+	@for f in $(fuzzed); do $(GO) test -run '^$$' -fuzz "^$${f#*:}$$" -fuzzminimizetime 10x -fuzztime 1h ./$${f%:*} || exit 1; done
 
 bench: ## the engine: CPU time, memory and accuracy per cell of twelve scenes
 	$(GO) test -run '^$$' -bench . -benchtime 3x -timeout 60m ./sim/growth
