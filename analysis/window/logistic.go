@@ -87,8 +87,14 @@ func (f *fit) row(x, y float64) []float64 {
 
 // line is the log odds at a place and its standard error.
 func (f *fit) line(x, y float64) (eta, se float64) {
-	r := mat.NewVecDense(f.terms(), f.row(x, y))
-	return mat.Dot(r, mat.NewVecDense(f.terms(), f.beta)), math.Sqrt(mat.Inner(r, f.cov, r))
+	r := f.row(x, y)
+	square := 0.0
+	for i := range r {
+		for j := range r {
+			square += r[i] * f.cov.At(i, j) * r[j]
+		}
+	}
+	return dot(r, f.beta), math.Sqrt(square)
 }
 
 // solve finds the coefficients with D. Firth's penalty (Biometrika 80 (1993) 27), which keeps them finite where the counts part cleanly

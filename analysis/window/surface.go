@@ -95,16 +95,14 @@ func (v *view) plane() (*Contours, []Box) {
 	}
 	r := v.finer()
 	limit := math.Log(v.wanted / (1 - v.wanted))
-	lines := func(se float64) [][][2]float64 {
-		for i, x := range r.columns {
-			for j, y := range r.rows {
-				eta, e := f.line(x, y)
-				r.height[i][j] = -(eta + se*e)
-			}
+	low, high := newRaster(r.columns, r.rows), newRaster(r.columns, r.rows)
+	for i, x := range r.columns {
+		for j, y := range r.rows {
+			eta, se := f.line(x, y)
+			r.height[i][j], low.height[i][j], high.height[i][j] = -eta, 1.96*se-eta, -1.96*se-eta
 		}
-		return v.lines(r, -limit)
 	}
-	return &Contours{Line: lines(0), Inner: lines(-1.96), Outer: lines(1.96), Method: methodPlane}, v.countedBox(f)
+	return &Contours{Line: v.lines(r, -limit), Inner: v.lines(low, -limit), Outer: v.lines(high, -limit), Method: methodPlane}, v.countedBox(f)
 }
 
 // countedBox is a box over counted cases: of the grid where they stand on one, else of the fit.
