@@ -219,7 +219,7 @@ func (c *comparison) pairs(b *strings.Builder) error {
 		fmt.Fprintf(b, "\nin both: %s, all with the same results\n", plural(len(c.Pairs), "case"))
 		return nil
 	}
-	fmt.Fprintf(b, "\nin both: %s, of which %d have other results\n", plural(len(c.Pairs), "case"), differ)
+	fmt.Fprintf(b, "\nin both: %s, %d of them with other results\n", plural(len(c.Pairs), "case"), differ)
 	if err := g.print(b); err != nil {
 		return err
 	}

@@ -30,6 +30,7 @@ type Refused struct {
 	Next string // what to do
 }
 
+// Error tells the words and the next move.
 func (r *Refused) Error() string { return "the scheduler refused: " + r.Said + "; " + r.Next }
 
 // Slurm calls the Slurm that the commands on the path talk to.
