@@ -86,10 +86,10 @@ type extent struct{ low, high float64 }
 
 func nothing() extent { return extent{math.Inf(1), math.Inf(-1)} }
 
-// with takes values in; those that are not numbers do not count.
+// with takes values in; those that are not finite do not count.
 func (e extent) with(values ...float64) extent {
 	for _, x := range values {
-		if !math.IsNaN(x) {
+		if finite(x) {
 			e.low, e.high = math.Min(e.low, x), math.Max(e.high, x)
 		}
 	}

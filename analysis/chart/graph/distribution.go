@@ -75,8 +75,24 @@ func (d Distribution) nothing() string {
 		return fmt.Sprintf("No run has a result: there is no %s to show.", d.X.lower())
 	case most < fewestValues:
 		return d.few()
+	case len(d.Samples) == 1:
+		return d.alike()
 	}
 	return ""
+}
+
+// alike says that all values of a single sample are the same, which would be a bar of an invented width; empty where they differ.
+func (d Distribution) alike() string {
+	q := d.Samples[0]
+	s := ordered(q.Values)
+	if s[0] != s[len(s)-1] {
+		return ""
+	}
+	text := fmt.Sprintf("%s of all %d runs is the same: %s.", capital(d.X.Name), len(s), d.X.of(s[0]))
+	if q.Failed > 0 {
+		text += " " + capital(count(q.Failed, "run")) + " failed."
+	}
+	return text
 }
 
 // few names values that are too few to be called a distribution.
@@ -192,8 +208,7 @@ func binned(values []float64) []bin {
 	s := ordered(values)
 	low, high := s[0], s[len(s)-1]
 	if low == high {
-		half := math.Max(0.5, 0.05*math.Abs(low))
-		return []bin{{low - half, low + half, len(s)}}
+		return []bin{{low, high, len(s)}}
 	}
 	iqr := quantile(s, 0.75) - quantile(s, 0.25)
 	wanted := 30.0
@@ -272,7 +287,7 @@ func (d Distribution) remarks() (list []string) {
 		}
 	}
 	if failed > 0 {
-		list = append(list, fmt.Sprintf("%s failed and stand in no share.", capital(count(failed, "run"))))
+		list = append(list, capital(count(failed, "run"))+" failed: left out.")
 	}
 	return list
 }

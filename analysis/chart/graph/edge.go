@@ -12,7 +12,7 @@ func (m *matrix) edge() [][][2]float64 {
 	if m.Wanted == 0 {
 		return nil
 	}
-	if m.Contour != nil || m.dots {
+	if m.Contour != nil || m.dots || len(m.X.Levels)+len(m.Y.Levels) > 0 { // between words lies nothing
 		return m.placed(m.Contour)
 	}
 	return paper.Chains(paper.Contour(len(m.xs), len(m.ys), func(i, j int) (float64, bool) {

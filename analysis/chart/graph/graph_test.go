@@ -177,7 +177,7 @@ func TestPoorChartsSaySo(t *testing.T) {
 		"multiples, empty": "nothing to show", "multiples, failures": "Every case of every part failed", "multiples, part": "B: All 3 cases failed",
 		"programme, empty": "has no stages", "history, empty": "No history was kept",
 		"distribution, empty": "No run has a result", "distribution, one": "12.3 K. Fewer than 5 values", "distribution, failed": "All 12 runs failed",
-		"distribution, equal": "all 6 runs have the same value, 24 K", "bars, empty": "nothing to compare", "bars, unknown": "nothing to compare", "bars, one": "One input only",
+		"distribution, equal": "of all 6 runs is the same: 24 K. 1 run failed.", "bars, empty": "nothing to compare", "bars, unknown": "nothing to compare", "bars, one": "One input only",
 		"field, empty": "no map to show", "field, unknown": "no map to show", "field, zero": "the same everywhere", "strip, empty": "no strip to show",
 	}
 	rich := ""

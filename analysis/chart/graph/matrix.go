@@ -192,7 +192,7 @@ func (m *matrix) inside(c draw.Canvas, q *Cell, r vg.Rectangle, style text.Style
 	}
 	ground := tint.Chance(q.chance())
 	style.Color = tint.Ink().Color()
-	if ground.Lightness < 0.66 {
+	if ground.Lightness < 0.58 {
 		style.Color = tint.Paper().Color()
 	}
 	lines := q.lines()

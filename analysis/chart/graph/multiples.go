@@ -7,7 +7,11 @@ import (
 	"slices"
 	"strings"
 
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/vg/draw"
+
 	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/tint"
 )
 
 // Multiples are small windows or curves side by side, one for each value of a further axis, on the same axes and the same scale. The
@@ -95,6 +99,9 @@ func (m Multiples) windows(s *sheet, letters paper.Letters) {
 		k.room = [2]float64{half, math.Max(110, math.Min(210, 26*float64(len(ys))))}
 		q := k.pane(letters)
 		q.title = letters.Known(n.Title)
+		if len(n.Cells) == 0 {
+			q.plot.Add(noResult{})
+		}
 		s.panes = append(s.panes, q)
 		s.legend = merged(s.legend, k.entries())
 		if n.nothing() == "" {
@@ -106,6 +113,16 @@ func (m Multiples) windows(s *sheet, letters paper.Letters) {
 	}
 	s.bar, s.remarks = m.Windows[0].scale(), append(s.remarks, pool.remarks()...)
 	s.alt = few(parts)
+}
+
+// noResult says within the axes of a part that nothing is known there.
+type noResult struct{}
+
+// Plot writes it.
+func (noResult) Plot(c draw.Canvas, p *plot.Plot) {
+	style := p.X.Tick.Label
+	style.XAlign, style.YAlign = draw.XCenter, draw.YCenter
+	labelled(c, style, tint.Paper(), c.Center(), "no result")
 }
 
 // few joins the texts of the parts, of many the first and the last.
@@ -140,6 +157,9 @@ func (m Multiples) curves(s *sheet, letters paper.Letters) {
 	for _, c := range m.Curves {
 		q, legend := c.pane(letters, ex, ey, half, 180)
 		q.title = letters.Known(c.Title)
+		if c.nothing() != "" {
+			q.plot.Add(noResult{})
+		}
 		s.panes = append(s.panes, q)
 		s.legend = merged(s.legend, legend)
 		if c.nothing() == "" {

@@ -45,7 +45,7 @@ func (n Window) Draw(w io.Writer, format paper.Format) (alt string, err error) {
 	if s.words == "" {
 		xs, ys := n.values()
 		m := n.matrix(xs, ys)
-		m.room = [2]float64{sheetWidth - 90, math.Max(120, math.Min(380, 46*float64(len(ys))))}
+		m.room = [2]float64{sheetWidth - 90, math.Max(56, math.Min(380, 46*float64(len(ys))))}
 		if m.dots {
 			m.room[1] = 300
 		}
