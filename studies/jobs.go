@@ -145,13 +145,13 @@ func (r *Runner) watch() {
 	}
 }
 
-// enough stops a case whose interval is narrow.
+// enough stops a case whose interval is narrow. It looks at whole batches only: an earlier command may have left holes in one.
 func (r *Runner) enough(j *job) bool {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	s := r.sums[j.ID]
 	hits, n := s.hits()
-	if !precise(hits, n, r.Study.Precision) {
+	if n+s.failed != j.waiting[0]-1 || !precise(hits, n, r.Study.Precision) {
 		return false
 	}
 	s.stoppedBy = "precision"
@@ -172,7 +172,7 @@ func (r *Runner) ends(s *sum) {
 	case s.stoppedBy == "precision":
 	case n >= r.Study.Replicates:
 		s.stoppedBy = "replicates"
-	case precise(hits, n, r.Study.Precision):
+	case n%batch == 0 && precise(hits, n, r.Study.Precision):
 		s.stoppedBy = "precision"
 	default:
 		s.stoppedBy = "odds only"
@@ -198,6 +198,7 @@ func (r *Runner) failed(j *job, replicate int, err error) {
 	defer r.mu.Unlock()
 	r.count.Failed++
 	if s := r.sums[j.ID]; s != nil {
+		s.failed++
 		s.stoppedBy = "failures"
 	}
 	r.watch()

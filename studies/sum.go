@@ -17,6 +17,7 @@ type sum struct {
 	single     map[int]bool    // of each finished replicate
 	diameters  map[int]float64 // clear diameters, likewise
 	fullHs     map[int]float64
+	failed     int // by this command
 	stoppedBy  string
 	told       *told // by an earlier command
 	fresh      bool  // finished, and its row not written yet
