@@ -174,6 +174,10 @@ func (b *Book) Boundaries() Boundaries {
 	if len(b.seen) > mostContacts {
 		out.Warnings = append(out.Warnings, fmt.Sprintf("of the %d boundaries of the run only the %d with the largest area are listed", len(b.seen), mostContacts))
 	}
+	if len(b.runs) == 0 {
+		out.Sentence = "No run was recorded, so nothing is known of boundaries."
+		return out
+	}
 	if total == 0 {
 		out.Sentence = "No two grains touch in any run."
 		return out

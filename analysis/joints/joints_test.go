@@ -109,10 +109,13 @@ func TestKinds(t *testing.T) {
 
 func TestEmptyBook(t *testing.T) {
 	b := book(t, magnet.Published())
-	if b.Scatter() != nil || !strings.Contains(b.Boundaries().Sentence, "No two grains touch") {
+	if b.Scatter() != nil || !strings.Contains(b.Boundaries().Sentence, "No run was recorded") {
 		t.Errorf("%+v", b.Boundaries())
 	}
 	run := b.Run(0)
+	if !strings.Contains(b.Boundaries().Sentence, "No two grains touch") {
+		t.Errorf("%+v", b.Boundaries())
+	}
 	b.Grain(run, true, 1, 1)
 	if b.Scatter() != nil {
 		t.Error("one seed has no joints")

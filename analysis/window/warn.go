@@ -33,6 +33,9 @@ func (s *Study) warnings(w *Window, groups int) (all []string) {
 	if n.exact > 0 {
 		all = append(all, "the odds assume the growth and nucleation laws of the study, and nuclei independent of one another; what else spoils a grain is not in them")
 	}
+	if n.exact > 0 && w.Agreement.Cases == 0 {
+		all = append(all, "no run was counted, so nothing checks the exact odds: run a few cases with replicates too")
+	}
 	if s.Scatter && n.exact > 0 {
 		all = append(all, "seeds are placed with scatter: the exact chance of a case is the mean over its replicates, and as uncertain as their number makes it")
 	}

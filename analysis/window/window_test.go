@@ -112,7 +112,7 @@ func TestSentences(t *testing.T) {
 	xs := steps(0.2, 0.8, 7)
 	at := func(f func(x, y float64) float64) Window { return find(t, study(xs, nil, f, 0, true, ""), Options{}) }
 	says(t, at(func(x, _ float64) float64 { return falling(x+0.01, 0) }), "For a single grain in at least 95 % of runs keep cooling rate at or below 0.4 K/h (explored from 0.2): all 3 cases there reach it, the lowest with 97.",
-		"The limit itself lies at 0.49 K/h (0.4 to 0.5). The shortest programme there takes 150 h, at cooling rate 0.4 K/h.", "ends where exploring ended, at the lowest cooling rate", "odds assume")
+		"The limit itself lies at 0.49 K/h (0.4 to 0.5). The shortest programme there takes 150 h, at cooling rate 0.4 K/h.", "ends where exploring ended, at the lowest cooling rate", "odds assume", "nothing checks the exact odds")
 	says(t, at(func(float64, float64) float64 { return 0.3 }), "None of the 7 cases reaches 95 %: the best at cooling rate 0.2 K/h has 30 %", "edge of what was explored (lowest cooling rate)")
 	says(t, at(func(float64, float64) float64 { return 0.999 }), "All 7 cases reach at least 95 %: cooling rate anywhere from 0.2 to 0.8 K/h (all that was explored); the lowest has 99.9 %. The limit lies outside")
 	says(t, at(func(x, _ float64) float64 {
