@@ -30,7 +30,7 @@ func (b *batcher) add(rows *Frame) error {
 			return err
 		}
 	}
-	if b.all.Len() >= mergedRows {
+	if b.all.Len() >= b.m.most {
 		return b.flush(false)
 	}
 	return nil

@@ -160,6 +160,7 @@ func (f *Frame) Reals(column string) ([]float64, error) {
 // Pick is a frame of the given rows, in the given order.
 func (f *Frame) Pick(rows []int) *Frame {
 	p := f.Schema.Frame()
+	p.meta = f.meta
 	for i, c := range f.Schema.Columns {
 		for _, r := range rows {
 			p.data[i].add(c.Kind, f.data[i].value(c.Kind, r))

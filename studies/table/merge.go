@@ -21,6 +21,7 @@ const (
 type merger struct {
 	f       *Folder
 	tell    func(table string, before, after, rows int)
+	most    int // rows of a file
 	tellers map[string]*telling
 	old     []string // files to be taken away, in that order
 	made    []string // files of companions that the new files of runs name
@@ -35,7 +36,7 @@ type merger struct {
 // alone, unless all they tell is told elsewhere: their command may be about to publish its receipt.
 func (f *Folder) Merge(tell func(table string, before, after, rows int)) (err error) {
 	for range attempts {
-		m := &merger{f: f, tell: tell, tellers: map[string]*telling{}}
+		m := &merger{f: f, tell: tell, most: mergedRows, tellers: map[string]*telling{}}
 		if err = m.merge(); !errors.Is(err, fs.ErrNotExist) {
 			break // else another merge takes files away
 		}
@@ -56,6 +57,7 @@ func (m *merger) merge() error {
 		}
 		m.made = append(m.made, names...)
 	}
+	slices.Sort(m.made)
 	if _, err := m.write(receipts, map[string]string{keyWith: strings.Join(m.made, " ")}); err != nil {
 		return err
 	}
@@ -167,7 +169,7 @@ func (m *merger) write(table string, meta map[string]string) (names []string, er
 
 // whole tells whether a file is large enough to stay as it is. Files of runs never do: they name others, which change.
 func (m *merger) whole(table, name string, rows, kept *Frame) bool {
-	return table != receipts && isMerged(name) && kept.Len() == rows.Len() && rows.Len() >= mergedRows/2
+	return table != receipts && isMerged(name) && kept.Len() == rows.Len() && rows.Len() >= m.most/2
 }
 
 // clean takes the old files away, those of runs first: a part of runs must never be there without those that it names.

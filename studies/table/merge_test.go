@@ -1,0 +1,237 @@
+package table
+
+import (
+	"errors"
+	"fmt"
+	"math/rand/v2"
+	"strings"
+	"testing"
+	"time"
+
+	"onegrain/studies/disk/trial"
+)
+
+// mergedAt merges into files of at most some rows.
+func mergedAt(f *Folder, most int) error {
+	return (&merger{f: f, most: most, tellers: map[string]*telling{}}).merge()
+}
+
+// batchOf adds all rows of some runs, as the runner does.
+func batchOf(t *testing.T, f *Folder, keys ...runKey) {
+	t.Helper()
+	for _, table := range []string{"grains", "runs"} {
+		must[string](t)(f.Add(must[*Frame](t)(frameOf(table, keys...))))
+	}
+}
+
+func keysOf(cases int, replicates int64) (keys []runKey) {
+	for i := range cases {
+		for k := int64(1); k <= replicates; k++ {
+			keys = append(keys, runKey{caseName(i), k})
+		}
+	}
+	return keys
+}
+
+func onMemory(t *testing.T) (*trial.Memory, *Folder) {
+	t.Helper()
+	m := trial.NewMemory()
+	return m, must[*Folder](t)(Create("r", []byte("title = \"a\"\n"), session(), m))
+}
+
+// Merging into several files, again, and with more: the same content in few files, each ordered; nothing is written twice.
+func TestMergingIntoSeveralFiles(t *testing.T) {
+	_, f := onMemory(t)
+	keys := keysOf(20, 10)
+	order := rand.New(rand.NewPCG(3, 3)).Perm(len(keys))
+	for i := 0; i < len(order); i += 5 {
+		var some []runKey
+		for _, k := range order[i : i+5] {
+			some = append(some, keys[k])
+		}
+		batchOf(t, f, some...)
+	}
+	hash := must[string](t)(f.ContentHash())
+	var before []string
+	for round, want := range []string{"fewer", "the same", "the same"} {
+		if err := mergedAt(f, 100); err != nil {
+			t.Fatal(err)
+		}
+		files := append(must[[]string](t)(f.files("runs")), must[[]string](t)(f.files("grains"))...)
+		if want == "the same" && fmt.Sprint(files) != fmt.Sprint(before) || len(files) > 8 {
+			t.Errorf("round %d: %d files, before %v, now %v", round, len(files), before, files)
+		}
+		before = files
+		if got := must[string](t)(f.ContentHash()); got != hash {
+			t.Errorf("round %d: content %s, was %s", round, got, hash)
+		}
+		if a := must[*Audit](t)(f.Audit()); len(a.Damage)+len(a.Notes) > 0 {
+			t.Errorf("round %d: %+v", round, a)
+		}
+	}
+	for _, name := range before {
+		rows, _, err := f.file(name, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !isMerged(name) || !equal(rows, rows.byRun()) {
+			t.Errorf("%s is not ordered by case and replicate", name)
+		}
+	}
+	if done := must[*Frame](t)(f.Done()); done.Len() != 200 {
+		t.Errorf("%d runs are done, wanted 200", done.Len())
+	}
+}
+
+// A large file of companions stays as it is when more is merged, and the files of runs name it.
+func TestMergingMoreLeavesLargeFilesAlone(t *testing.T) {
+	_, f := onMemory(t)
+	batchOf(t, f, keysOf(10, 10)...)
+	if err := mergedAt(f, 50); err != nil {
+		t.Fatal(err)
+	}
+	large := must[[]string](t)(f.files("grains"))
+	batchOf(t, f, runKey{caseName(30), 1})
+	if err := mergedAt(f, 50); err != nil {
+		t.Fatal(err)
+	}
+	now := must[[]string](t)(f.files("grains"))
+	if len(large) != 1 || len(now) != 2 || !strings.Contains(strings.Join(now, " "), large[0]) {
+		t.Errorf("before %v, now %v", large, now)
+	}
+	if done := must[*Frame](t)(f.Done()); done.Len() != 101 {
+		t.Errorf("%d runs are done, wanted 101", done.Len())
+	}
+}
+
+// A part whose receipt is not there yet is left alone; when all it tells is told elsewhere it goes.
+func TestPartsWithoutAReceipt(t *testing.T) {
+	_, f := onMemory(t)
+	early := must[string](t)(f.Add(must[*Frame](t)(frameOf("grains", runKey{caseName(0), 1}))))
+	other := must[*Folder](t)(Open("r", f.disk))
+	batchOf(t, other, runKey{caseName(1), 1})
+	if err := f.Merge(nil); err != nil {
+		t.Fatal(err)
+	}
+	if files := fmt.Sprint(must[[]string](t)(f.files("grains"))); !strings.Contains(files, early) {
+		t.Fatalf("%s, which a command is about to name, is gone: %s", early, files)
+	}
+	must[string](t)(f.Add(must[*Frame](t)(frameOf("runs", runKey{caseName(0), 1}))))
+	if done := must[*Frame](t)(f.Done()); done.Len() != 2 {
+		t.Errorf("%d runs are done, wanted 2", done.Len())
+	}
+	must[string](t)(f.Add(must[*Frame](t)(frameOf("grains", runKey{caseName(1), 1})))) // of a command that was killed, and its run done by another
+	if err := f.Merge(nil); err != nil {
+		t.Fatal(err)
+	}
+	if files := must[[]string](t)(f.files("grains")); len(files) != 1 {
+		t.Errorf("files %v: wanted one", files)
+	}
+	if a := must[*Audit](t)(f.Audit()); len(a.Damage)+len(a.Notes) > 0 {
+		t.Errorf("%+v", a)
+	}
+}
+
+// Runs that two files tell differently are damage: nothing is changed. Columns that one version does not have yet are no difference, nor
+// is the time that the computation took.
+func TestMergingWhatIsToldDifferently(t *testing.T) {
+	for _, c := range []struct {
+		column string
+		value  any
+		damage bool
+	}{{"wall_s", 7.0, false}, {"clear_diameter_mm", 7.5, true}, {"status", "liquid", true}, {"status", "failed", false}, {"solid_fraction", 0.5, false}} {
+		_, f := onMemory(t)
+		key := runKey{caseName(0), 1}
+		batchOf(t, f, key)
+		other := must[*Frame](t)(frameOf("runs", key))
+		at := other.Schema.index(c.column)
+		row := rowsOfRun("runs", key)[0]
+		row[at] = c.value
+		if c.column == "solid_fraction" { // as if the version before had no such column
+			first := must[*Frame](t)(frameOf("runs", key))
+			first.Schema.Columns = append(first.Schema.Columns[:at:at], first.Schema.Columns[at+1:]...)
+			first.data = append(first.data[:at:at], first.data[at+1:]...)
+			_, f = onMemory(t)
+			must[string](t)(f.Add(first))
+		}
+		again := other.Schema.Frame()
+		if err := again.Append(row...); err != nil {
+			t.Fatal(err)
+		}
+		must[string](t)(f.Add(again))
+		before := fmt.Sprint(must[[]string](t)(f.files("runs")))
+		a := must[*Audit](t)(f.Audit())
+		err := f.Merge(nil)
+		var corrupt *Corrupt
+		if (len(a.Damage) > 0) != c.damage || errors.As(err, &corrupt) != c.damage || err != nil && !c.damage {
+			t.Errorf("another %s: audit %+v, merge %v: wanted damage %v", c.column, a.Damage, err, c.damage)
+		}
+		if after := fmt.Sprint(must[[]string](t)(f.files("runs"))); c.damage && after != before {
+			t.Errorf("another %s: files were %s, are %s", c.column, before, after)
+		}
+		if !c.damage {
+			if got := must[*Frame](t)(f.Table("runs")); got.Len() != 1 || got.Value(0, "status") != "solid" {
+				t.Errorf("another %s: %d rows, status %v", c.column, got.Len(), got.Value(0, "status"))
+			}
+		}
+	}
+}
+
+// What merge writes says where all of it comes from.
+func TestMergedFilesTellTheirOrigin(t *testing.T) {
+	m, f := onMemory(t)
+	batchOf(t, f, runKey{caseName(0), 1})
+	p := session()
+	p.Version, p.Start = "1.1.0", time.Unix(2000, 0)
+	newer := must[*Folder](t)(Create("r", []byte("title = \"a\"\n"), p, m))
+	batchOf(t, newer, runKey{caseName(1), 1})
+	if err := must[*Folder](t)(Open("r", m)).Merge(nil); err != nil {
+		t.Fatal(err)
+	}
+	files := must[[]string](t)(f.files("runs"))
+	rows, _, err := f.file(files[0], nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := rows.meta["onegrain.version"]; len(files) != 1 || got != "1.0.0, 1.1.0" || rows.meta["onegrain.model_version"] != "m1" {
+		t.Errorf("%v, version %q, model %q", files, got, rows.meta["onegrain.model_version"])
+	}
+	if fmt.Sprint(rows.named()) != fmt.Sprint(must[[]string](t)(f.files("grains"))) {
+		t.Errorf("names %v", rows.named())
+	}
+}
+
+// Shards leave cases in parts; merged they stand in the order of what was varied.
+func TestCasesOfShardsAreMergedInOrder(t *testing.T) {
+	m, f := onMemory(t)
+	s := must[Schema](t)(Of("cases", []Column{{Name: "rate", Kind: Real}, {Name: "n", Kind: Int}, {Name: "word", Kind: Text}, {Name: "on", Kind: Flag}}))
+	for i, values := range [][]any{{2.0, 1, "b", true}, {1.0, 2, "a", false}, {1.0, 1, "b", true}, {1.0, 1, "b", false}, {1.0, 1, "a", true}} {
+		g := s.Frame()
+		row := make([]any, len(s.Columns))
+		row[0], row[s.index("runs")], row[s.index("single_grain_runs")], row[s.index("stopped_by")] = caseName(i), 0, 0, "replicates"
+		copy(row[1:], values)
+		if err := g.Append(row...); err != nil {
+			t.Fatal(err)
+		}
+		must[string](t)(f.Add(g))
+	}
+	unmerged := must[*Frame](t)(f.Table("cases"))
+	if err := f.Merge(nil); err != nil {
+		t.Fatal(err)
+	}
+	merged := must[*Frame](t)(f.Table("cases"))
+	var ids string
+	for r := range merged.Len() {
+		for i := range 5 {
+			if merged.Value(r, "case_id") == caseName(i) {
+				ids += fmt.Sprint(i)
+			}
+		}
+	}
+	if ids != "43210" || !equal(unmerged, merged) {
+		t.Errorf("order %s, wanted 43210; before merging the same: %v", ids, equal(unmerged, merged))
+	}
+	if list, err := m.ReadDir("r/cases"); err == nil {
+		t.Errorf("the folder of parts is still there: %v", list)
+	}
+}
