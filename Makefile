@@ -3,7 +3,7 @@ export GOAMD64 = v1
 export GOFLAGS = -mod=readonly
 GO ?= go
 
-.PHONY: help build run test check bench docs shape clean reliability reliability-long
+.PHONY: evidence evidence-page help build run test check bench docs shape clean reliability reliability-long
 
 help: ## list the targets
 	@grep -E '^[a-z-]+:.*## ' $(MAKEFILE_LIST) | sed 's/:.*## /\t/' | expand -t 18
@@ -37,6 +37,12 @@ reliability-long: ## the long form: days
 
 bench: ## the engine: CPU time, memory and accuracy per cell of twelve scenes
 	$(GO) test -run '^$$' -bench . -benchtime 3x -timeout 60m ./sim/growth
+
+evidence: build ## laws found outside the project against the program: results/evidence/evidence.html
+	$(GO) run ./cmd/evidence
+
+evidence-page: build ## the same, and the copy of it that reports carry
+	$(GO) run ./cmd/evidence -compact analysis/evidence/evidence.json
 
 docs: build ## draw the pictures of README.md anew from the catalog
 	rm -rf .build/docs
