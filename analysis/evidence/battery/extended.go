@@ -27,9 +27,10 @@ func (e extended) cut(t float64) (m []moment, left [][]float64) {
 	m = moments(e.p, t, cone)
 	left = make([][]float64, len(e.axes))
 	for i, l := range e.axes {
-		whole := grown(l, e.p, t)
+		k := e.p.knots()
+		whole := along(l, k, t)
 		for _, x := range m {
-			left[i] = append(left[i], whole-grown(l, e.p, x.t))
+			left[i] = append(left[i], whole-along(l, k, x.t))
 		}
 	}
 	return m, left

@@ -94,17 +94,6 @@ func (p programme) knots() []knot {
 	return k
 }
 
-// at is the undercooling after some hours.
-func (p programme) at(t float64) float64 {
-	k := p.knots()
-	for i := 1; i < len(k); i++ {
-		if t <= k[i].t && k[i].t > k[i-1].t {
-			return k[i-1].u + (k[i].u-k[i-1].u)*(t-k[i-1].t)/(k[i].t-k[i-1].t)
-		}
-	}
-	return k[len(k)-1].u
-}
-
 func (p programme) end() float64 { k := p.knots(); return k[len(k)-1].t }
 
 func (p programme) toml() string {
@@ -120,13 +109,15 @@ func (p programme) toml() string {
 	return b.String()
 }
 
-// grown is the length in mm until an hour: on each straight piece, with dΔT = slope dt, the difference of the law's integral over the slope.
-func grown(l growthLaw, p programme, t float64) (mm float64) {
-	k := p.knots()
+// grown is the length in mm until an hour.
+func grown(l growthLaw, p programme, t float64) float64 { return along(l, p.knots(), t) }
+
+// along is grown between knots: on each straight piece, with dΔT = slope dt, the difference of the law's integral over the slope.
+func along(l growthLaw, k []knot, t float64) (mm float64) {
 	for i := 1; i < len(k) && k[i-1].t < t; i++ {
 		a, b := k[i-1], k[i]
 		if b.t > t {
-			b = knot{t, p.at(t)}
+			b = knot{t, a.u + (b.u-a.u)*(t-a.t)/(b.t-a.t)}
 		}
 		if a.u == b.u {
 			mm += l.rate(a.u) * (b.t - a.t)
@@ -139,12 +130,13 @@ func grown(l growthLaw, p programme, t float64) (mm float64) {
 
 // hours is the inverse of grown, by halving; +Inf where the programme ends before.
 func hours(l growthLaw, p programme, mm float64) float64 {
+	k := p.knots()
 	low, high := 0.0, p.end()
-	if grown(l, p, high) < mm {
+	if along(l, k, high) < mm {
 		return math.Inf(1)
 	}
 	for range 60 {
-		if t := (low + high) / 2; grown(l, p, t) < mm {
+		if t := (low + high) / 2; along(l, k, t) < mm {
 			low = t
 		} else {
 			high = t

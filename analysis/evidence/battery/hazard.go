@@ -117,9 +117,9 @@ func (c integral) total() float64 { return c.sum[len(c.sum)-1] }
 // grown la and lc.
 func expected(l nuclei, a, c growthLaw, p programme, until float64, parts int, liquid func(la, lc float64) float64) integral {
 	sum := integral{[]float64{0}, []float64{0}}
-	total, done := 0.0, 0.0
+	total, done, k := 0.0, 0.0, p.knots()
 	for i, m := range moments(p, until, parts) {
-		total += m.weight * l.rate(m.u, m.slope) * liquid(grown(a, p, m.t), grown(c, p, m.t))
+		total += m.weight * l.rate(m.u, m.slope) * liquid(along(a, k, m.t), along(c, k, m.t))
 		done += m.weight
 		if i%8 == 7 {
 			sum.t, sum.sum = append(sum.t, done), append(sum.sum, total)

@@ -190,6 +190,7 @@ func (c *lengthScene) full(v *door.Volume, foundH float64) evidence.Finding {
 // arrivals compares every cell that a face has captured. Hours are turned into lengths of the deciding face, so that cells of
 // all times weigh alike.
 func (c *lengthScene) arrivals(v *door.Volume) evidence.Finding {
+	k := c.p.knots()
 	deviation := func(a, h growthLaw) (worst, longest float64, n int) {
 		for cell, sector := range v.Sector {
 			if v.Grain[cell] < 0 || sector > 5 {
@@ -202,7 +203,7 @@ func (c *lengthScene) arrivals(v *door.Volume) evidence.Finding {
 			}
 			n++
 			longest = math.Max(longest, need)
-			worst = math.Max(worst, math.Abs(grown(l, c.p, float64(v.ArrivalH[cell]))-need))
+			worst = math.Max(worst, math.Abs(along(l, k, float64(v.ArrivalH[cell]))-need))
 		}
 		return worst, longest, n
 	}

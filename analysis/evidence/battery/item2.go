@@ -66,10 +66,10 @@ func steady(unit float64) programme {
 
 func crowds(s evidence.Size) []crowd {
 	quick, slow := power{3.6, 0}, power{1.8, 0}
-	edge := evidence.Of(s, 20.0, 16)
-	square, cube := []float64{30, 30}, []float64{edge, edge, edge}
+	side, edge := evidence.Of(s, 30.0, 16), evidence.Of(s, 20.0, 12)
+	square, cube := []float64{side, side}, []float64{edge, edge, edge}
 	plane, body := evidence.Of(s, 0.125, 0.25), evidence.Of(s, 0.25, 0.5)
-	many, some := evidence.Of(s, 600, 120), evidence.Of(s, 200, 40)
+	many, some := evidence.Of(s, 600, 110), evidence.Of(s, 200, 30)
 	rate, rate3 := linear{0.036, 10, true}, linear{0.0036, 10, true}
 	changing := extended{linear{0.012, 40, false}, []growthLaw{power{0.8, 1.9}, power{0.6, 1.1}}, square, false, programme{0, []stage{{toK: 18, rate: 2}}}}
 	cooled := extended{sites{0.05, 15, 3}, []growthLaw{perSecond(2.8e-6, 1.9), perSecond(2.8e-6, 1.9), perSecond(1.0e-6, 1.3)}, []float64{30, 30, 4}, false,

@@ -57,7 +57,7 @@ func growthTimes(d *door.Door, s evidence.Size) each {
 		}
 		for i, rate := range rates {
 			p.stages[1].rate = rate
-			last := endo().rate(p.at(row.hours[i]))
+			last := endo().rate(5 + rate*row.hours[i])
 			f := evidence.Finding{
 				Quantity: "hours to grow from 5 K on", Where: fmt.Sprintf("2D from above, disc, radius %v mm beside the seed, %v K/h", row.radius, rate), Unit: "h",
 				Source: "worked out from R_a = 4.7e-7 ΔT^1.9 mm/s, rounded to whole hours", Sample: "1 run, deterministic", Because: "half an hour of rounding, half a cell at the last rate, and 0.2 % for the rounded prefactor",

@@ -3,6 +3,7 @@ package grains
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"onegrain/analysis/evidence"
 	"onegrain/analysis/evidence/door"
@@ -82,8 +83,16 @@ func halved(largest float64, n int) (cells []float64) {
 // The grains of this item have a seed of 2.2 mm off the middle of the body and grow at 1 mm/h, a faces and c faces alike.
 const freeSeed, freeX, freeY, tooFast = 2.2, 0.3709, -0.5291, 1.02
 
-// volumes compares the solid share of a body, hour by hour, with the volume of a free grain of a grown length.
-func volumes(r *door.Results, m *mean, body, from, to float64, volume func(l float64) float64) error {
+// volumes compares the solid share of a body, hour by hour, with the volume of a free grain of a grown length; one mean for each cell size.
+func (g grain) volumes(r *door.Results, into []mean) error {
+	of, err := cellOf(r, g.cells)
+	if err != nil {
+		return err
+	}
+	history, err := r.Table("history")
+	if err != nil {
+		return err
+	}
 	x, err := r.Numbers("history", "time_h", "solid_fraction", "undercooling_K")
 	if err != nil {
 		return err
@@ -95,11 +104,30 @@ func volumes(r *door.Results, m *mean, body, from, to float64, volume func(l flo
 		}
 	}
 	for i, t := range x[0] {
-		if l := t - start + onTheWay; l >= from && l <= to {
-			m.add((x[1][i]*body-volume(l))/volume(to), (x[1][i]*body-volume(tooFast*l))/volume(to))
+		if l := t - start + onTheWay; l >= 2 && l <= g.to {
+			solid := x[1][i] * g.all
+			into[of[history.Value(i, "case_id")]].add((solid-g.volume(l))/g.volume(g.to), (solid-g.volume(tooFast*l))/g.volume(g.to))
 		}
 	}
 	return nil
+}
+
+// cellOf tells which of the cell sizes a case has.
+func cellOf(r *door.Results, cells []float64) (map[any]int, error) {
+	runs, err := r.Table("runs")
+	if err != nil {
+		return nil, err
+	}
+	of := map[any]int{}
+	for i := range runs.Len() {
+		h, _ := runs.Value(i, "cell_mm").(float64)
+		n := slices.Index(cells, h)
+		if n < 0 {
+			return nil, fmt.Errorf("%s: a cell of %v mm, which is not of the study", r.Dir, h)
+		}
+		of[runs.Value(i, "case_id")] = n
+	}
+	return of, nil
 }
 
 // onTheWay is what a face grows while the programme jumps to 10 K: half a ten-thousandth of an hour at 1 mm/h.
@@ -112,7 +140,7 @@ const (
 
 func alignedPlane(d *door.Door, s evidence.Size) ([]evidence.Finding, error) {
 	const side, to = 20.0, 7.9271
-	e, err := grain{name: "plane", cells: halved(0.8, evidence.Of(s, 5, 4)), body: func(cell float64) string { return block("ab", cell, false, side, side) }, rateC: 1, to: to, all: side * side,
+	e, err := grain{name: "plane", cells: halved(0.8, evidence.Of(s, 5, 4)), body: block("ab", 1, false, side, side), rateC: 1, to: to, all: side * side,
 		volume: func(l float64) float64 { return math.Pow(freeSeed+2*l, 2) }}.trend(d)
 	if err != nil {
 		return nil, err
@@ -122,7 +150,7 @@ func alignedPlane(d *door.Door, s evidence.Size) ([]evidence.Finding, error) {
 
 func alignedSpace(d *door.Door, s evidence.Size) ([]evidence.Finding, error) {
 	const side, deep, to = 16.0, 8.0, 5.8713
-	e, err := grain{name: "space", cells: halved(1, evidence.Of(s, 5, 3)), body: func(cell float64) string { return block("", cell, false, side, side, deep) }, rateC: 1, to: to, all: side * side * deep,
+	e, err := grain{name: "space", cells: halved(1, evidence.Of(s, 5, 3)), body: block("", 1, false, side, side, deep), rateC: 1, to: to, all: side * side * deep,
 		volume: func(l float64) float64 { return math.Pow(freeSeed+2*l, 2) * l }}.trend(d)
 	if err != nil {
 		return nil, err
@@ -134,7 +162,7 @@ func alignedSpace(d *door.Door, s evidence.Size) ([]evidence.Finding, error) {
 type grain struct {
 	name    string
 	cells   []float64
-	body    func(cell float64) string
+	body    string
 	turnDeg float64
 	rateC   float64
 	to, all float64 // hours of growth, volume of the body
@@ -142,20 +170,21 @@ type grain struct {
 }
 
 func (g grain) trend(d *door.Door) (e trend, err error) {
-	for i, cell := range g.cells {
-		var m mean
-		for j, at := range [][2]float64{{freeX, freeY}, {0.1137, 0.2919}, {-0.4343, 0.5711}} {
-			r, err := d.Run(fmt.Sprintf("order-%s-%d-%d", g.name, i, j), scene{body: g.body(cell), rateA: 1, rateC: g.rateC, seeds: []pose{{at[0], at[1], freeSeed, g.turnDeg}}, holdH: g.to, history: true}.text())
-			if err != nil {
-				return e, err
-			}
-			if err := volumes(r, &m, g.all, 2, g.to, g.volume); err != nil {
-				return e, err
-			}
+	means := make([]mean, len(g.cells))
+	for j, at := range [][2]float64{{freeX, freeY}, {0.1137, 0.2919}, {-0.4343, 0.5711}} {
+		r, err := d.Run(fmt.Sprintf("order-%s-%d", g.name, j), scene{body: g.body, rateA: 1, rateC: g.rateC, seeds: []pose{{at[0], at[1], freeSeed, g.turnDeg}}, holdH: g.to, history: true,
+			more: varied("body.cell_mm", g.cells)}.text())
+		if err != nil {
+			return e, err
 		}
-		e.sample = fmt.Sprintf("%.0f hours of a grain at three places", m.n)
-		e.rms(cell, m)
+		if err := g.volumes(r, means); err != nil {
+			return e, err
+		}
 	}
+	for i, cell := range g.cells {
+		e.rms(cell, means[i])
+	}
+	e.sample = fmt.Sprintf("%.0f hours of a grain at three places", means[0].n)
 	return e, nil
 }
 
@@ -163,17 +192,17 @@ func (g grain) trend(d *door.Door) (e trend, err error) {
 const goldenDeg = 31.71747441146101
 
 func turnedPlane(d *door.Door, s evidence.Size) ([]evidence.Finding, error) {
-	return golden(d, "2D, turned so that tan = 0.618…", "turned-plane", halved(0.4, evidence.Of(s, 5, 4)), func(cell float64) string { return block("ab", cell, false, turnedSide, turnedSide) }, 1)
+	return golden(d, "2D, turned so that tan = 0.618…", "turned-plane", halved(0.4, evidence.Of(s, 5, 4)), block("ab", 1, false, turnedSide, turnedSide), 1)
 }
 
 // turnedSpace: c faces four times as fast are through long before the hours that are compared.
 func turnedSpace(d *door.Door, s evidence.Size) ([]evidence.Finding, error) {
-	return golden(d, "3D, turned about the vertical so that tan = 0.618…, c faces through", "turned-space", halved(0.4, evidence.Of(s, 4, 3)), func(cell float64) string { return block("", cell, false, turnedSide, turnedSide, turnedDeep) }, turnedDeep)
+	return golden(d, "3D, turned about the vertical so that tan = 0.618…, c faces through", "turned-space", halved(0.4, evidence.Of(s, 4, 3)), block("", 1, false, turnedSide, turnedSide, turnedDeep), turnedDeep)
 }
 
 const turnedSide, turnedDeep = 20.0, 2.0
 
-func golden(d *door.Door, where, name string, cells []float64, body func(cell float64) string, deep float64) ([]evidence.Finding, error) {
+func golden(d *door.Door, where, name string, cells []float64, body string, deep float64) ([]evidence.Finding, error) {
 	e, err := grain{name: name, cells: cells, body: body, turnDeg: goldenDeg, rateC: 4, to: 5.3127, all: turnedSide * turnedSide * deep,
 		volume: func(l float64) float64 { return deep * math.Pow(freeSeed+2*l, 2) }}.trend(d)
 	if err != nil {
@@ -188,47 +217,46 @@ func spread(key string, top float64, n int) string {
 	return fmt.Sprintf("[[vary]]\nkey = %q\nfrom = %v\nto = %v\ncount = %d", key, half, top-half, n)
 }
 
-// clear compares the clear disc and square of free boxes with their width.
-func clear(r *door.Results, cell, width float64, disc, square *trend) error {
-	x, err := r.Numbers("runs", "clear_diameter_mm", "clear_square_mm")
-	if err != nil {
-		return err
-	}
-	var a, b mean
-	for i := range x[0] {
-		wider := freeSeed + tooFast*(width-freeSeed)
-		a.add(x[0][i]-width, x[0][i]-wider)
-		b.add(x[1][i]-width, x[1][i]-wider)
-	}
-	disc.bias(cell, a)
-	square.bias(cell, b)
-	return nil
-}
-
 func clearPlane(d *door.Door, s evidence.Size) ([]evidence.Finding, error) {
-	return clearOrder(d, "plane", "2D, turned by 0 to 45°", halved(0.4, evidence.Of(s, 5, 3)), evidence.Of(s, 48, 12), func(cell float64) string { return block("ab", cell, false, clearSide, clearSide) })
+	return clearOrder(d, "plane", "2D, turned by 0 to 45°", halved(0.4, evidence.Of(s, 5, 3)), evidence.Of(s, 48, 12), block("ab", 1, false, clearSide, clearSide))
 }
 
 // clearSpace: c faces four times as fast have gone through when the a faces stop, so the clear columns are the box from above.
 func clearSpace(d *door.Door, s evidence.Size) ([]evidence.Finding, error) {
-	return clearOrder(d, "space", "3D, turned about the vertical by 0 to 45°", halved(0.4, evidence.Of(s, 4, 3)), evidence.Of(s, 24, 4), func(cell float64) string { return block("", cell, false, clearSide, clearSide, 2) })
+	return clearOrder(d, "space", "3D, turned about the vertical by 0 to 45°", halved(0.4, evidence.Of(s, 4, 3)), evidence.Of(s, 24, 4), block("", 1, false, clearSide, clearSide, 2))
 }
 
 const clearSide = 14.0
 
-func clearOrder(d *door.Door, name, where string, cells []float64, turns int, body func(cell float64) string) ([]evidence.Finding, error) {
+// clearOrder compares the clear disc and square of free boxes with their width.
+func clearOrder(d *door.Door, name, where string, cells []float64, turns int, body string) ([]evidence.Finding, error) {
 	const to = 3.3
-	var disc, square trend
-	for i, cell := range cells {
-		r, err := d.Run(fmt.Sprintf("order-clear-%s-%d", name, i), scene{body: body(cell), rateA: 1, rateC: 4, seeds: []pose{{freeX, freeY, freeSeed, 0}}, holdH: to, more: spread("seed.1.turn_deg", 45, turns)}.text())
-		if err != nil {
-			return nil, err
-		}
-		if err := clear(r, cell, freeSeed+2*to, &disc, &square); err != nil {
-			return nil, err
-		}
+	r, err := d.Run("order-clear-"+name, scene{body: body, rateA: 1, rateC: 4, seeds: []pose{{freeX, freeY, freeSeed, 0}}, holdH: to, more: spread("seed.1.turn_deg", 45, turns) + "\n" + varied("body.cell_mm", cells)}.text())
+	if err != nil {
+		return nil, err
 	}
-	disc.sample, square.sample = fmt.Sprintf("%d turns", turns), fmt.Sprintf("%d turns", turns)
+	of, err := cellOf(r, cells)
+	if err != nil {
+		return nil, err
+	}
+	runs, err := r.Table("runs")
+	if err != nil {
+		return nil, err
+	}
+	discs, squares := make([]mean, len(cells)), make([]mean, len(cells))
+	for i := range runs.Len() {
+		n := of[runs.Value(i, "case_id")]
+		disc, _ := runs.Value(i, "clear_diameter_mm").(float64)
+		square, _ := runs.Value(i, "clear_square_mm").(float64)
+		discs[n].add(disc-freeSeed-2*to, disc-freeSeed-2*to*tooFast)
+		squares[n].add(square-freeSeed-2*to, square-freeSeed-2*to*tooFast)
+	}
+	sample := fmt.Sprintf("%d turns", turns)
+	disc, square := trend{sample: sample}, trend{sample: sample}
+	for i, cell := range cells {
+		disc.bias(cell, discs[i])
+		square.bias(cell, squares[i])
+	}
 	return []evidence.Finding{
 		disc.finding("clear diameter, mean", where, "a disc that keeps clear of whole cells", 1, faster2),
 		square.finding("clear square, mean", where, "a square that keeps clear of whole cells", 1, faster2),
