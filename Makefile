@@ -47,10 +47,11 @@ evidence-page: build ## the same, and the copy of it that reports carry
 docs: build ## draw the pictures of README.md anew from the catalog
 	rm -rf .build/docs
 	bin/onegrain draw studies/catalog/puck-window.toml --case 30 --out .build/docs
-	bin/onegrain draw studies/catalog/growth-sectors.toml --case 2 --out .build/docs
+	bin/onegrain draw studies/catalog/growth-sectors.toml --case 2 --pictures sectors,corner-sectors --out .build/docs
 	bin/onegrain draw studies/catalog/strip-seed-row.toml --case 4 --out .build/docs
 	cp .build/docs/puck-window-case-30-replicate-1-grains.png studies/catalog/puck-window.png
 	cp .build/docs/growth-sectors-case-2-replicate-1-sectors.png studies/catalog/growth-sectors.png
+	cp .build/docs/growth-sectors-case-2-replicate-1-corner-sectors.png studies/catalog/growth-sectors-corner.png
 	cp .build/docs/strip-seed-row-case-4-replicate-1-grains.png studies/catalog/strip-seed-row.png
 
 shape: ## the shape of the source: who imports whom, lengths of files and functions, exports

@@ -138,7 +138,7 @@ type shown struct {
 func (g *gallery) tell(s streams) error {
 	run := g.survey.Run()
 	if g.asJSON {
-		told := drawn{g.n, g.replicate, valuesOf(g.study, g.planned), run.SingleGrain, run.ClearDiameterMM, run.SolidFraction, run.StrayGrains, g.worth, nil, []shown{}}
+		told := drawn{g.n, g.replicate, valuesOf(g.study, g.planned), run.SingleGrain, run.ClearDiameterMM, run.SolidFraction, run.StrayGrains, g.worth, []string{}, []shown{}}
 		for _, f := range g.files {
 			told.Files = append(told.Files, f.File)
 			if f.Shows != "" {
