@@ -208,6 +208,29 @@ func TestCertificateAgainstCapture(t *testing.T) {
 	}
 }
 
+// A nucleus is a grain or void whether its cells were certified or not, also where nothing is left to capture.
+func TestNucleiAreBornEitherWay(t *testing.T) {
+	t.Parallel()
+	alone := newScene("nothing left to capture", 40, 40, 40, 1)
+	alone.seed(2, alone.axes("0"), 5, 5, 5)
+	alone.nuclei = append(alone.nuclei, Root{At: [3]float64{33, 33, 33}, Axes: alone.axes("0"), BornH: 10, Cell: [3]int{33, 33, 33}})
+	for _, s := range append(crowded(), alone) {
+		f, certified := s.growAs(options{certify: true, bucket: 0.03})
+		_, captured := s.growAs(options{bucket: 0.03})
+		for i := range max(len(certified), len(captured)) {
+			if i >= len(certified) || i >= len(captured) {
+				break // asked for by one of the two alone, and void
+			}
+			if certified[i] < 0 != (captured[i] < 0) {
+				t.Errorf("%s: nucleus %d is grain %d certified, %d captured one by one", s.name, i, certified[i], captured[i])
+			}
+		}
+		if s == alone && (f.Captured() > 100 || len(certified) != 1 || certified[0] < 0) {
+			t.Errorf("%s: born %v, %d cells captured one by one", s.name, certified, f.Captured())
+		}
+	}
+}
+
 // Runs on one space share its numbering of cells and its clock; side by side they must find what each finds alone. The race
 // detector sees what this test might miss.
 func TestRunsSideBySide(t *testing.T) {

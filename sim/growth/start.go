@@ -65,8 +65,17 @@ func (s *front) start(g int) bool {
 	return true
 }
 
+// certain tells whether a nucleus is known to be a grain: its own cell is certified for it.
+func (s *front) certain(g *grain) bool {
+	b := &s.blocks[g.home>>6]
+	if b.known>>(g.home&63)&1 == 0 {
+		return false
+	}
+	return b.proof == g.box+1 || (b.proof == 0 && s.grains[s.cells[g.home].owner>>3].box == g.box)
+}
+
 func (s *front) startNucleus(gr *grain, key float32) bool {
-	if b := &s.blocks[gr.home>>6]; b.proof == gr.box+1 || (b.proof == 0 && b.known>>(gr.home&63)&1 != 0 && s.grains[s.cells[gr.home].owner>>3].box == gr.box) {
+	if s.certain(gr) {
 		return true
 	}
 	if s.isSolid(gr.home, key) {
