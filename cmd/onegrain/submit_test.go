@@ -12,7 +12,7 @@ import (
 	"onegrain/studies/cluster"
 )
 
-// clerk is a scheduler that keeps what it is handed; the real one is in slurm_test.go.
+// clerk is a scheduler that keeps what it is handed; the real one is in studies/cluster/slurm_test.go.
 type clerk struct {
 	largest int
 	asked   error
@@ -37,12 +37,21 @@ func (c *clerk) Submit(script, after string) (string, error) {
 	return strconv.Itoa(n), nil
 }
 
-// handsIn submits a study of some quick cases from a folder of its own, which the test then stands in.
-func handsIn(t *testing.T, cases int, c *clerk, change func(*submitting)) (out, said string, err error) {
+// quickCases is a study of so many quick cases.
+func quickCases(t *testing.T, cases int) string {
+	t.Helper()
+	draft, err := os.ReadFile(filepath.Join("..", "..", "testdata", "slurm", "quick.toml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return strings.NewReplacer("CASES", strconv.Itoa(cases), "REPLICATES", "4").Replace(string(draft))
+}
+
+// handsIn submits a study from a folder of its own, which the test then stands in.
+func handsIn(t *testing.T, study string, c *clerk, change func(*submitting)) (out, said string, err error) {
 	t.Helper()
 	t.Chdir(t.TempDir())
-	text := strings.NewReplacer("CASES", strconv.Itoa(cases), "REPLICATES", "4").Replace(quickCases)
-	if err := os.WriteFile("quick.toml", []byte(text), 0o644); err != nil {
+	if err := os.WriteFile("quick.toml", []byte(study), 0o644); err != nil {
 		t.Fatal(err)
 	}
 	c.scripts = map[int]string{}
@@ -55,7 +64,7 @@ func handsIn(t *testing.T, cases int, c *clerk, change func(*submitting)) (out, 
 
 func TestSubmitHandsInTwoJobs(t *testing.T) {
 	c := &clerk{largest: 1000}
-	out, said, err := handsIn(t, 9, c, func(r *submitting) { r.tasks, r.limit, r.oddsOnly = 4, "2:00:00", true })
+	out, said, err := handsIn(t, quickCases(t, 9), c, func(r *submitting) { r.tasks, r.limit, r.oddsOnly = 4, "2:00:00", true })
 	if err != nil || out != "1\n2\n" || len(c.after) != 2 || c.after[0] != "" || c.after[1] != "1" {
 		t.Fatalf("%v: %q, after %q\n%s", err, out, c.after, said)
 	}
@@ -83,12 +92,13 @@ func TestSubmitHandsInTwoJobs(t *testing.T) {
 
 // A study may name files beside it, which are kept with it.
 func TestSubmitKeepsWhatTheStudyNames(t *testing.T) {
+	quick := quickCases(t, 3)
 	for _, lies := range []struct {
 		file string
 		kept bool
 	}{{"rates.csv", true}, {"deeper/rates.csv", true}, {"../rates.csv", false}} {
 		c := &clerk{largest: 1000}
-		_, said, err := handsIn(t, 3, c, func(r *submitting) {
+		_, said, err := handsIn(t, quick, c, func(r *submitting) {
 			top := filepath.Join("study", filepath.Dir(lies.file))
 			if err := errors.Join(os.MkdirAll("study", 0o755), os.MkdirAll(top, 0o755), os.WriteFile(filepath.Join("study", lies.file), []byte("rate_K_per_h\n1\n2\n"), 0o644)); err != nil {
 				t.Fatal(err)
@@ -115,6 +125,7 @@ func TestSubmitKeepsWhatTheStudyNames(t *testing.T) {
 }
 
 func TestSubmitRefuses(t *testing.T) {
+	quick := quickCases(t, 9)
 	no := &cluster.Refused{Said: "Invalid account", Next: "name one"}
 	for _, c := range []struct {
 		what   string
@@ -136,7 +147,7 @@ func TestSubmitRefuses(t *testing.T) {
 		{"no study", clerk{largest: 5}, func(r *submitting) { r.path = "none.toml" }, exitUsage, "none.toml: no such file"},
 		{"another folder", clerk{largest: 5}, func(r *submitting) { r.dir = "." }, exitUsage, "no results folder"},
 	} {
-		_, said, err := handsIn(t, 9, &c.clerk, c.change)
+		_, said, err := handsIn(t, quick, &c.clerk, c.change)
 		if err == nil || codeOf(err) != c.code || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: exit code %d, %v, wanted %d, %s\n%s", c.what, codeOf(err), err, c.code, c.want, said)
 		}
@@ -147,9 +158,10 @@ func TestSubmitRefuses(t *testing.T) {
 }
 
 func TestDryRunPrintsAndWritesNothing(t *testing.T) {
+	quick := quickCases(t, 9)
 	for _, asked := range []error{nil, cluster.ErrNone} {
 		c := &clerk{largest: 6, asked: asked}
-		out, said, err := handsIn(t, 9, c, func(r *submitting) { r.dry, r.tasks, r.extra = true, 20, []string{"--account=a b"} })
+		out, said, err := handsIn(t, quick, c, func(r *submitting) { r.dry, r.tasks, r.extra = true, 20, []string{"--account=a b"} })
 		if asked == nil { // 20 tasks for 9 cases are 9, and more than the cluster takes
 			if codeOf(err) != exitRefused || !strings.Contains(said, "--tasks 20: there are 9 cases only") {
 				t.Errorf("%v\n%s", err, said)
@@ -166,10 +178,10 @@ func TestDryRunPrintsAndWritesNothing(t *testing.T) {
 }
 
 func TestSubmitOnTheCommandLine(t *testing.T) {
-	dir := t.TempDir()
+	dir, quick := t.TempDir(), quickCases(t, 4)
 	t.Setenv("PATH", dir)
 	path := filepath.Join(dir, "quick.toml")
-	if err := os.WriteFile(path, []byte(strings.NewReplacer("CASES", "4", "REPLICATES", "2").Replace(quickCases)), 0o644); err != nil {
+	if err := os.WriteFile(path, []byte(quick), 0o644); err != nil {
 		t.Fatal(err)
 	}
 	for _, c := range []struct {

@@ -11,7 +11,7 @@
 # tests get are longer.
 set -euo pipefail
 here=$(cd "$(dirname "$0")" && pwd)
-nodes=2 cpus=2 max_array=65
+nodes=2 cpus=2 max_array=17
 
 die() { echo "up.sh: $*" >&2; exit 1; }
 [ $# -ge 1 ] || die "usage: up.sh FOLDER [PID]"

@@ -1,4 +1,4 @@
-package main
+package cluster_test
 
 import (
 	"bytes"
@@ -14,10 +14,14 @@ import (
 	"time"
 )
 
+// refused is the exit code where the scheduler refuses.
+const refused = 7
+
 // bench is a Slurm of this test's own, with the program built for it.
 type bench struct {
 	*testing.T
 	program, conf string
+	draft         string // of a study of quick cases
 	folder        string // where the commands are called
 }
 
@@ -32,10 +36,11 @@ func slurmBench(t *testing.T) *bench {
 		t.Fatal(err)
 	}
 	b.program = filepath.Join(t.TempDir(), "onegrain")
-	if told, err := exec.Command("go", "build", "-o", b.program, ".").CombinedOutput(); err != nil {
+	if told, err := exec.Command("go", "build", "-o", b.program, "onegrain/cmd/onegrain").CombinedOutput(); err != nil {
 		t.Fatalf("%v\n%s", err, told)
 	}
 	script := func(name string) string { return filepath.Join("..", "..", "testdata", "slurm", name) }
+	b.draft = script("quick.toml")
 	home := t.TempDir()
 	t.Cleanup(func() {
 		if told, err := exec.Command(script("down.sh"), home).CombinedOutput(); err != nil {
@@ -129,7 +134,12 @@ func (b *bench) logs(pattern string) string {
 
 // study writes a study of some quick cases.
 func (b *bench) study(name string, cases, replicates int) string {
-	text := strings.NewReplacer("CASES", strconv.Itoa(cases), "REPLICATES", strconv.Itoa(replicates)).Replace(quickCases)
+	b.Helper()
+	draft, err := os.ReadFile(b.draft)
+	if err != nil {
+		b.Fatal(err)
+	}
+	text := strings.NewReplacer("CASES", strconv.Itoa(cases), "REPLICATES", strconv.Itoa(replicates)).Replace(string(draft))
 	if err := os.WriteFile(filepath.Join(b.folder, name), []byte(text), 0o644); err != nil {
 		b.Fatal(err)
 	}
@@ -153,35 +163,6 @@ func (b *bench) wholly(study, results string) {
 		}
 	}
 }
-
-const quickCases = `title = "Quick"
-[random]
-seed = 7
-replicates = REPLICATES
-[material]
-base = "Y123, air"
-[body]
-shape = "disc"
-diameter_mm = 9
-cell_mm = 0.5
-plane = "ab"
-[[seed]]
-size_mm = [2, 2]
-peritectic_C = 1060
-[schedule]
-start_C = 1030
-[[schedule.stage]]
-to_undercooling_K = 4
-rate_K_per_h = 20
-[[schedule.stage]]
-to_undercooling_K = 30
-rate_K_per_h = 1
-[[vary]]
-key = "schedule.stage.2.rate_K_per_h"
-from = 1
-to = 9
-count = CASES
-`
 
 func TestSlurm(t *testing.T) {
 	b := slurmBench(t)
@@ -257,16 +238,16 @@ func timeLimit(b *bench) {
 // More tasks than an array may have are refused; without being asked for, so many are not made.
 func overTheLimit(b *bench) {
 	study := b.study("limit.toml", 100, 1)
-	if _, said := b.does(exitRefused, b.program, "submit", study, "--tasks", "100"); !strings.Contains(said, "--tasks 100: an array of this cluster has 64 tasks at most (MaxArraySize); --tasks 64 does the same work") {
+	if _, said := b.does(refused, b.program, "submit", study, "--tasks", "100"); !strings.Contains(said, "--tasks 100: an array of this cluster has 16 tasks at most (MaxArraySize); --tasks 16 does the same work") {
 		b.Error(said)
 	}
 	if _, err := os.Stat(filepath.Join(b.folder, "results")); err == nil {
 		b.Error("something was written though nothing was submitted")
 	}
-	if _, said := b.does(exitRefused, b.program, "submit", study, "--tasks", "10", "--", "--array=1-100"); !strings.Contains(said, "Invalid job array specification; fewer --tasks") {
+	if _, said := b.does(refused, b.program, "submit", study, "--tasks", "10", "--", "--array=1-100"); !strings.Contains(said, "Invalid job array specification; fewer --tasks") {
 		b.Error(said)
 	}
-	_, merge := b.hands(study, "--tasks", "64")
+	_, merge := b.hands(study, "--tasks", "16")
 	b.ended(merge)
 	b.wholly(study, filepath.Join("results", "limit"))
 }
@@ -283,12 +264,12 @@ func itsWords(b *bench) {
 		{[]string{"--mem", "1T"}, "Requested node configuration is not available|Memory", "--mem"},
 		{[]string{"--", "--novel-option"}, "novel-option", "man sbatch"},
 	} {
-		if _, said := b.does(exitRefused, b.program, append([]string{"submit", study}, c.args...)...); !regexp.MustCompile("the scheduler refused: .*("+c.said+")").MatchString(said) || !strings.Contains(said, c.next) {
+		if _, said := b.does(refused, b.program, append([]string{"submit", study}, c.args...)...); !regexp.MustCompile("the scheduler refused: .*("+c.said+")").MatchString(said) || !strings.Contains(said, c.next) {
 			b.Errorf("%s: %s", strings.Join(c.args, " "), said)
 		}
 	}
 	b.conf = fmt.Sprintf("SLURM_CONF=%s/none.conf", b.folder)
-	if _, said := b.does(exitRefused, b.program, "submit", study); !strings.Contains(said, "the scheduler refused: ") {
+	if _, said := b.does(refused, b.program, "submit", study); !strings.Contains(said, "the scheduler refused: ") {
 		b.Error(said)
 	}
 }
