@@ -144,14 +144,14 @@ func TestSpecimensAreSound(t *testing.T) {
 	}
 }
 
-// Every file cut at every byte (in the short form at every 127th).
+// Every file cut at every byte (in the short form at every 251st).
 func TestEveryTruncationIsNoticed(t *testing.T) {
 	type cut struct {
 		s    *specimen
 		file string
 		at   int
 	}
-	step := trial.Amount(127, 1, 1)
+	step := trial.Amount(251, 1, 1)
 	var all []cut
 	for _, s := range specimens(t) {
 		for _, file := range s.files {
@@ -169,7 +169,7 @@ func TestEveryTruncationIsNoticed(t *testing.T) {
 
 func TestEveryBitFlipIsNoticed(t *testing.T) {
 	all := specimens(t)
-	n := trial.Amount(150, 20_000, 1_000_000)
+	n := trial.Amount(100, 20_000, 1_000_000)
 	hurtAll(t, n, func(i int) (*specimen, string, []byte) {
 		r := rand.New(rand.NewPCG(uint64(i), 43))
 		s := all[r.IntN(len(all))]

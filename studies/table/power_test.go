@@ -360,7 +360,7 @@ func undisturbed(t *testing.T) string {
 func TestPowerLoss(t *testing.T) {
 	hash := undisturbed(t)
 	defer debug.SetGCPercent(debug.SetGCPercent(1000)) // a history leaves much behind and keeps nothing
-	n := uint64(trial.Amount(60, 20_000, 1_000_000))
+	n := uint64(trial.Amount(25, 20_000, 1_000_000))
 	var next atomic.Uint64
 	var group sync.WaitGroup
 	for range 2 {
@@ -384,13 +384,13 @@ func TestPowerLossIsSeenWhereNothingIsSynced(t *testing.T) {
 		"folders": func() *trial.Memory { m := trial.NewMemory(); m.LazyFolders = true; return m },
 	} {
 		noticed := 0
-		for seed := range uint64(30) {
+		for seed := range uint64(15) {
 			if newSaga(seed, d()).play(hash) != nil {
 				noticed++
 			}
 		}
-		if noticed < 10 {
-			t.Errorf("%s are never synced, and only %d of 30 histories notice", name, noticed)
+		if noticed < 5 {
+			t.Errorf("%s are never synced, and only %d of 15 histories notice", name, noticed)
 		}
 	}
 }
