@@ -77,7 +77,7 @@ func sideOf(s streams, path string) (side compare.Side, err error) {
 	if err != nil {
 		return side, err
 	}
-	if study, err := studies.Load(filepath.Join(path, "study.toml"), text, besides(filepath.Join(path, "study.toml")), 0); err == nil {
+	if study, err := studies.Load(filepath.Join(path, "study.toml"), text, besidesResults(path, text), 0); err == nil {
 		side.Settings, side.Decides = study.Settings(), studies.Decides
 	}
 	side.Cases = compare.Told(cases, side.Varied)

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -28,6 +29,22 @@ func besides(path string) func(name string) ([]byte, error) {
 		}
 		return os.ReadFile(name)
 	}
+}
+
+// besidesResults reads files that stand beside the study of a results folder, or were kept with it when it was submitted.
+func besidesResults(dir string, study []byte) func(name string) ([]byte, error) {
+	kept, _ := filepath.Glob(filepath.Join(escaped(dir), "submit", "*", "*.toml"))
+	for _, path := range kept {
+		if text, err := os.ReadFile(path); err == nil && bytes.Equal(text, study) {
+			return besides(path)
+		}
+	}
+	return besides(filepath.Join(dir, "study.toml"))
+}
+
+// escaped is a path as a pattern that means that path alone.
+func escaped(path string) string {
+	return strings.NewReplacer(`\`, `\\`, "*", `\*`, "?", `\?`, "[", `\[`).Replace(path)
 }
 
 // cannotRead says what to do about a study that cannot be read.

@@ -22,8 +22,8 @@ func memoryThere() int64 {
 // programBytes is what the program takes beside its runs, of what it is granted.
 const programBytes = 256 << 20
 
-// granted is what is left for runs.
-func granted(bytes int64) int64 { return max(bytes-programBytes, 1<<20) }
+// withoutProgram is what is left for runs.
+func withoutProgram(bytes int64) int64 { return max(bytes-programBytes, 1<<20) }
 
 // memoryOfTask is what Slurm grants a task, in bytes; 0 where it says nothing. Its own numbers are MiB; 0 means all of the node.
 func memoryOfTask(env func(string) string) int64 {
@@ -38,7 +38,7 @@ func memoryOfTask(env func(string) string) int64 {
 	if node <= 0 || node > 1<<40 {
 		return 0
 	}
-	return granted(node << 20)
+	return withoutProgram(node << 20)
 }
 
 // memoryOfContainer is what a control group grants, in bytes; 0 where there is none or it sets no bound.
@@ -50,7 +50,7 @@ func memoryOfContainer(read func(string) ([]byte, error)) int64 {
 			continue
 		}
 		if n, err := strconv.ParseInt(strings.TrimSpace(string(text)), 10, 64); err == nil && n > 0 && n < unbounded {
-			return granted(n)
+			return withoutProgram(n)
 		}
 	}
 	return 0

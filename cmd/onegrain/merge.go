@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"io/fs"
-	"os"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -46,9 +45,10 @@ func tellUnfinished(s streams, dir string, folder *table.Folder) error {
 		return err
 	}
 	path := filepath.Join(dir, "study.toml")
-	study, err := studies.Load(path, text, func(name string) ([]byte, error) { return os.ReadFile(filepath.Join(dir, name)) }, 0)
+	study, err := studies.Load(path, text, besidesResults(dir, text), 0)
 	if err != nil {
-		return nil // its outline or table lies elsewhere: then nothing can be said
+		s.say(unknownCases, path)
+		return nil // its outline or table lies elsewhere
 	}
 	cases, err := folder.Table("cases")
 	if errors.Is(err, fs.ErrNotExist) {

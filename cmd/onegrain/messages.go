@@ -184,6 +184,7 @@ give, the study has to.`
 	mergedTable     = "%s: %s -> %s, %s"
 	nothingToMerge  = "%s: every table is one file already, or none"
 	unfinishedCases = "%d of %s are not finished: the same `onegrain run` or shards go on; then merge once more"
+	unknownCases    = "whether all cases are finished is not known: %s names a file that does not stand beside it"
 	damageFound     = "%s found in %s, listed above; nothing was changed"
 	soundResults    = "%s: %s, %s: sound\ncontent %s\n"
 	someFailed      = "%s failed: each line of %s names one, with the command that reproduces it"

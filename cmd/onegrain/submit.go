@@ -81,6 +81,9 @@ func (r *submitting) submit() error {
 	if memoryMiB == 0 {
 		memoryMiB = cluster.MemoryMiB(e.MemoryPerRun, r.cpus)
 	}
+	if r.oddsOnly {
+		e.CoreHoursLow, e.CoreHoursHigh = e.CoreHoursLow/float64(study.Replicates), e.CoreHoursHigh/float64(study.Replicates)
+	}
 	load.Cases, load.CoreHours = e.Cases, e.CoreHoursHigh
 	if load.Largest, err = r.largest(); err != nil {
 		return err
@@ -138,7 +141,15 @@ func (r *submitting) read(memoryMiB int64) (*studies.Study, error) {
 			r.beside[name] = data
 		}
 		return data, err
-	}, memoryMiB<<20)
+	}, granted(memoryMiB))
+}
+
+// granted is the memory that the runs of a task have, in bytes; 0 = any.
+func granted(memoryMiB int64) int64 {
+	if memoryMiB == 0 {
+		return 0
+	}
+	return withoutProgram(memoryMiB << 20)
 }
 
 // largest is the largest array of the cluster. What is only to be looked at needs no cluster.

@@ -121,6 +121,12 @@ func TestSubmitKeepsWhatTheStudyNames(t *testing.T) {
 		if found, _ := filepath.Glob("results/quick/submit/*/" + lies.file); lies.kept && len(found) != 1 {
 			t.Errorf("%s is not kept", lies.file)
 		}
+		// The job that merges must know by what is kept which cases are missing, and else say that it does not.
+		want := map[bool]string{true: "2 of 2 cases are not finished", false: "whether all cases are finished is not known"}[lies.kept]
+		var told bytes.Buffer
+		if code := execute([]string{"merge", "results/quick"}, streams{out: &told, err: &told}); code != exitDone || !strings.Contains(told.String(), want) {
+			t.Errorf("%s: merge ends with %d, wanted %q: %s", lies.file, code, want, told.String())
+		}
 	}
 }
 

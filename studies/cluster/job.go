@@ -11,6 +11,9 @@ import (
 // scheduler, which looks every 30 s or 60 s, may warn that much earlier, so more would take much from short tasks.
 const warnS = 10
 
+// mergeMiB is what merging needs at least, whatever the runs need: it holds a table at a time.
+const mergeMiB = 2048
+
 // Job is a study as the scheduler gets it. Paths are absolute and mean the same on every node.
 type Job struct {
 	Name      string   // of the study
@@ -32,7 +35,7 @@ func (j Job) Array() string {
 	lines := []string{"--job-name=" + j.Name, fmt.Sprintf("--array=1-%d", j.Tasks), j.log("task-%A_%a.log"),
 		fmt.Sprintf("--cpus-per-task=%d", j.CPUs), fmt.Sprintf("--signal=B:USR1@%d", warnS)}
 	run := append([]string{"run", j.Study, "--out", j.Results}, j.Options...)
-	return script(append(lines, j.both()...), j.Extra, []string{
+	return script(append(lines, j.both(j.MemoryMiB)...), j.Extra, []string{
 		"One task of " + fmt.Sprint(j.Tasks) + ": a shard of the study. What is finished is skipped, so any task may be given again.",
 		"exec puts the program in the place of this shell, so that the scheduler's signals reach it and it keeps what it has.",
 	}, j.command(run)+` --workers "${SLURM_CPUS_PER_TASK:-1}" --shard "$SLURM_ARRAY_TASK_ID/`+fmt.Sprint(j.Tasks)+`"`)
@@ -41,14 +44,14 @@ func (j Job) Array() string {
 // Merge is the script of the job that merges the results once no task runs any more.
 func (j Job) Merge() string {
 	lines := []string{"--job-name=" + j.Name + "-merge", j.log("merge-%j.log")}
-	return script(append(lines, j.both()...), withoutArray(j.Extra), []string{
+	return script(append(lines, j.both(max(j.MemoryMiB, mergeMiB))...), withoutArray(j.Extra), []string{
 		"Runs after the last task, however the tasks have ended; says which cases are missing.",
 	}, j.command([]string{"merge", j.Results}))
 }
 
 // both is what the two scripts ask for alike.
-func (j Job) both() []string {
-	lines := []string{"--open-mode=append", fmt.Sprintf("--mem=%dM", j.MemoryMiB)}
+func (j Job) both(memoryMiB int64) []string {
+	lines := []string{"--open-mode=append", fmt.Sprintf("--mem=%dM", memoryMiB)}
 	if j.Time != "" {
 		lines = append(lines, "--time="+j.Time)
 	}

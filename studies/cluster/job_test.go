@@ -99,6 +99,9 @@ func TestWhatTheSchedulerIsTold(t *testing.T) {
 	if strings.Contains(merge, "--array") || strings.Contains(merge, "1-9") || !strings.Contains(merge, "\n#SBATCH \"--comment=two words\" --account furnace\n") {
 		t.Errorf("the job that merges must be no array, and else have the extra options:\n%s", merge)
 	}
+	if !strings.Contains(merge, "\n#SBATCH --mem=2048M\n") {
+		t.Errorf("the job that merges has too little memory:\n%s", merge)
+	}
 	for _, text := range []string{array, merge} {
 		if lines := strings.Split(strings.TrimSpace(text), "\n"); lines[0] != "#!/bin/sh" || !strings.HasPrefix(lines[len(lines)-1], "exec ") {
 			t.Errorf("the program must take the place of the shell:\n%s", text)
