@@ -49,21 +49,23 @@ func pairsOfSeeds() []twins {
 
 const plateau = 20.0 // mm, edge of the body
 
-// reach is the length at which the box of a seed comes to a point.
-func (p pose) reach(x, y float64) float64 {
+// reach tells the length at which the box of a seed comes to a point.
+func (p pose) reach() func(x, y float64) float64 {
 	sin, cos := math.Sincos(p.turnDeg / degrees)
-	u, v := cos*(x-p.x)+sin*(y-p.y), cos*(y-p.y)-sin*(x-p.x)
-	return math.Max(math.Abs(u), math.Abs(v)) - p.size/2
+	return func(x, y float64) float64 {
+		u, v := cos*(x-p.x)+sin*(y-p.y), cos*(y-p.y)-sin*(x-p.x)
+		return math.Max(math.Abs(u), math.Abs(v)) - p.size/2
+	}
 }
 
 // share of the body that the first seed reaches before the second, counted at n × n places.
 func (t twins) share() float64 {
 	const n = 1000
 	at := func(i int) float64 { return (float64(i)+0.5)/n*plateau - plateau/2 }
-	first := 0.0
+	first, one, two := 0.0, t.one.reach(), t.two.reach()
 	for j := range n {
 		for i := range n {
-			switch d := t.one.reach(at(i), at(j)) - t.two.reach(at(i), at(j)); {
+			switch d := one(at(i), at(j)) - two(at(i), at(j)); {
 			case math.Abs(d) < 1e-9:
 				first += 0.5
 			case d < 0:
@@ -176,10 +178,10 @@ func (t twins) area(v *door.Volume) evidence.Finding {
 // owners asks every cell: the grain that has it must be the one that arrives first, up to what the times can resolve.
 func (t twins) owners(v *door.Volume) evidence.Finding {
 	lead := func(t twins) float64 {
-		worst := 0.0
+		worst, one, two := 0.0, t.one.reach(), t.two.reach()
 		for c, g := range v.Grain {
 			x, y, _ := v.Centre(c)
-			behind := t.one.reach(x, y) - t.two.reach(x, y)
+			behind := one(x, y) - two(x, y)
 			if g == 1 {
 				behind = -behind
 			}
@@ -196,10 +198,10 @@ func (t twins) owners(v *door.Volume) evidence.Finding {
 // arrival compares the time of every cell with the growth law.
 func (t twins) arrival(v *door.Volume) evidence.Finding {
 	worst := func(scale float64) float64 {
-		d := 0.0
+		d, one, two := 0.0, t.one.reach(), t.two.reach()
 		for c := range v.Grain {
 			x, y, _ := v.Centre(c)
-			l := math.Max(0, math.Min(t.one.reach(x, y), t.two.reach(x, y)))
+			l := math.Max(0, math.Min(one(x, y), two(x, y)))
 			d = math.Max(d, math.Abs(scale*lengthAt(float64(v.ArrivalH[c]))-l)/v.CellMM)
 		}
 		return d

@@ -192,7 +192,7 @@ func (g grain) trend(d *door.Door) (e trend, err error) {
 const goldenDeg = 31.71747441146101
 
 func turnedPlane(d *door.Door, s evidence.Size) ([]evidence.Finding, error) {
-	return golden(d, "2D, turned so that tan = 0.618…", "turned-plane", halved(0.4, evidence.Of(s, 5, 4)), block("ab", 1, false, turnedSide, turnedSide), 1)
+	return golden(d, "2D, turned so that tan = 0.618…", "turned-plane", halved(0.4, evidence.Of(s, 5, 3)), block("ab", 1, false, turnedSide, turnedSide), 1)
 }
 
 // turnedSpace: c faces four times as fast are through long before the hours that are compared.
