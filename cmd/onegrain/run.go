@@ -33,6 +33,7 @@ type running struct {
 	s    streams
 
 	folder *table.Folder
+	engine func(seeded *sim.Outcome, p studies.Planned, replicate int) *sim.Outcome // of studies.Runner; tests let it fail
 }
 
 func runCommand(s streams) *cobra.Command {
@@ -95,7 +96,7 @@ func (r *running) run(parent context.Context) error {
 	p := newProgress(r.s, r.most(study), time.Now())
 	runner := studies.Runner{
 		Study: study, Folder: folder, Workers: r.workers, Memory: memory, Shard: r.k, Shards: r.n, OddsOnly: r.oddsOnly, FailFast: r.failFast,
-		Command: r.reproduce, Field: r.keepField,
+		Command: r.reproduce, Field: r.keepField, Engine: r.engine,
 		Recalled: func(sum studies.Summary) { r.recalled(study, sum) },
 		Watch:    func(sum studies.Summary) { p.note(sum.Runs+sum.Failed, sum.Skipped, time.Now()) },
 	}
