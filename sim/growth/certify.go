@@ -60,6 +60,36 @@ func (s *front) certify() (last float64) {
 	return c.last
 }
 
+// alone tells whether the certificate holds for the whole body, one seed with nothing in its way, and by which key it is solid.
+func (s *front) alone() (last float64, ok bool) {
+	if len(s.grains) == 0 || s.hole != nil || s.grid.Periodic || !s.grains[0].root.Seed {
+		return 0, false
+	}
+	last = s.lastOf(0)
+	for i := range s.grains[1:] {
+		if g := &s.grains[i+1]; g.root.Seed || g.key <= last {
+			return 0, false
+		}
+	}
+	return last, true
+}
+
+// lastOf is a key by which the root box of a grain has taken the whole body, +Inf if the programme ends before.
+func (s *front) lastOf(g int) float64 {
+	c := &certifier{front: s}
+	last := 0.0
+	for b, in := range s.in {
+		if in != 0 {
+			_, late := c.bounds(c.spanAt(uint32(b)), s.grains[g].box)
+			last = larger(last, late)
+		}
+	}
+	if last > s.clock.end {
+		return math.Inf(1)
+	}
+	return last
+}
+
 // look tests condition (2), grain by grain and in each from near to far.
 func (c *certifier) look() {
 	slices.SortFunc(c.areas, func(p, q area) int {

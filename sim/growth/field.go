@@ -56,14 +56,25 @@ func (f *Field) Row(j, k int, dst []Cell) {
 	n := s.grid.N[0]
 	edge := 1 << s.shift[0]
 	nan := float32(math.NaN())
-	for x := 0; x < n; x += edge {
-		u := s.number(x, j, k)
-		b := &s.blocks[u>>6]
-		run := dst[x:min(x+edge, n)]
-		if b.proof != 0 {
-			f.known(u, [3]int{x, j, k}, run)
+	first := s.number(0, j, k)
+	for x := 0; x < n; {
+		u := first + uint32(x>>s.shift[0])<<6
+		end := x + edge
+		id, ok := s.certified(u >> 6)
+		for ok && end < n {
+			if next, too := s.certified(u>>6 + uint32(end-x)>>s.shift[0]); !too || next != id {
+				break
+			}
+			end += edge
+		}
+		run := dst[x:min(end, n)]
+		if ok {
+			f.known(u, id, [3]int{x, j, k}, run)
+			x = end
 			continue
 		}
+		x = end
+		b := &s.blocks[u>>6]
 		for i := range run {
 			switch bit := uint64(1) << (u&63 + uint32(i)); {
 			case b.in&bit == 0:
@@ -78,25 +89,35 @@ func (f *Field) Row(j, k int, dst []Cell) {
 	}
 }
 
-// known reads cells of a certified block, from cell u on along x. The sums are those of frame.coordinates, term by term.
-func (f *Field) known(u uint32, at [3]int, run []Cell) {
+// certified is the root box for which the certificate holds in all of a block, and whether there is one.
+func (s *front) certified(b uint32) (id uint32, ok bool) {
+	if s.blocks == nil {
+		return s.grains[0].box, true
+	}
+	p := s.blocks[b].proof
+	return p - 1, p != 0
+}
+
+// known reads cells of certified blocks, from cell u, the first of its block's row, on along x. The sums are those of
+// frame.coordinates, term by term.
+func (f *Field) known(u, id uint32, at [3]int, run []Cell) {
 	s := f.front
-	b := &s.blocks[u>>6]
-	bx := &s.boxes[b.proof-1]
+	bx := &s.boxes[id]
 	g, fr := &s.grains[bx.grain], &s.frames[bx.frame]
 	r := &fr.axes
 	y, z := float64(at[1]), float64(at[2])
 	ay, az, by, bz, cy, cz := r[1]*y, r[2]*z, r[4]*y, r[5]*z, r[7]*y, r[8]*z
 	name, nan := f.names[bx.grain], float32(math.NaN())
+	mask, place := uint32(1)<<s.shift[0]-1, u&63
 	for i := range run {
-		if b.in>>(u&63)&1 == 0 {
+		v := u + uint32(i)>>s.shift[0]<<6 + uint32(i)&mask
+		if s.in[v>>6]>>(place+uint32(i)&mask)&1 == 0 {
 			run[i] = Cell{NoBody, 0, nan}
-			u++
 			continue
 		}
 		x := float64(at[0] + i)
 		t, sector := s.clock.claim(bx, float64(r[0]*x)+ay+az-fr.at[0], float64(r[3]*x)+by+bz-fr.at[1], float64(r[6]*x)+cy+cz-fr.at[2])
-		if t <= g.key || u == g.home {
+		if t <= g.key || v == g.home {
 			t, sector = g.key, sectorSeed
 		}
 		if key := float64(float32(t)); key > s.clock.end {
@@ -104,7 +125,6 @@ func (f *Field) known(u uint32, at [3]int, run []Cell) {
 		} else {
 			run[i] = Cell{name, uint8(sector), float32(s.clock.time(key))}
 		}
-		u++
 	}
 }
 
@@ -121,15 +141,16 @@ func (f *Field) hours(key float64) float64 {
 func (f *Field) Key(i, j, k int) float64 {
 	s := f.front
 	u := s.number(i, j, k)
-	switch b := &s.blocks[u>>6]; {
-	case b.in>>(u&63)&1 == 0:
+	if s.in[u>>6]>>(u&63)&1 == 0 {
 		return math.NaN()
-	case b.proof != 0:
-		if t, _ := s.arrival(u, b.proof-1); float64(t) <= s.clock.end {
+	}
+	if id, ok := s.certified(u >> 6); ok {
+		if t, _ := s.arrival(u, id); float64(t) <= s.clock.end {
 			return float64(t)
 		}
 		return math.NaN()
-	case b.solid>>(u&63)&1 == 0:
+	}
+	if s.blocks[u>>6].solid>>(u&63)&1 == 0 {
 		return math.NaN()
 	}
 	return float64(s.cells[u].key)

@@ -29,7 +29,7 @@ type front struct {
 	clock      *clock
 	queue      *calendar
 	cells      []cell
-	blocks     []block
+	blocks     []block // nil where a certificate holds for the whole body
 	grains     []grain
 	frames     []frame
 	boxes      []box
@@ -42,11 +42,15 @@ type front struct {
 }
 
 func newFront(l *lattice, k *clock, bucket float64) *front {
-	s := &front{lattice: l, clock: k, queue: newCalendar(bucket), blocks: make([]block, l.size())}
-	for b, in := range l.in {
+	return &front{lattice: l, clock: k, queue: newCalendar(bucket)}
+}
+
+// settleIn prepares the blocks for what is to be captured.
+func (s *front) settleIn() {
+	s.blocks = make([]block, s.size())
+	for b, in := range s.in {
 		s.blocks[b].in = in
 	}
-	return s
 }
 
 // isSolid tells whether a cell is solid at a key.

@@ -84,6 +84,7 @@ func newLocal(sp *Space, bucket float64) *local {
 	}
 	s.a, s.c = newRates(sp.a, g.CellMM, most), newRates(sp.c, g.CellMM, most)
 	s.queue = newCalendar(bucket / math.Max(s.a.at(most), s.c.at(most)))
+	s.settleIn()
 	s.cells = make([]cell, s.size()*64)
 	s.pages, s.busy = make([]*page, s.size()), make([]uint8, s.size())
 	for b := range s.blocks {

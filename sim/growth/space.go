@@ -57,6 +57,10 @@ func (sp *Space) grow(seeds []Root, nuclei func() (Root, bool), o options) (f *F
 		r.sow(root)
 	}
 	r.foresee()
+	if last, ok := s.alone(); ok && o.certify {
+		return newField(s, last), r.born
+	}
+	s.settleIn()
 	if o.certify {
 		r.last = s.certify()
 	}
