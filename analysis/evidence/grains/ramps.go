@@ -57,8 +57,8 @@ func rampInSection(d *door.Door, s evidence.Size) ([]evidence.Finding, error) {
 		}
 		where := fmt.Sprintf("2D, section, ramp from 0 K at %g K/h", rate)
 		f := evidence.Finding{Quantity: "greatest distance of the a/c boundary from A z^p + s/2", Where: where, Source: "p = (n_a+1)/(n_c+1), elementary integrals", Unit: "cells", Sample: cellsOf(v),
-			Comparison: evidence.Comparison{Found: worst(rate), Tolerance: 0.75}, Because: "a layer ends between two cells on either side: half a cell; a quarter for the clock between its nodes"}
-		f.Canary = evidence.Canary{Wrong: "cooling 20 % faster", Comparison: evidence.Comparison{Found: worst(1.2 * rate), Tolerance: 0.75}}
+			Comparison: evidence.Comparison{Found: worst(rate), Tolerance: 0.55}, Because: "a layer ends between two cells on either side: half a cell, and a tenth of that for rounding of times"}
+		f.Canary = evidence.Canary{Wrong: "cooling 20 % faster", Comparison: evidence.Comparison{Found: worst(1.2 * rate), Tolerance: 0.55}}
 		found = append(found, f, o.cases[i].share(where, cell, 2, bent(rate), straight(3), "a constant ratio R_a/R_c = 3"))
 	}
 	return found, nil
