@@ -120,6 +120,9 @@ func inPairs(t *testing.T, n int, play func(i int) error) {
 				if err := play(i); err != nil {
 					t.Errorf("%d: %v", i, err)
 				}
+				if trial.Stage(i, n) {
+					t.Logf("%d of %d", i, n)
+				}
 			}
 		})
 	}

@@ -125,6 +125,9 @@ func hurtAll(t *testing.T, n int, make func(i int) (s *specimen, file string, da
 				if err := s.notice(file, data); err != nil {
 					t.Errorf("damage %d, %s of the %s folder: %v", i, file, s.name, err)
 				}
+				if trial.Stage(i, n) {
+					t.Logf("%d of %d", i, n)
+				}
 			}
 		})
 	}

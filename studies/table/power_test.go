@@ -369,6 +369,9 @@ func TestPowerLoss(t *testing.T) {
 				if err := newSaga(seed, trial.NewMemory()).play(hash); err != nil {
 					t.Errorf("history %d: %v", seed, err)
 				}
+				if trial.Stage(int(seed), int(n)) {
+					t.Logf("%d of %d", seed, n)
+				}
 			}
 		})
 	}
