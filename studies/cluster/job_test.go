@@ -1,6 +1,7 @@
 package cluster
 
 import (
+	"errors"
 	"math"
 	"os"
 	"os/exec"
@@ -123,5 +124,42 @@ func TestWithoutSlurmThereIsNone(t *testing.T) {
 	}
 	if _, err := (Slurm{}).Submit("a.sh", ""); err != ErrNone {
 		t.Errorf("submit: %v", err)
+	}
+}
+
+// What other versions and clusters answer: the commands are stood in for here, the real ones are in slurm_test.go.
+func TestOddAnswers(t *testing.T) {
+	for _, c := range []struct {
+		what, config, submitted string
+		largest                 int
+		job, refused            string
+	}{
+		{"several clusters", "MaxArraySize            = 1001", "123;second", 1000, "123", ""},
+		{"nothing said of arrays", "MaxJobCount = 5", "7", UsualLargest, "7", ""},
+		{"no arrays", "MaxArraySize = 0", "7", 0, "7", "takes no job arrays"},
+		{"no number", "MaxArraySize = 11", "it is done", 10, "", "wanted the number of a job"},
+		{"nothing at all", "MaxArraySize = 11", "", 10, "", "wanted the number of a job"},
+	} {
+		dir := t.TempDir()
+		for name, told := range map[string]string{"scontrol": c.config, "sbatch": c.submitted} {
+			if err := os.WriteFile(filepath.Join(dir, name), []byte("#!/bin/sh\necho '"+told+"'\n"), 0o755); err != nil {
+				t.Fatal(err)
+			}
+		}
+		t.Setenv("PATH", dir)
+		largest, errLargest := Slurm{}.Largest()
+		job, errJob := Slurm{}.Submit("a.sh", "5")
+		said := ""
+		for _, err := range []error{errLargest, errJob} {
+			var refused *Refused
+			if errors.As(err, &refused) {
+				said += refused.Error()
+			} else if err != nil {
+				t.Errorf("%s: %v", c.what, err)
+			}
+		}
+		if largest != c.largest || job != c.job || (c.refused == "") != (said == "") || !strings.Contains(said, c.refused) {
+			t.Errorf("%s: largest %d, job %q, %q", c.what, largest, job, said)
+		}
 	}
 }
