@@ -84,6 +84,11 @@ func side(t *testing.T, content string, settings map[string]string, cases ...str
 	return s
 }
 
+func modelled(s Side, version string) Side {
+	s.Models = []string{version}
+	return s
+}
+
 func TestCompare(t *testing.T) {
 	one, two := map[string]string{"random.seed": "1", "body.cell_mm": "0.5"}, map[string]string{"random.seed": "2", "body.cell_mm": "0.5"}
 	fine := map[string]string{"random.seed": "1", "body.cell_mm": "0.4"}
@@ -100,6 +105,7 @@ func TestCompare(t *testing.T) {
 		{"other physics, same values", side(t, "c", one, "x=1:4/8", "x=2:0/8"), side(t, "d", fine, "fine x=1:4/8", "fine x=2:0/8"), "1 0 0 2 0 0 2 chance"},
 		{"other rows elsewhere", side(t, "c", one, "x=1:4/8"), side(t, "d", one, "x=1:4/8"), "0 0 0 1 1 0 0 differ"},
 		{"not run", side(t, "", one, "x=1:4/8"), side(t, "", one, "x=1:4/8"), "0 0 0 1 1 0 0 same"},
+		{"another physics of the program", modelled(side(t, "c", one, "x=1:4/8"), "1"), modelled(side(t, "d", one, "new x=1:4/8"), "2"), "1 0 0 1 0 0 1 chance"},
 		{"twice the same values", side(t, "c", one, "x=1:4/8", "x=1:4/8"), side(t, "c", one, "x=1:4/8"), "0 1 0 1 1 0 0 differ"},
 	} {
 		f := Compare(c.a, c.b)

@@ -3,6 +3,7 @@ package compare
 import (
 	"maps"
 	"slices"
+	"strings"
 
 	"onegrain/analysis/tally"
 )
@@ -48,6 +49,9 @@ func (f *Findings) Same() bool {
 	return len(f.Settings) == 0 && len(f.OnlyA) == 0 && len(f.OnlyB) == 0 && f.Content != Different && !slices.ContainsFunc(f.Pairs, Pair.Differs)
 }
 
+// modelVersion stands among the settings, though no study says it: it decides results as well.
+const modelVersion = "(model version)"
+
 // Compare finds what differs between two sides.
 func Compare(a, b Side) *Findings {
 	f := &Findings{Settings: settings(a, b), PValue: tally.Unknown(), Content: Incomplete}
@@ -56,6 +60,9 @@ func Compare(a, b Side) *Findings {
 		if a.Content == b.Content {
 			f.Content = Identical
 		}
+	}
+	if x, y := strings.Join(a.Models, ", "), strings.Join(b.Models, ", "); x != y {
+		f.Settings = append([]Setting{{Key: modelVersion, A: x, B: y, Decides: true}}, f.Settings...)
 	}
 	f.Pairs, f.OnlyA, f.OnlyB = match(a, b)
 	sameRuns := a.Settings != nil && b.Settings != nil && a.Settings["random.seed"] == b.Settings["random.seed"] && a.Settings["random.pairing"] == b.Settings["random.pairing"]

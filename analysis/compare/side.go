@@ -9,6 +9,7 @@ import (
 type Side struct {
 	Settings map[string]string // what the study says, key by key; nil where it cannot be read
 	Decides  func(key string) bool
+	Models   []string // versions of the physics that it was, or would be, computed with
 	Varied   []string // columns
 	Cases    []Case
 	Content  string // hash of all that the results tell; empty where there are none

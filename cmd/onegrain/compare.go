@@ -70,6 +70,9 @@ func sideOf(s streams, path string) (side compare.Side, err error) {
 	if side.Content, err = folder.ContentHash(); err != nil {
 		return side, err
 	}
+	if side.Models, err = folder.ModelVersions(); err != nil {
+		return side, err
+	}
 	for _, c := range variedOf(cases.Schema) {
 		side.Varied = append(side.Varied, c.Name)
 	}
@@ -86,7 +89,7 @@ func sideOf(s streams, path string) (side compare.Side, err error) {
 
 // plannedSide is a study that was not run, or whose results are not looked at.
 func plannedSide(study *studies.Study) (side compare.Side, err error) {
-	side.Settings, side.Decides = study.Settings(), studies.Decides
+	side.Settings, side.Decides, side.Models = study.Settings(), studies.Decides, []string{studies.ModelVersion}
 	for _, c := range study.Columns() {
 		side.Varied = append(side.Varied, c.Name)
 	}
