@@ -59,6 +59,16 @@ dissolving; and the expected stray grains of the first and the last case.`
 	longShow  = `Prints the headline table that ` + "`onegrain run`" + ` ends with: for each case the share of single grains with its 95 % interval, the
 exact chance, the expected stray grains, the largest uncontaminated grain, and the time until the body is solid.`
 
+	exampleReport = `  onegrain report results/puck                          # results/puck/report.html
+  onegrain report results/puck --chance 0.99 --out page  # for another chance, into another folder
+  onegrain report results/puck --only turn=parallel      # of the cases with this value alone
+  onegrain report results/puck --json | jq -r .window.sentence`
+	shortReport = "make one page of results that someone with a furnace reads without help"
+	longReport  = `Writes report.html, one file that needs nothing else: where a single grain is likely enough, how large the piece is, what it
+costs in hours and how far to trust it; the window and a table of all cases; programme and pictures of the best case, one run of which
+is grown again; domains, boundaries and trapped field; which input matters; failures, provenance, limits, evidence and hazards. The
+figures lie beside it as PNG and SVG, in the folder report-figures.`
+
 	exampleCompare = `  onegrain compare results/puck results/puck-finer
   onegrain compare puck.toml puck-finer.toml                  # what the studies say, without results
   onegrain compare results/puck results/again > /dev/null && echo the same
@@ -154,6 +164,13 @@ give, the study has to.`
 	flagVTI       = "also the volume for 3D viewers, as .vti"
 	flagNoStrays  = "the run without strays, as the exact odds see it"
 
+	flagChance     = "wanted `chance` of a single grain"
+	flagReportOut  = "`folder` for the page (default: the results folder)"
+	flagAxes       = "one or two varied `columns` that make the window, with a comma between (default: those with the most values)"
+	flagOnly       = "of a varied `column=value` the cases with this value alone; may be repeated"
+	flagNoPictures = "do not grow the best case again for pictures"
+	flagFindings   = "print the findings as JSON and make no page"
+
 	flagTasks     = "`number` of tasks of the array (default: by the estimate of the study's work)"
 	flagCPUs      = "`number` of runs at a time in each task"
 	flagTime      = "most `time` of a task, as Slurm writes it: 90 (minutes), 2:30:00, 1-12 (days-hours)"
@@ -173,6 +190,9 @@ give, the study has to.`
 	fewerTasks     = "--tasks %d: there are %s only, so no more tasks than that"
 	submitted      = "job %s: %s; job %s merges when they have ended; `squeue -j %s` shows them, they print to %s"
 	mergeRefused   = "job %s, the tasks, is submitted, but not the job that merges: %w; when the tasks have ended, do `onegrain merge %s`"
+
+	drawingCharts = "drawing charts"
+	growingAgain  = "growing %s, replicate %d again"
 
 	reading         = "reading %s"
 	starting        = "%s, at most %s, into %s"

@@ -1,0 +1,84 @@
+package report
+
+import "fmt"
+
+// programme of the case that is looked at closely.
+func (s *Sources) programme() Section {
+	out := Section{ID: "programme", Title: "The furnace programme"}
+	if s.Shown == nil {
+		if s.NoCase != "" {
+			out.Blocks = []Block{{Text: "The programme of the best case is not shown: " + s.NoCase + "."}}
+		}
+		return out
+	}
+	text := "Of the best case: " + s.Shown.Name + "."
+	if !s.Shown.Best {
+		text = "No case stands out, so the programme is that of the first one as an example: " + s.Shown.Name + "."
+	}
+	out.Blocks = append(out.Blocks, Block{Text: text})
+	out.Blocks = append(out.Blocks, s.figures("programme")...)
+	if len(s.Shown.Stages) == 0 {
+		return out
+	}
+	t := &Table{Caption: "The programme, stage by stage. Grown length: how far the faces of a free grain have come since growth began.", Marked: -1,
+		Head:    []string{"Stage", "Ends at, h", "Temperature, °C", "Undercooling, K", "Grown sideways, mm", "Grown downwards, mm"},
+		Numbers: []bool{true, true, true, true, true, true}}
+	for i, r := range s.Shown.Stages {
+		name := fmt.Sprint(r.Stage)
+		if i == 0 {
+			name = "start"
+		}
+		t.Rows = append(t.Rows, []string{name, fixed(r.TimeH, 1), fixed(r.TemperatureC, 1), fixed(r.UndercoolingK, 1), fixed(r.AlongA, 1), fixed(r.Down, 1)})
+	}
+	out.Blocks = append(out.Blocks, Block{Table: t})
+	if len(s.Shown.Margins) > 0 {
+		out.Blocks = append(out.Blocks, Block{List: s.Shown.Margins})
+	}
+	return append1(out, "Temperatures are those at the body. What a controller shows differs by the offset of your own furnace: calibrate it with a second thermocouple at the place of the body.")
+}
+
+func append1(s Section, text string) Section {
+	s.Blocks = append(s.Blocks, Block{Text: text})
+	return s
+}
+
+// pictures of one run, grown again.
+func (s *Sources) pictures() Section {
+	out := Section{ID: "pictures", Title: "What the grains look like"}
+	if s.Shown == nil {
+		return out
+	}
+	if s.Shown.Replicate == 0 {
+		if s.Shown.Why != "" {
+			out.Blocks = []Block{{Text: "There are no pictures: " + s.Shown.Why + "."}}
+		}
+		return out
+	}
+	out.Blocks = []Block{{Text: fmt.Sprintf("One run of %s, replicate %d, grown again for these pictures. Another run of the same programme may meet other strays.", s.Shown.Name, s.Shown.Replicate)}}
+	if len(s.Shown.Run) > 0 {
+		out.Blocks = append(out.Blocks, Block{Facts: s.Shown.Run})
+	}
+	out.Blocks = append(out.Blocks, s.figures("pictures")...)
+	if len(out.Blocks) == 1 {
+		return append1(out, "None of them could be drawn.")
+	}
+	return out
+}
+
+// field is what the run is worth as a magnet or conductor.
+func (s *Sources) field() Section {
+	out := Section{ID: "field", Title: "What it is worth as a magnet"}
+	if s.Shown == nil || len(s.Shown.Magnet) == 0 {
+		return out
+	}
+	out.Blocks = []Block{{Text: "Of the same run. The field is an upper bound, for comparing bodies and not for design."}, {Facts: s.Shown.Magnet}}
+	out.Blocks = append(out.Blocks, s.figures("field")...)
+	return Section{out.ID, out.Title, append(out.Blocks, Block{Heading: "Assumed"}, Block{List: sentences(s.Shown.Assumed)})}
+}
+
+func sentences(texts []string) (all []string) {
+	for _, t := range texts {
+		all = append(all, sentence(t))
+	}
+	return all
+}

@@ -1,0 +1,126 @@
+package report
+
+import (
+	"fmt"
+
+	"onegrain/analysis/joints"
+	"onegrain/analysis/tally"
+)
+
+// joints are domains and boundaries.
+func (s *Sources) joints() Section {
+	f := s.Findings
+	out := Section{ID: "joints", Title: "Domains and boundaries"}
+	if f.Scatter != nil {
+		out.Blocks = append(out.Blocks, Block{Lead: f.Scatter.Sentence},
+			Block{Text: fmt.Sprintf("Seeded grains that touch within %s° join into one domain; a boundary within that angle is called low-angle.", trimmed(f.JoinDeg))})
+		out.Blocks = append(out.Blocks, s.figures("joints")...)
+		if t := s.placings(f.Scatter); t != nil {
+			out.Blocks = append(out.Blocks, Block{Table: t})
+		}
+	}
+	b := f.Boundaries
+	touching := 0
+	for _, k := range b.Kinds {
+		touching += k.Count
+	}
+	if touching == 0 {
+		return out
+	}
+	out.Blocks = append(out.Blocks, Block{Heading: "All boundaries of all runs"}, Block{Text: b.Sentence}, Block{Table: kinds(b)},
+		Block{Text: fmt.Sprintf("Current across a boundary, as a share of that within a grain: all of it up to %s°, e times less for each %s° more (%s). Both constants can be set under [magnet] in the study.", trimmed(b.ThresholdDeg), trimmed(b.DecayDeg), b.Source)})
+	if len(b.Watched) > 0 {
+		out.Blocks = append(out.Blocks, Block{Fold: &Fold{Summary: "The boundaries of " + s.watched(), Blocks: []Block{{Table: contacts(b.Watched)}}}})
+	}
+	warnings := b.Warnings
+	if f.Scatter != nil {
+		warnings = append(append([]string{}, f.Scatter.Warnings...), warnings...)
+	}
+	return Section{out.ID, out.Title, append(out.Blocks, caution(warnings)...)}
+}
+
+func trimmed(x float64) string { return fmt.Sprintf("%.4g", x) }
+
+func (s *Sources) watched() string {
+	if b := s.Findings.Best; b != nil && b.Replicate > 0 {
+		return fmt.Sprintf("replicate %d of the best case", b.Replicate)
+	}
+	return "one run"
+}
+
+// placings is a row for each case.
+func (s *Sources) placings(sc *joints.Scatter) *Table {
+	if len(sc.Cases) == 0 {
+		return nil
+	}
+	t := &Table{Caption: "Runs with two seeded grains or more, case by case. Of the worst boundary and the largest domain of each run: the median, and what one run in ten exceeds or falls short of.", Marked: -1}
+	add := func(name string, number bool) { t.Head, t.Numbers = append(t.Head, name), append(t.Numbers, number) }
+	for _, a := range s.Findings.Axes {
+		name := sentenceCase(a.Label)
+		if a.Unit != "" {
+			name += ", " + a.Unit
+		}
+		add(name, a.Levels == nil)
+	}
+	for _, name := range []string{"Runs", "All joined", "95 % interval", "Worst boundary, °", "One in ten above, °", "Largest domain", "One in ten below", "Current of the worst"} {
+		add(name, true)
+	}
+	for _, p := range sc.Cases {
+		var row []string
+		if p.Case >= 0 && p.Case < len(s.Findings.PerCase) {
+			for _, one := range s.Findings.PerCase[p.Case].Settings {
+				row = append(row, s.bare(one))
+			}
+		}
+		for len(row) < len(s.Findings.Axes) {
+			row = append(row, unknown)
+		}
+		t.Rows = append(t.Rows, append(row, fmt.Sprint(p.Runs), fmt.Sprintf("%d of %d", p.Joined, p.Runs-p.Untouching), shares(p.JoinShare),
+			fixed(real(p.WorstDeg.Median), 1), fixed(real(p.WorstDeg.P90), 1), hundredths(p.Largest.Median), hundredths(p.Largest.P10), hundredths(p.Current.Median)))
+	}
+	return t
+}
+
+// kinds of boundaries.
+func kinds(b joints.Boundaries) *Table {
+	t := &Table{Caption: "Boundaries by what meets there.", Marked: -1, Head: []string{"Between", "Boundaries", "Area, mm²", "Low-angle, of the area", "Current that passes, mean over the area"},
+		Numbers: []bool{false, true, true, true, true}}
+	for _, k := range b.Kinds {
+		low := tally.Unknown()
+		if k.AreaMM2 > 0 {
+			low = tally.Real(k.LowAreaMM2 / k.AreaMM2)
+		}
+		t.Rows = append(t.Rows, []string{between(k.Name), fmt.Sprint(k.Count), fixed(k.AreaMM2, 0), hundredths(low), hundredths(k.Passing)})
+	}
+	return t
+}
+
+func between(kind string) string {
+	switch kind {
+	case "seed-seed":
+		return "seeded grains"
+	case "seed-stray":
+		return "seeded grain and stray"
+	}
+	return "strays"
+}
+
+// mostContacts are listed on a page.
+const mostContacts = 40
+
+func contacts(all []joints.Contact) *Table {
+	t := &Table{Caption: "The largest area first. Grains are numbered from 1, seeded ones first.", Marked: -1,
+		Head: []string{"Grains", "Between", "Area, mm²", "Disorientation, °", "Between c axes, °", "Low-angle", "Current that passes"}, Numbers: []bool{false, false, true, true, true, false, true}}
+	for i, c := range all {
+		if i == mostContacts {
+			t.Caption += fmt.Sprintf(" %d more are in the table of boundaries.", len(all)-i)
+			break
+		}
+		low := "no"
+		if c.LowAngle {
+			low = "yes"
+		}
+		t.Rows = append(t.Rows, []string{fmt.Sprintf("%d and %d", c.Grain1, c.Grain2), between(c.Kind), fixed(c.AreaMM2, 1), fixed(c.AngleDeg, 1), fixed(c.CAxisDeg, 1), low, hundredths(tally.Real(c.Passing))})
+	}
+	return t
+}

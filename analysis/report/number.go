@@ -1,0 +1,109 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"onegrain/analysis/tally"
+)
+
+// unknown stands where there is no number.
+const unknown = "–"
+
+// chance writes a chance as a percentage that never reaches 0 or 100 unless it is that.
+func chance(p float64) string {
+	switch {
+	case math.IsNaN(p):
+		return unknown
+	case p == 0:
+		return "0 %"
+	case p < 0.001:
+		return "less than 0.1 %"
+	case p >= 1:
+		return "100 %"
+	case p > 0.9999:
+		return "more than 99.99 %"
+	case p > 0.999:
+		return down(100*p, 2) + " %"
+	}
+	return down(100*p, 1) + " %"
+}
+
+// brief is chance for tables.
+func brief(p float64) string {
+	return strings.NewReplacer("less than ", "<", "more than ", ">").Replace(chance(p))
+}
+
+// down rounds down, so that a chance is never told as larger than it is.
+func down(x float64, decimals int) string {
+	scale := math.Pow(10, float64(decimals))
+	return strconv.FormatFloat(math.Floor(x*scale+1e-9)/scale, 'f', -1, 64)
+}
+
+// fixed writes a number with so many decimals.
+func fixed(x float64, decimals int) string {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
+		return unknown
+	}
+	return strings.Replace(strconv.FormatFloat(x, 'f', decimals, 64), "-", "−", 1)
+}
+
+func hours(x tally.Real) string { return fixed(float64(x), 1) }
+
+// span is a range of values.
+func span(low, high float64, decimals int) string {
+	a, b := fixed(low, decimals), fixed(high, decimals)
+	if a == unknown || b == unknown {
+		return unknown
+	}
+	if a == b {
+		return a
+	}
+	return a + " to " + b
+}
+
+// shares is an interval of a share in hundredths.
+func shares(i tally.Interval) string {
+	if !i.Low.Known() || !i.High.Known() {
+		return unknown
+	}
+	return fmt.Sprintf("%s to %s %%", strconv.FormatFloat(math.Floor(1000*float64(i.Low))/10, 'f', -1, 64), strconv.FormatFloat(math.Ceil(1000*float64(i.High))/10, 'f', -1, 64))
+}
+
+// strays is an expected number of them.
+func strays(x float64) string {
+	switch {
+	case math.IsNaN(x):
+		return unknown
+	case x == 0:
+		return "0"
+	case x < 0.001:
+		return "<0.001"
+	case x >= 1000:
+		return ">1000"
+	}
+	return strconv.FormatFloat(x, 'g', 3, 64)
+}
+
+// plural counts something.
+func plural(n int, what string) string {
+	if n != 1 {
+		what += "s"
+	}
+	return fmt.Sprintf("%d %s", n, what)
+}
+
+// hundredths is a share as a percentage without decimals.
+func hundredths(x tally.Real) string {
+	if !x.Known() {
+		return unknown
+	}
+	return fixed(100*float64(x), 0) + " %"
+}
+
+// trimUnit takes the unit off a value.
+func trimUnit(value, unit string) string {
+	return strings.TrimSpace(strings.TrimSuffix(value, unit))
+}

@@ -1,0 +1,54 @@
+package report
+
+import (
+	"fmt"
+
+	"onegrain/analysis/evidence"
+)
+
+// evidence is how the program fares against results found elsewhere.
+func (s *Sources) evidence() Section {
+	out := Section{ID: "evidence", Title: "How the program was tried"}
+	e := s.Evidence
+	if e == nil {
+		return out
+	}
+	out.Blocks = []Block{{Text: fmt.Sprintf("%d findings compare answers of the program with laws and published values found outside of it: %d agree, %d fail, %d are reported without a verdict. "+
+		"Each comparison was also made with a constant that is wrong on purpose; %d of these were refused, as they must be. Model version %s.", e.Findings, e.Agree, e.Failed, e.Reported, e.Refused, e.ModelVersion)}}
+	t := &Table{Caption: "Items of the evidence. Used: the largest difference as a share of its tolerance.", Marked: -1, Head: []string{"Item", "Findings", "Verdict", "Used", "Source", "What agreement settles", "What it cannot"},
+		Numbers: []bool{false, true, false, true, false, false, false}}
+	for _, i := range e.Items {
+		t.Rows = append(t.Rows, []string{fmt.Sprintf("%d. %s", i.Number, i.Name), fmt.Sprint(len(i.Findings)), itemVerdict(i), fixed(i.Worst(), 2), i.Source, i.Settles, i.Cannot})
+	}
+	return append2(out, Block{Table: t}, Block{Fold: &Fold{Summary: "Every finding", Blocks: []Block{{Table: findings(e)}}}})
+}
+
+func append2(s Section, more ...Block) Section {
+	s.Blocks = append(s.Blocks, more...)
+	return s
+}
+
+func itemVerdict(i evidence.Told) string {
+	if i.Failed() > 0 {
+		return "fails"
+	}
+	return "agrees"
+}
+
+func findings(e *evidence.Page) *Table {
+	t := &Table{Marked: -1, Head: []string{"Item", "Quantity", "Where", "Expected", "Found", "Tolerance", "Verdict", "Source"}, Numbers: []bool{true, false, false, true, true, true, false, false}}
+	for _, i := range e.Items {
+		for _, f := range i.Findings {
+			tolerance := fmt.Sprintf("%.3g", f.Tolerance)
+			if f.Reported {
+				tolerance = unknown
+			}
+			name := f.Quantity
+			if f.Unit != "" {
+				name += " (" + f.Unit + ")"
+			}
+			t.Rows = append(t.Rows, []string{fmt.Sprint(i.Number), name, f.Where, fmt.Sprintf("%.5g", f.Expected), fmt.Sprintf("%.5g", f.Found), tolerance, f.Verdict, f.Source})
+		}
+	}
+	return t
+}

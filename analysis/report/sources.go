@@ -1,0 +1,118 @@
+package report
+
+import (
+	"fmt"
+	"slices"
+
+	"onegrain/analysis"
+	"onegrain/analysis/evidence"
+	"onegrain/analysis/tally"
+	"onegrain/analysis/window"
+)
+
+// Sources is all that a page tells.
+type Sources struct {
+	Findings *analysis.Findings
+	Folder   string              // of the results
+	Study    string              // the file as given
+	Program  string              // version of the program that makes the page
+	Command  string              // that makes it
+	Sessions []Session           // that wrote the results
+	Failures []Failure           // the first of them
+	Failed   int                 // how many there are
+	Figures  map[string][]Figure // by section: window, programme, pictures, joints, field, influence
+	Shown    *Shown              // nil: no case could be looked at closely, for the reason that NoCase gives
+	NoCase   string
+	Evidence *evidence.Page // nil: the program carries none
+}
+
+// Make puts a page together.
+func Make(s Sources) Page {
+	p := Page{Title: s.Findings.Title, Lead: "What the furnace programme, the seeds and the body of this study lead to: " + s.count() + "."}
+	if p.Title == "" {
+		p.Title = "Study " + s.Folder
+	}
+	for _, part := range []func() Section{s.answer, s.cases, s.programme, s.pictures, s.joints, s.field, s.influence, s.failures, s.provenance, limits, s.evidence, hazards} {
+		if section := part(); len(section.Blocks) > 0 {
+			p.Sections = append(p.Sections, section)
+		}
+	}
+	return p
+}
+
+// count says how much was computed.
+func (s *Sources) count() string {
+	f := s.Findings
+	if f.Runs.Total == 0 {
+		return plural(f.Cases, "case") + ", by their exact odds alone"
+	}
+	return fmt.Sprintf("%s, %s", plural(f.Cases, "case"), plural(f.Runs.Total, "run"))
+}
+
+// figures of a section as blocks.
+func (s *Sources) figures(section string) (blocks []Block) {
+	for i := range s.Figures[section] {
+		f := &s.Figures[section][i]
+		if f.Moves {
+			blocks = append(blocks, Block{Fold: &Fold{Summary: f.Caption, Blocks: []Block{{Figure: f}}}})
+			continue
+		}
+		blocks = append(blocks, Block{Figure: f})
+	}
+	return blocks
+}
+
+// points are the cases, in the order of the slices.
+func (s *Sources) points() (all []window.Point) {
+	for _, sl := range s.Findings.Window.Slices {
+		all = append(all, sl.Points...)
+	}
+	return all
+}
+
+// point of a case; nil where it is not among them.
+func (s *Sources) point(id string) *window.Point {
+	for _, sl := range s.Findings.Window.Slices {
+		if i := slices.IndexFunc(sl.Points, func(p window.Point) bool { return p.ID == id }); i >= 0 {
+			return &sl.Points[i]
+		}
+	}
+	return nil
+}
+
+// label of an axis for people.
+func (s *Sources) label(name string) string {
+	for _, a := range s.Findings.Axes {
+		if a.Name == name {
+			return a.Label
+		}
+	}
+	return name
+}
+
+// settings of a case in words.
+func (s *Sources) settings(all []window.Setting) string {
+	text := ""
+	for i, one := range all {
+		if i > 0 {
+			text += ", "
+		}
+		text += s.label(one.Axis) + " " + one.Value
+	}
+	return text
+}
+
+func caution(texts []string) []Block {
+	if len(texts) == 0 {
+		return nil
+	}
+	var all []string
+	for _, t := range texts {
+		if t = sentence(t); !slices.Contains(all, t) {
+			all = append(all, t)
+		}
+	}
+	return []Block{{Caution: all}}
+}
+
+func real(x tally.Real) float64 { return float64(x) }

@@ -1,0 +1,223 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"image"
+	_ "image/gif" // sizes of figures
+	_ "image/png"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"onegrain/analysis"
+	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/report"
+	"onegrain/analysis/report/plots"
+	"onegrain/studies/table"
+)
+
+// reporting is what the options of `report` say.
+type reporting struct {
+	results, out       string
+	chance             float64
+	axes, only         []string
+	noPictures, asJSON bool
+	command            string
+}
+
+func reportCommand(s streams) *cobra.Command {
+	var r reporting
+	c := &cobra.Command{
+		Use: "report RESULTS", Short: shortReport, Long: longReport, Example: exampleReport, Args: only("RESULTS"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			r.results = args[0]
+			return r.run(s)
+		},
+	}
+	f := c.Flags()
+	f.Float64Var(&r.chance, "chance", 0.95, flagChance)
+	f.StringVar(&r.out, "out", "", flagReportOut)
+	f.StringSliceVar(&r.axes, "axes", nil, flagAxes)
+	f.StringArrayVar(&r.only, "only", nil, flagOnly)
+	f.BoolVar(&r.noPictures, "no-pictures", false, flagNoPictures)
+	f.BoolVar(&r.asJSON, "json", false, flagFindings)
+	return c
+}
+
+// options are those of the analysis.
+func (r *reporting) options() (o analysis.Options, err error) {
+	if !(r.chance > 0 && r.chance < 1) {
+		return o, usage(fmt.Errorf("--chance %v: wanted a chance above 0 and below 1, such as 0.95", r.chance))
+	}
+	o.Chance = r.chance
+	if len(r.axes) > 2 {
+		return o, usage(fmt.Errorf("--axes %s: a window has one or two", strings.Join(r.axes, ",")))
+	}
+	for i, name := range r.axes {
+		*[]*string{&o.X, &o.Y}[i] = strings.TrimSpace(name)
+	}
+	for _, text := range r.only {
+		name, value, found := strings.Cut(text, "=")
+		if !found {
+			return o, usage(fmt.Errorf("--only %s: wanted a varied column and a value, such as turn=parallel", text))
+		}
+		if o.Fixed == nil {
+			o.Fixed = map[string]string{}
+		}
+		o.Fixed[strings.TrimSpace(name)] = strings.TrimSpace(value)
+	}
+	return o, nil
+}
+
+func (r *reporting) run(s streams) error {
+	options, err := r.options()
+	if err != nil {
+		return err
+	}
+	folder, err := table.Open(r.results, s.disk)
+	if err != nil {
+		return noResults(err)
+	}
+	found, err := analysis.Read(folder, options)
+	if err != nil {
+		return misused(err)
+	}
+	if found.Cases == 0 {
+		return coded{fmt.Errorf(noRunsYet, r.results, filepath.Join(r.results, "study.toml"), r.results), exitStopped}
+	}
+	if r.asJSON {
+		return printJSON(s.out, found)
+	}
+	if r.out == "" {
+		r.out = r.results
+	}
+	return r.write(s, folder, found)
+}
+
+// misused marks errors of options; damage and storage have codes of their own.
+func misused(err error) error {
+	var corrupt *table.Corrupt
+	if errors.As(err, &corrupt) || isStorage(err) {
+		return err
+	}
+	return usage(err)
+}
+
+// write draws the figures and makes the page.
+func (r *reporting) write(s streams, folder *table.Folder, found *analysis.Findings) error {
+	study, err := folder.Study()
+	if err != nil {
+		return err
+	}
+	from := report.Sources{Findings: found, Folder: r.results, Study: string(study), Program: version(), Command: r.asked()}
+	if from.Sessions, err = sessionsOf(r.results); err != nil {
+		return err
+	}
+	if from.Failures, from.Failed, err = failuresOf(r.results); err != nil {
+		return err
+	}
+	a := &album{dir: r.out, figures: map[string][]report.Figure{}}
+	if err := os.MkdirAll(a.folder(), 0o777); err != nil {
+		return err
+	}
+	s.say("%s", drawingCharts)
+	for _, p := range plots.Of(found) {
+		if err := a.add(p.Section, p.Name, p.Caption, p.Draw); err != nil {
+			return err
+		}
+	}
+	if err := r.look(s, &from, a); err != nil {
+		return err
+	}
+	from.Figures = a.figures
+	page := report.Make(from)
+	return r.publish(s, page, found)
+}
+
+// asked is the command line as it could be given again.
+func (r *reporting) asked() string {
+	text := "onegrain report " + r.results
+	if r.chance != 0.95 {
+		text += fmt.Sprintf(" --chance %g", r.chance)
+	}
+	if len(r.axes) > 0 {
+		text += " --axes " + strings.Join(r.axes, ",")
+	}
+	for _, o := range r.only {
+		text += fmt.Sprintf(" --only %q", o)
+	}
+	if r.noPictures {
+		text += " --no-pictures"
+	}
+	return text
+}
+
+// publish puts the page in place whole.
+func (r *reporting) publish(s streams, page report.Page, found *analysis.Findings) error {
+	path := filepath.Join(r.out, "report.html")
+	if err := writeFile(path+".unfinished", page.HTML); err != nil {
+		return err
+	}
+	if err := os.Rename(path+".unfinished", path); err != nil {
+		return err
+	}
+	s.say("%s", found.Window.Sentence)
+	_, err := fmt.Fprintln(s.out, path)
+	return err
+}
+
+// album draws the figures of a page: as PNG for the page itself, as PNG and SVG beside it.
+type album struct {
+	dir     string
+	figures map[string][]report.Figure
+}
+
+const figuresFolder = "report-figures"
+
+func (a *album) folder() string { return filepath.Join(a.dir, figuresFolder) }
+
+// add draws one figure.
+func (a *album) add(section, name, caption string, draw func(io.Writer, paper.Format) (string, error)) error {
+	f := report.Figure{Caption: caption, Kind: "image/png"}
+	for _, kind := range []struct {
+		ending string
+		format paper.Format
+	}{{"png", paper.PNG}, {"svg", paper.SVG}} {
+		var b bytes.Buffer
+		alt, err := draw(&b, kind.format)
+		if err != nil {
+			return fmt.Errorf("figure %s: %w", name, err)
+		}
+		if kind.ending == "png" {
+			f.Alt, f.Image = alt, b.Bytes()
+		}
+		if err := a.save(&f, name+"."+kind.ending, b.Bytes()); err != nil {
+			return err
+		}
+	}
+	return a.keep(section, f)
+}
+
+// save writes a file beside the page and notes it.
+func (a *album) save(f *report.Figure, name string, content []byte) error {
+	f.Files = append(f.Files, figuresFolder+"/"+name)
+	return writeFile(filepath.Join(a.folder(), name), func(w io.Writer) error {
+		_, err := w.Write(content)
+		return err
+	})
+}
+
+func (a *album) keep(section string, f report.Figure) error {
+	size, _, err := image.DecodeConfig(bytes.NewReader(f.Image))
+	if err != nil {
+		return err
+	}
+	f.Width, f.Height = size.Width/paper.DotsPerPoint, size.Height/paper.DotsPerPoint
+	a.figures[section] = append(a.figures[section], f)
+	return nil
+}
