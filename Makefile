@@ -35,8 +35,9 @@ reliability-long: ## the long form: days
 	ONEGRAIN_RELIABILITY=long $(GO) test -count=1 -v -timeout 0 -run '$(reliable)' ./studies/table ./studies ./cmd/onegrain
 	@for f in $(fuzzed); do $(GO) test -run '^$$' -fuzz "^$${f#*:}$$" -fuzzminimizetime 10x -fuzztime 1h ./$${f%:*} || exit 1; done
 
-bench: ## the engine: CPU time, memory and accuracy per cell of twelve scenes
+bench: ## the engine per cell of twelve scenes; overhead and efficiency of workers
 	$(GO) test -run '^$$' -bench . -benchtime 3x -timeout 60m ./sim/growth
+	$(GO) test -run '^$$' -bench . -benchtime 1x -timeout 60m ./studies
 
 evidence: build ## laws found outside the project against the program: results/evidence/evidence.html
 	$(GO) run ./cmd/evidence
