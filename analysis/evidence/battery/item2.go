@@ -23,6 +23,12 @@ func crystallisation() evidence.Item {
 		Settles: "that nuclei are drawn with the right rate in time and place, that those in solid are void, that boxes of many grains capture and stop one another correctly, and that opposite " +
 			"faces of a periodic block are joined",
 		Cannot: "how many nuclei a real melt has: rates are made up; and the lag of turned boxes only as well as the Monte Carlo it is compared with",
+		Differences: []string{
+			"Turned 4:1 boxes lag more in coarse cells than the Monte Carlo says: by 0.011 of the solid fraction with cells of 0.25 mm, 0.006 with 0.125 mm, 0.002 with 0.0625 mm, against an independent any-angle " +
+				"solver run on the program's own nuclei (6, 6 and 1 fields). The program is at fault, and converges: behind the edge of another grain a face is late by a fraction of a cell, which counts where boxes are " +
+				"some ten cells thick. Boxes all turned alike (17°) agree with the exact answer to 0.0003. The tolerance has 0.05 per mm of cell for it.",
+			"The page of references takes a Poisson error bar for the number of grains as 1.34 (2D) and 1.24 (3D) times too wide: counted variances confirm it.",
+		},
 		Check: func(d *door.Door, s evidence.Size) ([]evidence.Finding, error) {
 			return together(iter.Map(crowds(s), func(c *crowd) each { return c.check(d, s) }))
 		},
@@ -110,13 +116,13 @@ func scatterAt(dimensions int) float64 { return map[int]float64{2: 0.51886, 3: 0
 func turned(s evidence.Size) []crowd {
 	rate, four, one := linear{0.036, 10, true}, power{7.2, 0}, power{1.8, 0}
 	same, size := power{3.6, 0}, []float64{60, 60}
-	runs, cell := evidence.Of(s, 120, 24), evidence.Of(s, 0.1875, 0.375)
+	runs := evidence.Of(s, 100, 40)
 	aligned := "turned boxes follow the law of aligned ones"
+	lag := []lagging{{100, -0.0148, 0.00155, 0, aligned}, {120, -0.0272, 0.00301, 0, aligned}, {140, -0.0263, 0.0032, 0, aligned}}
 	return []crowd{
-		{name: "turned", where: "2D section, periodic, 4:1 boxes turned at random", plane: "ac", turn: "random", cell: cell, runs: runs,
-			theory: extended{rate, []growthLaw{four, one}, size, false, steady(tauPlane)},
-			lag:    []lagging{{100, -0.0148, 0.00155, 0, aligned}, {120, -0.0272, 0.00301, 0, aligned}, {140, -0.0263, 0.0032, 0, aligned}}},
-		{name: "squares", where: "2D from above, periodic, squares turned at random", plane: "ab", turn: "random", cell: cell, runs: runs,
+		{name: "turned", where: "2D section, periodic, 4:1 boxes turned at random", plane: "ac", turn: "random", cell: evidence.Of(s, 0.0625, 0.25), runs: runs,
+			theory: extended{rate, []growthLaw{four, one}, size, false, steady(tauPlane)}, lag: evidence.Of(s, lag, lag[1:])}, // τ is too early for few runs
+		{name: "squares", where: "2D from above, periodic, squares turned at random", plane: "ab", turn: "random", cell: evidence.Of(s, 0.125, 0.375), runs: runs,
 			theory: extended{rate, []growthLaw{same, same}, size, false, steady(tauPlane)},
 			lag:    []lagging{{120, -0.000372, 0.0000879, -0.0272, "squares lag as 4:1 boxes do"}}},
 	}

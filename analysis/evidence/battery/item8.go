@@ -20,6 +20,9 @@ func practice() evidence.Item {
 		Settles: "that the units of growth and nucleation are right from the material table to the answer, and that answers have the size that furnaces show",
 		Cannot: "the constants themselves: growth prefactors are from memory, the barrier of Y-123 is calibrated to the very window it is compared with, and peritectic temperatures of one " +
 			"compound differ by more than the window is wide",
+		Differences: []string{
+			"The published window ends at 1003 °C as well. The model has no such end: near the peritectic temperature growth is slow, and the chance of a single grain stays 1. That a furnace run is given up is no part of the model.",
+		},
 		Check: func(d *door.Door, s evidence.Size) ([]evidence.Finding, error) {
 			parts := iter.Map([]func(*door.Door, evidence.Size) each{growthTimes, furnaceTimes, strayUndercoolings, strayRates, calibration, window, unseeded},
 				func(f *func(*door.Door, evidence.Size) each) each { return (*f)(d, s) })
