@@ -20,6 +20,9 @@ import (
 	"onegrain/studies/disk"
 )
 
+// overheadS is what a run costs beside its cells at most: reading out, writing down.
+const overheadS = 2e-3
+
 // submitting is what the options of `submit` say.
 type submitting struct {
 	dir, limit, memory, partition string
@@ -82,9 +85,10 @@ func (r *submitting) submit() error {
 		memoryMiB = cluster.MemoryMiB(e.MemoryPerRun, r.cpus)
 	}
 	if r.oddsOnly {
-		e.CoreHoursLow, e.CoreHoursHigh = e.CoreHoursLow/float64(study.Replicates), e.CoreHoursHigh/float64(study.Replicates)
+		share := 1 / float64(study.Replicates)
+		e.CoreHoursLow, e.CoreHoursHigh, e.Runs = share*e.CoreHoursLow, share*e.CoreHoursHigh, e.Cases
 	}
-	load.Cases, load.CoreHours = e.Cases, e.CoreHoursHigh
+	load.Cases, load.CoreHours = e.Cases, e.CoreHoursHigh+float64(e.Runs)*overheadS/3600
 	if load.Largest, err = r.largest(); err != nil {
 		return err
 	}
