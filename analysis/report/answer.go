@@ -50,12 +50,12 @@ func (s *Sources) answer() Section {
 // recommended names the best case.
 func (s *Sources) recommended() string {
 	f := s.Findings
-	text := "Of the cases that reach the wanted chance for sure, the one with the largest clear piece, and of equal ones the shortest programme"
+	text := "Of the cases that reach the wanted chance for sure, the best one (largest clear piece, then shortest programme) has "
 	if !f.Best.Reaches {
-		text = fmt.Sprintf("No case reaches the wanted %s for sure. The one with the largest clear piece", chance(f.Window.Wanted))
+		text = fmt.Sprintf("No case reaches the wanted %s for sure. The one with the largest clear piece has ", chance(f.Window.Wanted))
 	}
 	if name := s.settings(f.Best.Settings); name != "" {
-		return text + ", has " + name + "."
+		return text + name + "."
 	}
 	return "One case was computed."
 }
@@ -76,7 +76,11 @@ func (s *Sources) facts() (all []Fact) {
 	}
 	if p.DiameterMM.Known() {
 		text := fixed(real(p.DiameterMM), 1) + " mm across (median)"
-		if p.P10.Known() && p.P90.Known() {
+		switch {
+		case !p.P10.Known() || !p.P90.Known():
+		case fixed(real(p.P10), 1) == fixed(real(p.P90), 1):
+			text += ", the same in nearly all runs"
+		default:
 			text += fmt.Sprintf("; eight runs of ten: %s mm", span(real(p.P10), real(p.P90), 1))
 		}
 		all = append(all, Fact{"Clear piece", text})
@@ -97,6 +101,12 @@ func odds(p window.Point) string {
 		return "0 %: the seeded grains do not become one domain that fills the body, strays or not"
 	case !p.Exact.Known():
 		return "counted " + counted
+	case p.Source == "exact mean":
+		text := fmt.Sprintf("%s by the exact odds, mean over the placings (95 %% interval %s)", rough(real(p.Exact)), shares(p.Interval))
+		if counted != "" {
+			text += "; counted " + counted
+		}
+		return text
 	case counted == "":
 		return chance(real(p.Exact)) + " by the exact odds; not counted"
 	}

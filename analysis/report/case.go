@@ -23,18 +23,32 @@ func (s *Sources) programme() Section {
 	t := &Table{Caption: "The programme, stage by stage. Grown length: how far the faces of a free grain have come since growth began.", Marked: -1,
 		Head:    []string{"Stage", "Ends at, h", "Temperature, °C", "Undercooling, K", "Grown sideways, mm", "Grown downwards, mm"},
 		Numbers: []bool{true, true, true, true, true, true}}
+	hottest := s.hottest()
 	for i, r := range s.Shown.Stages {
-		name := fmt.Sprint(r.Stage)
+		name, under := fmt.Sprint(r.Stage), unknown
+		if i >= hottest {
+			under = fixed(r.UndercoolingK, 1)
+		}
 		if i == 0 {
 			name = "start"
 		}
-		t.Rows = append(t.Rows, []string{name, fixed(r.TimeH, 1), fixed(r.TemperatureC, 1), fixed(r.UndercoolingK, 1), fixed(r.AlongA, 1), fixed(r.Down, 1)})
+		t.Rows = append(t.Rows, []string{name, fixed(r.TimeH, 1), fixed(r.TemperatureC, 1), under, fixed(r.AlongA, 1), fixed(r.Down, 1)})
 	}
 	out.Blocks = append(out.Blocks, Block{Table: t})
 	if len(s.Shown.Margins) > 0 {
 		out.Blocks = append(out.Blocks, Block{List: s.Shown.Margins})
 	}
 	return append1(out, "Temperatures are those at the body. What a controller shows differs by the offset of your own furnace: calibrate it with a second thermocouple at the place of the body.")
+}
+
+// hottest is the stage that ends hottest: before it the body is not molten, and undercooling means nothing.
+func (s *Sources) hottest() (at int) {
+	for i, r := range s.Shown.Stages {
+		if r.TemperatureC > s.Shown.Stages[at].TemperatureC {
+			at = i
+		}
+	}
+	return at
 }
 
 func append1(s Section, text string) Section {

@@ -140,7 +140,11 @@ func (s *Sources) row(p window.Point, settings []window.Setting, wide int) []str
 	if p.Runs > 0 {
 		counted, interval = fmt.Sprintf("%d of %d", p.Hits, p.Runs), shares(p.Counted)
 	}
-	return append(row[:wide], brief(real(p.Exact)), strays(real(p.Strays)), counted, interval, fixed(real(p.DiameterMM), 1), span(real(p.P10), real(p.P90), 1),
+	exact := chance(real(p.Exact))
+	if p.Source == "exact mean" {
+		exact = rough(real(p.Exact))
+	}
+	return append(row[:wide], brief(exact), strays(real(p.Strays)), counted, interval, fixed(real(p.DiameterMM), 1), span(real(p.P10), real(p.P90), 1),
 		hours(p.FullH), hours(p.ProgrammeH), verdict(p.Verdict))
 }
 
@@ -159,9 +163,9 @@ func verdict(v string) string {
 	case "yes", "no":
 		return v
 	case "open":
-		return "open: too few runs"
+		return "open"
 	case "never":
-		return "no: never one domain"
+		return "never"
 	}
 	return "no result"
 }
@@ -173,6 +177,6 @@ func meanings(wanted float64) []string {
 		"Counted: runs that ended as a single grain, of how many; with the 95 % interval of that share.",
 		"Clear diameter: the largest disc, through the whole thickness, that holds one domain and nothing else: the piece to cut out. Median of the runs, and the range that leaves out one run in ten on either side.",
 		"Solid after: when the last liquid is gone (median of the runs that became solid). Programme: its whole length. Both count from the start, heating included.",
-		"Reaches " + chance(wanted) + ": yes or no where the odds decide it, open where their interval holds the wanted chance.",
+		"Reaches " + chance(wanted) + ": yes or no where the odds decide it; open where their interval holds the wanted chance, so that more runs are needed; never where the seeded grains do not become one domain that fills the body, strays or not.",
 	}
 }

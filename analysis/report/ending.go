@@ -35,7 +35,7 @@ func (s *Sources) failures() Section {
 	if s.Failed == 0 {
 		return out
 	}
-	t := &Table{Marked: -1, Head: []string{"Case", "Error", "Command that repeats it"}, Numbers: []bool{false, false, false},
+	t := &Table{Marked: -1, Long: true, Head: []string{"Case", "Error", "Command that repeats it"}, Numbers: []bool{false, false, false},
 		Caption: fmt.Sprintf("%s noted; failures.jsonl in the results folder has them all. Those that were repeated with success since stand in it as well.", plural(s.Failed, "failure"))}
 	if len(s.Failures) < s.Failed {
 		t.Caption = fmt.Sprintf("The first %d of ", len(s.Failures)) + t.Caption
@@ -69,7 +69,7 @@ func (s *Sources) provenance() Section {
 const mostSessions = 12
 
 func (s *Sources) sessions() *Table {
-	t := &Table{Caption: "Commands that wrote these results, the last one first.", Marked: -1, Head: []string{"Begun", "Ended", "Command", "Program", "Model version", "Built with", "SHA-256 of the study"}, Numbers: make([]bool, 7)}
+	t := &Table{Caption: "Commands that wrote these results, the last one first.", Marked: -1, Long: true, Head: []string{"Begun", "Ended", "Command", "Program", "Model version", "Built with", "SHA-256 of the study"}, Numbers: make([]bool, 7)}
 	for i := len(s.Sessions) - 1; i >= 0; i-- {
 		if len(t.Rows) == mostSessions {
 			t.Caption += fmt.Sprintf(" %d earlier ones are in provenance.json.", i+1)

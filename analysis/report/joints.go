@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 
 	"onegrain/analysis/joints"
 	"onegrain/analysis/tally"
@@ -12,7 +13,8 @@ func (s *Sources) joints() Section {
 	f := s.Findings
 	out := Section{ID: "joints", Title: "Domains and boundaries"}
 	if f.Scatter != nil {
-		out.Blocks = append(out.Blocks, Block{Lead: f.Scatter.Sentence},
+		out.Blocks = append(out.Blocks, s.placing()...)
+		out.Blocks = append(out.Blocks,
 			Block{Text: fmt.Sprintf("Seeded grains that touch within %s° join into one domain; a boundary within that angle is called low-angle.", trimmed(f.JoinDeg))})
 		out.Blocks = append(out.Blocks, s.figures("joints")...)
 		if t := s.placings(f.Scatter); t != nil {
@@ -37,6 +39,17 @@ func (s *Sources) joints() Section {
 		warnings = append(append([]string{}, f.Scatter.Warnings...), warnings...)
 	}
 	return Section{out.ID, out.Title, append(out.Blocks, caution(warnings)...)}
+}
+
+// placing says what the scatter of the seeds does: in the best case, then in all.
+func (s *Sources) placing() []Block {
+	f := s.Findings
+	for _, p := range f.Scatter.Cases {
+		if f.Best != nil && len(f.Scatter.Cases) > 1 && p.Case >= 0 && p.Case < len(f.PerCase) && f.PerCase[p.Case].ID == f.Best.ID {
+			return []Block{{Lead: "In the best case: " + p.Sentence}, {Text: "Over all cases together: " + f.Scatter.Sentence}}
+		}
+	}
+	return []Block{{Lead: f.Scatter.Sentence}}
 }
 
 func trimmed(x float64) string { return fmt.Sprintf("%.4g", x) }
@@ -65,7 +78,9 @@ func (s *Sources) placings(sc *joints.Scatter) *Table {
 	for _, name := range []string{"Runs", "All joined", "95 % interval", "Worst boundary, °", "One in ten above, °", "Largest domain", "One in ten below", "Current of the worst"} {
 		add(name, true)
 	}
-	for _, p := range sc.Cases {
+	ordered := slices.Clone(sc.Cases)
+	slices.SortStableFunc(ordered, func(a, b joints.Placing) int { return a.Case - b.Case })
+	for _, p := range ordered {
 		var row []string
 		if p.Case >= 0 && p.Case < len(s.Findings.PerCase) {
 			for _, one := range s.Findings.PerCase[p.Case].Settings {

@@ -31,9 +31,17 @@ func chance(p float64) string {
 	return down(100*p, 1) + " %"
 }
 
-// brief is chance for tables.
-func brief(p float64) string {
-	return strings.NewReplacer("less than ", "<", "more than ", ">").Replace(chance(p))
+// rough is a chance that has an interval: more than one digit behind the point would say too much.
+func rough(p float64) string {
+	if p < 1 && p > 0.999 {
+		return "more than 99.9 %"
+	}
+	return chance(p)
+}
+
+// brief is a chance for tables.
+func brief(text string) string {
+	return strings.NewReplacer("less than ", "<", "more than ", ">").Replace(text)
 }
 
 // down rounds down, so that a chance is never told as larger than it is.

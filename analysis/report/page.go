@@ -38,7 +38,8 @@ type Table struct {
 	Head    []string
 	Numbers []bool // for each column
 	Rows    [][]string
-	Marked  int // row that stands out; −1 for none
+	Marked  int  // row that stands out; −1 for none
+	Long    bool // cells hold long words, such as commands and hashes, that may be broken
 }
 
 // Fold is closed until the reader opens it; print shows it open.

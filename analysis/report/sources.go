@@ -90,7 +90,20 @@ func (s *Sources) label(name string) string {
 	return name
 }
 
-// settings of a case in words.
+// Settings of a case in words; empty where nothing was varied, or where they are not told case by case.
+func (s *Sources) Settings(id string) string {
+	if b := s.Findings.Best; b != nil && b.ID == id {
+		return s.settings(b.Settings)
+	}
+	for _, c := range s.Findings.PerCase {
+		if c.ID == id {
+			return s.settings(c.Settings)
+		}
+	}
+	return ""
+}
+
+// settings in words.
 func (s *Sources) settings(all []window.Setting) string {
 	text := ""
 	for i, one := range all {

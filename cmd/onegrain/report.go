@@ -6,13 +6,14 @@ import (
 	"fmt"
 	"image"
 	_ "image/gif" // sizes of figures
-	_ "image/png"
+	"image/png"
 	"io"
 	"os"
 	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
+	"golang.org/x/image/draw"
 
 	"onegrain/analysis"
 	"onegrain/analysis/chart/paper"
@@ -175,7 +176,12 @@ func (r *reporting) publish(s streams, page report.Page, found *analysis.Finding
 type album struct {
 	dir     string
 	figures map[string][]report.Figure
+	carried int // bytes in the page so far
 }
+
+// mostCarried bytes of pictures make a page of less than 5 MB, a third more being added where they are written as text. What comes later
+// is carried at half its resolution; beside the page it is whole.
+const mostCarried = 3 << 20
 
 const figuresFolder = "report-figures"
 
@@ -218,6 +224,26 @@ func (a *album) keep(section string, f report.Figure) error {
 		return err
 	}
 	f.Width, f.Height = size.Width/paper.DotsPerPoint, size.Height/paper.DotsPerPoint
+	if a.carried+len(f.Image) > mostCarried {
+		if f.Image, err = halved(f.Image); err != nil {
+			return err
+		}
+	}
+	a.carried += len(f.Image)
 	a.figures[section] = append(a.figures[section], f)
 	return nil
+}
+
+// halved is a PNG at half its resolution.
+func halved(picture []byte) ([]byte, error) {
+	whole, err := png.Decode(bytes.NewReader(picture))
+	if err != nil {
+		return nil, err
+	}
+	r := whole.Bounds()
+	half := image.NewRGBA(image.Rect(0, 0, (r.Dx()+1)/2, (r.Dy()+1)/2))
+	draw.BiLinear.Scale(half, half.Bounds(), whole, r, draw.Src, nil)
+	var b bytes.Buffer
+	err = png.Encode(&b, half)
+	return b.Bytes(), err
 }

@@ -21,8 +21,8 @@ const mostReportCells = 12_000_000
 
 // lapseFrames of the time-lapse, and the most bytes it may have.
 const (
-	lapseFrames = 24
-	mostLapse   = 1 << 20
+	lapseFrames = 16
+	mostLapse   = 3 << 19
 )
 
 // look looks closely at the best case, or at the first where none is best: its programme, and one run grown again.
@@ -37,7 +37,7 @@ func (r *reporting) look(s streams, from *report.Sources, a *album) error {
 		from.NoCase = firstLine(err)
 		return nil
 	}
-	shown := &report.Shown{Name: named(study, p), Best: from.Findings.Best != nil, Stages: stagesOf(e), Margins: marginsOf(e)}
+	shown := &report.Shown{Name: caseForPeople(study, p, from), Best: from.Findings.Best != nil, Stages: stagesOf(e), Margins: marginsOf(e)}
 	from.Shown = shown
 	c, err := p.Case()
 	if err != nil {
@@ -56,6 +56,15 @@ func (r *reporting) look(s streams, from *report.Sources, a *album) error {
 	}
 	course := courseOf(c, e)
 	return a.add("programme", "programme", captionProgramme, graph.Programme{Title: "Furnace programme", TimeH: course.TimeH, UndercoolingK: course.UndercoolingK, PeritecticC: course.PeritecticC}.Draw)
+}
+
+// caseForPeople names a case by its settings in words.
+func caseForPeople(study *studies.Study, p studies.Planned, from *report.Sources) string {
+	name := fmt.Sprintf("case %d of %d", p.Index+1, study.Cases())
+	if text := from.Settings(p.ID); text != "" {
+		name += ": " + text
+	}
+	return name
 }
 
 func replicateOf(from *report.Sources) int {
@@ -200,7 +209,7 @@ func (g *gallery) lapse(a *album) error {
 	if err := a.save(&f, "growth.gif", b.Bytes()); err != nil {
 		return err
 	}
-	if b.Len() > mostLapse {
+	if b.Len() > mostLapse || a.carried+b.Len() > mostCarried {
 		return nil
 	}
 	return a.keep("pictures", f)

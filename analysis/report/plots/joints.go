@@ -2,6 +2,7 @@ package plots
 
 import (
 	"fmt"
+	"slices"
 
 	"onegrain/analysis"
 	"onegrain/analysis/chart/graph"
@@ -32,11 +33,28 @@ func joined(f *analysis.Findings) []Plot {
 	return out
 }
 
-// samples are the cases' values where they are few, else those of all runs.
+// mostCompared cases are shown one by one, or some of them evenly; of more all runs are shown together.
+const mostCompared = 24
+
+// evenly are at most mostLines of the cases, in the order of the study.
+func evenly(cases []joints.Placing) []joints.Placing {
+	ordered := slices.Clone(cases)
+	slices.SortStableFunc(ordered, func(a, b joints.Placing) int { return a.Case - b.Case })
+	if len(ordered) <= mostLines {
+		return ordered
+	}
+	var some []joints.Placing
+	for k := range mostLines {
+		some = append(some, ordered[k*(len(ordered)-1)/(mostLines-1)])
+	}
+	return some
+}
+
+// samples are the values of some cases, or those of all runs.
 func samples(f *analysis.Findings, of func(joints.Placing) tally.Spread) (all []graph.Sample) {
 	s := f.Scatter
-	if n := len(s.Cases); n >= 2 && n <= mostLines {
-		for _, p := range s.Cases {
+	if n := len(s.Cases); n >= 2 && n <= mostCompared {
+		for _, p := range evenly(s.Cases) {
 			if v := of(p).Sample; len(v) > 0 {
 				all = append(all, graph.Sample{Name: caseName(f, p.Case), Values: v})
 			}

@@ -1,6 +1,7 @@
 package plots
 
 import (
+	"math"
 	"slices"
 
 	"onegrain/analysis"
@@ -51,7 +52,7 @@ func over(f *analysis.Findings, y graph.Axis, name string, of func(window.Point)
 	if turned {
 		x, by = by, x
 	}
-	any := false
+	any, low, high := false, math.Inf(1), math.Inf(-1)
 	for _, s := range f.Window.Slices {
 		points := placed(s.Points, by != nil)
 		if len(points) > mostPoints || by != nil && len(x.Values)*len(by.Values) > 3*len(points) {
@@ -78,16 +79,28 @@ func over(f *analysis.Findings, y graph.Axis, name string, of func(window.Point)
 				lines[at] = &graph.Line{Name: name, Dots: len(x.Levels) > 0}
 			}
 			q := of(p)
-			any = any || q.Y == q.Y
+			if q.Y == q.Y { // not NaN
+				any, low, high = true, math.Min(low, orElse(q.Low, q.Y)), math.Max(high, orElse(q.High, q.Y))
+			}
 			lines[at].Points = append(lines[at].Points, q)
 		}
 		part.Lines = named(lines, keep, by)
 		parts = append(parts, part)
 	}
-	if !any {
+	if !any || alike(low, high) {
 		return nil, ""
 	}
 	return parts, note
+}
+
+// alike are values between which no chart would show a difference that matters.
+func alike(low, high float64) bool { return high-low <= 0.005*math.Abs(high) }
+
+func orElse(x, other float64) float64 {
+	if math.IsNaN(x) {
+		return other
+	}
+	return x
 }
 
 // named are the lines in order, each named by its value where there are several.
@@ -126,7 +139,7 @@ func spread(f *analysis.Findings) []Plot {
 		return nil
 	}
 	for _, c := range f.PerCase {
-		if c.ID != f.Best.ID || c.DiameterMM.Count < 2 {
+		if c.ID != f.Best.ID || c.DiameterMM.Count < 2 || alike(float64(c.DiameterMM.Min), float64(c.DiameterMM.Max)) {
 			continue
 		}
 		d := graph.Distribution{Title: "Clear diameter in the runs of the best case", Note: setting(c.Settings, f.Axes), X: graph.Axis{Name: "Clear diameter", Unit: "mm"},
