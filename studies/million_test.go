@@ -1,0 +1,38 @@
+package studies
+
+import (
+	"runtime"
+	"strings"
+	"testing"
+	"time"
+)
+
+// A million runs, and a million cases, are read, checked and explained within 5 s and 500 MB (here without the one run that the command adds).
+// Designs are among them whose points are made when they are asked for.
+func TestAMillionIsQuick(t *testing.T) {
+	spread := func(design string) string {
+		return strings.NewReplacer("values = [0.3, 0.5, 1]", "from = 0.2\nto = 0.8", "values = [6, 12]", "from = 4\nto = 18\n[design]\n"+design).Replace(small)
+	}
+	for name, text := range map[string]string{
+		"runs":     strings.Replace(small, "replicates = 12", "replicates = 166667", 1),
+		"grid":     strings.NewReplacer("values = [0.3, 0.5, 1]", "from = 0.2\nto = 0.8\ncount = 1000", "values = [6, 12]", "from = 4\nto = 18\ncount = 1000").Replace(small),
+		"latin":    spread("kind = \"latin\"\npoints = 1000000"),
+		"sobol":    spread("kind = \"sobol\"\npoints = 1000000"),
+		"saltelli": spread("kind = \"saltelli\"\npoints = 250000"),
+	} {
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		start := time.Now()
+		s := load(t, text)
+		e, err := s.Explain(s.Cases() - 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		runtime.ReadMemStats(&after)
+		if took := time.Since(start); took > 5*time.Second || after.Sys-before.Sys > 500<<20 || e.Runs < 1000000 {
+			t.Errorf("%s: %d runs, %v and %d MB more, wanted a million within 5 s and 500 MB", name, e.Runs, took, (after.Sys-before.Sys)>>20)
+		} else {
+			t.Logf("%s: %d cases, %d runs, %v, %d MB more", name, e.Cases, e.Runs, took.Round(time.Millisecond), (after.Sys-before.Sys)>>20)
+		}
+	}
+}
