@@ -45,7 +45,7 @@ What it cannot settle: {{.Cannot}}
 {{end}}
 | quantity | where | expected | found | tolerance | used | verdict | sample | tolerance from | source | canary |
 |---|---|---|---|---|---|---|---|---|---|---|
-{{range .Findings}}| {{cell .Quantity}}{{if .Unit}} ({{cell .Unit}}){{end}} | {{cell .Where}} | {{if .Reported}}{{n .Expected}}{{else}}{{n .Expected}}{{end}} | {{n .Found}} | {{if .Reported}}none{{else}}{{n .Tolerance}}{{end}} | {{if not .Reported}}{{share .Used}}{{end}} | {{if .Failed}}**{{.Verdict}}**{{else}}{{.Verdict}}{{end}} | {{cell .Sample}} | {{cell .Because}} | {{cell .Source}} | {{if .Canary.Wrong}}{{cell .Canary.Wrong}}: {{n .Canary.Expected}} against {{n .Canary.Found}}, {{if .Canary.Agrees}}**let pass**{{else}}refused{{end}}{{end}} |
+{{range .Findings}}| {{cell .Quantity}}{{if .Unit}} ({{cell .Unit}}){{end}} | {{cell .Where}} | {{n .Expected}} | {{n .Found}} | {{if .Reported}}none{{else}}{{n .Tolerance}}{{end}} | {{if not .Reported}}{{share .Used}}{{end}} | {{if .Failed}}**{{.Verdict}}**{{else}}{{.Verdict}}{{end}} | {{cell .Sample}} | {{cell .Because}} | {{cell .Source}} | {{if .Canary.Wrong}}{{cell .Canary.Wrong}}: {{n .Canary.Expected}} against {{n .Canary.Found}}, {{if .Canary.Agrees}}**let pass**{{else}}refused{{end}}{{end}} |
 {{end}}
 {{range .Findings}}{{if .Note}}- {{.Quantity}}, {{.Where}}: {{.Note}}
 {{end}}{{end}}{{if .Differences}}
@@ -55,8 +55,8 @@ Differences found:
 {{end}}
 {{end}}## Where this page comes from
 
-Model version {{.ModelVersion}}; the {{.Size}} form of the battery. All random numbers come from fixed seeds: the same program gives the same page
-on every machine.
+Model version {{.ModelVersion}}; the {{.Size}} form of the battery. All random numbers come from fixed seeds: but for rounding in
+last digits, the same program gives the same page on every machine.
 {{define "summary"}}{{.Findings}} findings compare answers of the program, each got by running a study file and reading the tables it leaves, with results that were
 derived or published elsewhere. {{.Agree}} agree, {{.Failed}} fail{{if .Reported}}, {{.Reported}} are reported without a verdict because the source settles nothing{{end}}.
 
@@ -76,10 +76,8 @@ table{border-collapse:collapse;font-size:13px}
 th,td{border-bottom:1px solid #ddd;padding:.35rem .6rem;text-align:left;vertical-align:top}
 th{border-bottom:2px solid #888}
 td.r,th.r{text-align:right;white-space:nowrap;font-variant-numeric:tabular-nums}
-td.t{min-width:15rem}
+td.t{min-width:15rem}td.q{min-width:12rem}
 .bad{background:#8a1f11;color:#fff;padding:0 .35rem}
-.bar{display:inline-block;width:4rem;height:.55rem;background:#e4e4e4;margin-left:.4rem}
-.bar i{display:block;height:100%;background:#4a6a8a}
 </style></head><body>
 <h1>Evidence</h1>
 <p>{{.Findings}} findings compare answers of the program, each got by running a study file and reading the tables it leaves, with results that were derived or
@@ -93,11 +91,11 @@ wrong on purpose. {{.Refused}} canaries were refused; a finding whose canary pas
 <p><b>Source.</b> {{.Source}}</p><p><b>What agreement settles.</b> {{.Settles}}</p><p><b>What it cannot settle.</b> {{.Cannot}}</p>
 {{if .Error}}<p><span class="bad">Broke off:</span> {{.Error}}</p>{{end}}
 <div class="wide"><table><tr><th>quantity</th><th>where</th><th class="r">expected</th><th class="r">found</th><th class="r">tolerance</th><th class="r">used</th><th>verdict</th><th>sample</th><th>tolerance from</th><th>source</th><th>canary</th></tr>
-{{range .Findings}}<tr><td>{{.Quantity}}{{if .Unit}} ({{.Unit}}){{end}}</td><td>{{.Where}}</td><td class="r">{{n .Expected}}</td><td class="r">{{n .Found}}</td><td class="r">{{if .Reported}}none{{else}}{{n .Tolerance}}{{end}}</td><td class="r">{{if not .Reported}}{{share .Used}}{{end}}</td><td>{{if .Failed}}<span class="bad">{{.Verdict}}</span>{{else}}{{.Verdict}}{{end}}</td><td>{{.Sample}}</td><td class="t">{{.Because}}</td><td class="t">{{.Source}}</td><td class="t">{{if .Canary.Wrong}}{{.Canary.Wrong}}: {{n .Canary.Expected}} against {{n .Canary.Found}}, {{if .Canary.Agrees}}<span class="bad">let pass</span>{{else}}refused{{end}}{{end}}</td></tr>
+{{range .Findings}}<tr><td class="q">{{.Quantity}}{{if .Unit}} ({{.Unit}}){{end}}</td><td class="q">{{.Where}}</td><td class="r">{{n .Expected}}</td><td class="r">{{n .Found}}</td><td class="r">{{if .Reported}}none{{else}}{{n .Tolerance}}{{end}}</td><td class="r">{{if not .Reported}}{{share .Used}}{{end}}</td><td>{{if .Failed}}<span class="bad">{{.Verdict}}</span>{{else}}{{.Verdict}}{{end}}</td><td>{{.Sample}}</td><td class="t">{{.Because}}</td><td class="t">{{.Source}}</td><td class="t">{{if .Canary.Wrong}}{{.Canary.Wrong}}: {{n .Canary.Expected}} against {{n .Canary.Found}}, {{if .Canary.Agrees}}<span class="bad">let pass</span>{{else}}refused{{end}}{{end}}</td></tr>
 {{end}}</table></div>
 <ul>{{range .Findings}}{{if .Note}}<li>{{.Quantity}}, {{.Where}}: {{.Note}}</li>{{end}}{{end}}</ul>
 {{if .Differences}}<p><b>Differences found</b></p><ul>{{range .Differences}}<li>{{.}}</li>{{end}}</ul>{{end}}
 {{end}}<h2>Where this page comes from</h2>
-<p>Model version {{.ModelVersion}}; the {{.Size}} form of the battery. All random numbers come from fixed seeds: the same program gives the same page on every machine.</p>
+<p>Model version {{.ModelVersion}}; the {{.Size}} form of the battery. All random numbers come from fixed seeds: but for rounding in last digits, the same program gives the same page on every machine.</p>
 </body></html>
 `

@@ -46,7 +46,6 @@ func (c *crowd) lags(r *door.Results) each {
 	if err != nil {
 		return each{nil, err}
 	}
-	const late = 0.05 // of the solid fraction, per mm of cell; see the differences of the item
 	var found []evidence.Finding
 	for i, l := range c.lag {
 		mean, sd := stat.MeanStdDev(mat.Col(nil, i, x), nil)
@@ -54,8 +53,8 @@ func (c *crowd) lags(r *door.Results) each {
 		found = append(found, evidence.Finding{
 			Quantity: fmt.Sprintf("solid fraction less that of aligned boxes, after %.1f τ", float64(l.step)/100), Where: c.where,
 			Source: "own Monte Carlo with a front-propagation solver on 300 × 300 points, 12 runs of 50 grains", Sample: fmt.Sprintf("%d runs", c.runs),
-			Because:    "4 standard errors of both together, and 0.05 per mm of cell: fronts behind edges are late by a part of a cell",
-			Comparison: evidence.Comparison{Expected: l.by, Found: mean - law, Tolerance: manySigmas*math.Hypot(l.sd, sd/math.Sqrt(float64(c.runs))) + late*c.cell},
+			Because:    fmt.Sprintf("4 standard errors of both together, and %v per mm of cell: fronts behind edges are late by a part of a cell", c.late),
+			Comparison: evidence.Comparison{Expected: l.by, Found: mean - law, Tolerance: manySigmas*math.Hypot(l.sd, sd/math.Sqrt(float64(c.runs))) + c.late*c.cell},
 			Note:       fmt.Sprintf("standard error of the runs %.2g, of the source %.2g; aligned boxes: %.4f.", sd/math.Sqrt(float64(c.runs)), l.sd, law),
 		}.Against(l.wrongMeans, l.wrong))
 	}
