@@ -175,14 +175,23 @@ func best(s window.Study, w window.Window) (index int, reaches bool) {
 	return index, reaches
 }
 
-// ahead tells whether a case has the larger clear grain, or within 1 % the same in less time; where neither has one, the better chance.
+// ahead tells whether a case has the larger clear grain, or within 1 % the same in less time.
 func ahead(a, b window.Case) bool {
 	x, y := a.DiameterMM, b.DiameterMM
 	switch {
 	case math.IsNaN(x) && math.IsNaN(y):
-		return a.ProgrammeH < b.ProgrammeH
+		return sooner(a, b)
 	case math.Abs(x-y) > 0.01*math.Max(x, y):
 		return x > y
 	}
-	return a.ProgrammeH < b.ProgrammeH
+	return sooner(a, b)
+}
+
+// sooner tells whether the body of a case is solid earlier, as in the headline of a run; where that is not known of both, whether its
+// programme is shorter.
+func sooner(a, b window.Case) bool {
+	if math.IsNaN(a.FullH) || math.IsNaN(b.FullH) {
+		return a.ProgrammeH < b.ProgrammeH
+	}
+	return a.FullH < b.FullH
 }

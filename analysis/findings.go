@@ -47,7 +47,7 @@ type CaseRuns struct {
 }
 
 // Best is the case worth looking at: of those that reach the wanted chance for sure the one with the largest clear grain, and of equal
-// ones that with the shortest programme; where none reaches it, of all.
+// ones the one that is solid first; where none reaches it, of all.
 type Best struct {
 	ID         string           `json:"case_id"`
 	Settings   []window.Setting `json:"settings"`
