@@ -10,6 +10,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"syscall"
 	"testing"
 	"time"
 )
@@ -211,15 +212,37 @@ func cancelledTask(b *bench) {
 	b.wholly(study, filepath.Join("results", "cancelled"))
 }
 
+// stops keeps the task of a shard from working until something holds, so that it cannot be done before, however fast the machine. Again and
+// again, for the scheduler wakes it up when it warns of the limit.
+func (b *bench) stops(results, shard string, until func() bool) {
+	b.Helper()
+	task := 0
+	b.awaits("the task of shard "+shard+" is found", func() bool {
+		found, _ := filepath.Glob("/proc/[0-9]*/cmdline")
+		for _, file := range found {
+			line, _ := os.ReadFile(file)
+			if words := string(line); strings.Contains(words, filepath.Join(b.folder, results)+"\x00") && strings.Contains(words, "--shard\x00"+shard+"\x00") {
+				task, _ = strconv.Atoi(filepath.Base(filepath.Dir(file)))
+			}
+		}
+		return task > 1
+	})
+	for end := time.Now().Add(4 * time.Minute); !until() && time.Now().Before(end); time.Sleep(10 * time.Millisecond) {
+		if err := syscall.Kill(task, syscall.SIGSTOP); err != nil {
+			b.Fatal(err)
+		}
+	}
+	if err := syscall.Kill(task, syscall.SIGCONT); err != nil {
+		b.Error(err)
+	}
+}
+
 // A task that its time limit ends keeps what it has; submitting again goes on from there.
 func timeLimit(b *bench) {
 	study := b.study("time.toml", 4, 2500)
 	array, merge := b.hands(study, "--tasks", "2", "--time", "1", "--", "--signal=URG@1") // instead of the warning, which it would obey
 	b.awaits("a task has begun", func() bool { return strings.Contains(b.logs("task-*_1.log"), "at most") })
-	// So that it cannot be done in time, however fast the machine. Again and again, for the scheduler's warning wakes it up.
-	for end := time.Now().Add(50 * time.Second); time.Now().Before(end); time.Sleep(500 * time.Millisecond) {
-		b.does(0, "scancel", "--batch", "--signal=STOP", array+"_1")
-	}
+	b.stops("results/time", "1/2", func() bool { return strings.Contains(b.logs("task-*_1.log"), "DUE TO TIME LIMIT") })
 	b.ended(merge)
 	if state := b.ended(array); !strings.Contains(state, "TIMEOUT") {
 		b.Errorf("the tasks ended %s\n%s", state, b.logs("task-*"))

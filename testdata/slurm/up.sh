@@ -102,7 +102,7 @@ configure() {
 		ReturnToService=2
 		MaxArraySize=$max_array
 		MinJobAge=300
-		KillWait=10
+		KillWait=30
 		InactiveLimit=0
 		CompleteWait=0
 		EnforcePartLimits=ALL
