@@ -27,7 +27,7 @@ func timed(b *testing.B, s *Study, workers int) (cpu, wall float64, done Summary
 	return processorTime(b) - used, time.Since(start).Seconds(), done
 }
 
-func processorTime(b *testing.B) float64 {
+func processorTime(b testing.TB) float64 {
 	b.Helper()
 	var r syscall.Rusage
 	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &r); err != nil {
