@@ -38,7 +38,7 @@ const (
 	thick     = 1.75 // half thickness from which the mesh resolves a box, cells
 	window    = 3.0  // how far the faces of a cut box may stand from its cell, cells
 	sideways  = 0.05 // a neighbour further than this along an axis lies on that side, cells
-	tieWindow = 1e-4 // two grains closer than this share by nearness, cells
+	tieWindow = 1e-4 // two grains closer than this come together, cells
 )
 
 const (
@@ -71,6 +71,17 @@ func (k *clock) claim(b *box, y0, y1, y2 float64) (key float64, sector uint32) {
 		}
 	}
 	return math.Float64frombits(uint64(a)), s
+}
+
+// middle is the key at which the second of the three pairs of faces that a point needs is there. Where the last pairs of two grains
+// arrive together, as c faces do that started in one plane, the point belongs to the grain whose second was there earlier.
+func (k *clock) middle(b *box, y0, y1, y2 float64) float64 {
+	p, q := larger(y0-b.faces[0], -y0-b.faces[1]), larger(y1-b.faces[2], -y1-b.faces[3])
+	r := k.fromC(larger(y2-b.faces[4], -y2-b.faces[5]))
+	if p > q {
+		p, q = q, p
+	}
+	return larger(p, math.Min(q, r))
 }
 
 // lengths are what the three pairs of faces have grown at a key.

@@ -10,7 +10,7 @@ import (
 // The certificate. A cell is certified for root box g when
 //
 //	(1) no other grain can reach it before g: the root box of g arrives earlier than every other root box by more than
-//	    slack. Boxes are only ever cut smaller, so a root box bounds its grain from below; nuclei are known beforehand
+//	    slack, or together with it but with its second faces that much earlier. Boxes are only ever cut smaller, so a root box bounds its grain from below; nuclei are known beforehand
 //	    and count as grains from their birth;
 //	(2) it sees the origin of g: the straight way there leads through cells for which (1) holds too, and through no hole.
 //	    Growth along a straight way takes as long as the box says.
@@ -37,7 +37,8 @@ type area struct {
 
 const (
 	nobody     = math.MaxUint32
-	certifyFew = 100 // with fewer cells to a grain there is little to gain
+	together   = 1e-6 // cells; the keys of faces in one plane differ by less
+	certifyFew = 100  // with fewer cells to a grain there is little to gain
 )
 
 // certify marks blocks and cells for the grains planted so far, and returns a key by which those marked cell by cell are solid.
@@ -257,7 +258,7 @@ func (c *certifier) choose(b uint32) {
 	at := len(c.areas)
 	for m := p.in; m != 0; m &= m - 1 {
 		k := uint32(bits.TrailingZeros64(m))
-		if r.best[k]+slack >= r.next[k] || r.best[k] > c.clock.end {
+		if r.best[k] > c.clock.end || (r.best[k]+slack >= r.next[k] && !c.decide(&r, b, k)) {
 			continue
 		}
 		t := float32(r.best[k])
@@ -274,6 +275,46 @@ func (c *certifier) choose(b uint32) {
 		a.cells |= 1 << k
 		a.early = min(a.early, t)
 	}
+}
+
+// decide settles cell k of a block where two or more come together: by the second of their faces, if that is clear.
+func (c *certifier) decide(r *race, b, k uint32) bool {
+	x, y, z := c.corner(b)
+	i, j, l := c.place(k)
+	at := [3]float64{float64(x + i), float64(y + j), float64(z + l)}
+	first := c.ids[0]
+	for _, id := range c.ids[1:] {
+		if c.ahead(id, first, &at, 0) {
+			first = id
+		}
+	}
+	for _, id := range c.ids {
+		if id != first && !c.ahead(first, id, &at, slack) {
+			return false
+		}
+	}
+	t, sector := c.arrivalAt(b<<6|k, x+i, y+j, z+l, first)
+	r.best[k], r.owner[k] = float64(t), uint32(c.boxes[first].grain)<<3|sector
+	return true
+}
+
+// ahead tells whether root box p has a point before root box q, by a margin: it gets there earlier, or at the same time
+// and with its second faces earlier.
+func (c *certifier) ahead(p, q uint32, at *[3]float64, margin float64) bool {
+	s, u := c.reach(p, at)
+	t, v := c.reach(q, at)
+	if math.Abs(s-t) < together {
+		return u+margin < v
+	}
+	return s+margin < t
+}
+
+// reach is the key at which a root box gets to a point, and that of its second faces.
+func (c *certifier) reach(id uint32, at *[3]float64) (last, second float64) {
+	b := &c.boxes[id]
+	y0, y1, y2 := c.frames[b.frame].coordinates(at[0], at[1], at[2])
+	t, _ := c.clock.claim(b, y0, y1, y2)
+	return larger(t, c.grains[b.grain].key), c.clock.middle(b, y0, y1, y2)
 }
 
 // race is who comes first to each cell of a block, and when the next comes.

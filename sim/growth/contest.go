@@ -207,11 +207,20 @@ func (s *front) wins(t float32, c *candidate, id uint32, old *cell) bool {
 		return t < old.key || (t == old.key && bx.root != other.root && bx.frame == other.frame && s.room(bx, c, t) < s.room(other, c, t))
 	}
 	x, y, z := s.coordinates(c.cell)
+	if d := s.middle(bx, x, y, z) - s.middle(other, x, y, z); math.Abs(d) > tieWindow {
+		return d < 0
+	}
 	d, e := s.distance(bx, x, y, z), s.distance(other, x, y, z)
 	if math.Abs(d-e) > 1e-6 {
 		return d < e
 	}
 	return bx.grain < other.grain
+}
+
+// middle is when the second of the faces that a cell needs is there.
+func (s *front) middle(b *box, x, y, z int) float64 {
+	y0, y1, y2 := s.frames[b.frame].coordinates(float64(x), float64(y), float64(z))
+	return s.clock.middle(b, y0, y1, y2)
 }
 
 // distance squared from a cell to the origin of a box's grain.

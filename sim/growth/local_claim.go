@@ -126,6 +126,9 @@ func (s *local) prevails(key float32, u uint32, p *form, rate float64) bool {
 	}
 	x, y, z := s.coordinates(u)
 	if g := int32(old.owner >> 8); g != p.grain {
+		if d := s.sideways(p.grain, x, y, z) - s.sideways(g, x, y, z); math.Abs(d) > tieWindow {
+			return d < 0
+		}
 		d := s.distance(&s.boxes[s.grains[p.grain].box], x, y, z)
 		e := s.distance(&s.boxes[s.grains[g].box], x, y, z)
 		if math.Abs(d-e) > 1e-6 {
@@ -137,6 +140,14 @@ func (s *local) prevails(key float32, u uint32, p *form, rate float64) bool {
 		return s.roomLocal(p, u, p.hours) < s.roomLocal(&other, u, p.hours)
 	}
 	return key < old.key
+}
+
+// sideways is how far a cell lies beside a grain's first box, along a and b: where two grains come together, as with c faces
+// that started in one plane, the cell is that of the grain that was above it earlier.
+func (s *local) sideways(grain int32, x, y, z int) float64 {
+	g := &s.grains[grain]
+	y0, y1, _ := s.frames[s.boxes[g.box].frame].coordinates(float64(x), float64(y), float64(z))
+	return larger(math.Abs(y0)-g.root.Half[0], math.Abs(y1)-g.root.Half[1])
 }
 
 // roomLocal is how much of the window round a cell a record's form fills at an hour.

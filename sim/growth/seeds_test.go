@@ -96,3 +96,37 @@ func TestEqualSeedsShare(t *testing.T) {
 		}
 	}
 }
+
+// Two seeds on top of a block, one turned: their c faces move down in one plane, so the border between the grains goes straight
+// down from where it was drawn in the top layer, while both cover it. Tolerance: cells at the border itself, two a row. Canary:
+// sharing by nearness alone leans the border by up to a cell a layer, seen as cells moved between the top and the bottom.
+func TestBorderUnderCoplanarFaces(t *testing.T) {
+	t.Parallel()
+	for _, general := range []bool{false, true} {
+		s := newScene("coplanar", 60, 60, 24, 1)
+		s.seed(6, s.axes("0"), 17.5, 29.5, 23.5)
+		s.seed(6, crystal.Turned(30, 0, 0).Axes(), 41.5, 29.5, 23.5)
+		f, _ := s.growAs(options{certify: true, general: general, bucket: 0.03})
+		moved, near := 0, 0
+		top, low := make([]Cell, 60), make([]Cell, 60)
+		for y := range 60 {
+			f.Row(y, 23, top)
+			f.Row(y, 0, low)
+			for x := range top {
+				if f.Key(x, y, 0) <= f.Key(x, y, 23)+1e-3 {
+					continue // not through a c face
+				}
+				if top[x].Grain != low[x].Grain {
+					moved++
+				}
+				dx, dy, ex := float64(x)-17.5, float64(y)-29.5, float64(x)-41.5
+				if (dx*dx+dy*dy < ex*ex+dy*dy) != (low[x].Grain == 0) {
+					near++
+				}
+			}
+		}
+		if moved > 2*60 || near < 2*moved+60 {
+			t.Errorf("general %v: %d of 3600 columns change the grain on the way down; nearness would decide otherwise in %d", general, moved, near)
+		}
+	}
+}

@@ -194,15 +194,7 @@ func (c *certifier) passes(p [3]int64, u, id uint32) bool {
 	for a := range y {
 		y[a] = float64(p[a])/(1<<32) - 0.5 - float64(c.rim[a]<<c.shift[a])
 	}
-	return c.reach(id, y)+slack < c.reach(other-1, y)
-}
-
-// reach is the key at which a root box gets to a point.
-func (c *certifier) reach(id uint32, at [3]float64) float64 {
-	b := &c.boxes[id]
-	y0, y1, y2 := c.frames[b.frame].coordinates(at[0], at[1], at[2])
-	t, _ := c.clock.claim(b, y0, y1, y2)
-	return larger(t, c.grains[b.grain].key)
+	return c.ahead(id, other-1, &y, slack)
 }
 
 // takes tells whether condition (1) gives a cell to root box id; a cell outside is in nobody's way, one at a hole

@@ -17,8 +17,8 @@ func twoSeeds() evidence.Item {
 		Settles: "arrival times of turned grains, the ownership of every cell, what happens behind another grain, and that a symmetric problem ends symmetric",
 		Cannot:  "whether real boundaries keep to the place where the faces met",
 		Differences: []string{
-			"Under two coplanar c faces that advance together both grains reach a cell at once. By geometry the boundary then goes straight down, since neither face can pass the other. The program gives such ties " +
-				"to the seed that is nearer, so the boundary leans towards the plane midway between the seeds, by at most one cell a layer. The reference is right; the row 'boundary straight down' tells the size.",
+			"Under two coplanar c faces that advance together both grains reach a cell at once. By geometry the boundary then goes straight down, since neither face can pass the other. The program gave such ties " +
+				"to the seed that is nearer, and the boundary leant by up to a cell a layer. The reference was right; since model version 2 the grain whose other faces were there first has the cell.",
 		},
 		Check: checkTwoSeeds,
 	}

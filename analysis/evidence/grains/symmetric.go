@@ -1,7 +1,6 @@
 package grains
 
 import (
-	"fmt"
 	"math"
 
 	"onegrain/analysis/evidence"
@@ -59,9 +58,6 @@ func seedsInSpace(d *door.Door, cell float64) ([]evidence.Finding, error) {
 		f.Quantity, f.Found = "area share of the first grain in the top layer", ownedBy(v, 0, top)
 		found = append(found, f.Against("second seed 0.6 mm further away", moved))
 		f.Quantity, f.Found = "the same in the bottom layer: boundary straight down", ownedBy(v, 0, bottom)
-		if c.faster == 1 {
-			f.Reported, f.Note = true, fmt.Sprintf("The boundary leans by at most a cell a layer towards the plane midway; over %g mm. See the differences.", height)
-		}
 		found = append(found, f.Against("second seed 0.6 mm further away", moved))
 	}
 	return found, nil
