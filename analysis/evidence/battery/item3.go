@@ -96,7 +96,7 @@ func (b puck) layers(cell, want, found float64, p programme, where string) []evi
 	}
 	coarse := fine
 	coarse.Quantity, coarse.Source = "the same", "∫ I V_liquid dt with cells counted at their centres"
-	coarse.Because = "2e-4: linear between 3000 moments of a steep hazard"
+	coarse.Because = "2e-4: linear between 1200 moments of a steep hazard"
 	coarse.Comparison = evidence.Comparison{Expected: cells, Found: found, Tolerance: rounding * cells}
 	const wrong = "nucleation rate +3 %"
 	return []evidence.Finding{fine.Against(wrong, 1.03*want), coarse.Against(wrong, 1.03*cells)}

@@ -65,7 +65,7 @@ func dice(d *door.Door, s evidence.Size) each {
 	for _, t := range all {
 		cases = append(cases, t.cases...)
 	}
-	return each{append(chances(cases, s), firsts(cases)...), nil}
+	return each{append(chances(cases, s), firsts(cases, s)...), nil}
 }
 
 func (t *thrown) throw(d *door.Door) error {
@@ -145,14 +145,15 @@ func square(c counted, p float64) float64 {
 
 // firsts are when first strays come and how wide the seeded grain is then. The chance of a first stray before t, given that one comes, is
 // uniform between 0 and 1, whatever the case: so all cases can be judged as one sample (Kolmogorov & Smirnov).
-func firsts(cases []counted) []evidence.Finding {
+func firsts(cases []counted, s evidence.Size) []evidence.Finding {
+	by := evidence.Of(s, 1.1, 1.2)
 	given := func(c counted, sum integral, t, until float64) float64 {
 		return -math.Expm1(-sum.at(t)) / -math.Expm1(-sum.at(until))
 	}
 	var hoursOf, widthOf, hoursOff, widthOff []float64
 	for _, c := range cases {
 		wrong := c.body
-		wrong.a, wrong.c = faster{c.body.a, 1.1}, faster{c.body.c, 1.1}
+		wrong.a, wrong.c = faster{c.body.a, by}, faster{c.body.c, by}
 		off := wrong.strays(c.p)
 		for i, t := range c.bornH {
 			hoursOf, hoursOff = append(hoursOf, given(c, c.sum, t, math.Inf(1))), append(hoursOff, given(c, off, t, math.Inf(1)))
@@ -170,7 +171,7 @@ func firsts(cases []counted) []evidence.Finding {
 			Because:    "2.23/√n: exceeded once in 10 000 studies",
 			Comparison: evidence.Comparison{Found: distance(u), Tolerance: limit},
 		}
-		f.Canary = evidence.Canary{Wrong: "growth rates +10 %", Comparison: evidence.Comparison{Found: distance(wrong), Tolerance: limit}}
+		f.Canary = evidence.Canary{Wrong: fmt.Sprintf("growth rates +%.0f %%", 100*(by-1)), Comparison: evidence.Comparison{Found: distance(wrong), Tolerance: limit}}
 		return f
 	}
 	return []evidence.Finding{

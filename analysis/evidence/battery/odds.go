@@ -39,7 +39,7 @@ func (b puck) liquid(la, lc float64) float64 {
 
 // straysIn is Λ of a body of cells: each is liquid until the box reaches its centre.
 func (b puck) straysIn(cell float64, p programme) (lambda float64) {
-	hazard := expected(b.law, b.a, b.c, p, b.finish(p), 3000, func(_, _ float64) float64 { return 1 })
+	hazard := expected(b.law, b.a, b.c, p, b.finish(p), 1200, func(_, _ float64) float64 { return 1 })
 	unit, down := cell*cell, []float64{0}
 	if !b.flat() {
 		unit *= cell
