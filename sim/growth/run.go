@@ -110,16 +110,6 @@ func (r *run) events() {
 	}
 }
 
-// rest settles the nuclei that are still to come when no liquid is left: those whose cells were certified are grains, all
-// others are void.
-func (r *run) rest() {
-	for ; r.given < len(r.ahead); r.given++ {
-		if g := r.ahead[r.given]; r.clock != nil && r.certain(&r.grains[g]) {
-			r.born[r.given] = g
-		}
-	}
-}
-
 const batch = 8
 
 // touch loads what the cells after the next will need, many loads at once; one by one, each would wait for memory.

@@ -73,7 +73,6 @@ func (sp *Space) grow(seeds []Root, nuclei func() (Root, bool), o options) (f *F
 		s.start(g)
 	}
 	r.loop()
-	r.rest()
 	return newField(s, r.fullBy()), r.born
 }
 
