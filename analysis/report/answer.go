@@ -50,7 +50,7 @@ func (s *Sources) answer() Section {
 // recommended names the best case.
 func (s *Sources) recommended() string {
 	f := s.Findings
-	text := "Of the cases that reach the wanted chance for sure, the best one (largest clear piece, then shortest programme) has "
+	text := "Of the cases that reach the wanted chance for sure, the best one (largest clear piece, then the earliest to be solid) has "
 	if !f.Best.Reaches {
 		text = fmt.Sprintf("No case reaches the wanted %s for sure. The one with the largest clear piece has ", chance(f.Window.Wanted))
 	}
@@ -142,9 +142,16 @@ func (s *Sources) trust() []string {
 	default:
 		all = append(all, fmt.Sprintf("Exact odds and counted runs, computed in two ways, agree over %s (p = %.2g; below 0.001 would be a disagreement).", plural(a.Cases, "case"), float64(a.PValue)))
 	}
+	begin := "So make two or three runs of your own"
+	for _, sl := range s.Findings.Window.Slices {
+		if len(sl.Safe) > 0 {
+			begin = "So begin well inside the range, make two or three runs of your own"
+			break
+		}
+	}
 	return append(all,
 		"The odds are those of the model. Its nucleation law is calibrated to published experience rather than measured, and its growth law comes from few publications: a furnace of yours may start strays a few kelvin earlier or later.",
-		"So begin well inside the range, make two or three runs of your own, and put what you find (temperature at the body, width of the grain, when strays came) into the study.")
+		begin+", and put what you find (temperature at the body, width of the grain, when strays came) into the study.")
 }
 
 // warnings of the study, the window and its slices.

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"strings"
 
 	"onegrain/analysis/window"
 )
@@ -91,7 +92,7 @@ func (s *Sources) head(t *Table, whole bool) {
 	for _, name := range []string{"Exact odds", "Strays expected", "Counted", "95 % interval", "Clear diameter, mm", "Eight of ten, mm", "Solid after, h", "Programme, h"} {
 		add(name, true)
 	}
-	add("Reaches "+chance(f.Window.Wanted), false)
+	add("Reaches "+strings.ReplaceAll(chance(f.Window.Wanted), " ", "\u00a0"), false)
 }
 
 // told are the axes that a slice and its points have values of.

@@ -15,14 +15,14 @@ func (s *Sources) influence() Section {
 	if len(s.Figures["influence"]) == 0 {
 		var all []string
 		for _, r := range f.Influence {
-			all = append(all, r.Sentence)
+			all = append(all, minus(r.Sentence))
 		}
 		out.Blocks = []Block{{List: sentences(all)}, {Text: "The cases of this study stand on a grid, so this holds for the values that were tried. A design of the kind saltelli would tell shares of the variance."}}
 		return out
 	}
 	var warnings []string
 	for _, r := range f.Influence {
-		out.Blocks = append(out.Blocks, Block{Text: r.Sentence})
+		out.Blocks = append(out.Blocks, Block{Text: minus(r.Sentence)})
 		warnings = append(warnings, r.Warnings...)
 	}
 	out.Blocks = append(out.Blocks, s.figures("influence")...)

@@ -115,3 +115,11 @@ func hundredths(x tally.Real) string {
 func trimUnit(value, unit string) string {
 	return strings.TrimSpace(strings.TrimSuffix(value, unit))
 }
+
+// minus puts true minus signs before numbers.
+func minus(text string) string {
+	for digit := '0'; digit <= '9'; digit++ {
+		text = strings.ReplaceAll(text, " -"+string(digit), " −"+string(digit))
+	}
+	return text
+}

@@ -177,6 +177,7 @@ type reported struct {
 }
 
 func (g *gallery) severalGrains() bool { return len(g.survey.Boundaries()) > 0 }
+func (g *gallery) oneGrain() bool      { return g.anySolid() && !g.severalGrains() }
 func (g *gallery) anySolid() bool      { return g.survey.Run().SolidFraction > 0 }
 
 const captionProgramme = "What the furnace does: temperature at the body, and undercooling below the peritectic temperature, against time."
@@ -184,7 +185,8 @@ const captionProgramme = "What the furnace does: temperature at the body, and un
 func reportPictures() []reported {
 	return []reported{
 		{"programme", "programme", captionProgramme, nil},
-		{"corner", "pictures", "The body from a corner, the quarter before the seed cut out: seeded grains in cool colours, strays in warm ones and hatched.", (*gallery).anySolid},
+		{"corner-sectors", "pictures", "The body from a corner, the quarter before the seed cut out: growth sectors, each grown by one face of the crystal.", (*gallery).oneGrain},
+		{"corner", "pictures", "The body from a corner, the quarter before the seed cut out: seeded grains in cool colours, strays in warm ones and hatched.", (*gallery).severalGrains},
 		{"grains", "pictures", "Which grain is where, from above and in an upright section.", nil},
 		{"sectors", "pictures", "Growth sectors: which face of the crystal has grown what. Properties differ between sectors, and the facet lines between them are seen on the grown body.", (*gallery).anySolid},
 		{"arrival", "pictures", "When the growth front came by, in hours from the start of the programme, with the undercooling then.", (*gallery).anySolid},

@@ -1,0 +1,174 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+
+	"onegrain/studies"
+	"onegrain/studies/table"
+)
+
+// wideStudy is a study with two axes of so many values.
+const wideStudy = `title = "Many runs"
+[random]
+seed = 5
+replicates = %d
+[material]
+base = "Y123, air"
+[body]
+shape = "disc"
+diameter_mm = 9
+plane = "ab"
+cell_mm = 0.5
+[[seed]]
+at_mm = [-2, 0]
+size_mm = [2, 2]
+[[seed]]
+at_mm = [2, 0]
+size_mm = [2, 2]
+[schedule]
+start_C = 1030
+[[schedule.stage]]
+to_undercooling_K = 8
+rate_K_per_h = 60
+[[schedule.stage]]
+to_undercooling_K = 30
+rate_K_per_h = 0.4
+[domain]
+join_deg = 5
+[[vary]]
+key = "schedule.stage.2.rate_K_per_h"
+name = "cooling_rate_K_per_h"
+from = 0.1
+to = 2
+count = %d
+[[vary]]
+key = "schedule.stage.1.to_undercooling_K"
+name = "start_undercooling_K"
+from = 4
+to = 18
+count = %d
+`
+
+// written is a results folder of a study that was not run: its rows come from a law, Λ = 8·rate²·(start/18)², with two seeded grains a run
+// and a stray where the dice say so.
+type written struct {
+	t          testing.TB
+	folder     *table.Folder
+	frames     map[string]*table.Frame
+	dice       *rand.Rand
+	replicates int
+	runs       int
+}
+
+func writeResults(t testing.TB, dir string, rates, starts, replicates int) {
+	t.Helper()
+	text := []byte(fmt.Sprintf(wideStudy, replicates, rates, starts))
+	study, err := studies.Load("study.toml", text, nil, 0)
+	must(t, err)
+	folder, err := table.Create(dir, text, table.Provenance{Version: "test", ModelVersion: studies.ModelVersion, Command: "a test", Start: time.Unix(0, 0)})
+	must(t, err)
+	w := &written{t: t, folder: folder, frames: map[string]*table.Frame{}, dice: rand.New(rand.NewPCG(1, 2)), replicates: replicates}
+	for i := range study.Cases() {
+		p, err := study.Plan(i)
+		must(t, err)
+		w.one(p.ID, p.Values[0].(float64), p.Values[1].(float64))
+	}
+	w.flush()
+	must(t, folder.Put(w.frames["cases"]))
+	must(t, folder.Seal(time.Unix(1, 0)))
+}
+
+func must(t testing.TB, err error) {
+	t.Helper()
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+func (w *written) row(name string, values ...any) {
+	if w.frames[name] == nil {
+		s, err := table.Of(name, []table.Column{{Name: "cooling_rate_K_per_h", Kind: table.Real, Unit: "K/h"}, {Name: "start_undercooling_K", Kind: table.Real, Unit: "K"}})
+		must(w.t, err)
+		w.frames[name] = s.Frame()
+	}
+	must(w.t, w.frames[name].Append(values...))
+}
+
+func (w *written) flush() {
+	for _, name := range []string{"grains", "boundaries", "runs"} {
+		if rows := w.frames[name]; rows != nil {
+			_, err := w.folder.Add(rows)
+			must(w.t, err)
+			delete(w.frames, name)
+		}
+	}
+}
+
+// one writes the rows of a case.
+func (w *written) one(id string, rate, start float64) {
+	lambda := 8 * rate * rate * start * start / 324
+	hits := 0
+	for k := 1; k <= w.replicates; k++ {
+		single := w.dice.Float64() < math.Exp(-lambda)
+		diameter, strays, at := 9.0, 0, any(nil)
+		if single {
+			hits++
+		} else {
+			diameter, strays, at = 9*w.dice.Float64(), 1, 20+5*w.dice.Float64()
+		}
+		full := 40 / (rate + 0.5)
+		w.row("runs", id, k, rate, start, "solid", single, diameter, diameter*0.7, diameter*diameter, 1.0, strays, 0.1*float64(strays), at, at, at, full, 0.6, 0.4, 0.01)
+		for g := 1; g <= 2+strays; g++ {
+			origin, domain := "seed", any(1)
+			if g > 2 {
+				origin, domain = "melt", nil
+			}
+			w.row("grains", id, k, g, origin, 1.0, 8.0, 0.0, 0.0, 0.0, 1.0, 0.0, 0.0, 0.0, 30.0, 5.0, 5.0, 5.0, 5.0, 5.0, 5.0, 1.0, domain)
+		}
+		w.row("boundaries", id, k, 1, 2, 9.0, 3*w.dice.Float64(), 0.5, true)
+		if w.runs++; w.runs%20000 == 0 {
+			w.flush()
+		}
+	}
+	n := float64(w.replicates)
+	w.row("cases", id, rate, start, w.replicates, hits, float64(hits)/n, 0.0, 1.0, math.Exp(-lambda), lambda, 8.0, 5.0, 9.0, 40/(rate+0.5), 22/rate, "replicates", nil)
+}
+
+// A report of 100,000 runs takes 20 s and 1 GB at most: the time is that of the processor, since the machine of a test has other work. A
+// tenth of the runs unless the outside readers are demanded as well.
+func TestReportOfManyRuns(t *testing.T) {
+	mostTime, mostBytes, replicates := 20*time.Second, int64(1)<<30, 5
+	if os.Getenv("ONEGRAIN_READERS") == "1" {
+		replicates = 50
+	}
+	dir := filepath.Join(t.TempDir(), "many")
+	writeResults(t, dir, 40, 50, replicates)
+	c := exec.Command(os.Args[0])
+	c.Args = []string{"onegrain", "report", dir} // the test binary is the program where it goes by its name
+	said, err := c.CombinedOutput()
+	if err != nil {
+		t.Fatalf("%v: %s", err, said)
+	}
+	took := c.ProcessState.UserTime() + c.ProcessState.SystemTime()
+	bytes := c.ProcessState.SysUsage().(*syscall.Rusage).Maxrss << 10
+	page, err := os.ReadFile(filepath.Join(dir, "report.html"))
+	must(t, err)
+	t.Logf("%d runs: %.1f s of processor, %d MB, page of %d kB", 2000*replicates, took.Seconds(), bytes>>20, len(page)>>10)
+	if took > mostTime || bytes > mostBytes || len(page) > 5<<20 {
+		t.Errorf("%v, %d MB, page of %d kB: wanted at most %v, %d MB, 5 MB", took, bytes>>20, len(page)>>10, mostTime, mostBytes>>20)
+	}
+	for _, want := range []string{fmt.Sprintf("2000 cases, %d runs", 2000*replicates), "200 of 2000 cases, evenly", "grown again"} {
+		if !strings.Contains(string(page), want) {
+			t.Errorf("the page does not have %q", want)
+		}
+	}
+}
