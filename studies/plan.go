@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"strconv"
 
+	"github.com/BurntSushi/toml"
+
 	"onegrain/sim"
 	"onegrain/sim/draw"
 	"onegrain/studies/border"
@@ -121,4 +123,23 @@ func (p Planned) Name() string {
 		return ""
 	}
 	return p.study.caseName(p.Index)
+}
+
+// SameDraws tells whether the runs of another study, given as its text, were drawn with the random numbers that this one asks
+// for: its seed and pairing are the same. A text that cannot be read is taken for the same.
+func (s *Study) SameDraws(text []byte) bool {
+	var other struct {
+		Random struct {
+			Seed    *int64 `toml:"seed"`
+			Pairing string `toml:"pairing"`
+		} `toml:"random"`
+	}
+	if _, err := toml.Decode(string(text), &other); err != nil {
+		return true
+	}
+	seed := int64(1)
+	if other.Random.Seed != nil {
+		seed = *other.Random.Seed
+	}
+	return seed == s.Seed && (other.Random.Pairing != "independent") == s.Common
 }

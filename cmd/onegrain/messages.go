@@ -209,6 +209,7 @@ give, the study has to.`
 	soundResults    = "%s: %s, %s: sound\ncontent %s\n"
 	someFailed      = "%s failed: each line of %s names one, with the command that reproduces it"
 	failedFast      = "stopped at the first failure, see %s; the same command goes on: %s"
+	otherDraws      = "%s holds runs drawn with another random.seed or random.pairing, and mixing them would spoil the counts: keep them and give --out %s-2, or move the folder away"
 	otherStudy      = "%s holds results of another version of this study: what has changed is run anew"
 	reusing         = "reusing %d of %s: same physics, model version %s"
 	goingOn         = "%s holds a part of %s: going on with what is missing"

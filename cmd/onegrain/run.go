@@ -145,6 +145,9 @@ func (r *running) most(study *studies.Study) int {
 func (r *running) open(study *studies.Study) (*table.Folder, error) {
 	if old, err := table.Open(r.dir, r.s.disk); err == nil {
 		if text, err := old.Study(); err == nil && !bytes.Equal(text, study.Text) {
+			if !study.SameDraws(text) {
+				return nil, usage(fmt.Errorf(otherDraws, r.dir, r.dir))
+			}
 			r.s.say(otherStudy, r.dir)
 		}
 	}
