@@ -54,7 +54,7 @@ func mayImport() map[string]string {
 		"analysis/compare":          "analysis/tally studies/table",
 		"analysis/report":           "analysis analysis/evidence analysis/joints analysis/tally analysis/window",
 		"analysis/report/plots":     "analysis analysis/chart/graph analysis/chart/paper analysis/influence analysis/joints analysis/tally analysis/window",
-		"cmd/onegrain":              "analysis analysis/chart analysis/chart/graph analysis/chart/paper analysis/compare analysis/magnet analysis/report analysis/report/plots sim sim/growth sim/measure studies studies/cluster studies/disk studies/strict studies/table",
+		"cmd/onegrain":              "analysis analysis/chart analysis/chart/graph analysis/chart/paper analysis/compare analysis/evidence analysis/magnet analysis/report analysis/report/plots sim sim/growth sim/measure studies studies/cluster studies/disk studies/strict studies/table",
 	}
 }
 

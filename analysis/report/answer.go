@@ -142,6 +142,9 @@ func (s *Sources) trust() []string {
 	default:
 		all = append(all, fmt.Sprintf("Exact odds and counted runs, computed in two ways, agree over %s (p = %.2g; below 0.001 would be a disagreement).", plural(a.Cases, "case"), float64(a.PValue)))
 	}
+	if s.strayless() {
+		all = append(all, "No case of this study can have a stray, since it sets no nucleation: the odds say only whether the seeded grains fill the body.")
+	}
 	begin := "So make two or three runs of your own"
 	for _, sl := range s.Findings.Window.Slices {
 		if len(sl.Safe) > 0 {
@@ -152,6 +155,17 @@ func (s *Sources) trust() []string {
 	return append(all,
 		"The odds are those of the model. Its nucleation law is calibrated to published experience rather than measured, and its growth law comes from few publications: a furnace of yours may start strays a few kelvin earlier or later.",
 		begin+", and put what you find (temperature at the body, width of the grain, when strays came) into the study.")
+}
+
+// strayless tells whether no case can have a stray.
+func (s *Sources) strayless() bool {
+	points := s.points()
+	for _, p := range points {
+		if p.Strays != 0 {
+			return false
+		}
+	}
+	return len(points) > 0
 }
 
 // warnings of the study, the window and its slices.

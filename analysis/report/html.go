@@ -63,7 +63,7 @@ const hypertext = `<!DOCTYPE html>
 {{else if .List}}<ul>{{range .List}}<li>{{.}}</li>{{end}}</ul>
 {{else if .Facts}}<dl>{{range .Facts}}<div><dt>{{.Name}}</dt><dd>{{.Value}}</dd></div>{{end}}</dl>
 {{else if .Code}}<pre tabindex="0">{{.Code}}</pre>
-{{else if .Table}}{{template "table" .Table}}{{else if .Figure}}{{template "figure" .Figure}}{{else if .Fold}}<details><summary>{{.Fold.Summary}}</summary>
+{{else if .Table}}{{template "table" .Table}}{{else if .Figure}}{{template "figure" .Figure}}{{else if .Fold}}<details{{if .Fold.Screen}} class="screen"{{end}}><summary>{{.Fold.Summary}}</summary>
 {{template "blocks" .Fold.Blocks}}</details>
 {{end}}{{end}}{{end}}
 {{define "table"}}{{$t := .}}<div class="box" tabindex="0" role="region" aria-label="Table{{with .Caption}}: {{.}}{{end}}"><table{{if .Long}} class="long"{{end}}>{{with .Caption}}<caption>{{.}}</caption>{{end}}
@@ -116,6 +116,6 @@ details{margin:1rem 0;max-width:100%}
 summary{cursor:pointer;color:var(--tone);font-weight:600}
 pre{overflow-x:auto;max-width:100%;padding:.8rem;background:var(--pale);font-size:.8rem;line-height:1.4}
 @media(max-width:640px){body{padding:1rem .9rem 3rem}h1{font-size:1.35rem}h2{font-size:1.15rem}dl div{grid-template-columns:1fr}nav ol{columns:1}.hint{display:block}figure img{min-width:36rem}}
-@media print{body{max-width:none;padding:0;font-size:10pt}.hint{display:none}nav{background:none;border:1px solid var(--line)}h2,h3{break-after:avoid}figure,tr,.caution,dl div{break-inside:avoid}.box{overflow:visible}table{font-size:7.5pt;width:100%}th,td{min-width:0;padding:.15rem .3rem}.files{display:none}img{max-width:16cm;max-height:22cm;width:auto}a{color:inherit;text-decoration:none}pre{white-space:pre-wrap}
+@media print{body{max-width:none;padding:0;font-size:10pt}.hint,.screen{display:none}nav{background:none;border:1px solid var(--line)}h2,h3{break-after:avoid}figure,tr,.caution,dl div{break-inside:avoid}.box{overflow:visible}table{font-size:7.5pt;width:100%}th,td{min-width:0;padding:.15rem .3rem}.files{display:none}img{max-width:16cm;max-height:22cm;width:auto}a{color:inherit;text-decoration:none}pre{white-space:pre-wrap}
 details::details-content{content-visibility:visible;display:block;block-size:auto}}
 `

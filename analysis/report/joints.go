@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"onegrain/analysis/joints"
 	"onegrain/analysis/tally"
@@ -46,10 +47,30 @@ func (s *Sources) placing() []Block {
 	f := s.Findings
 	for _, p := range f.Scatter.Cases {
 		if f.Best != nil && len(f.Scatter.Cases) > 1 && p.Case >= 0 && p.Case < len(f.PerCase) && f.PerCase[p.Case].ID == f.Best.ID {
-			return []Block{{Lead: "In the best case: " + p.Sentence}, {Text: "Over all cases together: " + f.Scatter.Sentence}}
+			if p.Runs == 1 {
+				return []Block{{Lead: alone(p)}}
+			}
+			return []Block{{Lead: "In the best case: " + lower(p.Sentence)}, {Text: "Over all cases together: " + f.Scatter.Sentence}}
 		}
 	}
 	return []Block{{Lead: f.Scatter.Sentence}}
+}
+
+// alone says what a single run shows.
+func alone(p joints.Placing) string {
+	if !p.WorstDeg.Median.Known() {
+		return "In the run of the best case no two seeded grains meet."
+	}
+	return fmt.Sprintf("In the run of the best case the worst boundary between seeded grains has %s°, and the largest domain holds %s of the solid body.",
+		fixed(real(p.WorstDeg.Median), 1), hundredths(p.Largest.Median))
+}
+
+// lower begins a sentence that goes on after a colon.
+func lower(text string) string {
+	if text == "" {
+		return ""
+	}
+	return strings.ToLower(text[:1]) + text[1:]
 }
 
 func trimmed(x float64) string { return fmt.Sprintf("%.4g", x) }

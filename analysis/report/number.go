@@ -77,7 +77,11 @@ func shares(i tally.Interval) string {
 	if !i.Low.Known() || !i.High.Known() {
 		return unknown
 	}
-	return fmt.Sprintf("%s to %s %%", strconv.FormatFloat(math.Floor(1000*float64(i.Low))/10, 'f', -1, 64), strconv.FormatFloat(math.Ceil(1000*float64(i.High))/10, 'f', -1, 64))
+	low, high := down(100*float64(i.Low), 1), strconv.FormatFloat(math.Ceil(1000*float64(i.High)-1e-9)/10, 'f', -1, 64)
+	if i.High < 1 && high == "100" {
+		high = "more than 99.9"
+	}
+	return low + " to " + high + " %"
 }
 
 // strays is an expected number of them.

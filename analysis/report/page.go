@@ -42,10 +42,11 @@ type Table struct {
 	Long    bool // cells hold long words, such as commands and hashes, that may be broken
 }
 
-// Fold is closed until the reader opens it; print shows it open.
+// Fold is closed until the reader opens it; print shows it open, unless it is for the screen alone.
 type Fold struct {
 	Summary string
 	Blocks  []Block
+	Screen  bool
 }
 
 // Figure is a drawn figure.

@@ -15,12 +15,15 @@ func (s *Sources) evidence() Section {
 	}
 	out.Blocks = []Block{{Text: fmt.Sprintf("%d findings compare answers of the program with laws and published values found outside of it: %d agree, %d fail, %d are reported without a verdict. "+
 		"Each comparison was also made with a constant that is wrong on purpose; %d of these were refused, as they must be. Model version %s.", e.Findings, e.Agree, e.Failed, e.Reported, e.Refused, e.ModelVersion)}}
+	if e.ModelVersion != s.Model {
+		out.Blocks = append(out.Blocks, Block{Caution: []string{"This evidence is of another version of the model than the program that makes this page, which has version " + s.Model + "."}})
+	}
 	t := &Table{Caption: "Items of the evidence. Used: the largest difference as a share of its tolerance.", Marked: -1, Head: []string{"Item", "Findings", "Verdict", "Used", "Source", "What agreement settles", "What it cannot"},
 		Numbers: []bool{false, true, false, true, false, false, false}}
 	for _, i := range e.Items {
 		t.Rows = append(t.Rows, []string{fmt.Sprintf("%d. %s", i.Number, i.Name), fmt.Sprint(len(i.Findings)), itemVerdict(i), fixed(i.Worst(), 2), i.Source, i.Settles, i.Cannot})
 	}
-	return append2(out, Block{Table: t}, Block{Fold: &Fold{Summary: "Every finding", Blocks: []Block{{Table: findings(e)}}}})
+	return append2(out, Block{Table: t}, Block{Fold: &Fold{Summary: "Every finding", Screen: true, Blocks: []Block{{Table: findings(e)}}}})
 }
 
 func append2(s Section, more ...Block) Section {

@@ -16,6 +16,7 @@ type Sources struct {
 	Folder   string              // of the results
 	Study    string              // the file as given
 	Program  string              // version of the program that makes the page
+	Model    string              // version of its physics
 	Command  string              // that makes it
 	Sessions []Session           // that wrote the results
 	Failures []Failure           // the first of them
@@ -54,7 +55,7 @@ func (s *Sources) figures(section string) (blocks []Block) {
 	for i := range s.Figures[section] {
 		f := &s.Figures[section][i]
 		if f.Moves {
-			blocks = append(blocks, Block{Fold: &Fold{Summary: f.Caption, Blocks: []Block{{Figure: f}}}})
+			blocks = append(blocks, Block{Fold: &Fold{Summary: f.Caption, Screen: true, Blocks: []Block{{Figure: f}}}})
 			continue
 		}
 		blocks = append(blocks, Block{Figure: f})

@@ -17,8 +17,10 @@ import (
 
 	"onegrain/analysis"
 	"onegrain/analysis/chart/paper"
+	proof "onegrain/analysis/evidence" // "evidence" is a constant of progress.go
 	"onegrain/analysis/report"
 	"onegrain/analysis/report/plots"
+	"onegrain/studies"
 	"onegrain/studies/table"
 )
 
@@ -115,7 +117,12 @@ func (r *reporting) write(s streams, folder *table.Folder, found *analysis.Findi
 	if err != nil {
 		return err
 	}
-	from := report.Sources{Findings: found, Folder: r.results, Study: string(study), Program: version(), Command: r.asked()}
+	from := report.Sources{Findings: found, Folder: r.results, Study: string(study), Program: version(), Model: studies.ModelVersion, Command: r.asked()}
+	kept, err := proof.Kept()
+	if err != nil {
+		return err
+	}
+	from.Evidence = &kept
 	if from.Sessions, err = sessionsOf(r.results); err != nil {
 		return err
 	}

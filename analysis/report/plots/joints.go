@@ -36,6 +36,9 @@ func joined(f *analysis.Findings) []Plot {
 // mostCompared cases are shown one by one, or some of them evenly; of more all runs are shown together.
 const mostCompared = 24
 
+// fewest values make a distribution.
+const fewest = 5
+
 // evenly are at most mostLines of the cases, in the order of the study.
 func evenly(cases []joints.Placing) []joints.Placing {
 	ordered := slices.Clone(cases)
@@ -55,13 +58,13 @@ func samples(f *analysis.Findings, of func(joints.Placing) tally.Spread) (all []
 	s := f.Scatter
 	if n := len(s.Cases); n >= 2 && n <= mostCompared {
 		for _, p := range evenly(s.Cases) {
-			if v := of(p).Sample; len(v) > 0 {
+			if v := of(p).Sample; len(v) >= fewest {
 				all = append(all, graph.Sample{Name: caseName(f, p.Case), Values: v})
 			}
 		}
 		return all
 	}
-	if v := of(s.All).Sample; len(v) > 0 {
+	if v := of(s.All).Sample; len(v) >= fewest {
 		all = append(all, graph.Sample{Name: fmt.Sprintf("all %d runs", s.All.Runs), Values: v})
 	}
 	return all

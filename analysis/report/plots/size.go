@@ -139,7 +139,7 @@ func spread(f *analysis.Findings) []Plot {
 		return nil
 	}
 	for _, c := range f.PerCase {
-		if c.ID != f.Best.ID || c.DiameterMM.Count < 2 || alike(float64(c.DiameterMM.Min), float64(c.DiameterMM.Max)) {
+		if c.ID != f.Best.ID || c.DiameterMM.Count < fewest || alike(float64(c.DiameterMM.Min), float64(c.DiameterMM.Max)) {
 			continue
 		}
 		d := graph.Distribution{Title: "Clear diameter in the runs of the best case", Note: setting(c.Settings, f.Axes), X: graph.Axis{Name: "Clear diameter", Unit: "mm"},
