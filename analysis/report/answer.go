@@ -2,10 +2,12 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
 
+	"onegrain/analysis/tally"
 	"onegrain/analysis/window"
 )
 
@@ -55,17 +57,54 @@ func (s *Sources) recommended() string {
 		text = fmt.Sprintf("No case reaches the wanted %s for sure. The one with the largest clear piece has ", chance(f.Window.Wanted))
 	}
 	if name := s.settings(f.Best.Settings); name != "" {
-		return text + name + "."
+		text += name + "."
+		if p := s.point(f.Best.ID); p != nil && s.narrow(*p) {
+			text += " It lies outside of the range named above, so it has less to spare: a case beside it may miss the wanted chance." + s.inside()
+		}
+		return text
 	}
 	return "One case was computed."
 }
+
+// narrow tells whether a case lies outside of every range that the sentence of its slice may name, while there is one.
+func (s *Sources) narrow(p window.Point) bool {
+	some := false
+	for _, sl := range s.Findings.Window.Slices {
+		for _, b := range sl.Safe {
+			some = true
+			if within(b.X, p.X) && (b.Y == nil || within(*b.Y, p.Y)) && slices.ContainsFunc(sl.Points, func(q window.Point) bool { return q.ID == p.ID }) {
+				return false
+			}
+		}
+	}
+	return some
+}
+
+// inside names the earliest case of the ranges.
+func (s *Sources) inside() string {
+	var first *window.Point
+	where := ""
+	for _, sl := range s.Findings.Window.Slices {
+		for i, p := range sl.Points {
+			if p.FullH.Known() && !s.narrow(p) && p.Verdict == "yes" && (first == nil || p.FullH < first.FullH) {
+				first, where = &sl.Points[i], s.settings(s.placed(sl, p))
+			}
+		}
+	}
+	if first == nil || where == "" {
+		return ""
+	}
+	return fmt.Sprintf(" Inside the range the earliest is %s: solid after %s h, with a chance of %s.", where, hours(first.FullH), chance(real(first.Chance)))
+}
+
+func within(r window.Range, x tally.Real) bool { return real(x) >= r.From && real(x) <= r.To }
 
 // facts of the best case.
 func (s *Sources) facts() (all []Fact) {
 	b := s.Findings.Best
 	p := s.point(b.ID)
 	for _, one := range b.Settings {
-		all = append(all, Fact{sentenceCase(s.label(one.Axis)), one.Value})
+		all = append(all, Fact{sentenceCase(s.label(one.Axis)), powers(one.Value)})
 	}
 	if p == nil {
 		return append(all, Fact{"Chance of a single grain", chance(real(b.Chance))}, Fact{"Clear piece", fixed(real(b.DiameterMM), 1) + " mm across"}, Fact{"Programme", hours(b.ProgrammeH) + " h"})

@@ -38,7 +38,7 @@ func (s *Sources) programme() Section {
 	if len(s.Shown.Margins) > 0 {
 		out.Blocks = append(out.Blocks, Block{List: s.Shown.Margins})
 	}
-	return append1(out, "Temperatures are those at the body. What a controller shows differs by the offset of your own furnace: calibrate it with a second thermocouple at the place of the body.")
+	return with(out, Block{Text: "Temperatures are those at the body. What a controller shows differs by the offset of your own furnace: calibrate it with a second thermocouple at the place of the body."})
 }
 
 // hottest is the stage that ends hottest: before it the body is not molten, and undercooling means nothing.
@@ -49,11 +49,6 @@ func (s *Sources) hottest() (at int) {
 		}
 	}
 	return at
-}
-
-func append1(s Section, text string) Section {
-	s.Blocks = append(s.Blocks, Block{Text: text})
-	return s
 }
 
 // pictures of one run, grown again.
@@ -74,7 +69,7 @@ func (s *Sources) pictures() Section {
 	}
 	out.Blocks = append(out.Blocks, s.figures("pictures")...)
 	if len(out.Blocks) == 1 {
-		return append1(out, "None of them could be drawn.")
+		return with(out, Block{Text: "None of them could be drawn."})
 	}
 	return out
 }

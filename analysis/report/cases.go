@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"onegrain/analysis/window"
@@ -9,6 +10,9 @@ import (
 
 // mostRows of cases are told on a page.
 const mostRows = 200
+
+// openRows are shown at once; a longer table has to be opened.
+const openRows = 60
 
 // cases are the window, and the table of all cases.
 func (s *Sources) cases() Section {
@@ -45,12 +49,12 @@ func (s *Sources) table(points []window.Point) []Block {
 	}
 	whole := len(named) > 0
 	s.head(t, whole)
-	for _, sl := range f.Window.Slices {
-		for _, p := range sl.Points {
-			if whole {
-				continue
+	if !whole {
+		t.Caption += s.untold()
+		for _, sl := range f.Window.Slices {
+			for _, p := range sl.Points {
+				named[p.ID] = s.placed(sl, p)
 			}
-			named[p.ID] = s.placed(sl, p)
 		}
 	}
 	for i, p := range kept {
@@ -59,7 +63,11 @@ func (s *Sources) table(points []window.Point) []Block {
 		}
 		t.Rows = append(t.Rows, s.row(p, named[p.ID], len(t.Head)-caseColumns))
 	}
-	return []Block{{Table: t}, {Fold: &Fold{Summary: "What the columns mean", Blocks: []Block{{List: meanings(f.Window.Wanted)}}}}}
+	shown := Block{Table: t}
+	if len(t.Rows) > openRows {
+		shown = Block{Fold: &Fold{Summary: "The table of cases", Blocks: []Block{shown}}}
+	}
+	return []Block{shown, {Fold: &Fold{Summary: "What the columns mean", Blocks: []Block{{List: meanings(f.Window.Wanted)}}}}}
 }
 
 func (s *Sources) best() *window.Point {
@@ -103,6 +111,23 @@ func (s *Sources) told(sl window.Slice) (axes []window.Axis) {
 		}
 	}
 	return axes
+}
+
+// untold names the axes that the rows of a long table do not tell.
+func (s *Sources) untold() string {
+	if len(s.Findings.Window.Slices) == 0 {
+		return ""
+	}
+	told, missing := s.told(s.Findings.Window.Slices[0]), []string(nil)
+	for _, a := range s.Findings.Axes {
+		if !slices.ContainsFunc(told, func(b window.Axis) bool { return a.Name == b.Name }) {
+			missing = append(missing, a.Label)
+		}
+	}
+	if len(missing) == 0 {
+		return ""
+	}
+	return " Not told here, though it differs from case to case: " + strings.Join(missing, ", ") + "."
 }
 
 func (s *Sources) valueOf(sl window.Slice, p window.Point, a window.Axis) string {
@@ -153,7 +178,7 @@ func (s *Sources) row(p window.Point, settings []window.Setting, wide int) []str
 func (s *Sources) bare(one window.Setting) string {
 	for _, a := range s.Findings.Axes {
 		if a.Name == one.Axis && a.Unit != "" && a.Levels == nil {
-			return trimUnit(one.Value, a.Unit)
+			return powers(trimUnit(one.Value, a.Unit))
 		}
 	}
 	return one.Value

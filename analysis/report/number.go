@@ -127,3 +127,21 @@ func minus(text string) string {
 	}
 	return text
 }
+
+// powers writes 1.2e+07 as 1.2·10⁷.
+func powers(text string) string {
+	before, after, found := strings.Cut(text, "e")
+	if !found {
+		return text
+	}
+	if _, err := strconv.ParseFloat(before, 64); err != nil {
+		return text
+	}
+	digits, rest, _ := strings.Cut(after, " ")
+	n, err := strconv.Atoi(digits)
+	if err != nil {
+		return text
+	}
+	raised := strings.NewReplacer("-", "⁻", "0", "⁰", "1", "¹", "2", "²", "3", "³", "4", "⁴", "5", "⁵", "6", "⁶", "7", "⁷", "8", "⁸", "9", "⁹").Replace(strconv.Itoa(n))
+	return strings.TrimSpace(before + "·10" + raised + " " + rest)
+}

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"strings"
 
 	"onegrain/analysis/evidence"
 )
@@ -18,15 +19,20 @@ func (s *Sources) evidence() Section {
 	if e.ModelVersion != s.Model {
 		out.Blocks = append(out.Blocks, Block{Caution: []string{"This evidence is of another version of the model than the program that makes this page, which has version " + s.Model + "."}})
 	}
-	t := &Table{Caption: "Items of the evidence. Used: the largest difference as a share of its tolerance.", Marked: -1, Head: []string{"Item", "Findings", "Verdict", "Used", "Source", "What agreement settles", "What it cannot"},
-		Numbers: []bool{false, true, false, true, false, false, false}}
+	t := &Table{Caption: "Items of the evidence. Used: the largest difference as a share of its tolerance.", Marked: -1, Head: []string{"Item", "Findings", "Verdict", "Used"}, Numbers: []bool{false, true, false, true}}
+	var each []Block
 	for _, i := range e.Items {
-		t.Rows = append(t.Rows, []string{fmt.Sprintf("%d. %s", i.Number, i.Name), fmt.Sprint(len(i.Findings)), itemVerdict(i), fixed(i.Worst(), 2), i.Source, i.Settles, i.Cannot})
+		t.Rows = append(t.Rows, []string{fmt.Sprintf("%d. %s", i.Number, i.Name), fmt.Sprint(len(i.Findings)), itemVerdict(i), fixed(i.Worst(), 2)})
+		each = append(each, Block{Heading: fmt.Sprintf("%d. %s", i.Number, i.Name)}, Block{Text: "Agreement settles " + ended(i.Settles)}, Block{Text: "It cannot settle " + ended(i.Cannot)}, Block{Text: "Compared with: " + ended(i.Source)})
 	}
-	return append2(out, Block{Table: t}, Block{Fold: &Fold{Summary: "Every finding", Screen: true, Blocks: []Block{{Table: findings(e)}}}})
+	return with(out, Block{Table: t}, Block{Fold: &Fold{Summary: "What each item settles, what it cannot, and what it is compared with", Blocks: each}}, Block{Fold: &Fold{Summary: "Every finding", Screen: true, Blocks: []Block{{Table: findings(e)}}}})
 }
 
-func append2(s Section, more ...Block) Section {
+// ended ends a sentence that has begun already.
+func ended(text string) string { return strings.TrimSuffix(text, ".") + "." }
+
+// with adds blocks to a section.
+func with(s Section, more ...Block) Section {
 	s.Blocks = append(s.Blocks, more...)
 	return s
 }

@@ -111,7 +111,7 @@ func (s *Sources) settings(all []window.Setting) string {
 		if i > 0 {
 			text += ", "
 		}
-		text += s.label(one.Axis) + " " + one.Value
+		text += s.label(one.Axis) + " " + powers(one.Value)
 	}
 	return text
 }

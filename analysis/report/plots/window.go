@@ -42,7 +42,7 @@ func plane(f *analysis.Findings) Plot {
 		}
 		parts = append(parts, part)
 	}
-	plot := Plot{Name: "window", Section: "window", Caption: "Chance of a single grain for each case; the line parts what reaches " + percent(f.Window.Wanted) + " from what does not." + told(exact, counted) + left(dropped)}
+	plot := Plot{Name: "window", Section: "window", Caption: planeCaption(f, parts) + told(exact, counted) + left(dropped)}
 	const title = "Chance of a single grain"
 	if len(parts) == 1 {
 		parts[0].Title = title
@@ -53,11 +53,26 @@ func plane(f *analysis.Findings) Plot {
 	return plot
 }
 
-// told says what stands in the cells.
+// planeCaption says what marks stand for cases, and whether there is a line.
+func planeCaption(f *analysis.Findings, parts []graph.Window) string {
+	text, line := "Chance of a single grain for each case", false
+	for _, p := range parts {
+		line = line || len(p.Contour) > 0
+	}
+	if w := f.Window; len(w.X.Values)*len(w.Y.Values) > 3*f.Cases {
+		text += ", a dot at its place"
+	}
+	if line {
+		text += "; the line parts what reaches " + percent(f.Window.Wanted) + " from what does not"
+	}
+	return text + "."
+}
+
+// told says where the chances come from.
 func told(exact, counted bool) string {
 	switch {
 	case exact && counted:
-		return " In a cell: the exact odds, below them how many of the runs ended as a single grain."
+		return " Colours show the exact odds; where there is room the numbers are written, the exact odds above, below them how many of the runs ended as a single grain."
 	case exact:
 		return " By the exact odds; no runs were counted."
 	}
