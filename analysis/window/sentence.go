@@ -258,7 +258,7 @@ func (v *view) fastest(boxes []Box) string {
 	if best == nil || n < 2 || v.x.Levels != nil {
 		return ""
 	}
-	return fmt.Sprintf(" The shortest programme there takes %s h, %s.", figure(float64(best.FastestH)), strings.TrimSpace(v.where(*best.Fastest)))
+	return fmt.Sprintf(" The shortest programme there takes %.3g h, %s.", float64(best.FastestH), strings.TrimSpace(v.where(*best.Fastest)))
 }
 
 // limits names the places between cases where the chance crosses the wanted one.
@@ -275,42 +275,4 @@ func (v *view) limits(out Slice) string {
 		return ""
 	}
 	return " The limit itself lies " + strings.Join(all, " and ") + "."
-}
-
-// overall is the sentence of the whole study: that of its only slice, or of the one with the largest box.
-func (s *Study) overall(w *Window) string {
-	switch {
-	case len(w.Slices) == 0:
-		return "No case was computed, so nothing can be said."
-	case len(w.Slices) == 1:
-		return w.Slices[0].Sentence
-	}
-	best, size, with := 0, 0, 0
-	for i, sl := range w.Slices {
-		n := 0
-		for _, b := range sl.Safe {
-			n += b.Cases
-		}
-		if n > 0 {
-			with++
-		}
-		if n > size {
-			best, size = i, n
-		}
-	}
-	if with == 0 {
-		high := func(i int) (top float64) {
-			for _, p := range w.Slices[i].Points {
-				top = math.Max(top, float64(p.Chance))
-			}
-			return top
-		}
-		for i := range w.Slices {
-			if high(i) > high(best) {
-				best = i
-			}
-		}
-		return fmt.Sprintf("At none of the %d settings shown is a chance of %s reached for sure. %s", len(w.Slices), percent(w.Wanted), w.Slices[best].Sentence)
-	}
-	return fmt.Sprintf("%d of the %d settings shown have a range that reaches %s; the widest: %s", with, len(w.Slices), percent(w.Wanted), w.Slices[best].Sentence)
 }
