@@ -53,6 +53,9 @@ func (s *Sources) answer() Section {
 func (s *Sources) recommended() string {
 	f := s.Findings
 	text := "Of the cases that reach the wanted chance for sure, the best one (largest clear piece, then the earliest to be solid) has "
+	if !f.Best.DiameterMM.Known() {
+		text = "Of the cases that reach the wanted chance for sure, the earliest to be solid has "
+	}
 	if !f.Best.Reaches {
 		text = fmt.Sprintf("No case reaches the wanted %s for sure. The one with the largest clear piece has ", chance(f.Window.Wanted))
 	}
@@ -123,6 +126,8 @@ func (s *Sources) facts() (all []Fact) {
 			text += fmt.Sprintf("; eight runs of ten: %s mm", span(real(p.P10), real(p.P90), 1))
 		}
 		all = append(all, Fact{"Clear piece", text})
+	} else {
+		all = append(all, Fact{"Clear piece", "not known: only the odds were computed"})
 	}
 	return append(all, s.costs(*p)...)
 }

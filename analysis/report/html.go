@@ -116,6 +116,6 @@ details{margin:1rem 0;max-width:100%}
 summary{cursor:pointer;color:var(--tone);font-weight:600}
 pre{overflow-x:auto;max-width:100%;padding:.8rem;background:var(--pale);font-size:.8rem;line-height:1.4}
 @media(max-width:640px){body{padding:1rem .9rem 3rem}h1{font-size:1.35rem}h2{font-size:1.15rem}dl div{grid-template-columns:1fr}nav ol{columns:1}.hint{display:block}figure img{min-width:36rem}}
-@media print{body{max-width:none;padding:0;font-size:10pt}.hint,.screen{display:none}nav{background:none;border:1px solid var(--line)}h2,h3{break-after:avoid}figure,tr,.caution,dl div{break-inside:avoid}.box{overflow:visible}table{font-size:7.5pt;width:100%}th,td{min-width:0;padding:.15rem .3rem}.files{display:none}img{max-width:16cm;max-height:22cm;width:auto}a{color:inherit;text-decoration:none}pre{white-space:pre-wrap}
+@media print{html{font-size:10pt}body{max-width:none;padding:0}.hint,.screen{display:none}nav{background:none;border:1px solid var(--line)}h2,h3{break-after:avoid}figure,tr,.caution,dl div{break-inside:avoid}.box{overflow:visible}table{font-size:7.5pt;width:100%}th,td{min-width:0;padding:.15rem .3rem}.files{display:none}img{max-width:16cm;max-height:22cm;width:auto}a{color:inherit;text-decoration:none}pre{white-space:pre-wrap}
 details::details-content{content-visibility:visible;display:block;block-size:auto}}
 `

@@ -27,6 +27,7 @@ import (
 // reporting is what the options of `report` say.
 type reporting struct {
 	results, out       string
+	study              string // where it stood, for the files beside it
 	chance             float64
 	axes, only         []string
 	noPictures, asJSON bool
@@ -47,6 +48,7 @@ func reportCommand(s streams) *cobra.Command {
 	f.StringVar(&r.out, "out", "", flagReportOut)
 	f.StringSliceVar(&r.axes, "axes", nil, flagAxes)
 	f.StringArrayVar(&r.only, "only", nil, flagOnly)
+	f.StringVar(&r.study, "study", "", flagReportStudy)
 	f.BoolVar(&r.noPictures, "no-pictures", false, flagNoPictures)
 	f.BoolVar(&r.asJSON, "json", false, flagFindings)
 	return c
@@ -158,6 +160,9 @@ func (r *reporting) asked() string {
 	}
 	for _, o := range r.only {
 		text += fmt.Sprintf(" --only %q", o)
+	}
+	if r.study != "" {
+		text += " --study " + r.study
 	}
 	if r.noPictures {
 		text += " --no-pictures"

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"path/filepath"
 	"strings"
 
 	"onegrain/analysis/chart"
@@ -76,9 +77,13 @@ func replicateOf(from *report.Sources) int {
 
 // find is the study of the results and the case to look at; why says what is in the way.
 func (r *reporting) find(from *report.Sources) (*studies.Study, studies.Planned, string) {
-	study, err := studies.Load("study.toml", []byte(from.Study), besides(r.results+"/study.toml"), memoryThere())
+	at := r.study
+	if at == "" {
+		at = filepath.Join(r.results, "study.toml")
+	}
+	study, err := studies.Load("study.toml", []byte(from.Study), besides(at), memoryThere())
 	if err != nil {
-		return nil, studies.Planned{}, "the study in the results cannot be used here (" + firstLine(err) + ")"
+		return nil, studies.Planned{}, "the study in the results cannot be used here (" + firstLine(err) + "); where it needs files that stand beside it, give --study with its path"
 	}
 	id := firstID(from)
 	for i := range study.Cases() {
