@@ -29,6 +29,7 @@ const (
   onegrain check puck.toml                    # what it would do, and whether it can work
   onegrain run puck.toml                      # every case, many runs each; ends with the headline table
   onegrain show results/puck                  # the headline table again
+  onegrain report results/puck                # all of it as one page to be read at the furnace
   onegrain draw puck.toml --case 3            # pictures of one run`
 	shortRoot = "simulate melt-textured crystals before the furnace is lit"
 	longRoot  = `onegrain simulates top-seeded melt growth of (RE)Ba2Cu3O7 bodies: at which undercooling, cooled how fast, with which

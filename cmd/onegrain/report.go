@@ -88,6 +88,9 @@ func (r *reporting) run(s streams) error {
 	if err != nil {
 		return noResults(err)
 	}
+	if !r.asJSON {
+		s.say(reading, r.results)
+	}
 	found, err := analysis.Read(folder, options)
 	if err != nil {
 		return misused(err)

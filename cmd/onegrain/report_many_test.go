@@ -2,6 +2,9 @@ package main
 
 import (
 	"fmt"
+	"image"
+	"image/png"
+	"io"
 	"math"
 	"math/rand/v2"
 	"os"
@@ -12,6 +15,8 @@ import (
 	"testing"
 	"time"
 
+	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/report"
 	"onegrain/studies"
 	"onegrain/studies/table"
 )
@@ -67,16 +72,17 @@ type written struct {
 	dice       *rand.Rand
 	replicates int
 	runs       int
+	failed     bool // every run
 }
 
-func writeResults(t testing.TB, dir string, rates, starts, replicates int) {
+func writeResults(t testing.TB, dir string, rates, starts, replicates int, failed bool) {
 	t.Helper()
 	text := []byte(fmt.Sprintf(wideStudy, replicates, rates, starts))
 	study, err := studies.Load("study.toml", text, nil, 0)
 	must(t, err)
 	folder, err := table.Create(dir, text, table.Provenance{Version: "test", ModelVersion: studies.ModelVersion, Command: "a test", Start: time.Unix(0, 0)})
 	must(t, err)
-	w := &written{t: t, folder: folder, frames: map[string]*table.Frame{}, dice: rand.New(rand.NewPCG(1, 2)), replicates: replicates}
+	w := &written{t: t, folder: folder, frames: map[string]*table.Frame{}, dice: rand.New(rand.NewPCG(1, 2)), replicates: replicates, failed: failed}
 	for i := range study.Cases() {
 		p, err := study.Plan(i)
 		must(t, err)
@@ -115,6 +121,10 @@ func (w *written) flush() {
 
 // one writes the rows of a case.
 func (w *written) one(id string, rate, start float64) {
+	if w.failed {
+		w.none(id, rate, start)
+		return
+	}
 	lambda := 8 * rate * rate * start * start / 324
 	hits := 0
 	for k := 1; k <= w.replicates; k++ {
@@ -143,6 +153,62 @@ func (w *written) one(id string, rate, start float64) {
 	w.row("cases", id, rate, start, w.replicates, hits, float64(hits)/n, 0.0, 1.0, math.Exp(-lambda), lambda, 8.0, 5.0, 9.0, 40/(rate+0.5), 22/rate, "replicates", nil)
 }
 
+// none writes the rows of a case all of whose runs failed.
+func (w *written) none(id string, rate, start float64) {
+	for k := 1; k <= w.replicates; k++ {
+		row := []any{id, k, rate, start, "failed"}
+		for range 14 {
+			row = append(row, nil)
+		}
+		w.row("runs", row...)
+		must(w.t, w.folder.Fail(table.Failure{CaseID: id, Replicate: k, Values: map[string]any{"cooling_rate_K_per_h": rate}, Error: "out of memory", Command: "onegrain draw study.toml"}))
+	}
+	w.row("cases", id, rate, start, 0, 0, nil, nil, nil, nil, nil, nil, nil, nil, nil, 10.0, "failure", nil)
+}
+
+// Where every run failed there is a page that says so, and why.
+func TestReportOfFailures(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "failed")
+	writeResults(t, dir, 2, 3, 4, true)
+	var told strings.Builder
+	if code := execute([]string{"report", dir, "--no-pictures"}, streams{out: &told, err: &told}); code != exitDone {
+		t.Fatalf("exit code %d: %s", code, told.String())
+	}
+	page, err := os.ReadFile(filepath.Join(dir, "report.html"))
+	must(t, err)
+	for _, want := range []string{"None of the 6 cases has a result", "24 failures noted", "The first 20 of", "out of memory", "24 of 24 runs failed", "All 6 cases failed: no chance is known"} {
+		if !strings.Contains(string(page), want) {
+			t.Errorf("the page does not have %q", want)
+		}
+	}
+}
+
+// A page never outgrows what can be mailed: what comes late is carried at half its resolution, and lies beside it whole.
+func TestAlbumKeepsWithinItsBudget(t *testing.T) {
+	noise := image.NewGray(image.Rect(0, 0, 1400, 1000))
+	dice := rand.New(rand.NewPCG(1, 1))
+	for i := range noise.Pix {
+		noise.Pix[i] = byte(dice.Uint32())
+	}
+	a := &album{dir: t.TempDir(), figures: map[string][]report.Figure{}}
+	must(t, os.MkdirAll(a.folder(), 0o777))
+	for k := range 4 {
+		must(t, a.add("pictures", fmt.Sprint(k), "noise", func(w io.Writer, _ paper.Format) (string, error) { return "noise", png.Encode(w, noise) }))
+	}
+	if a.carried > 4<<20 {
+		t.Errorf("carries %d bytes", a.carried)
+	}
+	first, last := a.figures["pictures"][0], a.figures["pictures"][3]
+	if len(last.Image) > len(first.Image)/2 || last.Width != first.Width {
+		t.Errorf("%d bytes shown at width %d, first %d at %d", len(last.Image), last.Width, len(first.Image), first.Width)
+	}
+	whole, err := os.Stat(filepath.Join(a.folder(), "3.png"))
+	must(t, err)
+	if whole.Size() != int64(len(first.Image)) {
+		t.Errorf("%d bytes beside the page, wanted %d", whole.Size(), len(first.Image))
+	}
+}
+
 // A report of 100,000 runs takes 20 s and 1 GB at most: the time is that of the processor, since the machine of a test has other work. A
 // tenth of the runs unless the outside readers are demanded as well.
 func TestReportOfManyRuns(t *testing.T) {
@@ -151,7 +217,7 @@ func TestReportOfManyRuns(t *testing.T) {
 		replicates = 50
 	}
 	dir := filepath.Join(t.TempDir(), "many")
-	writeResults(t, dir, 40, 50, replicates)
+	writeResults(t, dir, 40, 50, replicates, false)
 	c := exec.Command(os.Args[0])
 	c.Args = []string{"onegrain", "report", dir} // the test binary is the program where it goes by its name
 	said, err := c.CombinedOutput()
