@@ -188,10 +188,14 @@ func ahead(a, b window.Case) bool {
 }
 
 // sooner tells whether the body of a case is solid earlier, as in the headline of a run; where that is not known of both, whether its
-// programme is shorter.
+// programme is shorter. Of times within 1 % the better chance counts.
 func sooner(a, b window.Case) bool {
-	if math.IsNaN(a.FullH) || math.IsNaN(b.FullH) {
-		return a.ProgrammeH < b.ProgrammeH
+	x, y := a.FullH, b.FullH
+	if math.IsNaN(x) || math.IsNaN(y) {
+		x, y = a.ProgrammeH, b.ProgrammeH
 	}
-	return a.FullH < b.FullH
+	if math.Abs(x-y) <= 0.01*math.Max(x, y) {
+		return a.Exact > b.Exact || math.IsNaN(a.Exact+b.Exact) && x < y
+	}
+	return x < y
 }

@@ -17,7 +17,7 @@ func sentence(text string) string {
 	if n == 0 {
 		return ""
 	}
-	text = string(unicode.ToUpper(r)) + text[n:]
+	text = strings.ReplaceAll(string(unicode.ToUpper(r))+text[n:], " 1 runs", " 1 run")
 	if !strings.HasSuffix(text, ".") && !strings.HasSuffix(text, "!") && !strings.HasSuffix(text, "?") {
 		text += "."
 	}
