@@ -64,6 +64,10 @@ func (s *Sources) recommended() string {
 		if p := s.point(f.Best.ID); p != nil && s.narrow(*p) {
 			text += " It lies outside of the range named above, so it has less to spare: a case beside it may miss the wanted chance." + s.inside()
 		}
+		switch f.Design {
+		case "latin", "sobol", "saltelli":
+			text += " In a study that samples its inputs a case may owe its place to some that no furnace sets, such as a constant of growth or nucleation."
+		}
 		return text
 	}
 	return "One case was computed."
@@ -119,6 +123,8 @@ func (s *Sources) facts() (all []Fact) {
 	if p.DiameterMM.Known() {
 		text := fixed(real(p.DiameterMM), 1) + " mm across (median)"
 		switch {
+		case p.Runs == 1:
+			text = fixed(real(p.DiameterMM), 1) + " mm across, in the one run"
 		case !p.P10.Known() || !p.P90.Known():
 		case fixed(real(p.P10), 1) == fixed(real(p.P90), 1):
 			text += ", the same in nearly all runs"
@@ -138,7 +144,7 @@ func sentenceCase(text string) string { return strings.TrimSuffix(sentence(text)
 func odds(p window.Point) string {
 	counted := ""
 	if p.Runs > 0 {
-		counted = fmt.Sprintf("%d of %d runs (95 %% interval %s)", p.Hits, p.Runs, shares(p.Counted))
+		counted = fmt.Sprintf("%d of %s (95 %% interval %s)", p.Hits, plural(p.Runs, "run"), shares(p.Counted))
 	}
 	switch {
 	case p.Verdict == "never":

@@ -192,7 +192,7 @@ func reportPictures() []reported {
 		{"programme", "programme", captionProgramme, nil},
 		{"corner-sectors", "pictures", "The body from a corner, the quarter before the seed cut out: growth sectors, each grown by one face of the crystal.", (*gallery).oneGrain},
 		{"corner", "pictures", "The body from a corner, the quarter before the seed cut out: seeded grains in cool colours, strays in warm ones and hatched.", (*gallery).severalGrains},
-		{"grains", "pictures", "Which grain is where, from above and in an upright section.", nil},
+		{"grains", "pictures", "Which grain is where; planes through the body as the picture names them.", nil},
 		{"sectors", "pictures", "Growth sectors: which face of the crystal has grown what. Properties differ between sectors, and the facet lines between them are seen on the grown body.", (*gallery).anySolid},
 		{"arrival", "pictures", "When the growth front came by, in hours from the start of the programme, with the undercooling then.", (*gallery).anySolid},
 		{"boundaries", "pictures", "Boundaries between grains by the angle between the crystals; those that join are blue and hollow.", (*gallery).severalGrains},
