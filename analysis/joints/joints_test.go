@@ -102,7 +102,7 @@ func TestKinds(t *testing.T) {
 		}
 	}
 	s := b.Scatter()
-	if s.All.Untouching != 2 || s.All.Runs != 3 || s.All.Joined != 0 || len(s.Cases) != 3 || !strings.Contains(strings.Join(s.Warnings, ""), "1 runs") {
+	if s.All.Untouching != 2 || s.All.Runs != 3 || s.All.Joined != 0 || len(s.Cases) != 3 || !strings.Contains(strings.Join(s.Warnings, ""), "has 1 run:") {
 		t.Errorf("%+v", s)
 	}
 }
@@ -121,7 +121,7 @@ func TestEmptyBook(t *testing.T) {
 		t.Error("one seed has no joints")
 	}
 	b.Grain(run, true, 0, 2)
-	if s := b.Scatter(); !strings.Contains(s.Sentence, "In none of the 1 runs") {
+	if s := b.Scatter(); !strings.Contains(s.Sentence, "in none of 1 run.") {
 		t.Error(s.Sentence)
 	}
 	if _, err := NewBook(magnet.Law{}); err == nil {

@@ -62,7 +62,7 @@ func (b *Book) Scatter() *Scatter {
 		p := b.placing(int(of), by[of])
 		out.Cases = append(out.Cases, p)
 		if p.Runs < someRuns && len(out.Warnings) == 0 {
-			out.Warnings = append(out.Warnings, fmt.Sprintf("a case has %d runs: the ends of a distribution want %d or more", p.Runs, someRuns))
+			out.Warnings = append(out.Warnings, fmt.Sprintf("a case has %s: the ends of a distribution want %d or more", runs(p.Runs), someRuns))
 		}
 	}
 	out.All.Sentence = out.All.sentence(len(by))
@@ -106,13 +106,20 @@ func (b *Book) placing(of int, runs []*run) Placing {
 func (p Placing) sentence(cases int) string {
 	n := p.Runs - p.Untouching
 	if n == 0 {
-		return fmt.Sprintf("In none of the %d runs do two seeded grains meet.", p.Runs)
+		return fmt.Sprintf("Two seeded grains meet in none of %s.", runs(p.Runs))
 	}
 	over := ""
 	if cases > 1 {
 		over = fmt.Sprintf(" of %d cases", cases)
 	}
-	return fmt.Sprintf("In %d of %d runs%s every boundary between seeded grains is low-angle (%.0f %%, 95 %% interval %.0f to %.0f %%). The worst boundary of a run has %.1f° in the median and %.1f° in one run of ten or more; "+
-		"the largest domain holds %.0f %% of the body in the median.", p.Joined, n, over, 100*float64(p.Joined)/float64(n), 100*float64(p.JoinShare.Low), 100*float64(p.JoinShare.High),
+	return fmt.Sprintf("In %d of %s%s every boundary between seeded grains is low-angle (%.0f %%, 95 %% interval %.0f to %.0f %%). The worst boundary of a run has %.1f° in the median and %.1f° in one run of ten or more; "+
+		"the largest domain holds %.0f %% of the body in the median.", p.Joined, runs(n), over, 100*float64(p.Joined)/float64(n), 100*float64(p.JoinShare.Low), 100*float64(p.JoinShare.High),
 		float64(p.WorstDeg.Median), float64(p.WorstDeg.P90), 100*float64(p.Largest.Median))
+}
+
+func runs(n int) string {
+	if n == 1 {
+		return "1 run"
+	}
+	return fmt.Sprintf("%d runs", n)
 }

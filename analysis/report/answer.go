@@ -17,7 +17,7 @@ func sentence(text string) string {
 	if n == 0 {
 		return ""
 	}
-	text = strings.ReplaceAll(string(unicode.ToUpper(r))+text[n:], " 1 runs", " 1 run")
+	text = string(unicode.ToUpper(r)) + text[n:]
 	if !strings.HasSuffix(text, ".") && !strings.HasSuffix(text, "!") && !strings.HasSuffix(text, "?") {
 		text += "."
 	}

@@ -40,5 +40,5 @@ func (s *Study) overall(w *Window) string {
 		}
 		return fmt.Sprintf("At none of the %d settings shown is a chance of %s reached for sure. %s", len(w.Slices), percent(w.Wanted), w.Slices[best].Sentence)
 	}
-	return fmt.Sprintf("%d of the %d settings shown have a range that reaches %s; the widest: %s", with, len(w.Slices), percent(w.Wanted), w.Slices[best].Sentence)
+	return fmt.Sprintf("%d of the %d settings shown have a range that reaches %s. The widest: %s", with, len(w.Slices), percent(w.Wanted), w.Slices[best].Sentence)
 }
