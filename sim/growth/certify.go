@@ -168,9 +168,25 @@ func (c *certifier) bounds(r *span, id uint32) (early, late float64) {
 	early = larger(math.Abs(y0)-ra-b.faces[0], math.Abs(y1)-rb-b.faces[2])
 	late = larger(math.Abs(y0)+ra-b.faces[0], math.Abs(y1)+rb-b.faces[2])
 	y2 = math.Abs(y2)
-	born := c.grains[b.grain].key
-	early = larger(larger(early, born), c.clock.fromC(y2-rc-b.faces[4]))
+	g := &c.grains[b.grain]
+	born := g.key
+	if early = larger(larger(early, born), c.clock.fromC(y2-rc-b.faces[4])); r.holds(g) {
+		early = born // its own cell is solid at once, wherever in it the nucleus lies
+	}
 	return early, larger(larger(late, born), c.clock.fromC(y2+rc-b.faces[4]))
+}
+
+// holds tells whether the cell of a nucleus is among those of a span.
+func (r *span) holds(g *grain) bool {
+	if g.root.Seed {
+		return false
+	}
+	for a, x := range g.root.Cell {
+		if math.Abs(float64(x)-r.at[a]) > r.half[a] {
+			return false
+		}
+	}
+	return true
 }
 
 // extent is half the width of a span seen along crystal axis a.

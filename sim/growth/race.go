@@ -52,7 +52,7 @@ func (c *certifier) decide(r *race, b, k uint32) bool {
 		}
 	}
 	for _, id := range c.ids {
-		if id != first && !c.ahead(first, id, &at, slack) {
+		if c.grains[c.boxes[id].grain].home == b<<6|k || (id != first && !c.ahead(first, id, &at, slack)) {
 			return false
 		}
 	}
@@ -112,7 +112,8 @@ func (c *certifier) enter(r *race, b, id uint32, early float64) {
 		if u := math.Abs(yb) - bx.faces[2]; u > t {
 			t, sector = u, 2+sectorOf(yb)
 		}
-		if t > r.best[k]+slack {
+		home := b<<6|k == g.home // solid at once, wherever in it the nucleus lies
+		if t > r.best[k]+slack && !home {
 			continue
 		}
 		yc := x[2] + y[2] + z[2] - f.at[2]
@@ -121,7 +122,7 @@ func (c *certifier) enter(r *race, b, id uint32, early float64) {
 				t, sector = u, sectorC+sectorOf(yc)
 			}
 		}
-		if t <= g.key || b<<6|k == g.home {
+		if t <= g.key || home {
 			t, sector = g.key, sectorSeed
 		}
 		if t < r.best[k] {
