@@ -216,13 +216,17 @@ func TestPagesAreWhole(t *testing.T) {
 // What each study must say.
 func TestPagesSayWhatIs(t *testing.T) {
 	all := scenes(t)
+	kept, err := evidence.Kept()
+	if err != nil || kept.Agree == 0 {
+		t.Fatalf("%d findings agree, %v", kept.Agree, err)
+	}
 	for name, wants := range map[string][]string{
 		"nothing":   {"No case was computed", "No run was counted"},
 		"single":    {"one case makes no window", "is not shown: the study cannot be used", "<dd>72.6 % by the exact odds"},
 		"odds":      {"4 cases, by their exact odds alone", "not counted", "No runs were counted beside them"},
 		"many":      {"200 of 900 cases, evenly, the best one first", "The table of cases"},
 		"failed":    {"None of the 4 cases has a result", "out of &lt;luck&gt;", "2 failures noted", "no result"},
-		"rich":      {"In the best case: in ", "Over all cases together", "data:image/png;base64,AQID", "what is seen &lt;on&gt; it", "258 agree", "another version of the model", "title = &#34;&lt;Made&gt;&#34;", "e times less for each 5.3°", `<tr class="best">`, "not ended", "<td class=\"n\">–</td><td class=\"n\">0.0</td>"},
+		"rich":      {"In the best case: in ", "Over all cases together", "data:image/png;base64,AQID", "what is seen &lt;on&gt; it", fmt.Sprintf("%d agree", kept.Agree), "another version of the model", "title = &#34;&lt;Made&gt;&#34;", "e times less for each 5.3°", `<tr class="best">`, "not ended", "<td class=\"n\">–</td><td class=\"n\">0.0</td>"},
 		"too large": {"There are no pictures: too large"},
 	} {
 		page := written(t, all[name])
