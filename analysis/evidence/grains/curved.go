@@ -30,7 +30,7 @@ func sectorPlane(d *door.Door, s evidence.Size) ([]evidence.Finding, error) {
 }
 
 func sectorSpace(d *door.Door, s evidence.Size) ([]evidence.Finding, error) {
-	return sectorOrder(d, "3D, curved boundary", "sector-space", 3, 9, 6, halved(0.6, evidence.Of(s, 4, 3)), evidence.Of(s, 48, 24))
+	return sectorOrder(d, "3D, curved boundary", "sector-space", 3, 9, 6, halved(evidence.Of(s, 1.2, 0.6), evidence.Of(s, 5, 3)), evidence.Of(s, 48, 24))
 }
 
 // sectorOrder grows a grain on ramps, whose c sector has a curved boundary of slope about 1: both faces grow 1 mm/h at 10 K.

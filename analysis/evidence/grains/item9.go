@@ -197,7 +197,7 @@ func turnedPlane(d *door.Door, s evidence.Size) ([]evidence.Finding, error) {
 
 // turnedSpace: c faces four times as fast are through long before the hours that are compared.
 func turnedSpace(d *door.Door, s evidence.Size) ([]evidence.Finding, error) {
-	return golden(d, "3D, turned about the vertical so that tan = 0.618…, c faces through", "turned-space", halved(0.4, evidence.Of(s, 4, 3)), block("", 1, false, turnedSide, turnedSide, turnedDeep), turnedDeep)
+	return golden(d, "3D, turned about the vertical so that tan = 0.618…, c faces through", "turned-space", halved(evidence.Of(s, 0.8, 0.4), evidence.Of(s, 5, 3)), block("", 1, false, turnedSide, turnedSide, turnedDeep), turnedDeep)
 }
 
 const turnedSide, turnedDeep = 20.0, 2.0
@@ -223,7 +223,7 @@ func clearPlane(d *door.Door, s evidence.Size) ([]evidence.Finding, error) {
 
 // clearSpace: c faces four times as fast have gone through when the a faces stop, so the clear columns are the box from above.
 func clearSpace(d *door.Door, s evidence.Size) ([]evidence.Finding, error) {
-	return clearOrder(d, "space", "3D, turned about the vertical by 0 to 45°", halved(0.4, evidence.Of(s, 4, 3)), evidence.Of(s, 24, 4), block("", 1, false, clearSide, clearSide, 2))
+	return clearOrder(d, "space", "3D, turned about the vertical by 0 to 45°", halved(evidence.Of(s, 0.8, 0.4), evidence.Of(s, 5, 3)), evidence.Of(s, 24, 4), block("", 1, false, clearSide, clearSide, 2))
 }
 
 const clearSide = 14.0
