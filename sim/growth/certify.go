@@ -10,8 +10,8 @@ import (
 // The certificate. A cell is certified for root box g when
 //
 //	(1) no other grain can reach it before g: the root box of g arrives earlier than every other root box by more than
-//	    slack, or together with it but with its second faces that much earlier. Boxes are only ever cut smaller, so a root box bounds its grain from below; nuclei are known beforehand
-//	    and count as grains from their birth;
+//	    slack, or together with it but with its second faces that much earlier. Boxes are only ever cut smaller, so a root
+//	    box bounds its grain from below; nuclei are known beforehand and count as grains from their birth;
 //	(2) it sees the origin of g: the straight way there leads through cells for which (1) holds too, and through no hole.
 //	    Growth along a straight way takes as long as the box says.
 //
@@ -37,7 +37,7 @@ type area struct {
 
 const (
 	nobody     = math.MaxUint32
-	together   = 1e-6 // cells; the keys of faces in one plane differ by less
+	together   = 1e-6 // the keys of faces in one plane differ by less, cells
 	certifyFew = 100  // with fewer cells to a grain there is little to gain
 )
 
