@@ -53,7 +53,11 @@ func (l *lattice) size() int { return l.count[0] * l.count[1] * l.count[2] }
 
 // number of cell (x, y, z); all coordinates from -edge of a block to N + edge - 1.
 func (l *lattice) number(x, y, z int) uint32 {
-	x, y, z = x+l.rim[0]<<l.shift[0], y+l.rim[1]<<l.shift[1], z+l.rim[2]<<l.shift[2]
+	return l.fromRim(x+l.rim[0]<<l.shift[0], y+l.rim[1]<<l.shift[1], z+l.rim[2]<<l.shift[2])
+}
+
+// fromRim is number for coordinates that count from the corner of the rim.
+func (l *lattice) fromRim(x, y, z int) uint32 {
 	b := (z>>l.shift[2]*l.count[1]+y>>l.shift[1])*l.count[0] + x>>l.shift[0]
 	return uint32(b)<<6 | uint32(x&(1<<l.shift[0]-1)|(y&(1<<l.shift[1]-1)|z&(1<<l.shift[2]-1)<<l.shift[1])<<l.shift[0])
 }

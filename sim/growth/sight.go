@@ -133,11 +133,11 @@ func (c *certifier) sees(at [3]int, g *grain, id uint32, far float64) bool {
 	if c.beforeSees(p, way, axis, id) {
 		return true
 	}
-	last := -1
+	last := uint32(nobody)
 	for range int(math.Min(long, far+2)) {
 		p[0], p[1], p[2] = p[0]+way[0], p[1]+way[1], p[2]+way[2]
-		x, y, z := int(p[0]>>32), int(p[1]>>32), int(p[2]>>32)
-		b := (z>>c.shift[2]*c.count[1]+y>>c.shift[1])*c.count[0] + x>>c.shift[0]
+		u := c.fromRim(int(p[0]>>32), int(p[1]>>32), int(p[2]>>32))
+		b := u >> 6
 		if b == last {
 			continue
 		}
@@ -145,8 +145,7 @@ func (c *certifier) sees(at [3]int, g *grain, id uint32, far float64) bool {
 			last = b
 			continue
 		}
-		k := x&(1<<c.shift[0]-1) | (y&(1<<c.shift[1]-1)|z&(1<<c.shift[2]-1)<<c.shift[1])<<c.shift[0]
-		if u := uint32(b<<6 | k); !c.takes(u, id) && !c.passes(p, u, id) {
+		if !c.takes(u, id) && !c.passes(p, u, id) {
 			return false
 		}
 	}
@@ -170,10 +169,9 @@ func (c *certifier) beforeSees(p, way [3]int64, axis int, id uint32) bool {
 		for i := range n {
 			q[side[i]] += way[side[i]] * int64(s>>i&1) << 32
 		}
-		x, y, z := int(q[0]>>32), int(q[1]>>32), int(q[2]>>32)
-		b := (z>>c.shift[2]*c.count[1]+y>>c.shift[1])*c.count[0] + x>>c.shift[0]
-		k := x&(1<<c.shift[0]-1) | (y&(1<<c.shift[1]-1)|z&(1<<c.shift[2]-1)<<c.shift[1])<<c.shift[0]
-		if m := &c.blocks[b]; m.known>>k&1 == 0 || (c.winner[b] != id+1 && (c.winner[b] != 0 || int32(c.cells[b<<6|k].owner>>3) != c.boxes[id].grain)) {
+		u := c.fromRim(int(q[0]>>32), int(q[1]>>32), int(q[2]>>32))
+		b := u >> 6
+		if c.blocks[b].known>>(u&63)&1 == 0 || (c.winner[b] != id+1 && (c.winner[b] != 0 || int32(c.cells[u].owner>>3) != c.boxes[id].grain)) {
 			return false
 		}
 	}
