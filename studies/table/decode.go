@@ -3,7 +3,6 @@ package table
 import (
 	"bytes"
 	"cmp"
-	"encoding/binary"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -54,6 +53,9 @@ func read(data []byte, only []string) (*Frame, error) {
 		return nil, err
 	}
 	s, places := s.only(only)
+	if err := pages(data, pf, places); err != nil {
+		return nil, err
+	}
 	f := s.Frame()
 	f.meta = keyValues(pf)
 	for _, g := range pf.RowGroups() {
@@ -65,19 +67,6 @@ func read(data []byte, only []string) (*Frame, error) {
 		return nil, fmt.Errorf("%d rows read, %d promised", f.rows, pf.NumRows())
 	}
 	return f, nil
-}
-
-// framed looks at the ends of a file before the library does, which takes the memory that a damaged length asks for.
-func framed(data []byte) error {
-	const magic = "PAR1"
-	n := len(data)
-	if n < 12 || string(data[:4]) != magic || string(data[n-4:]) != magic {
-		return errors.New("it does not begin and end as a Parquet file does")
-	}
-	if footer := binary.LittleEndian.Uint32(data[n-8:]); int64(footer) > int64(n-12) {
-		return fmt.Errorf("its footer has %d bytes, the file %d", footer, n)
-	}
-	return nil
 }
 
 // keyValues are those of a file that tell where it comes from.
