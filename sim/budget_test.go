@@ -12,6 +12,7 @@ import (
 	"onegrain/sim/kinetics"
 	"onegrain/sim/measure"
 	"onegrain/sim/nucleation"
+	"onegrain/sim/nucleation/rate"
 )
 
 // ledger is what a finished run adds up to, in cells.
@@ -50,7 +51,7 @@ func (t trial) crowded(tb testing.TB, n uint64) *sim.Case {
 	at := func() [2]float64 { return [2]float64{float64(t.N[0]) * 0.6 * (r.Float64() - 0.5), 0} }
 	return &sim.Case{Grid: t.grid(tb), GrowthA: kinetics.Power{RateAt10K: 1, Exponent: 1.4}, GrowthC: kinetics.Power{RateAt10K: t.RateC, Exponent: t.ExpC}, Programme: t.programme(),
 		Seeds:  []sim.Seed{{AtMM: at(), SizeMM: [2]float64{4, 4}, TurnDeg: 20, TiltDeg: 5}, {AtMM: at(), SizeMM: [2]float64{3, 3}, TurnSDDeg: 5}},
-		Nuclei: nucleation.Model{Melt: nucleation.Barrier{PrefactorPerUnitH: 20 / float64(t.N[0]*t.N[1]*t.N[2]), BarrierK3: 1e5, PeritecticK: 1283}}}
+		Nuclei: nucleation.Model{Melt: rate.Barrier{PrefactorPerUnitH: 20 / float64(t.N[0]*t.N[1]*t.N[2]), BarrierK3: 1e5, PeritecticK: 1283}}}
 }
 
 func added(o *sim.Outcome) (l ledger) {

@@ -13,6 +13,7 @@ import (
 	"onegrain/sim/growth"
 	"onegrain/sim/kinetics"
 	"onegrain/sim/nucleation"
+	"onegrain/sim/nucleation/rate"
 )
 
 // puck is the 24 mm × 8 mm body of the first catalog study, coarse, cooled from 8 K on.
@@ -24,7 +25,7 @@ func puck(t *testing.T, cellMM, coolingKPerH float64) *sim.Case {
 	}
 	return &sim.Case{Grid: g, GrowthA: kinetics.Power{RateAt10K: 0.134, Exponent: 1.9}, GrowthC: kinetics.Power{RateAt10K: 0.201, Exponent: 1.3},
 		Programme: cooling(8, 30, coolingKPerH), Seeds: []sim.Seed{{SizeMM: [2]float64{2, 2}}},
-		Nuclei: nucleation.Model{Melt: nucleation.Barrier{PrefactorPerUnitH: 1.1e4, BarrierK3: 1.12e7, PeritecticK: 1283.15}}}
+		Nuclei: nucleation.Model{Melt: rate.Barrier{PrefactorPerUnitH: 1.1e4, BarrierK3: 1.12e7, PeritecticK: 1283.15}}}
 }
 
 // cooling melts the body, jumps to one undercooling and cools to another.

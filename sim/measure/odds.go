@@ -7,6 +7,7 @@ import (
 	"onegrain/sim/furnace"
 	"onegrain/sim/growth"
 	"onegrain/sim/nucleation"
+	"onegrain/sim/nucleation/rate"
 	"onegrain/sim/number"
 )
 
@@ -52,8 +53,8 @@ func newOdds(c *sim.Case, field rows, filled bool) Odds {
 }
 
 // laws are the laws of a model by origin, nil where there is none.
-func laws(m nucleation.Model) [nucleation.Bottom + 1]nucleation.Law {
-	return [...]nucleation.Law{nil, m.Melt, m.Top, m.Side, m.Bottom}
+func laws(m nucleation.Model) [nucleation.Bottom + 1]rate.Law {
+	return [...]rate.Law{nil, m.Melt, m.Top, m.Side, m.Bottom}
 }
 
 // each visits every cell of the body with the time in hours until which it is liquid.
@@ -89,7 +90,7 @@ func graded(c *sim.Case, field rows) (by [nucleation.Bottom + 1]float64) {
 }
 
 // only is a model of one origin.
-func only(origin nucleation.Origin, law nucleation.Law) (m nucleation.Model) {
+func only(origin nucleation.Origin, law rate.Law) (m nucleation.Model) {
 	switch origin {
 	case nucleation.Melt:
 		m.Melt = law

@@ -10,12 +10,13 @@ import (
 	"onegrain/sim/draw"
 	"onegrain/sim/furnace"
 	"onegrain/sim/nucleation"
+	"onegrain/sim/nucleation/rate"
 )
 
 // steady is a law of a constant rate per unit and hour.
-func steady(t *testing.T, rate float64) nucleation.Law {
+func steady(t *testing.T, perUnitH float64) rate.Law {
 	t.Helper()
-	l, err := nucleation.NewTable([]float64{1, 2}, []float64{rate, rate})
+	l, err := rate.NewTable([]float64{1, 2}, []float64{perUnitH, perUnitH})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -77,8 +78,8 @@ func TestOddsCellByCell(t *testing.T) {
 	for _, g := range []*body.Grid{disc(t, 9, 4, 0.5, body.Solid), block(t, 8, 0, 5, 0.25, body.VerticalSection), disc(t, 9, 0, 0.25, body.FromAbove)} {
 		on, _ := scene(g, 0)
 		on.Programme = furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: -4}, {TimeH: 0.5, UndercoolingK: 3}, {TimeH: 4, UndercoolingK: 10}, {TimeH: 30, UndercoolingK: 30}}}
-		barrier := nucleation.Barrier{PrefactorPerUnitH: 1e4, BarrierK3: 1e7, PeritecticK: 1283}
-		on.Nuclei = nucleation.Model{Melt: barrier, Top: steady(t, 1e-3), Side: nucleation.Sites{DensityPerUnit: 0.1, MeanUndercoolingK: 12, SpreadK: 3}, Bottom: barrier}
+		barrier := rate.Barrier{PrefactorPerUnitH: 1e4, BarrierK3: 1e7, PeritecticK: 1283}
+		on.Nuclei = nucleation.Model{Melt: barrier, Top: steady(t, 1e-3), Side: rate.Sites{DensityPerUnit: 0.1, MeanUndercoolingK: 12, SpreadK: 3}, Bottom: barrier}
 		field := boxed(g, 1, 0.3, 0.2, 4)
 		got := newOdds(on, field, true)
 		on.Gradient.VerticalKPerMM = 1e-12
@@ -106,8 +107,8 @@ func TestOddsAgainstDice(t *testing.T) {
 	on, _ := scene(g, 0)
 	on.Gradient = furnace.Gradient{VerticalKPerMM: 0.2, RadialKPerMM: 0.1}
 	on.Programme = furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: -9}, {TimeH: 1, UndercoolingK: -9}, {TimeH: 1.1, UndercoolingK: 8}, {TimeH: 25, UndercoolingK: 24}}}
-	barrier := nucleation.Barrier{PrefactorPerUnitH: 60, BarrierK3: 4e6, PeritecticK: 1283}
-	on.Nuclei = nucleation.Model{Melt: barrier, Side: steady(t, 1e-4), Top: nucleation.Sites{DensityPerUnit: 0.01, MeanUndercoolingK: 15, SpreadK: 4}}
+	barrier := rate.Barrier{PrefactorPerUnitH: 60, BarrierK3: 4e6, PeritecticK: 1283}
+	on.Nuclei = nucleation.Model{Melt: barrier, Side: steady(t, 1e-4), Top: rate.Sites{DensityPerUnit: 0.01, MeanUndercoolingK: 15, SpreadK: 4}}
 	field := boxed(g, 1, 0.3, 0.25, 4)
 	odds := nucleation.NewOdds(on.Nuclei, g, on.Programme, on.Gradient)
 	none := 0

@@ -9,15 +9,15 @@ import (
 	"onegrain/sim/draw"
 	"onegrain/sim/furnace"
 	"onegrain/sim/kinetics"
-	"onegrain/sim/nucleation"
+	"onegrain/sim/nucleation/rate"
 )
 
 // worked is a worked case of the survival formula: a seed of 3 mm on a body of half width 15 mm, grown on a ramp.
 type worked struct {
 	name           string
 	g              *body.Grid
-	law            func(scale float64) nucleation.Law // scale 1; the canary moves its barrier or mean
-	kPerH, from    float64                            // the ramp, K/h from K
+	law            func(scale float64) rate.Law // scale 1; the canary moves its barrier or mean
+	kPerH, from    float64                      // the ramp, K/h from K
 	expectedStrays float64
 }
 
@@ -27,14 +27,14 @@ type worked struct {
 // undercooling 2 % lower.
 func TestWorkedCases(t *testing.T) {
 	const cell = 0.5
-	barrier := func(perS, b float64) func(float64) nucleation.Law {
-		return func(scale float64) nucleation.Law {
-			return nucleation.Barrier{PrefactorPerUnitH: perS * 3600, BarrierK3: scale * b, PeritecticK: 1278.15}
+	barrier := func(perS, b float64) func(float64) rate.Law {
+		return func(scale float64) rate.Law {
+			return rate.Barrier{PrefactorPerUnitH: perS * 3600, BarrierK3: scale * b, PeritecticK: 1278.15}
 		}
 	}
-	sites := func(density, mean float64) func(float64) nucleation.Law {
-		return func(scale float64) nucleation.Law {
-			return nucleation.Sites{DensityPerUnit: density, MeanUndercoolingK: scale * mean, SpreadK: 2}
+	sites := func(density, mean float64) func(float64) rate.Law {
+		return func(scale float64) rate.Law {
+			return rate.Sites{DensityPerUnit: density, MeanUndercoolingK: scale * mean, SpreadK: 2}
 		}
 	}
 	square, prism, round := block(t, 30, 30, 0, cell, body.FromAbove), block(t, 30, 30, 10, cell, body.Solid), disc(t, 30, 10, cell, body.Solid)

@@ -9,7 +9,7 @@ import (
 
 // One replicate of a puck of 24 mm × 8 mm in cells of 0.2 mm: the first 20 events.
 func BenchmarkReplicate(b *testing.B) {
-	m := Model{Melt: Barrier{1.1e4, 1.12e7, 1283.15}, Top: Barrier{1, 1e7, 1283.15}, Side: Barrier{1, 1e7, 1283.15}}
+	m := Model{Melt: barrierOf(1.1e4, 1.12e7, 1283.15), Top: barrierOf(1, 1e7, 1283.15), Side: barrierOf(1, 1e7, 1283.15)}
 	g := disc(120, 40, 0.2, 0, -1)
 	list := func(e *Events) {
 		for range 20 {

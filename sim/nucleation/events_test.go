@@ -1,6 +1,8 @@
 package nucleation
 
 import (
+	"onegrain/sim/nucleation/rate"
+
 	"fmt"
 	"math"
 	"sort"
@@ -186,7 +188,7 @@ func TestFirstEventFollowsSurvival(t *testing.T) {
 
 // Places are uniform: chi-square over the eight octants of the cell below the 0.9999 quantile of 7 degrees of freedom, 29.9 (table).
 func TestPlacesAreUniform(t *testing.T) {
-	law, _ := NewTable([]float64{0}, []float64{1})
+	law, _ := rate.NewTable([]float64{0}, []float64{1})
 	g := block(6, 5, 4, 0.5, -1)
 	list := every(NewEvents(Model{Melt: law}, g, ramp(1, 1000), furnace.Gradient{}, draw.NewKey("places")))
 	n := float64(len(list))
@@ -226,9 +228,9 @@ func TestPlacesAreUniform(t *testing.T) {
 // The n-th event of an origin meets the same dice whatever the case: same cell and orientation under another law and programme.
 func TestSameDiceInEveryCase(t *testing.T) {
 	g := disc(12, 5, 0.5, 0, -1)
-	a := every(NewEvents(Model{Melt: Barrier{2, 2e6, 1283.15}}, g, ramp(1, 25), furnace.Gradient{}, draw.NewKey("pair")))
-	b := every(NewEvents(Model{Melt: Sites{1, 15, 2}, Top: Sites{1, 12, 2}}, g, ramp(0.4, 70), furnace.Gradient{}, draw.NewKey("pair")))
-	other := every(NewEvents(Model{Melt: Barrier{2, 2e6, 1283.15}}, g, ramp(1, 25), furnace.Gradient{}, draw.NewKey("another")))
+	a := every(NewEvents(Model{Melt: barrierOf(2, 2e6, 1283.15)}, g, ramp(1, 25), furnace.Gradient{}, draw.NewKey("pair")))
+	b := every(NewEvents(Model{Melt: sitesOf(1, 15, 2), Top: sitesOf(1, 12, 2)}, g, ramp(0.4, 70), furnace.Gradient{}, draw.NewKey("pair")))
+	other := every(NewEvents(Model{Melt: barrierOf(2, 2e6, 1283.15)}, g, ramp(1, 25), furnace.Gradient{}, draw.NewKey("another")))
 	n, differ := 0, 0
 	for _, e := range b {
 		if e.Origin == Melt && n < len(a) {
@@ -250,7 +252,7 @@ func TestSameDiceInEveryCase(t *testing.T) {
 // ends in a flood of 1e9 events gives its first ones at once.
 func TestFloodIsDrawnLazily(t *testing.T) {
 	flood := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: -5}, {TimeH: 20, UndercoolingK: 20}, {TimeH: 30, UndercoolingK: 600}}}
-	odds := NewOdds(Model{Melt: Barrier{1e6, 2e6, 1283.15}}, disc(12, 5, 0.5, 0, -1), flood, furnace.Gradient{VerticalKPerMM: 0.5})
+	odds := NewOdds(Model{Melt: barrierOf(1e6, 2e6, 1283.15)}, disc(12, 5, 0.5, 0, -1), flood, furnace.Gradient{VerticalKPerMM: 0.5})
 	if total := sum(odds, odds.grid, 30); total < 1e7 {
 		t.Fatalf("no flood: %v", total)
 	}
@@ -270,11 +272,11 @@ func TestOrigins(t *testing.T) {
 		t.Error("names of origins")
 	}
 	g := disc(12, 5, 0.5, 0, -1)
-	odds := NewOdds(Model{Top: Sites{1, 12, 2}}, g, ramp(1, 25), furnace.Gradient{})
+	odds := NewOdds(Model{Top: sitesOf(1, 12, 2)}, g, ramp(1, 25), furnace.Gradient{})
 	if odds.Weight(Top, 6, 6, 4) != 0.25 || odds.Weight(Top, 6, 6, 3) != 0 || odds.Weight(Melt, 6, 6, 4) != 0 || odds.Weight(Top, 0, 0, 4) != 0 || odds.Expected(0, 0, 4, 25) != 0 {
 		t.Error("weights of cells")
 	}
-	never := NewEvents(Model{Melt: Sites{1, 12, 2}}, g, furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 5}, {TimeH: 9, UndercoolingK: 20}}}, furnace.Gradient{VerticalKPerMM: 1}, draw.NewKey("never"))
+	never := NewEvents(Model{Melt: sitesOf(1, 12, 2)}, g, furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 5}, {TimeH: 9, UndercoolingK: 20}}}, furnace.Gradient{VerticalKPerMM: 1}, draw.NewKey("never"))
 	if _, ok := never.Next(); ok {
 		t.Error("a body that was never molten nucleates")
 	}
@@ -286,7 +288,7 @@ func TestOrigins(t *testing.T) {
 		t.Error("a vertical section of a fibre leaves nothing to turn")
 	}
 	empty := body.NewOutline([3]int{1, 1, 1}, 1, [3]float64{}, -1, []body.State{body.Outside})
-	if _, ok := NewEvents(Model{Melt: Sites{1, 12, 2}}, empty, ramp(1, 20), furnace.Gradient{}, draw.NewKey("empty")).Next(); ok {
+	if _, ok := NewEvents(Model{Melt: sitesOf(1, 12, 2)}, empty, ramp(1, 20), furnace.Gradient{}, draw.NewKey("empty")).Next(); ok {
 		t.Error("a body without cells nucleates")
 	}
 	if i := chosen([]float64{0, 2, 2}, 1); i != 1 {

@@ -1,6 +1,8 @@
 package nucleation
 
 import (
+	"onegrain/sim/nucleation/rate"
+
 	"math"
 	"sort"
 
@@ -58,7 +60,7 @@ func (w *path) add(k furnace.Knot) {
 
 // Hazard is the cumulative expected number of events per mm³ or mm² along a programme at one place. Safe for concurrent use.
 type Hazard struct {
-	law    Law
+	law    rate.Law
 	path   *path // nil: nothing ever happens
 	offset float64
 	total  []float64 // until each knot of the path
@@ -66,11 +68,11 @@ type Hazard struct {
 
 // Along adds a law up along a programme at a place that is offsetK hotter than the reference point, from the moment that place is
 // molten. A nil law never nucleates.
-func Along(l Law, p furnace.Programme, offsetK float64) *Hazard {
+func Along(l rate.Law, p furnace.Programme, offsetK float64) *Hazard {
 	return along(l, newPath(p, offsetK), offsetK)
 }
 
-func along(l Law, w *path, offsetK float64) *Hazard {
+func along(l rate.Law, w *path, offsetK float64) *Hazard {
 	h := &Hazard{law: l, path: w, offset: offsetK}
 	if l == nil || w == nil {
 		h.path = nil

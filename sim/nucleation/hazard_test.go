@@ -1,6 +1,8 @@
 package nucleation
 
 import (
+	"onegrain/sim/nucleation/rate"
+
 	"math"
 	"testing"
 
@@ -12,9 +14,11 @@ func cycle() furnace.Programme {
 	return furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 985}, {TimeH: 10, UndercoolingK: -35}, {TimeH: 11, UndercoolingK: -35}, {TimeH: 12, UndercoolingK: 10}, {TimeH: 32, UndercoolingK: 22}, {TimeH: 34, UndercoolingK: 18}, {TimeH: 40, UndercoolingK: 24}, {TimeH: 45, UndercoolingK: 500}}}
 }
 
-func laws() map[string]Law {
-	table, _ := NewTable([]float64{5, 12, 23}, []float64{0.1, 0.4, 5})
-	return map[string]Law{"barrier": Barrier{1.1e4, 1.12e7, 1283.15}, "sites": Sites{0.05, 19, 3}, "table": table}
+func near(got, want, relative float64) bool { return math.Abs(got-want) <= relative*math.Abs(want) }
+
+func laws() map[string]rate.Law {
+	table, _ := rate.NewTable([]float64{5, 12, 23}, []float64{0.1, 0.4, 5})
+	return map[string]rate.Law{"barrier": barrierOf(1.1e4, 1.12e7, 1283.15), "sites": sitesOf(0.05, 19, 3), "table": table}
 }
 
 // By brute force: the middle rule in 400,000 equal steps, for a barrier and a table good to (step)² n²/24 ≈ 1e-8.
@@ -79,7 +83,7 @@ func TestHazardTimeInverts(t *testing.T) {
 
 // Before melting there is no nucleation, however cold the furnace; a place that never melts never nucleates.
 func TestNothingBeforeMelting(t *testing.T) {
-	table, _ := NewTable([]float64{0}, []float64{1})
+	table, _ := rate.NewTable([]float64{0}, []float64{1})
 	cold := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 30}, {TimeH: 10, UndercoolingK: -10}, {TimeH: 20, UndercoolingK: 10}}}
 	if got := Along(table, cold, 0).At(20); !near(got, 5, 1e-12) {
 		t.Errorf("%v events per unit in the 5 h after melting", got)
@@ -94,18 +98,18 @@ func TestNothingBeforeMelting(t *testing.T) {
 
 func TestJump(t *testing.T) {
 	jump := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 0}, {TimeH: 0, UndercoolingK: 9}, {TimeH: 20, UndercoolingK: 9}}}
-	h := Along(Sites{0.002, 12, 2}, jump, 0)
+	h := Along(sitesOf(0.002, 12, 2), jump, 0)
 	// n(9 K) = N Φ(−1.5), all at once; the hold adds nothing
 	if want := 0.002 * 0.066807200282270421; !near(h.At(0), want, 1e-12) || h.At(20) != h.At(0) || h.Time(0.5*want) != 0 {
 		t.Errorf("jump to 9 K: %v at once, %v at the end", h.At(0), h.At(20))
 	}
 	later := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 5}, {TimeH: 0, UndercoolingK: -3}, {TimeH: 4, UndercoolingK: -3}, {TimeH: 4, UndercoolingK: 9}, {TimeH: 20, UndercoolingK: 9}}}
-	h = Along(Sites{0.002, 12, 2}, later, 0)
+	h = Along(sitesOf(0.002, 12, 2), later, 0)
 	if h.At(3.999) != 0 || h.At(4) == 0 || h.Time(h.At(4)) != 4 {
 		t.Errorf("later jump: %v, %v at %v h", h.At(3.999), h.At(4), h.Time(h.At(4)))
 	}
-	rate, _ := NewTable([]float64{0}, []float64{1})
-	if got := Along(rate, later, 0).At(20); !near(got, 16, 1e-12) {
+	constant, _ := rate.NewTable([]float64{0}, []float64{1})
+	if got := Along(constant, later, 0).At(20); !near(got, 16, 1e-12) {
 		t.Errorf("a rate after the jump: %v", got)
 	}
 }

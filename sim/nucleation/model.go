@@ -1,6 +1,8 @@
 package nucleation
 
 import (
+	"onegrain/sim/nucleation/rate"
+
 	"onegrain/sim/body"
 	"onegrain/sim/crystal"
 )
@@ -29,11 +31,11 @@ func (o Origin) String() string {
 // crystals stand alike, c up and a along x, as theories of aligned growth forms have it; else orientations are uniform on SO(3).
 // In a two-dimensional body the turn is about the flat axis, so a, b or c stay in its plane.
 type Model struct {
-	Melt, Top, Side, Bottom Law
+	Melt, Top, Side, Bottom rate.Law
 	Fibre, Parallel         bool
 }
 
-func (m Model) law(o Origin) Law { return [...]Law{nil, m.Melt, m.Top, m.Side, m.Bottom}[o] }
+func (m Model) law(o Origin) rate.Law { return [...]rate.Law{nil, m.Melt, m.Top, m.Side, m.Bottom}[o] }
 
 // turned is the orientation of a nucleus from three uniforms.
 func (m Model) turned(flat int, u [3]float64) crystal.Orientation {

@@ -1,6 +1,8 @@
 package nucleation
 
 import (
+	"onegrain/sim/nucleation/rate"
+
 	"math"
 	"testing"
 
@@ -14,24 +16,24 @@ import (
 // Quadrature apart from this code. Cells of 0.1 mm, middle rule, the function kinked along two diagonals.
 func TestSurvivalOfASquare(t *testing.T) {
 	g := block(300, 300, 1, 0.1, 2)
-	constant, _ := NewTable([]float64{0}, []float64{1e-7 * 3600})
+	constant, _ := rate.NewTable([]float64{0}, []float64{1e-7 * 3600})
 	a := kinetics.Power{RateAt10K: 2.8e-6 * 3600 * math.Pow(10, 1.9), Exponent: 1.9}
 	flat := kinetics.Power{RateAt10K: 2e-4 * 3600, Exponent: 1e-9}
 	hold := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 0}, {TimeH: 0, UndercoolingK: 9}, {TimeH: 60, UndercoolingK: 9}}}
 	at10 := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 0}, {TimeH: 0, UndercoolingK: 10}, {TimeH: 60, UndercoolingK: 10}}}
 	for _, c := range []struct {
 		name        string
-		law         Law
+		law         rate.Law
 		p           furnace.Programme
 		grow        kinetics.Law
 		from, slope float64
 		want        float64
 	}{
 		{"constant rate", constant, at10, flat, 10, 0, 3.82725},
-		{"barrier, 1 K/h", Barrier{2e-5 * 3600, 1.5e6, 1278.15}, ramp(1, 30), a, 0, 1, 0.615052},
-		{"sites, 0.5 K/h", Sites{0.002, 12, 2}, ramp(0.5, 60), a, 0, 0.5, 0.7767637},
-		{"sites, hold", Sites{0.002, 12, 2}, hold, a, 9, 0, 0.1190504},
-		{"barrier, hold", Barrier{2e-5 * 3600, 1.5e6, 1278.15}, hold, a, 9, 0, 0.0003870947},
+		{"barrier, 1 K/h", barrierOf(2e-5*3600, 1.5e6, 1278.15), ramp(1, 30), a, 0, 1, 0.615052},
+		{"sites, 0.5 K/h", sitesOf(0.002, 12, 2), ramp(0.5, 60), a, 0, 0.5, 0.7767637},
+		{"sites, hold", sitesOf(0.002, 12, 2), hold, a, 9, 0, 0.1190504},
+		{"barrier, hold", barrierOf(2e-5*3600, 1.5e6, 1278.15), hold, a, 9, 0, 0.0003870947},
 	} {
 		lambda := func(m Model) float64 {
 			odds := NewOdds(m, g, c.p, furnace.Gradient{})
@@ -57,7 +59,7 @@ func TestSurvivalOfASquare(t *testing.T) {
 }
 
 // more is a law 0.2 % too lively.
-type more struct{ law Law }
+type more struct{ law rate.Law }
 
 func (m more) Expected(from, to, hours, peak float64) float64 {
 	return 1.002 * m.law.Expected(from, to, hours, peak)

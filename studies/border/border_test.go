@@ -14,7 +14,7 @@ import (
 	"strings"
 	"testing"
 
-	"onegrain/sim/nucleation"
+	"onegrain/sim/nucleation/rate"
 	"onegrain/studies/strict"
 )
 
@@ -75,11 +75,11 @@ func draft(t *testing.T, text string) *Draft {
 // What a person writes reaches the engine in its units.
 func TestConversion(t *testing.T) {
 	c := draft(t, base+"[[seed]]\nat_mm = [1, -2]\nsize_mm = [2, 3]\nturn_deg = 10\ntilt_deg = 5\ntilt_toward_deg = 90\nturn_sd_deg = 1\ntilt_sd_deg = 2\nperitectic_C = 1060\n[gradient]\nvertical_K_per_mm = 0.5\nradial_K_per_mm = 0.1").Case
-	b, ok := c.Nuclei.Melt.(nucleation.Barrier)
+	b, ok := c.Nuclei.Melt.(rate.Barrier)
 	if !ok || b.PeritecticK != 1283.15 || b.PrefactorPerUnitH != 1.1e4 || b.BarrierK3 != 1.12e7 {
 		t.Errorf("melt %+v, wanted a barrier law with 1010 °C as 1283.15 K", c.Nuclei.Melt)
 	}
-	if s, ok := c.Nuclei.Top.(nucleation.Sites); !ok || s.DensityPerUnit != 0.5 || s.MeanUndercoolingK != 20 || s.SpreadK != 2 || c.Nuclei.Side != nil || c.Nuclei.Bottom != nil {
+	if s, ok := c.Nuclei.Top.(rate.Sites); !ok || s.DensityPerUnit != 0.5 || s.MeanUndercoolingK != 20 || s.SpreadK != 2 || c.Nuclei.Side != nil || c.Nuclei.Bottom != nil {
 		t.Errorf("nuclei %+v", c.Nuclei)
 	}
 	if r := c.GrowthA.Rate(10); math.Abs(r-0.134) > 1e-12 {

@@ -6,6 +6,7 @@ import (
 
 	"onegrain/sim/kinetics"
 	"onegrain/sim/nucleation"
+	"onegrain/sim/nucleation/rate"
 	"onegrain/studies/strict"
 )
 
@@ -24,18 +25,18 @@ func growthLaws() map[string]func(d *strict.Document, at string) (kinetics.Law, 
 }
 
 // nucleationLaws is the only table from nucleation.*.law to a Go type; unit is "mm3" or "mm2". "none" is no law.
-func nucleationLaws() map[string]func(d *strict.Document, at, unit string) (nucleation.Law, error) {
-	return map[string]func(d *strict.Document, at, unit string) (nucleation.Law, error){
-		"barrier": func(d *strict.Document, at, unit string) (nucleation.Law, error) {
-			return nucleation.Barrier{PrefactorPerUnitH: d.Number(at + ".prefactor_per_" + unit + "_h"), BarrierK3: d.Number(at + ".barrier_K3"),
+func nucleationLaws() map[string]func(d *strict.Document, at, unit string) (rate.Law, error) {
+	return map[string]func(d *strict.Document, at, unit string) (rate.Law, error){
+		"barrier": func(d *strict.Document, at, unit string) (rate.Law, error) {
+			return rate.Barrier{PrefactorPerUnitH: d.Number(at + ".prefactor_per_" + unit + "_h"), BarrierK3: d.Number(at + ".barrier_K3"),
 				PeritecticK: d.Number("material.peritectic_C") + kelvinAt0C}, nil
 		},
-		"sites": func(d *strict.Document, at, unit string) (nucleation.Law, error) {
-			return nucleation.Sites{DensityPerUnit: d.Number(at + ".density_per_" + unit), MeanUndercoolingK: d.Number(at + ".mean_undercooling_K"),
+		"sites": func(d *strict.Document, at, unit string) (rate.Law, error) {
+			return rate.Sites{DensityPerUnit: d.Number(at + ".density_per_" + unit), MeanUndercoolingK: d.Number(at + ".mean_undercooling_K"),
 				SpreadK: d.Number(at + ".spread_K")}, nil
 		},
-		"table": func(d *strict.Document, at, unit string) (nucleation.Law, error) {
-			return nucleation.NewTable(d.Numbers(at+".undercooling_K"), d.Numbers(at+".rate_per_"+unit+"_h"))
+		"table": func(d *strict.Document, at, unit string) (rate.Law, error) {
+			return rate.NewTable(d.Numbers(at+".undercooling_K"), d.Numbers(at+".rate_per_"+unit+"_h"))
 		},
 	}
 }
@@ -66,7 +67,7 @@ func nuclei(d *strict.Document) (nucleation.Model, strict.Problems) {
 	plane := d.Text("body.plane")
 	for _, origin := range []struct {
 		name string
-		into *nucleation.Law
+		into *rate.Law
 	}{{"melt", &m.Melt}, {"top", &m.Top}, {"side", &m.Side}, {"bottom", &m.Bottom}} {
 		at, unit := "nucleation."+origin.name, "mm2"
 		if origin.name == "melt" && plane == "" {
@@ -91,7 +92,7 @@ func nuclei(d *strict.Document) (nucleation.Model, strict.Problems) {
 	return m, found
 }
 
-func nucleationLaw(d *strict.Document, at, unit string) (nucleation.Law, strict.Problems) {
+func nucleationLaw(d *strict.Document, at, unit string) (rate.Law, strict.Problems) {
 	convert, ok := nucleationLaws()[d.Text(at+".law")]
 	if !ok {
 		return nil, nil // "none", missing or unknown

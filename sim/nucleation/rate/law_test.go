@@ -1,4 +1,4 @@
-package nucleation
+package rate
 
 import (
 	"math"
