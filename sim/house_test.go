@@ -31,11 +31,12 @@ func mayImport() map[string]string {
 		"sim/measure":               "sim sim/body sim/crystal sim/furnace sim/growth sim/kinetics sim/nucleation sim/nucleation/rate sim/number",
 		"studies/strict":            "",
 		"studies/disk":              "",
+		"studies/material":          "",
 		"studies/disk/trial":        "studies/disk",
 		"studies/table":             "studies/disk",
 		"studies/border":            "sim sim/body sim/furnace sim/kinetics sim/nucleation sim/nucleation/rate sim/number studies/strict",
 		"studies/sample":            "sim/draw",
-		"studies":                   "sim sim/draw sim/kinetics sim/measure sim/number studies/border studies/sample studies/strict studies/table",
+		"studies":                   "sim sim/draw sim/kinetics sim/measure sim/number studies/border studies/material studies/sample studies/strict studies/table",
 		"analysis":                  "analysis/influence analysis/joints analysis/magnet analysis/tally analysis/window studies/table",
 		"analysis/tally":            "",
 		"analysis/influence":        "analysis/tally",
@@ -55,7 +56,7 @@ func mayImport() map[string]string {
 		"analysis/compare":          "analysis/tally studies/table",
 		"analysis/report":           "analysis analysis/evidence analysis/joints analysis/tally analysis/window",
 		"analysis/report/plots":     "analysis analysis/chart/graph analysis/chart/paper analysis/influence analysis/joints analysis/tally analysis/window",
-		"cmd/onegrain":              "analysis analysis/chart analysis/chart/graph analysis/chart/paper analysis/compare analysis/evidence analysis/magnet analysis/report analysis/report/plots sim sim/growth sim/measure studies studies/cluster studies/disk studies/strict studies/table",
+		"cmd/onegrain":              "analysis analysis/chart analysis/chart/graph analysis/chart/paper analysis/compare analysis/evidence analysis/magnet analysis/report analysis/report/plots sim sim/growth sim/measure studies studies/cluster studies/disk studies/material studies/strict studies/table",
 	}
 }
 

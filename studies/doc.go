@@ -3,7 +3,7 @@
 // The story of a study:
 //
 //  1. Load reads the file against the table of keys (fields.go, border.Fields) and takes what it does not say from its
-//     material (materials.go).
+//     material (package material, filled in by materials.go).
 //  2. The axes of [[vary]] and the [design] are checked (vary.go, design.go, sampled.go) and make a Plan: a lazy list of cases
 //     (plan.go).
 //  3. Every case is checked cheaply, so that a study that cannot work is refused before any furnace time is simulated (load.go).

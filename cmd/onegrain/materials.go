@@ -7,7 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"onegrain/studies"
+	"onegrain/studies/material"
 )
 
 func materialsCommand(s streams) *cobra.Command {
@@ -41,7 +41,7 @@ type propertyRecord struct {
 
 func materialRecords() []materialRecord {
 	var all []materialRecord
-	for _, m := range studies.Materials() {
+	for _, m := range material.Rows() {
 		r := materialRecord{Name: m.Name, Remark: m.Remark}
 		for _, p := range m.Properties {
 			q := propertyRecord{p.Key, p.Number, p.Unit, p.Sure, p.Source}
@@ -56,7 +56,7 @@ func materialRecords() []materialRecord {
 }
 
 func printMaterials(s streams) error {
-	for i, m := range studies.Materials() {
+	for i, m := range material.Rows() {
 		if i > 0 {
 			if _, err := s.out.Write([]byte("\n")); err != nil {
 				return err
