@@ -10,7 +10,6 @@ import (
 	"time"
 
 	"onegrain/studies/material"
-
 	"onegrain/studies/strict"
 )
 
