@@ -184,10 +184,7 @@ func (m *merger) clean() error {
 			}
 		}
 	}
-	if left, err := m.f.disk.ReadDir(m.f.path("cases")); err == nil && len(left) == 0 {
-		_ = m.f.disk.Remove(m.f.path("cases")) // an empty folder; that it stays harms nobody
-	}
-	return m.f.tidy()
+	return m.f.tidy() // folders stay, even empty ones: another process may be about to write into them
 }
 
 // tidy takes away what killed commands have left unfinished. Its age is told by the clock that dated the manifest, that of the disk.

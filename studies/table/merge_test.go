@@ -3,6 +3,7 @@ package table
 import (
 	"errors"
 	"fmt"
+	"io/fs"
 	"math/rand/v2"
 	"strings"
 	"testing"
@@ -231,7 +232,39 @@ func TestCasesOfShardsAreMergedInOrder(t *testing.T) {
 	if ids != "43210" || !equal(unmerged, merged) {
 		t.Errorf("order %s, wanted 43210; before merging the same: %v", ids, equal(unmerged, merged))
 	}
-	if list, err := m.ReadDir("r/cases"); err == nil {
-		t.Errorf("the folder of parts is still there: %v", list)
+	if list := must[[]fs.DirEntry](t)(m.ReadDir("r/cases")); len(list) > 0 {
+		t.Errorf("parts are still there: %v", list)
+	}
+}
+
+// A merge by another process at any moment of a shard's last step: the shard finishes, and nothing is lost.
+func TestMergingWhileAShardTellsItsCases(t *testing.T) {
+	for at := 1; ; at++ {
+		m, whole := onMemory(t)
+		must[string](t)(whole.Add(must[*Frame](t)(casesFrame(map[string]int{}))))
+		n := 0
+		shard := must[*Folder](t)(Open("r", &trial.Failing{Disk: m, Fail: func(int, string, string) error {
+			if n++; n == at+1 { // the first is of Open
+				return whole.Merge(nil)
+			}
+			return nil
+		}}))
+		if _, err := shard.Add(must[*Frame](t)(casesFrame(map[string]int{caseName(0): historyReplicates}))); err != nil {
+			t.Fatalf("a merge before operation %d: %v", at, err)
+		}
+		if n <= at { // no operation was left to come before
+			if at < 5 {
+				t.Errorf("only %d operations", n)
+			}
+			return
+		}
+		rows := must[*Frame](t)(must[*Folder](t)(Open("r", m)).Table("cases"))
+		counted := map[any]any{}
+		for r := range rows.Len() {
+			counted[rows.Value(r, "case_id")] = rows.Value(r, "runs")
+		}
+		if rows.Len() != historyCases || counted[caseName(0)] != int64(historyReplicates) {
+			t.Errorf("a merge before operation %d: %d cases, runs %v", at, rows.Len(), counted)
+		}
 	}
 }
