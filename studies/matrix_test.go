@@ -117,6 +117,9 @@ func TestSameContentWhateverRanIt(t *testing.T) {
 	}
 	combinations, commands, studies := 0, 0, trial.Amount(1, 20, 200)
 	for n := range studies {
+		if trial.Stage(n, studies) {
+			t.Logf("%d of %d", n, studies)
+		}
 		r := rand.New(rand.NewPCG(uint64(n), 20261125))
 		text := invented(r)
 		s, err := Load("invented.toml", []byte(text), nil, 0)

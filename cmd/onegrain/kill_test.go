@@ -215,6 +215,9 @@ func TestEveryShardTwice(t *testing.T) {
 	n, root := trial.Amount(1, 50, 1000), t.TempDir()
 	commands := 0
 	for i := range n {
+		if trial.Stage(i, n) {
+			t.Logf("%d of %d", i, n)
+		}
 		r := rand.New(rand.NewPCG(uint64(i), 53))
 		dir := filepath.Join(root, strconv.Itoa(i))
 		shards, programs := 2+r.IntN(5), 2+r.IntN(7)
