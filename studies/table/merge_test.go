@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io/fs"
 	"math/rand/v2"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -266,5 +268,59 @@ func TestMergingWhileAShardTellsItsCases(t *testing.T) {
 		if rows.Len() != historyCases || counted[caseName(0)] != int64(historyReplicates) {
 			t.Errorf("a merge before operation %d: %d cases, runs %v", at, rows.Len(), counted)
 		}
+	}
+}
+
+// The cases are put in place anew between a reader's look at the manifest and its look at them.
+func TestReadingWhileTheCasesAreReplaced(t *testing.T) {
+	m, writer := onMemory(t)
+	if err := writer.Put(must[*Frame](t)(casesFrame(map[string]int{}))); err != nil {
+		t.Fatal(err)
+	}
+	replaced := false
+	reader := must[*Folder](t)(Open("r", &trial.Failing{Disk: m, Fail: func(_ int, op, path string) error {
+		if op != "read" || path != "r/cases.parquet" || replaced {
+			return nil
+		}
+		replaced = true
+		return writer.Put(must[*Frame](t)(casesFrame(map[string]int{caseName(0): 1})))
+	}}))
+	if rows, err := reader.Table("cases"); err != nil || !replaced || rows.Value(0, "runs") != int64(1) {
+		t.Errorf("replaced: %v, %v", replaced, err)
+	}
+}
+
+// Two commands replace them at a time: for a moment the manifest is that of one and the file that of the other.
+func TestReadingWhileTheManifestIsOfAnother(t *testing.T) {
+	dir := t.TempDir()
+	f := must[*Folder](t)(Create(filepath.Join(dir, "r"), []byte("title = \"a\"\n"), session()))
+	var manifests [2][]byte
+	for n := range 2 {
+		if err := f.Put(must[*Frame](t)(casesFrame(map[string]int{caseName(0): n}))); err != nil {
+			t.Fatal(err)
+		}
+		manifests[n] = must[[]byte](t)(os.ReadFile(f.path(manifestName)))
+	}
+	if err := f.publish(manifestName, manifests[0]); err != nil {
+		t.Fatal(err)
+	}
+	done := make(chan error)
+	go func() {
+		time.Sleep(3 * pause)
+		done <- f.publish(manifestName, manifests[1])
+	}()
+	if _, err := f.Table("cases"); err != nil {
+		t.Error(err)
+	}
+	if err := <-done; err != nil {
+		t.Fatal(err)
+	}
+	old := time.Now().Add(-time.Minute)
+	if err := errors.Join(f.publish(manifestName, manifests[0]), os.Chtimes(f.path("cases.parquet"), old, old)); err != nil {
+		t.Fatal(err)
+	}
+	var c *Corrupt
+	if _, err := f.Table("cases"); !errors.As(err, &c) {
+		t.Errorf("a file that is not of the manifest, and not young: %v", err)
 	}
 }

@@ -6,9 +6,9 @@ import (
 	"errors"
 	"io/fs"
 	"path"
-	"path/filepath"
 	"slices"
 	"strings"
+	"time"
 )
 
 const (
@@ -145,22 +145,55 @@ func (f *Folder) within(folder, end string) (found []string, err error) {
 
 // file reads one file, proves it, and tells its hash; of its columns only those named, where any are.
 func (f *Folder) file(name string, listed *manifest, only ...string) (*Frame, string, error) {
-	data, err := f.disk.ReadFile(f.path(name))
+	data, have, err := f.proved(name, listed)
 	if err != nil {
 		return nil, "", err
 	}
-	have := sum(data)
-	at := filepath.Join(f.dir, filepath.FromSlash(name))
-	if want := promised(name); want != "" && have[:hashLen] != want {
-		return nil, "", &Corrupt{File: at, Why: "its SHA-256 begins with " + have[:hashLen] + ", its name promises " + want}
-	}
-	if listed != nil {
-		if l, ok := listed.proves(name, have); !ok {
-			return nil, "", &Corrupt{File: at, Why: "its SHA-256 is " + have + ", the manifest says " + l.SHA256}
-		}
-	}
-	one, err := decode(at, data, only...)
+	one, err := decode(f.path(name), data, only...)
 	return one, have, err
+}
+
+// A command that puts a file in place of another writes the manifest next; meanwhile the manifest may be that of yet another command.
+const (
+	young    = 10 * time.Second // a file that was just put in place
+	pause    = 50 * time.Millisecond
+	patience = 20 // pauses until a young file is damaged too
+)
+
+// proved reads a file that is of the hash in its name, and of the manifest if one is given: of that, or of what it is by now.
+func (f *Folder) proved(name string, listed *manifest) (data []byte, have string, err error) {
+	for tries := 0; ; tries++ {
+		if data, err = f.disk.ReadFile(f.path(name)); err != nil {
+			return nil, "", err
+		}
+		have = sum(data)
+		if want := promised(name); want != "" && have[:hashLen] != want {
+			return nil, "", &Corrupt{File: f.path(name), Why: "its SHA-256 begins with " + have[:hashLen] + ", its name promises " + want}
+		}
+		if listed == nil {
+			return data, have, nil
+		}
+		l, ok := listed.proves(name, have)
+		if ok {
+			return data, have, nil
+		}
+		if tries > 0 && (tries > patience || !f.young(name)) {
+			return nil, "", &Corrupt{File: f.path(name), Why: "its SHA-256 is " + have + ", the manifest says " + l.SHA256}
+		}
+		if tries > 0 {
+			time.Sleep(pause)
+		}
+		now, err := f.listed()
+		if err != nil {
+			return nil, "", err
+		}
+		listed = &now
+	}
+}
+
+func (f *Folder) young(name string) bool {
+	info, err := f.disk.Stat(f.path(name))
+	return err == nil && time.Since(info.ModTime()).Abs() < young
 }
 
 // promised is the beginning of the hash that the name of a part promises, empty where it promises none.
