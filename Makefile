@@ -31,7 +31,7 @@ reliability: ## nothing is lost, whatever is killed, fails or breaks: the short 
 	ONEGRAIN_RELIABILITY=ci $(GO) test -count=1 -v -timeout 60m -run '$(reliable)' ./studies/table ./studies ./cmd/onegrain
 	@for f in $(fuzzed); do $(GO) test -run '^$$' -fuzz "^$${f#*:}$$" -fuzzminimizetime 10x -fuzztime $(FUZZ) ./$${f%:*} || exit 1; done
 
-reliability-long: ## the long form: about a working day
+reliability-long: ## the long form: hours, of which fuzzing takes five
 	ONEGRAIN_RELIABILITY=long $(GO) test -count=1 -v -timeout 0 -run '$(reliable)' ./studies/table ./studies ./cmd/onegrain
 	@for f in $(fuzzed); do $(GO) test -run '^$$' -fuzz "^$${f#*:}$$" -fuzzminimizetime 10x -fuzztime 1h ./$${f%:*} || exit 1; done
 

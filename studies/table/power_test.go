@@ -54,7 +54,7 @@ func rowsOfRun(table string, key runKey) (rows [][]any) {
 	return rows
 }
 
-// thin is the schema of a table with a few of its columns, or a million histories would take hours: the disk does not know how many there are.
+// thin is the schema of a table with a few of its columns, which halves the time of a history: the disk does not know how many there are.
 func thin(table string) (Schema, error) {
 	s, err := Of(table, nil)
 	few := map[string][]string{
