@@ -53,10 +53,11 @@ func mayImport() map[string]string {
 		"analysis/evidence/grains":  "analysis/evidence analysis/evidence/door",
 		"cmd/evidence":              "analysis/evidence analysis/evidence/battery analysis/evidence/door",
 		"studies/cluster":           "",
+		"analysis/advice":           "",
 		"analysis/compare":          "analysis/tally studies/table",
 		"analysis/report":           "analysis analysis/evidence analysis/joints analysis/tally analysis/window",
 		"analysis/report/plots":     "analysis analysis/chart/graph analysis/chart/paper analysis/influence analysis/joints analysis/tally analysis/window",
-		"cmd/onegrain":              "analysis analysis/chart analysis/chart/graph analysis/chart/paper analysis/compare analysis/evidence analysis/magnet analysis/report analysis/report/plots sim sim/growth sim/measure studies studies/cluster studies/disk studies/material studies/strict studies/table",
+		"cmd/onegrain":              "analysis analysis/advice analysis/chart analysis/chart/graph analysis/chart/paper analysis/compare analysis/evidence analysis/magnet analysis/report analysis/report/plots analysis/tally sim sim/draw sim/furnace sim/growth sim/kinetics sim/measure sim/nucleation/rate studies studies/cluster studies/disk studies/material studies/strict studies/table",
 	}
 }
 

@@ -70,6 +70,22 @@ costs in hours and how far to trust it; the window and a table of all cases; pro
 is grown again; domains, boundaries and trapped field; which input matters; failures, provenance, limits, evidence and hazards. The
 figures lie beside it as PNG and SVG, in the folder report-figures.`
 
+	exampleAdvise = `  onegrain advise puck.toml                                # the furnace programme, as a block for the study
+  onegrain advise puck.toml --chance 0.99 --tolerance 2     # likelier, and robust to 2 K
+  onegrain advise puck.toml --json | jq '.stages'`
+	shortAdvise = "design the furnace programme for a wanted chance of a single grain"
+	longAdvise  = `Keeps the melting of one case of a study and designs the cooling after it: the quickest programme that has the wanted chance of no stray
+until the body is full, even where the true undercooling is --tolerance more than the programme says. It begins with one stage of slow cooling or
+a hold, and adds stages for as long as each saves one hour in a hundred. What is told of it in the end was computed by runs of the case
+without strays, as the exact odds are.
+
+On stdout comes the [schedule] of a study, with what is known of it as comments: put it in the place of the study's own, and take out each
+[[vary]] of its stages. The programme goes on for a tenth of the growth time after the body should be full, and for as long as a body with
+--tolerance less undercooling needs.
+
+The usual tolerance, 1 K, is that of a thermocouple of type S, class 1, up to 1100 °C (IEC 60584-1). The peritectic temperature of a melt is often
+known less well, and a degree may decide: look at the lines above and below.`
+
 	exampleCompare = `  onegrain compare results/puck results/puck-finer
   onegrain compare puck.toml puck-finer.toml                  # what the studies say, without results
   onegrain compare results/puck results/again > /dev/null && echo the same
@@ -166,6 +182,8 @@ give, the study has to.`
 	flagNoStrays  = "the run without strays, as the exact odds see it"
 
 	flagChance      = "wanted `chance` of a single grain"
+	flagTolerance   = "`K` by which the true undercooling may be deeper and the chance still hold"
+	flagDeepest     = "deepest undercooling in `K` that may come up (default: what the study's own programme goes to until the body is full)"
 	flagReportOut   = "`folder` for the page (default: the results folder)"
 	flagAxes        = "one or two varied `columns` that make the window, with a comma between (default: those with the most values)"
 	flagOnly        = "of a varied `column=value` the cases with this value alone; may be repeated"
@@ -192,6 +210,15 @@ give, the study has to.`
 	fewerTasks     = "--tasks %d: there are %s only, so no more tasks than that"
 	submitted      = "job %s: %s; job %s merges when they have ended; `squeue -j %s` shows them, they print to %s"
 	mergeRefused   = "job %s, the tasks, is submitted, but not the job that merges: %w; when the tasks have ended, do `onegrain merge %s`"
+
+	designing         = "designing a programme for %s"
+	adviseNeedsSeed   = "the study has no seed, so strays are all that grows: give it a [[seed]]"
+	adviseNeedsNuclei = "the study has no law of nucleation, so no programme brings strays and none is better than another: give it [nucleation.melt]"
+	scatterLeftOut    = "the placing scatter of the seeds is left out: the advice is for seeds that lie as told"
+	manyDomains       = "the seeded grains do not join to one domain, so no programme makes this body a single grain; the chance told is that of no stray"
+	advisedChance     = "No stray at a chance of %g or more, %s."
+	advisedHours      = "Full after %.1f h; the programme ends after %.1f h."
+	advisedOwn        = "The study's own programme: chance of none %s, %s, ends after %.1f h."
 
 	drawingCharts = "drawing charts"
 	growingAgain  = "growing %s, replicate %d again"

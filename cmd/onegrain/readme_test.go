@@ -90,6 +90,22 @@ func TestTheReadmeNamesWhatThereIs(t *testing.T) {
 	}
 }
 
+// The advice shown in README.md must be what the command gives.
+func TestTheAdviceOfTheReadme(t *testing.T) {
+	t.Chdir(filepath.Join("..", ".."))
+	var told, said bytes.Buffer
+	if code := execute([]string{"advise", "studies/catalog/puck-window.toml", "--case", "30"}, streams{out: &told, err: &said}); code != exitDone {
+		t.Fatalf("exit code %d: %s", code, said.String())
+	}
+	text, err := os.ReadFile("README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(string(text), "```\n"+told.String()+"```\n") {
+		t.Errorf("README.md shows other advice than\n%s", told.String())
+	}
+}
+
 // The statements of README.md must run in DuckDB on results of the study that they are about, made small here.
 func TestDuckDBRunsTheStatementsOfTheReadme(t *testing.T) {
 	dir := t.TempDir()

@@ -1,0 +1,144 @@
+package main
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/spf13/cobra"
+
+	"onegrain/analysis/advice"
+	"onegrain/analysis/tally"
+	"onegrain/studies"
+)
+
+// adviser is what the options of `advise` say.
+type adviser struct {
+	n                          int
+	chance, tolerance, deepest float64
+	asJSON                     bool
+}
+
+func adviseCommand(s streams) *cobra.Command {
+	var a adviser
+	c := &cobra.Command{
+		Use: "advise STUDY.toml", Short: shortAdvise, Long: longAdvise, Example: exampleAdvise, Args: only("STUDY.toml"),
+		RunE: func(_ *cobra.Command, args []string) error { return a.run(s, args[0]) },
+	}
+	f := c.Flags()
+	f.IntVar(&a.n, "case", 1, flagCase)
+	f.Float64Var(&a.chance, "chance", 0.95, flagChance)
+	f.Float64Var(&a.tolerance, "tolerance", 1, flagTolerance)
+	f.Float64Var(&a.deepest, "deepest", 0, flagDeepest)
+	f.BoolVar(&a.asJSON, "json", false, flagJSON)
+	return c
+}
+
+// check refuses options.
+func (a *adviser) check() error {
+	switch {
+	case !(a.chance > 0 && a.chance < 1):
+		return usage(fmt.Errorf("--chance %v: wanted a chance above 0 and below 1, such as 0.95", a.chance))
+	case !(a.tolerance >= 0 && a.tolerance <= 50):
+		return usage(fmt.Errorf("--tolerance %v: wanted 0 to 50 K", a.tolerance))
+	case !(a.deepest >= 0 && a.deepest <= 200):
+		return usage(fmt.Errorf("--deepest %v: wanted up to 200 K", a.deepest))
+	}
+	return nil
+}
+
+// advised is what `advise` tells.
+type advised struct {
+	Study         string         `json:"study"`
+	Case          int            `json:"case"`
+	Values        map[string]any `json:"values"`
+	Chance        float64        `json:"wanted_chance"`
+	ToleranceK    float64        `json:"tolerance_K"`
+	DeepestK      float64        `json:"deepest_K"`
+	Expected      float64        `json:"expected_strays"` // at the tolerance
+	StartC        float64        `json:"start_C"`
+	Stages        []advisedStage `json:"stages"`
+	ProgrammeH    float64        `json:"programme_h"`
+	FullH         tally.Real     `json:"time_to_full_h"`
+	Undercoolings []advisedWorld `json:"if_the_undercooling_is_off"`
+	Own           advisedWorld   `json:"own_programme"`
+	OwnProgrammeH float64        `json:"own_programme_h"`
+	Runs          int            `json:"runs"`
+	Warnings      []string       `json:"warnings"`
+	Block         string         `json:"block"`
+	ownDeepestK   float64
+}
+
+type advisedStage struct {
+	ToC           *float64 `json:"to_C,omitempty"`
+	ToK           *float64 `json:"to_undercooling_K,omitempty"`
+	RateKPerH     *float64 `json:"rate_K_per_h,omitempty"`
+	HoldH         *float64 `json:"hold_h,omitempty"`
+	EndsAtH       float64  `json:"ends_at_h"`
+	TemperatureC  float64  `json:"temperature_C"` // at its end
+	UndercoolingK float64  `json:"undercooling_K"`
+}
+
+// advisedWorld is a programme where the true undercooling is off by so much.
+type advisedWorld struct {
+	OffsetK  float64    `json:"true_less_nominal_K"`
+	Expected float64    `json:"expected_strays"`
+	Chance   float64    `json:"chance_without_strays"`
+	FullH    tally.Real `json:"time_to_full_h"` // null where the programme ends before
+}
+
+func (a *adviser) run(s streams, path string) error {
+	if err := a.check(); err != nil {
+		return err
+	}
+	study, err := loadStudy(path, memoryThere())
+	if err != nil {
+		return err
+	}
+	p, err := planned(study, a.n)
+	if err != nil {
+		return err
+	}
+	b, err := newBench(study, p)
+	if err != nil {
+		return err
+	}
+	if a.deepest == 0 {
+		a.deepest = b.deepest
+	}
+	name := named(study, p)
+	s.say(designing, name)
+	found, err := advice.Design(b.task(a))
+	if err != nil {
+		return usage(fmt.Errorf("%s, %s: %w", path, name, err))
+	}
+	told := a.told(study, p, b, found)
+	told.Study = path
+	told.Block = told.block(name)
+	if a.asJSON {
+		return printJSON(s.out, told)
+	}
+	for _, w := range told.Warnings {
+		s.say("%s", folded("note: "+w, "  "))
+	}
+	_, err = fmt.Fprint(s.out, told.Block)
+	return err
+}
+
+// told puts advice into the form that is told, in hours from the start of the programme.
+func (a *adviser) told(study *studies.Study, p studies.Planned, b *bench, found *advice.Advice) *advised {
+	t := &advised{Case: p.Index + 1, Values: valuesOf(study, p), Chance: a.chance, ToleranceK: a.tolerance, DeepestK: a.deepest, Expected: found.ExpectedStrays,
+		ownDeepestK: b.deepest, StartC: b.celsius(b.melt[0].UndercoolingK), ProgrammeH: b.crossingH + found.EndH, FullH: tally.Unknown(), OwnProgrammeH: b.on.Programme.EndH(),
+		Own: b.own, Runs: found.Trials + 1, Warnings: append([]string{}, b.warnings...)}
+	for _, w := range found.Worlds {
+		told := advisedWorld{w.OffsetK, w.ExpectedStrays, w.Chance, tally.Unknown()}
+		if !math.IsInf(w.FullH, 1) {
+			told.FullH = tally.Real(b.crossingH + w.FullH)
+		}
+		if w.OffsetK == 0 {
+			t.FullH = told.FullH
+		}
+		t.Undercoolings = append(t.Undercoolings, told)
+	}
+	t.Stages = b.stages(found.Programme)
+	return t
+}

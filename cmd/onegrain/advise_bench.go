@@ -1,0 +1,169 @@
+package main
+
+import (
+	"errors"
+	"math"
+
+	"onegrain/analysis/advice"
+	"onegrain/analysis/tally"
+	"onegrain/sim"
+	"onegrain/sim/draw"
+	"onegrain/sim/furnace"
+	"onegrain/sim/kinetics"
+	"onegrain/sim/measure"
+	"onegrain/sim/nucleation/rate"
+	"onegrain/studies"
+)
+
+// bench is where programmes are tried: a case with its own melting, and any cooling after it.
+type bench struct {
+	on          *sim.Case
+	key         draw.Key
+	joinDeg     float64
+	peritecticC float64
+	melt        []furnace.Knot // until the last that is not undercooled
+	rateKPerH   float64        // of the cooling that follows
+	crossingH   float64        // when that passes the peritectic temperature
+	deepest     float64        // undercooling that the study's own programme goes to, see reached
+	face        kinetics.Law   // of the faces that fill the body last
+	lastByC     bool
+	own         advisedWorld
+	warnings    []string
+}
+
+// newBench takes a case apart and runs its own programme.
+func newBench(study *studies.Study, p studies.Planned) (*bench, error) {
+	own, err := p.Case()
+	if err != nil {
+		return nil, err
+	}
+	if len(own.Seeds) == 0 {
+		return nil, usage(errors.New(adviseNeedsSeed))
+	}
+	e, err := study.Explain(p.Index)
+	if err != nil {
+		return nil, err
+	}
+	on := *own
+	b := &bench{on: &on, key: p.Key(1), joinDeg: p.JoinDeg, peritecticC: e.Schedule[0].TemperatureC + e.Schedule[0].UndercoolingK}
+	if on.Scattered() {
+		b.warnings = append(b.warnings, scatterLeftOut)
+		on.Seeds = append([]sim.Seed(nil), on.Seeds...)
+		for i := range on.Seeds {
+			on.Seeds[i].TurnSDDeg, on.Seeds[i].TiltSDDeg = 0, 0
+		}
+	}
+	if len(b.laws()) == 0 {
+		return nil, usage(errors.New(adviseNeedsNuclei))
+	}
+	b.cut()
+	survey := b.grown(on.Programme)
+	odds, exposure := survey.Odds(), survey.Exposure()
+	b.own = advisedWorld{Expected: odds.ExpectedStrays, Chance: math.Exp(-odds.ExpectedStrays), FullH: tally.Unknown()}
+	if !math.IsInf(exposure.FullH, 1) {
+		b.own.FullH = tally.Real(exposure.FullH)
+	}
+	b.reached(exposure.FullH)
+	full := b.grown(b.under([]advice.Point{{}, {TimeH: b.deepest / b.rateKPerH, UndercoolingK: b.deepest}}))
+	if b.face, b.lastByC = on.GrowthA, full.Exposure().LastByC; b.lastByC {
+		b.face = on.GrowthC
+	}
+	if run := full.Run(); run.SolidFraction == 1 && !run.SingleGrain {
+		b.warnings = append(b.warnings, manyDomains)
+	}
+	return b, nil
+}
+
+// cut finds what of the programme comes before the cooling through the peritectic temperature.
+func (b *bench) cut() {
+	knots := b.on.Programme.Knots
+	start := b.on.Programme.GrowthStartH()
+	last := 0
+	for i, k := range knots {
+		if k.TimeH <= start && k.UndercoolingK <= 0 {
+			last = i
+		}
+	}
+	b.melt = knots[:last+1]
+	from, to := knots[last], knots[last+1]
+	b.rateKPerH = math.Min(1e4, (to.UndercoolingK-from.UndercoolingK)/(to.TimeH-from.TimeH))
+	b.crossingH = from.TimeH - from.UndercoolingK/b.rateKPerH
+}
+
+// reached finds how deep the study's own programme means to grow: up to the end of the stage in which the body became full; what is cooled
+// later is no longer growth.
+func (b *bench) reached(fullH float64) {
+	for _, k := range b.on.Programme.Knots[len(b.melt):] {
+		b.deepest = math.Max(b.deepest, k.UndercoolingK)
+		if k.TimeH >= fullH {
+			return
+		}
+	}
+}
+
+// celsius is the temperature at an undercooling.
+func (b *bench) celsius(undercoolingK float64) float64 { return b.peritecticC - undercoolingK }
+
+// laws are those of the origins that have one, in the order of measure.Exposure.
+func (b *bench) laws() (all []rate.Law) {
+	n := b.on.Nuclei
+	for _, law := range []rate.Law{n.Melt, n.Top, n.Side, n.Bottom} {
+		if law != nil {
+			all = append(all, law)
+		}
+	}
+	return all
+}
+
+// task hands the case to whoever designs.
+func (b *bench) task(a *adviser) *advice.Task {
+	t := &advice.Task{Chance: a.chance, ToleranceK: a.tolerance, DeepestK: a.deepest, FirstKPerH: b.rateKPerH, Try: b.try}
+	t.Grown = func(fromK, toK, hours float64) float64 { return kinetics.Length(b.face, fromK, toK, hours) }
+	for _, law := range b.laws() {
+		t.Sources = append(t.Sources, advice.Source{Expected: law.Expected})
+	}
+	return t
+}
+
+// try runs the case without strays under a programme.
+func (b *bench) try(programme []advice.Point) (advice.Trial, error) {
+	survey := b.grown(b.under(programme))
+	e := survey.Exposure()
+	t := advice.Trial{ExpectedStrays: survey.Odds().ExpectedStrays, FullH: e.FullH - b.crossingH, GrownMM: e.GrownAMM}
+	if b.lastByC {
+		t.GrownMM = e.GrownCMM
+	}
+	for _, left := range e.Left {
+		if left != nil {
+			t.Left = append(t.Left, left)
+		}
+	}
+	return t, nil
+}
+
+func (b *bench) grown(p furnace.Programme) *measure.Survey {
+	c := *b.on
+	c.Programme = p
+	return measure.Look(sim.Seeded(&c, b.key), b.joinDeg)
+}
+
+// under is the whole programme: melting, the points, and the last of them held until any seeded body must be full.
+func (b *bench) under(programme []advice.Point) furnace.Programme {
+	var p furnace.Programme
+	p.Knots = append(p.Knots, b.melt...)
+	for _, at := range programme {
+		if t := b.crossingH + at.TimeH; t > p.Knots[len(p.Knots)-1].TimeH {
+			p.Knots = append(p.Knots, furnace.Knot{TimeH: t, UndercoolingK: at.UndercoolingK})
+		}
+	}
+	last := p.Knots[len(p.Knots)-1]
+	g := b.on.Grid
+	across := g.CellMM * float64(g.N[0]+g.N[1]+g.N[2])
+	for _, law := range []kinetics.Law{b.on.GrowthA, b.on.GrowthC} {
+		if rate := law.Rate(last.UndercoolingK); rate > 0 {
+			hours := math.Min(2*across/rate, 1e6) // even a turned box has reached every corner then
+			p.Knots = append(p.Knots, furnace.Knot{TimeH: p.Knots[len(p.Knots)-1].TimeH + hours, UndercoolingK: last.UndercoolingK})
+		}
+	}
+	return p
+}
