@@ -13,9 +13,9 @@ import (
 
 // adviser is what the options of `advise` say.
 type adviser struct {
-	n                          int
-	chance, tolerance, deepest float64
-	asJSON                     bool
+	n                                int
+	chance, tolerance, deepest, down float64
+	asJSON                           bool
 }
 
 func adviseCommand(s streams) *cobra.Command {
@@ -29,6 +29,7 @@ func adviseCommand(s streams) *cobra.Command {
 	f.Float64Var(&a.chance, "chance", 0.95, flagChance)
 	f.Float64Var(&a.tolerance, "tolerance", 1, flagTolerance)
 	f.Float64Var(&a.deepest, "deepest", 0, flagDeepest)
+	f.Float64Var(&a.down, "down", 0, flagDown)
 	f.BoolVar(&a.asJSON, "json", false, flagJSON)
 	return c
 }
@@ -42,6 +43,8 @@ func (a *adviser) check() error {
 		return usage(fmt.Errorf("--tolerance %v: wanted 0 to 50 K", a.tolerance))
 	case !(a.deepest >= 0 && a.deepest <= 200):
 		return usage(fmt.Errorf("--deepest %v: wanted up to 200 K", a.deepest))
+	case !(a.down >= 0 && a.down <= 1e4):
+		return usage(fmt.Errorf("--down %v: wanted a rate up to 10000 K/h", a.down))
 	}
 	return nil
 }
@@ -66,6 +69,7 @@ type advised struct {
 	Warnings      []string       `json:"warnings"`
 	Block         string         `json:"block"`
 	ownDeepestK   float64
+	down          float64
 }
 
 type advisedStage struct {
@@ -98,7 +102,7 @@ func (a *adviser) run(s streams, path string) error {
 	if err != nil {
 		return err
 	}
-	b, err := newBench(study, p)
+	b, err := newBench(study, p, a.down)
 	if err != nil {
 		return err
 	}
@@ -127,7 +131,7 @@ func (a *adviser) run(s streams, path string) error {
 // told puts advice into the form that is told, in hours from the start of the programme.
 func (a *adviser) told(study *studies.Study, p studies.Planned, b *bench, found *advice.Advice) *advised {
 	t := &advised{Case: p.Index + 1, Values: valuesOf(study, p), Chance: a.chance, ToleranceK: a.tolerance, DeepestK: a.deepest, Expected: found.ExpectedStrays,
-		ownDeepestK: b.deepest, StartC: b.celsius(b.melt[0].UndercoolingK), ProgrammeH: b.crossingH + found.EndH, FullH: tally.Unknown(), OwnProgrammeH: b.on.Programme.EndH(),
+		ownDeepestK: b.deepest, down: a.down, StartC: b.celsius(b.melt[0].UndercoolingK), ProgrammeH: b.crossingH + found.EndH, FullH: tally.Unknown(), OwnProgrammeH: b.on.Programme.EndH(),
 		Own: b.own, Runs: found.Trials + 1, Warnings: append([]string{}, b.warnings...)}
 	for _, w := range found.Worlds {
 		told := advisedWorld{w.OffsetK, w.ExpectedStrays, w.Chance, tally.Unknown()}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"math"
 
 	"onegrain/analysis/advice"
@@ -31,8 +32,11 @@ type bench struct {
 	warnings    []string
 }
 
-// newBench takes a case apart and runs its own programme.
-func newBench(study *studies.Study, p studies.Planned) (*bench, error) {
+// slowDown is a rate of cooling through the peritectic temperature, in K/h, below which a quicker one is worth a note.
+const slowDown = 10
+
+// newBench takes a case apart and runs its own programme. Where a rate is given, it is taken for the cooling after the melt.
+func newBench(study *studies.Study, p studies.Planned, downKPerH float64) (*bench, error) {
 	own, err := p.Case()
 	if err != nil {
 		return nil, err
@@ -64,6 +68,11 @@ func newBench(study *studies.Study, p studies.Planned) (*bench, error) {
 		b.own.FullH = tally.Real(exposure.FullH)
 	}
 	b.reached(exposure.FullH)
+	if b.rateKPerH < slowDown && downKPerH == 0 {
+		b.warnings = append(b.warnings, fmt.Sprintf(coolsSlowly, b.rateKPerH))
+	} else if downKPerH > 0 {
+		b.cross(downKPerH)
+	}
 	full := b.grown(b.under([]advice.Point{{}, {TimeH: b.deepest / b.rateKPerH, UndercoolingK: b.deepest}}))
 	if b.face, b.lastByC = on.GrowthA, full.Exposure().LastByC; b.lastByC {
 		b.face = on.GrowthC
@@ -86,8 +95,13 @@ func (b *bench) cut() {
 	}
 	b.melt = knots[:last+1]
 	from, to := knots[last], knots[last+1]
-	b.rateKPerH = math.Min(1e4, (to.UndercoolingK-from.UndercoolingK)/(to.TimeH-from.TimeH))
-	b.crossingH = from.TimeH - from.UndercoolingK/b.rateKPerH
+	b.cross(math.Min(1e4, (to.UndercoolingK-from.UndercoolingK)/(to.TimeH-from.TimeH)))
+}
+
+// cross sets the rate of the cooling after the melt.
+func (b *bench) cross(rateKPerH float64) {
+	last := b.melt[len(b.melt)-1]
+	b.rateKPerH, b.crossingH = rateKPerH, last.TimeH-last.UndercoolingK/rateKPerH
 }
 
 // reached finds how deep the study's own programme means to grow: up to the end of the stage in which the body became full; what is cooled

@@ -88,6 +88,9 @@ func (t *advised) command() string {
 	if t.DeepestK != t.ownDeepestK {
 		text += fmt.Sprintf(" --deepest %g", t.DeepestK)
 	}
+	if t.down > 0 {
+		text += fmt.Sprintf(" --down %g", t.down)
+	}
 	return text
 }
 

@@ -72,6 +72,7 @@ figures lie beside it as PNG and SVG, in the folder report-figures.`
 
 	exampleAdvise = `  onegrain advise puck.toml                                # the furnace programme, as a block for the study
   onegrain advise puck.toml --chance 0.99 --tolerance 2     # likelier, and robust to 2 K
+  onegrain advise puck.toml --deepest 20 --down 120         # never beyond 20 K, cooled to the first stage at 120 K/h
   onegrain advise puck.toml --json | jq '.stages'`
 	shortAdvise = "design the furnace programme for a wanted chance of a single grain"
 	longAdvise  = `Keeps the melting of one case of a study and designs the cooling after it: the quickest programme that has the wanted chance of no stray
@@ -183,6 +184,7 @@ give, the study has to.`
 
 	flagChance      = "wanted `chance` of a single grain"
 	flagTolerance   = "`K` by which the true undercooling may be deeper and the chance still hold"
+	flagDown        = "rate of cooling after the melt in `K/h`, down to the first stage (default: the study's)"
 	flagDeepest     = "deepest undercooling in `K` that may come up (default: what the study's own programme goes to until the body is full)"
 	flagReportOut   = "`folder` for the page (default: the results folder)"
 	flagAxes        = "one or two varied `columns` that make the window, with a comma between (default: those with the most values)"
@@ -214,6 +216,7 @@ give, the study has to.`
 	designing         = "designing a programme for %s"
 	adviseNeedsSeed   = "the study has no seed, so strays are all that grows: give it a [[seed]]"
 	adviseNeedsNuclei = "the study has no law of nucleation, so no programme brings strays and none is better than another: give it [nucleation.melt]"
+	coolsSlowly       = "the study cools through the peritectic temperature at %.3g K/h, and so does the advice; --down 60 cools quickly to the first stage, which saves hours"
 	scatterLeftOut    = "the placing scatter of the seeds is left out: the advice is for seeds that lie as told"
 	manyDomains       = "the seeded grains do not join to one domain, so no programme makes this body a single grain; the chance told is that of no stray"
 	advisedChance     = "No stray at a chance of %g or more, %s."
