@@ -13,6 +13,7 @@ import (
 // reached. Between its nodes, which lie dense in time, it is linear; at the nodes it is the closed form of the law.
 type clock struct {
 	nodes  []node
+	cs     []cnode
 	end    float64   // L_a at the end of the programme: nothing grows beyond it
 	table  []float64 // A at equal steps of L_c
 	perLc  float64   // steps per cell of L_c
@@ -20,8 +21,11 @@ type clock struct {
 	perLa  float64
 }
 
-// node is a moment: lengths in cells, hours, and how the latter two go on with L_a.
-type node struct{ la, lc, hours, lcSlope, hourSlope float64 }
+// node is a moment: L_a in cells, hours, and how they go on with it; cnode is L_c then, apart since times are asked for far more often.
+type (
+	node  struct{ la, hours, hourSlope float64 }
+	cnode struct{ lc, lcSlope float64 }
+)
 
 const (
 	clockNodes = 1 << 14
@@ -68,12 +72,11 @@ func (k *clock) integrate(a, c kinetics.Law, knots []furnace.Knot, cellMM, reach
 			at := from.UndercoolingK + float64(f*(to.UndercoolingK-from.UndercoolingK))
 			t := float64(f * hours)
 			k.add(from.TimeH+t, la+kinetics.Length(a, from.UndercoolingK, at, t)/cellMM, lc+kinetics.Length(c, from.UndercoolingK, at, t)/cellMM)
-			if m := k.nodes[len(k.nodes)-1]; m.la > reach && m.lc > reach {
+			if n := len(k.nodes) - 1; k.nodes[n].la > reach && k.cs[n].lc > reach {
 				return furnace.Knot{TimeH: from.TimeH + t, UndercoolingK: at}
 			}
 		}
-		m := k.nodes[len(k.nodes)-1]
-		la, lc = m.la, m.lc
+		la, lc = k.nodes[len(k.nodes)-1].la, k.cs[len(k.cs)-1].lc
 	}
 	return knots[len(knots)-1]
 }
@@ -81,13 +84,13 @@ func (k *clock) integrate(a, c kinetics.Law, knots []furnace.Knot, cellMM, reach
 // add appends a node unless nothing has grown since the last one.
 func (k *clock) add(hours, la, lc float64) {
 	if n := len(k.nodes) - 1; n >= 0 {
-		p := &k.nodes[n]
+		p, c := &k.nodes[n], &k.cs[n]
 		if la <= p.la {
 			return
 		}
-		p.lcSlope, p.hourSlope = (lc-p.lc)/(la-p.la), (hours-p.hours)/(la-p.la)
+		c.lcSlope, p.hourSlope = (lc-c.lc)/(la-p.la), (hours-p.hours)/(la-p.la)
 	}
-	k.nodes = append(k.nodes, node{la: la, lc: lc, hours: hours})
+	k.nodes, k.cs = append(k.nodes, node{la: la, hours: hours}), append(k.cs, cnode{lc: lc})
 }
 
 func (k *clock) index() {
@@ -103,33 +106,41 @@ func (k *clock) index() {
 	}
 }
 
-// node is the last node at or before a length; lengths are clamped to the clock's range.
-func (k *clock) node(la float64) (*node, float64) {
+// node is the last node at or before a length, and how far beyond it that is; lengths are clamped to the clock's range.
+func (k *clock) node(la float64) (i int, beyond float64) {
 	switch {
 	case !(la > 0):
-		return &k.nodes[0], 0
+		return 0, 0
 	case la > k.end:
 		la = k.end
 	}
-	b := int(la * k.perLa)
-	i := int(k.starts[b])
-	if last := int(k.starts[b+1]); last > i+1 {
-		i += sort.Search(last-i, func(j int) bool { return k.nodes[i+1+j].la > la })
-	} else if last > i && k.nodes[i+1].la <= la {
-		i++
+	i, ok := k.quick(la)
+	if !ok {
+		b := int(la * k.perLa)
+		from := int(k.starts[b])
+		i = from + sort.Search(int(k.starts[b+1])-from, func(j int) bool { return k.nodes[from+1+j].la > la })
 	}
-	return &k.nodes[i], la - k.nodes[i].la
+	return i, la - k.nodes[i].la
+}
+
+// quick is node for a length from 0 to the end where few nodes lie, as nearly everywhere; else ok is false. Whether the next node is still not
+// beyond it is worked out without a branch, which the processor would guess wrong every other time.
+func (k *clock) quick(la float64) (i int, ok bool) {
+	b := int(la * k.perLa)
+	i, last := int(k.starts[b]), int(k.starts[b+1])
+	return i + int(^uint64(order(la)-order(k.nodes[i+1].la))>>63)&(last-i), last <= i+1
 }
 
 // cLength is the grown c length when the a length is la.
 func (k *clock) cLength(la float64) float64 {
-	p, d := k.node(la)
-	return p.lc + float64(d*p.lcSlope)
+	i, d := k.node(la)
+	return k.cs[i].lc + float64(d*k.cs[i].lcSlope)
 }
 
 // time is the hour at which the a length is la.
 func (k *clock) time(la float64) float64 {
-	p, d := k.node(la)
+	i, d := k.node(la)
+	p := &k.nodes[i]
 	return p.hours + float64(d*p.hourSlope)
 }
 
@@ -149,7 +160,7 @@ func (k *clock) key(hours float64) float64 {
 
 func (k *clock) tabulate(reach float64) {
 	n := len(k.nodes) - 1
-	top := math.Min(k.nodes[n].lc, reach)
+	top := math.Min(k.cs[n].lc, reach)
 	k.table = make([]float64, clockSteps+2)
 	k.table[clockSteps+1] = math.MaxFloat32
 	if top <= 0 { // c faces do not move: never reached
@@ -163,11 +174,11 @@ func (k *clock) tabulate(reach float64) {
 	i := 0
 	for s := 1; s <= clockSteps; s++ {
 		l := float64(s) / k.perLc
-		for i+1 < n && k.nodes[i+1].lc < l {
+		for i+1 < n && k.cs[i+1].lc < l {
 			i++
 		}
-		p, q := &k.nodes[i], &k.nodes[i+1]
-		k.table[s] = p.la + float64(math.Min(1, (l-p.lc)/(q.lc-p.lc))*(q.la-p.la))
+		p, q, c, d := &k.nodes[i], &k.nodes[i+1], k.cs[i].lc, k.cs[i+1].lc
+		k.table[s] = p.la + float64(math.Min(1, (l-c)/(d-c))*(q.la-p.la))
 	}
 }
 

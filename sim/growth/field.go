@@ -98,36 +98,6 @@ func (s *front) certified(b uint32) (id uint32, ok bool) {
 	return p - 1, p != 0
 }
 
-// known reads cells of certified blocks, from cell u, the first of its block's row, on along x. The sums are those of
-// frame.coordinates, term by term.
-func (f *Field) known(u, id uint32, at [3]int, run []Cell) {
-	s := f.front
-	bx := &s.boxes[id]
-	g, fr := &s.grains[bx.grain], &s.frames[bx.frame]
-	r := &fr.axes
-	y, z := float64(at[1]), float64(at[2])
-	ay, az, by, bz, cy, cz := r[1]*y, r[2]*z, r[4]*y, r[5]*z, r[7]*y, r[8]*z
-	name, nan := f.names[bx.grain], float32(math.NaN())
-	mask, place := uint32(1)<<s.shift[0]-1, u&63
-	for i := range run {
-		v := u + uint32(i)>>s.shift[0]<<6 + uint32(i)&mask
-		if s.in[v>>6]>>(place+uint32(i)&mask)&1 == 0 {
-			run[i] = Cell{NoBody, 0, nan}
-			continue
-		}
-		x := float64(at[0] + i)
-		t, sector := s.clock.claim(bx, float64(r[0]*x)+ay+az-fr.at[0], float64(r[3]*x)+by+bz-fr.at[1], float64(r[6]*x)+cy+cz-fr.at[2])
-		if t <= g.key || v == g.home {
-			t, sector = g.key, sectorSeed
-		}
-		if key := float64(float32(t)); key > s.clock.end {
-			run[i] = Cell{Liquid, 0, nan}
-		} else {
-			run[i] = Cell{name, uint8(sector), float32(s.clock.time(key))}
-		}
-	}
-}
-
 // hours turns a key into the hour; under a gradient keys are hours.
 func (f *Field) hours(key float64) float64 {
 	if f.front.clock == nil {

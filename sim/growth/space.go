@@ -91,7 +91,7 @@ func growLocal(s *local, seeds []Root, nuclei func() (Root, bool)) (f *Field, bo
 
 // still is the clock of a programme in which nothing grows.
 func still() *clock {
-	k := &clock{nodes: []node{{}, {la: 1e-9, lc: 1e-9, hours: 1}}, perLa: 1, starts: []int32{0, 0, 0}}
+	k := &clock{nodes: []node{{}, {la: 1e-9, hours: 1}}, cs: []cnode{{}, {lc: 1e-9}}, perLa: 1, starts: []int32{0, 0, 0}}
 	k.tabulate(1)
 	return k
 }
