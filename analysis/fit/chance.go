@@ -1,0 +1,136 @@
+package fit
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"onegrain/analysis/tally"
+)
+
+// judge compares each row with the law and adds doubts.
+func (o *odds) judge(f *NucleiFit, b float64) {
+	warn := func(format string, values ...any) { f.Warnings = append(f.Warnings, fmt.Sprintf(format, values...)) }
+	rate := math.Exp(math.Log(float64(f.Prefactor.Value)) - b) // e^c
+	for _, s := range o.rows {
+		r := NucleiRow{Name: s.Name, Stage: s.Stage, Size: s.Size, Expected: rate * o.expected(s, b)}
+		r.Seen, r.Chance = s.against(r.Expected)
+		f.Rows = append(f.Rows, r)
+	}
+	if f.Upper {
+		warn("no stray was seen: the prefactor is no estimate but the largest value that 95 in 100 such sets of runs allow; the true chance of a single grain is larger than what a study makes of it")
+		return
+	}
+	if !f.Given && !(f.Barrier.Low.Known() && f.Barrier.High.Known()) {
+		warn("the interval of the barrier is open towards %s: strays were seen at too few undercoolings, or too few were seen", openTo(f.Barrier))
+	}
+	if d := float64(f.Daily.Value); d > f.HighK || d < f.LowK {
+		warn("one stray a day in %.3g of melt or surface is expected at %.3g K, outside of the data (%.3g to %.3g K)", f.Size, d, f.LowK, f.HighK)
+	}
+	for _, r := range f.Rows {
+		if r.Chance*float64(len(f.Rows)) < 0.05 {
+			warn("%s: %s seen, where the law expects %.2g (chance %.1g): look at its notes before using it", r.Name, r.Seen, r.Expected, r.Chance)
+		}
+	}
+	if p := crowding(o.rows, f.Rows); p < 0.01 {
+		warn("counts differ from run to run by more than chance does (p = %.2g): something besides undercooling differs, and the intervals are too narrow", p)
+	}
+}
+
+// against says what was seen, and the chance of something that far from the expected number, to both sides.
+func (s Sighting) against(expected float64) (seen string, chance float64) {
+	above, below := 0.0, 0.0
+	switch s.What {
+	case Some:
+		return "some", -math.Expm1(-expected)
+	case First:
+		seen, above, below = "first", math.Exp(-expected), -math.Expm1(-expected)
+	case Counted:
+		seen = fmt.Sprint(s.Strays)
+		above, below = 1, 1
+		if expected > 0 {
+			p := distuv.Poisson{Lambda: expected}
+			below = p.CDF(float64(s.Strays))
+			above = 1 - below + p.Prob(float64(s.Strays))
+		}
+	}
+	return seen, math.Min(1, 2*math.Min(above, below))
+}
+
+// crowding is the chance that Pearson's X² of counts is as large as it is, from 999 sets of counts drawn by the law (A. C. Davison and D. V. Hinkley,
+// Bootstrap Methods and their Application (1997), 4.2): for counts near 0 the tables of chi-squared do not hold.
+func crowding(rows []Sighting, fitted []NucleiRow) float64 {
+	const draws = 999
+	stream := tally.Stream("counts of strays")
+	pearson := func(count func(i int) float64) (x float64) {
+		for i, s := range rows {
+			if e := fitted[i].Expected; s.What == Counted && e > 1e-9 {
+				x += (count(i) - e) * (count(i) - e) / e
+			}
+		}
+		return x
+	}
+	counts := 0
+	for i, s := range rows {
+		if s.What == Counted && fitted[i].Expected > 1e-9 {
+			counts++
+		}
+	}
+	if counts < 4 {
+		return 1
+	}
+	seen, larger := pearson(func(i int) float64 { return float64(rows[i].Strays) }), 0
+	for range draws {
+		drawn := make([]float64, len(rows))
+		for i := range rows {
+			if e := fitted[i].Expected; e > 0 {
+				drawn[i] = distuv.Poisson{Lambda: e, Src: stream}.Rand()
+			}
+		}
+		if pearson(func(i int) float64 { return drawn[i] }) >= seen {
+			larger++
+		}
+	}
+	return float64(larger+1) / (draws + 1)
+}
+
+// Bound is what runs without a stray say of the rate at an undercooling: at most RatePerUnitH in 95 of 100 cases, whatever the law, if only it does not
+// fall with undercooling.
+type Bound struct {
+	UndercoolingK float64 `json:"undercooling_K"`
+	RatePerUnitH  float64 `json:"largest_rate_per_unit_h"`
+	UnitHours     float64 `json:"unit_hours_at_it_or_deeper"`
+}
+
+// Unseen tells the bounds that rows without strays set: exp(−rate × size × hours spent at an undercooling or deeper) is the chance of none, 5 % at 3.0.
+// At the start and the middle of each stage, at most six of them.
+func Unseen(rows []Sighting) (bounds []Bound) {
+	var at []float64
+	for _, s := range rows {
+		low := math.Max(0, math.Min(s.Stage.FromK, s.Stage.ToK))
+		at = append(at, low, 0.5*(low+math.Max(s.Stage.FromK, s.Stage.ToK)))
+	}
+	slices.Sort(at)
+	at = slices.Compact(at)
+	for len(at) > 6 {
+		at = slices.Delete(at, len(at)/2, len(at)/2+1)
+	}
+	for _, u := range at {
+		total := 0.0
+		for _, s := range rows {
+			low, high := math.Min(s.Stage.FromK, s.Stage.ToK), math.Max(s.Stage.FromK, s.Stage.ToK)
+			switch {
+			case low >= u:
+				total += s.Size * s.Stage.Hours
+			case high > u:
+				total += s.Size * s.Stage.Hours * (high - u) / (high - low)
+			}
+		}
+		if u > 0 && total > 0 {
+			bounds = append(bounds, Bound{u, none / total, total})
+		}
+	}
+	return bounds
+}
