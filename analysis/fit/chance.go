@@ -20,14 +20,14 @@ func (o *odds) judge(f *NucleiFit, b float64) {
 		f.Rows = append(f.Rows, r)
 	}
 	if f.Upper {
-		warn("no stray was seen: the prefactor is no estimate but the largest value that 95 in 100 such sets of runs allow; the true chance of a single grain is larger than what a study makes of it")
+		warn("no stray was seen: the prefactor is no estimate but the largest value that 95 in 100 such sets of runs allow, so a study with it tells the least chance of a single grain")
 		return
 	}
 	if !f.Given && !(f.Barrier.Low.Known() && f.Barrier.High.Known()) {
 		warn("the interval of the barrier is open towards %s: strays were seen at too few undercoolings, or too few were seen", openTo(f.Barrier))
 	}
-	if d := float64(f.Daily.Value); d > f.HighK || d < f.LowK {
-		warn("one stray a day in %.3g of melt or surface is expected at %.3g K, outside of the data (%.3g to %.3g K)", f.Size, d, f.LowK, f.HighK)
+	if d := float64(f.Daily.Value); d > 1.02*f.HighK || d < 0.98*f.LowK {
+		warn("one stray a day is expected at %.3g K, outside of the data (%s)", d, kelvins(f.LowK, f.HighK))
 	}
 	for _, r := range f.Rows {
 		if r.Chance*float64(len(f.Rows)) < 0.05 {

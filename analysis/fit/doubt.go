@@ -3,7 +3,6 @@ package fit
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
@@ -45,7 +44,7 @@ func (l *line) doubts(f *GrowthFit, n float64) {
 		warn("the interval of the exponent is open towards %s: the runs lie too close together in undercooling, or scatter too much", openTo(f.Exponent))
 	}
 	if f.LowK > 10 || f.HighK < 10 {
-		warn("10 K lies outside of the data (%.3g to %.3g K): the rate there is only a way of writing the law; the data know the rate at %.3g K", f.LowK, f.HighK, f.MiddleK)
+		warn("10 K lies outside of the data (%s): the rate there is only a way of writing the law; the data know the rate at %.3g K", kelvins(f.LowK, f.HighK), f.MiddleK)
 	}
 	l.outliers(f, warn)
 	l.repeats(f, warn)
@@ -156,10 +155,10 @@ func apart(z, x []float64, given bool) []float64 {
 	return own
 }
 
-// listed are names with commas, at most four of them.
-func listed(names []string) string {
-	if len(names) > 4 {
-		return strings.Join(names[:4], ", ") + fmt.Sprintf(" and %d more", len(names)-4)
+// kelvins is a range of undercoolings.
+func kelvins(low, high float64) string {
+	if low == high {
+		return fmt.Sprintf("%.3g K", low)
 	}
-	return strings.Join(names, ", ")
+	return fmt.Sprintf("%.3g to %.3g K", low, high)
 }

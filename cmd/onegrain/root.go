@@ -69,7 +69,7 @@ func tree(s streams) *cobra.Command {
 	})
 	root.SetHelpCommand(helpCommand(root))
 	root.CompletionOptions.SetDefaultShellCompDirective(cobra.ShellCompDirectiveDefault)
-	root.AddCommand(runCommand(s), checkCommand(s), showCommand(s), reportCommand(s), drawCommand(s), adviseCommand(s), materialsCommand(s), exampleCommand(s), submitCommand(s), compareCommand(s), mergeCommand(s), auditCommand(s))
+	root.AddCommand(runCommand(s), checkCommand(s), showCommand(s), reportCommand(s), drawCommand(s), adviseCommand(s), fitCommand(s), materialsCommand(s), exampleCommand(s), submitCommand(s), compareCommand(s), mergeCommand(s), auditCommand(s))
 	root.AddCommand(topic("study", shortStudy, studyTopic()), topic("results", shortResults, resultsTopic()))
 	root.InitDefaultCompletionCmd()
 	for _, c := range root.Commands() {
