@@ -26,11 +26,11 @@ func (o *odds) barrier() (float64, error) {
 	l := o.at(b)
 	switch {
 	case most-least < 0.05:
-		return 0, &Undecided{fmt.Sprintf("strays were seen near %.3g K only, which does not tell how the rate changes with undercooling", o.refK), o.missing()}
+		return 0, &Undecided{fmt.Sprintf("strays were seen near %.3g K only, which does not tell how the rate changes with undercooling", o.refK), o.missing(), true}
 	case b < 1e-3:
-		return 0, &Undecided{"strays do not come more often where the undercooling is larger, so a barrier cannot be told: something else may start them", o.missing()}
+		return 0, &Undecided{"strays do not come more often where the undercooling is larger, so a barrier cannot be told: something else may start them", o.missing(), true}
 	case b > 0.98*mostExponents || o.loss(mostExponents) < least+1e-6 || l.best()+b > math.Log(mostPrefactor):
-		return 0, &Undecided{fmt.Sprintf("strays were seen near %.3g K and none where the undercooling is smaller: the barrier is at least %.3g K³, and nothing bounds it from above", o.refK, o.least(b)), o.missing()}
+		return 0, &Undecided{fmt.Sprintf("strays were seen near %.3g K and none where the undercooling is smaller: the barrier is at least %.3g K³, and nothing bounds it from above", o.refK, o.least(b)), o.missing(), true}
 	}
 	return b, nil
 }

@@ -39,6 +39,7 @@ func unknown() Estimate { return Estimate{tally.Unknown(), tally.Unknown(), tall
 type Undecided struct {
 	Found   string // what the data say
 	Missing string // which runs would decide
+	Helps   bool   // whether giving exponent or barrier would decide, too
 }
 
 // Error is both in one sentence.

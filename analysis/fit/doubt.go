@@ -67,7 +67,7 @@ func (l *line) outliers(f *GrowthFit, warn func(string, ...any)) {
 		limit := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(f.Freedom - 1)}.Quantile(1 - 0.025/float64(len(f.Rows)))
 		for _, r := range f.Rows {
 			if math.Abs(float64(r.Studentised)) > limit {
-				warn("%s lies %+.0f %% off the law, %.1f times its error: look at its notes before using it", r.Name, r.ResidualPercent, math.Abs(float64(r.Studentised)))
+				warn("%s lies %+.0f %% off the law, %.2g times its error: look at its notes before using it", r.Name, r.ResidualPercent, math.Abs(float64(r.Studentised)))
 			}
 		}
 	}

@@ -60,7 +60,7 @@ type line struct {
 func Growth(runs []Grown, length Length, exponent float64) (*GrowthFit, error) {
 	l := &line{runs: runs, length: length, given: exponent}
 	if len(runs) == 0 {
-		return nil, &Undecided{"no run has grown", "at least one measurement is needed"}
+		return nil, &Undecided{Found: "no run has grown", Missing: "at least one measurement is needed"}
 	}
 	for _, r := range runs {
 		if !(r.MM > 0) || !(length(r.Stage, 1) > 0) {
@@ -110,7 +110,7 @@ func (l *line) decidable() error {
 	}
 	return &Undecided{
 		fmt.Sprintf("%s grew near %.3g K of undercooling, which does not tell how the rate changes with it", who, u),
-		fmt.Sprintf("runs near %.2g K or near %.2g K are missing", 0.6*u, 1.5*u)}
+		fmt.Sprintf("runs near %.2g K or near %.2g K are missing", 0.6*u, 1.5*u), true}
 }
 
 // exponent is that of the least squares, in the range that a study takes. Where the step of Gauss and Newton makes things worse it is halved.

@@ -173,7 +173,7 @@ func Nuclei(rows []Sighting, law Barrier, barrierK3 float64) (*NucleiFit, error)
 	}
 	if !f.Given {
 		if f.Strays == 0 {
-			return nil, &Undecided{"no stray was seen, so there is no law to be fitted", "what is known is an upper bound of the rate"}
+			return nil, &Undecided{"no stray was seen, so there is no law to be fitted", "what is known is an upper bound of the rate", true}
 		}
 		var err error
 		if b, err = o.barrier(); err != nil {
@@ -209,9 +209,9 @@ func (o *odds) enough(f *NucleiFit) error {
 	}
 	switch {
 	case len(o.rows) == 0:
-		return &Undecided{"there is no row", "at least one is needed"}
+		return &Undecided{"there is no row", "at least one is needed", false}
 	case !bounded:
-		return &Undecided{"every run had strays, and none says how many, so the rate may be as large as you like", "count the strays, or add runs that had none"}
+		return &Undecided{"every run had strays, and none says how many, so the rate may be as large as you like", "count the strays, or add runs that had none", false}
 	}
 	if with[1] == 0 {
 		with = sum

@@ -113,7 +113,7 @@ func (q *fitting) reference() string {
 func (q *fitting) undecided(path, what string, err error, fix, key string) string {
 	var u *fit.Undecided
 	text := fmt.Sprintf("%s: %s: %v", path, what, err)
-	if !errors.As(err, &u) {
+	if !errors.As(err, &u) || !u.Helps {
 		return text
 	}
 	text += "; " + fix

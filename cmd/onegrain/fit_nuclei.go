@@ -109,9 +109,20 @@ func (q *fitting) fitPlace(path, place string, at *atPlace) (*placeFitted, error
 	return one, nil
 }
 
-// looked tells whether a row says anything about strays. Where the sheet has a column of first strays, an empty cell says that none came.
+// looked tells whether a row says anything about strays. Where the sheet has a column of first strays, an empty cell says that none came, if it is said
+// how much was liquid.
 func (l *logged) looked() bool {
-	return l.filled("strays") || l.filled("stray_seen") || l.has("first_stray_h") || l.has("first_stray_undercooling_K")
+	for _, c := range outcomes() {
+		if l.filled(c) {
+			return true
+		}
+	}
+	return (l.has("first_stray_h") || l.has("first_stray_undercooling_K")) && (l.filled("volume_mm3") || l.filled("area_mm2"))
+}
+
+// outcomes are the ways to tell strays.
+func outcomes() []string {
+	return []string{"strays", "stray_seen", "first_stray_undercooling_K", "first_stray_h"}
 }
 
 // sighted adds a row to its place.
@@ -164,7 +175,7 @@ func (l *logged) where() (place, unit string, size float64) {
 // outcome reads what was seen.
 func (l *logged) outcome(one *fit.Sighting) {
 	var told []string
-	for _, c := range []string{"strays", "stray_seen", "first_stray_undercooling_K", "first_stray_h"} {
+	for _, c := range outcomes() {
 		if l.filled(c) {
 			told = append(told, c)
 		}
@@ -188,6 +199,7 @@ func (l *logged) outcome(one *fit.Sighting) {
 		}
 	default:
 		l.firstStray(one, told[0])
+		return
 	}
 	if deep := math.Max(one.Stage.FromK, one.Stage.ToK); deep <= 0 && (one.What != fit.Counted || one.Strays > 0) {
 		l.wrong(told[0], strayWarm, "")

@@ -63,7 +63,7 @@ func readSheet(path string, known strict.Schema) (*sheet, error) {
 		}
 		var pe *csv.ParseError
 		if errors.As(err, &pe) {
-			s.bad(pe.Line, "", "", fmt.Sprintf(quotesWrong, pe.Column), "")
+			s.bad(pe.StartLine, "", "", quotesWrong, "")
 			return nil, s.problems.Err()
 		}
 		if err != nil {

@@ -137,7 +137,11 @@ func signed(x float64, places int) string {
 	if math.IsNaN(x) {
 		return "-"
 	}
-	return fmt.Sprintf("%+.*f", places, x)
+	text := fmt.Sprintf("%+.*f", places, x)
+	if strings.Trim(text, "+-0.") == "" {
+		return text[1:] // no sign for nothing
+	}
+	return text
 }
 
 // few4 are names with commas, four of them at most.

@@ -30,8 +30,8 @@ tells how large the rate can be at most.
 
 A row is a stage that was held or cooled evenly: hours, the undercooling or temperature (one of the four ways below), what was liquid
 (volume_mm3, or area_mm2 with place), and one of strays, stray_seen, first_stray_undercooling_K and first_stray_h; all may stand in one file. In a
-file with a column of first strays an empty cell means that none came. Growing grains use up liquid: give the mean of the
-stage. Semicolons or tabs between cells, and then decimal commas, are taken as well.`
+file with a column of first strays a row with liquid and without strays means that none came. Growing grains use up liquid: give
+the mean of the stage. Semicolons or tabs between cells, and then decimal commas, are taken as well.`
 
 	flagPeritectic = "peritectic temperature, a `number` of °C: undercooling is 0 there"
 	flagBase       = "take the peritectic temperature from this `row` of onegrain materials"
@@ -46,7 +46,7 @@ stage. Semicolons or tabs between cells, and then decimal commas, are taken as w
 	saveAsCSV       = `save it as "CSV UTF-8"`
 	emptySheet      = "empty: wanted a head line with the names of columns, and one row a furnace run"
 	noRowsSheet     = "no rows: wanted one a furnace run below the head line"
-	quotesWrong     = "quotation marks do not fit together, column %d of the line"
+	quotesWrong     = "quotation marks do not fit together in the row that begins here"
 	tooManyCells    = "%d cells, but the head line has %d"
 	commaHint       = "a comma stands between cells here: write decimal points, or put semicolons between cells"
 	unitHint        = "the unit is in the name of the column"
