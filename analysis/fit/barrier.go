@@ -51,7 +51,6 @@ func (o *odds) estimate(f *NucleiFit, b float64) {
 	f.Barrier.Value = tally.Real(b / o.factor)
 	l := o.at(b)
 	if f.Strays == 0 { // the barrier is given
-		f.Upper = true
 		c := math.Log(none / l.counted)
 		f.Prefactor.Value, f.Prefactor.High = tally.Real(math.Exp(c+b)), tally.Real(math.Exp(c+b))
 		f.Daily.Value = o.daily(c, b, f.Size)
@@ -101,17 +100,20 @@ func (o *odds) daily(c, b, size float64) tally.Real {
 
 // along is the least loss of laws on a line, ln A = alpha + beta·b, and the b of it, looked for around b.
 func (o *odds) along(alpha, beta, b float64) (at, loss float64) {
+	const most = 2 * mostExponents
 	f := func(b float64) float64 { return -o.at(b).log(alpha + (beta-1)*b) }
 	span := math.Max(0.2, 0.05*b)
-	for range 40 {
-		low, high := math.Max(0, b-span), b+span
+	for range 20 {
+		b = math.Min(b, most)
+		low, high := math.Max(0, b-span), math.Min(b+span, most)
 		x, fx := lowest(f, low, b, high, 1e-4*span) // at the lowest point a miss of 1e-4 is one of 1e-8 in the loss
-		if x > low+1e-3*span && x < high-1e-3*span || x <= 1e-3*span {
-			return x, fx
+		inside := (x > low+1e-3*span || low == 0) && (x < high-1e-3*span || high == most)
+		if b, at, loss = x, x, fx; inside {
+			break
 		}
-		b, span = x, 2*span // it lies outside: follow it
+		span *= 2 // it lies outside: follow it
 	}
-	return b, f(b)
+	return at, loss
 }
 
 // profile is the least loss of laws that have some value: line says which they are. Each search begins where the last one ended.

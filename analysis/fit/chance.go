@@ -15,8 +15,10 @@ func (o *odds) judge(f *NucleiFit, b float64) {
 	warn := func(format string, values ...any) { f.Warnings = append(f.Warnings, fmt.Sprintf(format, values...)) }
 	rate := math.Exp(math.Log(float64(f.Prefactor.Value)) - b) // e^c
 	for _, s := range o.rows {
-		r := NucleiRow{Name: s.Name, Stage: s.Stage, Size: s.Size, Expected: rate * o.expected(s, b)}
-		r.Seen, r.Chance = s.against(r.Expected)
+		r := nucleiRow{Name: s.Name, Stage: s.Stage, Size: s.Size, Expected: tally.Real(rate * o.expected(s, b))}
+		var p float64
+		r.Seen, p = s.against(float64(r.Expected))
+		r.Chance = tally.Real(p)
 		f.Rows = append(f.Rows, r)
 	}
 	if f.Upper {
@@ -30,7 +32,7 @@ func (o *odds) judge(f *NucleiFit, b float64) {
 		warn("one stray a day is expected at %.3g K, outside of the data (%s)", d, kelvins(f.LowK, f.HighK))
 	}
 	for _, r := range f.Rows {
-		if r.Chance*float64(len(f.Rows)) < 0.05 {
+		if float64(r.Chance)*float64(len(f.Rows)) < 0.05 {
 			warn("%s: %s seen, where the law expects %.2g (chance %.1g): look at its notes before using it", r.Name, r.Seen, r.Expected, r.Chance)
 		}
 	}
@@ -61,12 +63,12 @@ func (s Sighting) against(expected float64) (seen string, chance float64) {
 
 // crowding is the chance that Pearson's X² of counts is as large as it is, from 999 sets of counts drawn by the law (A. C. Davison and D. V. Hinkley,
 // Bootstrap Methods and their Application (1997), 4.2): for counts near 0 the tables of chi-squared do not hold.
-func crowding(rows []Sighting, fitted []NucleiRow) float64 {
+func crowding(rows []Sighting, fitted []nucleiRow) float64 {
 	const draws = 999
 	stream := tally.Stream("counts of strays")
 	pearson := func(count func(i int) float64) (x float64) {
 		for i, s := range rows {
-			if e := fitted[i].Expected; s.What == Counted && e > 1e-9 {
+			if e := float64(fitted[i].Expected); s.What == Counted && e > 1e-9 {
 				x += (count(i) - e) * (count(i) - e) / e
 			}
 		}
@@ -85,7 +87,7 @@ func crowding(rows []Sighting, fitted []NucleiRow) float64 {
 	for range draws {
 		drawn := make([]float64, len(rows))
 		for i := range rows {
-			if e := fitted[i].Expected; e > 0 {
+			if e := float64(fitted[i].Expected); e > 0 {
 				drawn[i] = distuv.Poisson{Lambda: e, Src: stream}.Rand()
 			}
 		}
@@ -96,17 +98,17 @@ func crowding(rows []Sighting, fitted []NucleiRow) float64 {
 	return float64(larger+1) / (draws + 1)
 }
 
-// Bound is what runs without a stray say of the rate at an undercooling: at most RatePerUnitH in 95 of 100 cases, whatever the law, if only it does not
+// bound is what runs without a stray say of the rate at an undercooling: at most RatePerUnitH in 95 of 100 cases, whatever the law, if only it does not
 // fall with undercooling.
-type Bound struct {
+type bound struct {
 	UndercoolingK float64 `json:"undercooling_K"`
 	RatePerUnitH  float64 `json:"largest_rate_per_unit_h"`
 	UnitHours     float64 `json:"unit_hours_at_it_or_deeper"`
 }
 
-// Unseen tells the bounds that rows without strays set: exp(−rate × size × hours spent at an undercooling or deeper) is the chance of none, 5 % at 3.0.
+// unseen tells the bounds that rows without strays set: exp(−rate × size × hours spent at an undercooling or deeper) is the chance of none, 5 % at 3.0.
 // At the start and the middle of each stage, at most six of them.
-func Unseen(rows []Sighting) (bounds []Bound) {
+func unseen(rows []Sighting) (bounds []bound) {
 	var at []float64
 	for _, s := range rows {
 		low := math.Max(0, math.Min(s.Stage.FromK, s.Stage.ToK))
@@ -129,7 +131,7 @@ func Unseen(rows []Sighting) (bounds []Bound) {
 			}
 		}
 		if u > 0 && total > 0 {
-			bounds = append(bounds, Bound{u, none / total, total})
+			bounds = append(bounds, bound{u, none / total, total})
 		}
 	}
 	return bounds

@@ -4,13 +4,13 @@
 //     ([Length], [Barrier]), so that what is fitted is to the bit what a simulation grows with.
 //  2. [Growth] finds rate and exponent of a power law from grown lengths ([Grown]) by least squares of their logarithms:
 //     errors of such measurements are shares. For a given exponent the rate is a mean (closed form); the exponent is found by
-//     Gauss and Newton's method, which for stages that were all held is the straight line of Galton's regression.
+//     Gauss and Newton's method, which for held stages is one step: a straight line.
 //  3. Intervals are profiles: a value belongs to the 95 % where the best fit with it is not worse than Student's t allows.
 //     For held stages that is the exact interval of linear regression.
 //  4. [Nuclei] finds prefactor and barrier of the law exp(−B/(T ΔT²)) from what was seen of strays ([Sighting]): counts, yes or
 //     no, and the moment of the first, each with its own likelihood of a Poisson process. Intervals are those of the profile
 //     likelihood, and may be open to one side.
-//  5. Where data cannot decide, an [Undecided] says which runs are missing. Where no stray was seen at all, [Bound]s are told instead.
+//  5. Where data cannot decide, an [Undecided] says which runs are missing. Where no stray was seen at all, bounds of the rate are told instead.
 //  6. Each fit carries its rows with residuals, and doubts as sentences: outliers, misfit, extrapolation (doubt.go, chance.go).
 //
 // Units: K, h, mm, per mm³ or mm². Sources: G. A. F. Seber and C. J. Wild, Nonlinear Regression (1989), ch. 5 (profiles); D. R. Cox

@@ -21,7 +21,7 @@ func (l *line) rows(f *GrowthFit, n float64) {
 		if !f.Given {
 			h += (slope[i] - ms) * (slope[i] - ms) / sxx
 		}
-		row := GrowthRow{Name: r.Name, Stage: r.Stage, GrownMM: r.MM, FittedMM: math.Exp(g[i] + k), ResidualPercent: 100 * math.Expm1(miss), Studentised: tally.Unknown(), leverage: h}
+		row := growthRow{Name: r.Name, Stage: r.Stage, GrownMM: r.MM, FittedMM: tally.Real(math.Exp(g[i] + k)), ResidualPercent: tally.Real(100 * math.Expm1(miss)), Studentised: tally.Unknown(), leverage: h}
 		without := (left - miss*miss/(1-h)) / float64(f.Freedom-1)
 		if f.Freedom > 1 && h < 1-1e-9 && without > 1e-24 {
 			row.Studentised = tally.Real(miss / math.Sqrt(without*(1-h)))
@@ -85,7 +85,7 @@ func (l *line) repeats(f *GrowthFit, warn func(string, ...any)) {
 	total := 0.0
 	for i, r := range f.Rows {
 		groups[r.Stage] = append(groups[r.Stage], l.y[i])
-		miss := l.y[i] - math.Log(r.FittedMM)
+		miss := l.y[i] - math.Log(float64(r.FittedMM))
 		total += miss * miss
 	}
 	pure := 0.0
@@ -117,14 +117,14 @@ func (l *line) incubation(f *GrowthFit, n float64, warn func(string, ...any)) {
 	var szz, szy, left float64
 	for i, r := range f.Rows {
 		szz += own[i] * own[i]
-		szy += own[i] * (l.y[i] - math.Log(r.FittedMM))
+		szy += own[i] * (l.y[i] - math.Log(float64(r.FittedMM)))
 	}
 	if szz < 1e-3*spread(late) || szz == 0 {
 		return
 	}
 	hours := szy / szz
 	for i, r := range f.Rows {
-		miss := l.y[i] - math.Log(r.FittedMM) - hours*own[i]
+		miss := l.y[i] - math.Log(float64(r.FittedMM)) - hours*own[i]
 		left += miss * miss
 	}
 	free := f.Freedom - 1

@@ -19,13 +19,13 @@ type Grown struct {
 	MM    float64
 }
 
-// GrowthRow is a measurement beside the law.
-type GrowthRow struct {
+// growthRow is a measurement beside the law.
+type growthRow struct {
 	Name            string     `json:"name"`
 	Stage           Stage      `json:"stage"`
 	GrownMM         float64    `json:"grown_mm"`
-	FittedMM        float64    `json:"fitted_mm"`
-	ResidualPercent float64    `json:"residual_percent"` // of the fitted length
+	FittedMM        tally.Real `json:"fitted_mm"`
+	ResidualPercent tally.Real `json:"residual_percent"` // of the fitted length
 	Studentised     tally.Real `json:"studentised"`      // residual over its own error, made without this row; unknown where it alone decides
 	leverage        float64
 }
@@ -41,7 +41,7 @@ type GrowthFit struct {
 	HighK          float64     `json:"high_K"`
 	ScatterPercent tally.Real  `json:"scatter_percent"` // standard deviation of a measurement
 	Freedom        int         `json:"degrees_of_freedom"`
-	Rows           []GrowthRow `json:"rows"`
+	Rows           []growthRow `json:"rows"`
 	Warnings       []string    `json:"warnings"`
 }
 
@@ -68,7 +68,7 @@ func Growth(runs []Grown, length Length, exponent float64) (*GrowthFit, error) {
 		}
 		l.y = append(l.y, math.Log(r.MM))
 	}
-	f := &GrowthFit{Given: !math.IsNaN(exponent), Rows: []GrowthRow{}, Warnings: []string{}}
+	f := &GrowthFit{Given: !math.IsNaN(exponent), Rows: []growthRow{}, Warnings: []string{}}
 	n := exponent
 	if !f.Given {
 		if err := l.decidable(); err != nil {

@@ -19,11 +19,12 @@ func (b Barrier) factor(undercoolingK float64) float64 {
 	return 1 / (math.Max(1, b.PeritecticK-undercoolingK) * undercoolingK * undercoolingK)
 }
 
-// Seen is what was looked at in a stage.
-type Seen uint8
+// seen is what was looked at in a stage.
+type seen uint8
 
+// What is seen of strays in a stage.
 const (
-	Counted Seen = iota // how many strays there were; none is 0
+	Counted seen = iota // how many strays there were; none is 0
 	Some                // at least one
 	First               // the first one came at the very end of the stage; what came later was not looked at
 )
@@ -33,18 +34,18 @@ type Sighting struct {
 	Name   string
 	Stage  Stage
 	Size   float64
-	What   Seen
+	What   seen
 	Strays int // Counted
 }
 
-// NucleiRow is a sighting beside the law.
-type NucleiRow struct {
-	Name     string  `json:"name"`
-	Stage    Stage   `json:"stage"`
-	Size     float64 `json:"size"`
-	Seen     string  `json:"seen"`
-	Expected float64 `json:"expected_strays"`
-	Chance   float64 `json:"chance"` // of something as far from the expected, to both sides
+// nucleiRow is a sighting beside the law.
+type nucleiRow struct {
+	Name     string     `json:"name"`
+	Stage    Stage      `json:"stage"`
+	Size     float64    `json:"size"`
+	Seen     string     `json:"seen"`
+	Expected tally.Real `json:"expected_strays"`
+	Chance   tally.Real `json:"chance"` // of something as far from the expected, to both sides
 }
 
 // NucleiFit is a barrier law of nucleation.
@@ -52,13 +53,14 @@ type NucleiFit struct {
 	Prefactor Estimate    `json:"prefactor_per_unit_h"`
 	Barrier   Estimate    `json:"barrier_K3"` // without interval where it was given
 	Given     bool        `json:"barrier_given"`
-	Upper     bool        `json:"upper_bound"` // no stray was seen: the prefactor is the largest that 95 in 100 allow
-	Size      float64     `json:"size"`        // median of the rows
+	Upper     bool        `json:"upper_bound"` // no stray was seen: the prefactor is the largest that 95 in 100 allow; unknown where no barrier was given
+	Bounds    []bound     `json:"bounds,omitempty"`
+	Size      float64     `json:"size"` // median of the rows
 	Daily     Estimate    `json:"undercooling_for_one_stray_a_day_K"`
 	LowK      float64     `json:"low_K"` // range of the data
 	HighK     float64     `json:"high_K"`
 	Strays    int         `json:"strays"` // seen at least
-	Rows      []NucleiRow `json:"rows"`
+	Rows      []nucleiRow `json:"rows"`
 	Warnings  []string    `json:"warnings"`
 }
 
@@ -159,12 +161,20 @@ func (o *odds) loss(b float64) float64 {
 	return -l.log(l.best())
 }
 
-// Nuclei fits a barrier law to sightings. barrierK3 is NaN where it is to be found. An error is Undecided; where no stray was seen at all, ask Unseen, too.
+// Nuclei fits a barrier law to sightings. barrierK3 is NaN where it is to be found. Where no stray was seen at all there is no law but Bounds, and with a
+// given barrier an upper bound of the prefactor. An error is Undecided, or names a barrier or a row that cannot be.
 func Nuclei(rows []Sighting, law Barrier, barrierK3 float64) (*NucleiFit, error) {
 	o := &odds{law: law, rows: rows}
-	f := &NucleiFit{Given: !math.IsNaN(barrierK3), Rows: []NucleiRow{}, Warnings: []string{}}
+	f := &NucleiFit{Given: !math.IsNaN(barrierK3), Rows: []nucleiRow{}, Warnings: []string{}}
 	if err := o.enough(f); err != nil {
 		return nil, err
+	}
+	if f.Strays == 0 {
+		f.Upper, f.Bounds = true, unseen(rows)
+		f.Prefactor, f.Barrier, f.Daily = unknown(), unknown(), unknown()
+		if !f.Given {
+			return f, nil
+		}
 	}
 	o.factor = law.factor(o.refK)
 	b := barrierK3 * o.factor
@@ -172,9 +182,6 @@ func Nuclei(rows []Sighting, law Barrier, barrierK3 float64) (*NucleiFit, error)
 		return nil, fmt.Errorf("a barrier of %.3g K³ makes strays at %.3g K impossible", barrierK3, o.refK)
 	}
 	if !f.Given {
-		if f.Strays == 0 {
-			return nil, &Undecided{"no stray was seen, so there is no law to be fitted", "what is known is an upper bound of the rate", true}
-		}
 		var err error
 		if b, err = o.barrier(); err != nil {
 			return nil, err

@@ -45,7 +45,7 @@ func (q *fitting) growth(s streams, path string) error {
 		face, mm, stage, ok := l.grown()
 		switch {
 		case !ok:
-		case mm == 0:
+		case mm < leastMM:
 			nothing = append(nothing, l.name())
 		default:
 			runs[face] = append(runs[face], fit.Grown{Name: l.name(), Stage: stage, MM: mm})
@@ -81,6 +81,9 @@ func (q *fitting) growth(s streams, path string) error {
 	return q.tell(s, all, all.print, failed)
 }
 
+// leastMM is a length that nobody can measure: it counts as none.
+const leastMM = 1e-4
+
 // grown reads the face of a row and how far it advanced.
 func (l *logged) grown() (face string, mm float64, stage fit.Stage, ok bool) {
 	before := len(l.problems)
@@ -98,7 +101,7 @@ func (l *logged) grown() (face string, mm float64, stage fit.Stage, ok bool) {
 		mm = l.halfWidth()
 	}
 	stage, _ = l.stage()
-	if len(l.problems) == before && mm > 0 && math.Max(stage.FromK, stage.ToK) <= 0 {
+	if len(l.problems) == before && mm > 0 && math.Max(stage.FromK, stage.ToK) <= leastK {
 		l.bad(l.line, "", "", grownWarm, "")
 	}
 	return face, mm, stage, len(l.problems) == before
@@ -144,8 +147,8 @@ func (g *growthFitted) print(s streams) error {
 		t := &grid{head: []string{"line", "run", "undercooling K", "hours", "grown mm", "law mm", "off by %", "off by its error", "note"}}
 		for k, r := range f.Rows {
 			l := f.lines[k]
-			t.add(fmt.Sprint(l.line), l.cells["run"], course(r.Stage), short6(r.Stage.Hours), digits3(r.GrownMM), digits3(r.FittedMM),
-				signed(r.ResidualPercent, 1), signed(float64(r.Studentised), 1), l.cells["note"])
+			t.add(fmt.Sprint(l.line), l.cells["run"], course(r.Stage), short6(r.Stage.Hours), digits3(r.GrownMM), digits3(float64(r.FittedMM)),
+				signed(float64(r.ResidualPercent), 1), signed(float64(r.Studentised), 1), l.cells["note"])
 		}
 		if err := tellFit(s, i, f.Face+" faces", f.Block, t, f.Warnings); err != nil {
 			return err

@@ -26,8 +26,7 @@ type placeFitted struct {
 	Unit  string `json:"unit"`  // mm3 or mm2
 	Block string `json:"block"` // to be pasted into a study; remarks alone where there is no law
 	*fit.NucleiFit
-	Bounds []fit.Bound `json:"bounds,omitempty"` // of the rate, where no stray was seen
-	lines  []*logged
+	lines []*logged
 }
 
 type nucleiFitted struct {
@@ -53,20 +52,23 @@ func (q *fitting) nuclei(s streams, path string) error {
 	}
 	all := &nucleiFitted{File: path, Places: []*placeFitted{}, Warnings: []string{}}
 	places := map[string]*atPlace{}
-	var empty []string
+	var empty, warm []string
 	for _, r := range read.rows {
 		l := &logged{read, r, logbook(), q.peritecticC}
 		if !l.looked() {
 			empty = append(empty, l.name())
-			continue
+		} else if !l.sighted(places) {
+			warm = append(warm, l.name())
 		}
-		l.sighted(places)
 	}
 	if err := read.problems.Err(); err != nil {
 		return err
 	}
 	if len(empty) > 0 {
 		all.Warnings = append(all.Warnings, fmt.Sprintf(leftOutEmpty, few4(empty), "nothing about strays"))
+	}
+	if len(warm) > 0 {
+		all.Warnings = append(all.Warnings, fmt.Sprintf(leftOutWarm, few4(warm)))
 	}
 	if len(places) == 0 {
 		return usage(fmt.Errorf("%s: %s", path, nothingLooked))
@@ -76,37 +78,16 @@ func (q *fitting) nuclei(s streams, path string) error {
 		if places[place] == nil {
 			continue
 		}
-		one, err := q.fitPlace(path, place, places[place])
+		f, err := fit.Nuclei(places[place].rows, barrierLaw(q.peritecticC), q.barrier)
 		if err != nil {
 			failed = append(failed, q.undecided(path, place, err, "--barrier K3 fixes the barrier", "nucleation.melt.barrier_K3"))
 			continue
 		}
-		all.Places = append(all.Places, one)
+		done := &placeFitted{Place: place, Unit: places[place].unit, NucleiFit: f, lines: places[place].lines}
+		done.Block = q.nucleiBlock(path, done)
+		all.Places = append(all.Places, done)
 	}
 	return q.tell(s, all, all.print, failed)
-}
-
-// fitPlace fits the rows of one place; without strays it tells bounds.
-func (q *fitting) fitPlace(path, place string, at *atPlace) (*placeFitted, error) {
-	one := &placeFitted{Place: place, Unit: at.unit, lines: at.lines}
-	strays := 0
-	for _, r := range at.rows {
-		if r.What != fit.Counted || r.Strays > 0 {
-			strays++
-		}
-	}
-	if strays == 0 {
-		one.Bounds = fit.Unseen(at.rows)
-	}
-	if strays > 0 || !math.IsNaN(q.barrier) {
-		f, err := fit.Nuclei(at.rows, barrierLaw(q.peritecticC), q.barrier)
-		if err != nil {
-			return nil, err
-		}
-		one.NucleiFit = f
-	}
-	one.Block = q.nucleiBlock(path, one, len(at.rows))
-	return one, nil
 }
 
 // looked tells whether a row says anything about strays. Where the sheet has a column of first strays, an empty cell says that none came, if it is said
@@ -125,15 +106,18 @@ func outcomes() []string {
 	return []string{"strays", "stray_seen", "first_stray_undercooling_K", "first_stray_h"}
 }
 
-// sighted adds a row to its place.
-func (l *logged) sighted(places map[string]*atPlace) {
+// sighted adds a row to its place; undercooled is false where it says nothing, since nothing could have come.
+func (l *logged) sighted(places map[string]*atPlace) (undercooled bool) {
 	before := len(l.problems)
 	place, unit, size := l.where()
 	stage, _ := l.stage()
 	one := fit.Sighting{Name: l.name(), Stage: stage, Size: size}
 	l.outcome(&one)
 	if len(l.problems) > before {
-		return
+		return true
+	}
+	if math.Max(stage.FromK, stage.ToK) <= leastK {
+		return false
 	}
 	at := places[place]
 	if at == nil {
@@ -142,9 +126,10 @@ func (l *logged) sighted(places map[string]*atPlace) {
 	}
 	if at.unit != unit {
 		l.bad(l.line, "", "", fmt.Sprintf(twoUnits, place, at.lines[0].line), "")
-		return
+		return true
 	}
 	at.rows, at.lines = append(at.rows, one), append(at.lines, l)
+	return true
 }
 
 // where reads place and size of what was liquid.
@@ -201,7 +186,7 @@ func (l *logged) outcome(one *fit.Sighting) {
 		l.firstStray(one, told[0])
 		return
 	}
-	if deep := math.Max(one.Stage.FromK, one.Stage.ToK); deep <= 0 && (one.What != fit.Counted || one.Strays > 0) {
+	if deep := math.Max(one.Stage.FromK, one.Stage.ToK); deep <= leastK && (one.What != fit.Counted || one.Strays > 0) {
 		l.wrong(told[0], strayWarm, "")
 	}
 }
@@ -231,7 +216,7 @@ func (l *logged) firstStray(one *fit.Sighting, column string) {
 	}
 	one.What = fit.First
 	one.Stage = fit.Stage{FromK: s.FromK, ToK: s.FromK + share*(s.ToK-s.FromK), Hours: share * s.Hours}
-	if one.Stage.ToK <= 0 {
+	if one.Stage.ToK <= leastK {
 		l.wrong(column, strayWarm, "")
 	}
 }

@@ -20,7 +20,7 @@ func logbook() strict.Schema {
 	return strict.Schema{
 		word("run", "name of the run"),
 		word("note", "whatever should be remembered"),
-		number("hours", "h", "(0, 100000]", "length of the stage"),
+		number("hours", "h", "[0.001, 100000]", "length of the stage"),
 		number("undercooling_K", "K", "[-500, 500]", "held at this undercooling"),
 		number("start_undercooling_K", "K", "[-500, 500]", "cooled evenly from this undercooling"),
 		number("end_undercooling_K", "K", "[-500, 500]", "to this one"),
@@ -31,8 +31,8 @@ func logbook() strict.Schema {
 		number("width_mm", "mm", "[0, 1000]", "width of the grain along a"),
 		number("seed_mm", "mm", "[0, 1000]", "width of its seed"),
 		word("face", "which face grew", "a", "c"),
-		number("volume_mm3", "mm³", "(0, 1e12]", "liquid"),
-		number("area_mm2", "mm²", "(0, 1e12]", "wetted surface"),
+		number("volume_mm3", "mm³", "[1e-6, 1e12]", "liquid"),
+		number("area_mm2", "mm²", "[1e-6, 1e12]", "wetted surface"),
 		word("place", "where strays were looked for", "melt", "top", "side", "bottom"),
 		number("strays", "", "[0, 1000000]", "strays counted"),
 		word("stray_seen", "whether there was any", "yes", "no"),
@@ -40,6 +40,9 @@ func logbook() strict.Schema {
 		number("first_stray_h", "h", "[0, 100000]", "hours from the start of the stage until then"),
 	}
 }
+
+// leastK is an undercooling that no furnace can hold: nothing happens at less.
+const leastK = 0.01
 
 // logged is one row of a sheet that is being read.
 type logged struct {

@@ -9,8 +9,9 @@ import (
 )
 
 // nucleiBlock is the law as a study takes it, or what is known instead.
-func (q *fitting) nucleiBlock(path string, p *placeFitted, rows int) string {
+func (q *fitting) nucleiBlock(path string, p *placeFitted) string {
 	var b strings.Builder
+	f, rows := p.NucleiFit, len(p.lines)
 	unit := map[string]string{"mm3": "mm³", "mm2": "mm²"}[p.Unit]
 	if len(p.Bounds) > 0 {
 		fmt.Fprintf(&b, "# onegrain fit nuclei %s: %s, %s without a stray: no law, an upper bound of the rate\n", path, p.Place, plural(rows, "row"))
@@ -18,11 +19,11 @@ func (q *fitting) nucleiBlock(path string, p *placeFitted, rows int) string {
 		for _, one := range p.Bounds {
 			fmt.Fprintf(&b, "#   at %s K at most %s per %s h (3.0 over %s %s h there or deeper)\n", short(one.UndercoolingK), digits2(one.RatePerUnitH), unit, short6(one.UnitHours), unit)
 		}
-		if p.NucleiFit == nil {
+		if !f.Given {
 			return b.String()
 		}
 	}
-	if f := p.NucleiFit; f.Upper {
+	if f.Upper {
 		fmt.Fprintf(&b, "# for the barrier given, the largest prefactor of 95 in 100 cases; one stray a day in %s %s at %s K or deeper\n", short6(f.Size), unit, digits3(float64(f.Daily.Value)))
 	} else {
 		fmt.Fprintf(&b, "# onegrain fit nuclei %s: %s, %s with %s, %s\n", path, p.Place, plural(rows, "row"), plural(f.Strays, "stray"), kelvins(f.LowK, f.HighK))
@@ -43,7 +44,7 @@ func (q *fitting) nucleiBlock(path string, p *placeFitted, rows int) string {
 
 func (n *nucleiFitted) print(s streams) error {
 	for i, p := range n.Places {
-		if p.NucleiFit == nil {
+		if len(p.Rows) == 0 {
 			if err := tellFit(s, i, p.Place, p.Block, nil, nil); err != nil {
 				return err
 			}
@@ -52,7 +53,7 @@ func (n *nucleiFitted) print(s streams) error {
 		t := &grid{head: []string{"line", "run", "undercooling K", "hours", map[string]string{"mm3": "liquid mm³", "mm2": "area mm²"}[p.Unit], "strays", "law expects", "chance", "note"}}
 		for k, r := range p.Rows {
 			l := p.lines[k]
-			t.add(fmt.Sprint(l.line), l.cells["run"], course(r.Stage), digits3(r.Stage.Hours), short6(r.Size), r.Seen, digits2(r.Expected), digits2(r.Chance), l.cells["note"])
+			t.add(fmt.Sprint(l.line), l.cells["run"], course(r.Stage), digits3(r.Stage.Hours), short6(r.Size), r.Seen, digits2(float64(r.Expected)), digits2(float64(r.Chance)), l.cells["note"])
 		}
 		if err := tellFit(s, i, p.Place, p.Block, t, p.Warnings); err != nil {
 			return err

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -65,10 +66,14 @@ func TestTheReadmeNamesWhatThereIs(t *testing.T) {
 	for _, m := range named {
 		words := strings.Fields(m[2])
 		if m[1] == "help" {
-			said("help", strings.Trim(words[0], "`.,"))
+			page, _, _ := strings.Cut(m[2], "`")
+			said(append([]string{"help"}, strings.Fields(page)...)...)
 			continue
 		}
 		help := said(m[1], "--help")
+		if m[1] == "fit" { // it has commands of its own
+			help = said("fit", words[0], "--help")
+		}
 		if !strings.Contains(help, "Usage: onegrain "+m[1]) {
 			t.Errorf("README.md speaks of onegrain %s, which is no command", m[1])
 		}
@@ -103,6 +108,42 @@ func TestTheAdviceOfTheReadme(t *testing.T) {
 	}
 	if !strings.Contains(string(text), "```\n"+told.String()+"```\n") {
 		t.Errorf("README.md shows other advice than\n%s", told.String())
+	}
+}
+
+// The sheet of README.md must give the laws that stand below it, and the laws must fit into a study. Canary: with another number they do not come out.
+func TestTheSheetOfTheReadmeGivesItsLaws(t *testing.T) {
+	text, puck := readme(t), puckWindow(t)
+	sheets, laws := blocks(text, "csv"), blocks(text, "text")
+	if len(sheets) != 1 || len(laws) != 2 {
+		t.Fatalf("%d sheets and %d laws in README.md", len(sheets), len(laws))
+	}
+	t.Chdir(t.TempDir())
+	fit := func(sheet string, args ...string) string {
+		if err := os.WriteFile("runs.csv", []byte(sheet), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		var out, told bytes.Buffer
+		if code := execute(append([]string{"fit"}, args...), streams{out: &out, err: &told}); code != exitDone {
+			t.Errorf("exit code %d: %s", code, told.String())
+		}
+		return out.String()
+	}
+	growth, nuclei := []string{"growth", "runs.csv"}, []string{"nuclei", "runs.csv", "--base", "Y123, air"}
+	if got := fit(sheets[0], growth...); got != laws[0] {
+		t.Errorf("README.md shows\n%s, but it is\n%s", laws[0], got)
+	}
+	if got := fit(sheets[0], nuclei...); got != laws[1] {
+		t.Errorf("README.md shows\n%s, but it is\n%s", laws[1], got)
+	}
+	if fit(strings.Replace(sheets[0], "15.8", "15.2", 1), growth...) == laws[0] {
+		t.Error("the canary passes: another width gives the same law")
+	}
+	study := strings.Split(puck, "[nucleation.melt]")[0] + laws[1] + laws[0]
+	if loaded, err := studies.Load("pasted.toml", []byte(study), nil, 1<<30); err != nil {
+		t.Error(err)
+	} else if settings := fmt.Sprint(loaded.Settings()); !strings.Contains(settings, "1.903") || !strings.Contains(settings, "217.86") {
+		t.Errorf("the laws are not in the study: %s", settings)
 	}
 }
 
