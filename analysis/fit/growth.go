@@ -45,8 +45,11 @@ type GrowthFit struct {
 	Warnings       []string    `json:"warnings"`
 }
 
-// mostExponent is the largest that a study takes.
-const mostExponent = 10
+// The largest values that a study takes.
+const (
+	mostExponent = 10
+	mostRate     = 1000 // mm/h
+)
 
 // line is the regression: logarithms of grown lengths against what a law of unit rate gives.
 type line struct {
@@ -77,6 +80,9 @@ func Growth(runs []Grown, length Length, exponent float64) (*GrowthFit, error) {
 		n = l.exponent()
 	}
 	l.estimate(f, n)
+	if k := float64(f.Rate.Value); !(k > 0 && k <= mostRate) {
+		return nil, fmt.Errorf("the rate at 10 K is %.2g mm/h, and a study takes rates above 0 and up to %d: are hours and lengths in the right columns?", k, mostRate)
+	}
 	l.rows(f, n)
 	l.doubts(f, n)
 	return f, nil

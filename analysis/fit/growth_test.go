@@ -183,6 +183,9 @@ func TestDoubtsAboutGrowth(t *testing.T) {
 	if _, err := Growth(law(some, Stage{-5, -1, 3}), ramped, 1.9); err == nil {
 		t.Error("growth without undercooling passes")
 	}
+	if _, err := Growth(grownBy(2000, 1.9, held(20, 6, 12, 18)...), ramped, math.NaN()); err == nil || !strings.Contains(err.Error(), "in the right columns") {
+		t.Errorf("a rate that no study takes: %v", err)
+	}
 	if _, err := Growth(nil, ramped, 1.9); !errors.As(err, &u) {
 		t.Errorf("no run: %v", err)
 	}

@@ -188,6 +188,9 @@ func Nuclei(rows []Sighting, law Barrier, barrierK3 float64) (*NucleiFit, error)
 		}
 	}
 	o.estimate(f, b)
+	if a := float64(f.Prefactor.Value); !(a <= mostPrefactor) {
+		return nil, fmt.Errorf("with that barrier the prefactor is %.2g, more than the %.0e that a study takes", a, mostPrefactor)
+	}
 	o.judge(f, b)
 	return f, nil
 }

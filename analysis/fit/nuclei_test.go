@@ -293,6 +293,9 @@ func TestDoubtsAboutNuclei(t *testing.T) {
 	if _, err := Nuclei([]Sighting{at(20, 3), at(16, 0)}, law, 1e15); err == nil {
 		t.Error("an impossible barrier passes")
 	}
+	if _, err := Nuclei([]Sighting{at(20, 3), at(16, 0)}, law, 1e8); err == nil || !strings.Contains(err.Error(), "more than the 1e+30 that a study takes") {
+		t.Errorf("a barrier of 200 over T ΔT²: %v", err)
+	}
 	for _, c := range []struct {
 		what string
 		rows []Sighting

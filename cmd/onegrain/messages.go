@@ -30,7 +30,8 @@ const (
   onegrain run puck.toml                      # every case, many runs each; ends with the headline table
   onegrain show results/puck                  # the headline table again
   onegrain report results/puck                # all of it as one page to be read at the furnace
-  onegrain draw puck.toml --case 3            # pictures of one run`
+  onegrain draw puck.toml --case 3            # pictures of one run
+  onegrain fit growth runs.csv                # a growth law from your own furnace runs`
 	shortRoot = "simulate melt-textured crystals before the furnace is lit"
 	longRoot  = `onegrain simulates top-seeded melt growth of (RE)Ba2Cu3O7 bodies: at which undercooling, cooled how fast, with which
 seeds, will this body become one grain, and how large will the uncontaminated grain be?
