@@ -82,12 +82,18 @@ func TestIntervalsOfHeldStages(t *testing.T) {
 }
 
 // 95 of 100 intervals hold the truth. For held stages they are exact, so over 6,000 data sets of seven runs the share scatters by 0.28 % about
-// 95 %; three of these are allowed, to both sides. Canaries: intervals narrower by 10 % (they hold it in 93.1 % by Student's distribution with
-// five degrees of freedom) and a law whose exponent is not the one of the data.
+// 95 %; three of these are allowed, to both sides. Where stages were cooled the profile is not exact, but ln of a length is nearly straight in the
+// exponent: over 2,000 sets of six the share scatters by 0.49 %, and three of these must do as well. Canaries: intervals narrower by 10 % (they hold the truth in 93.1 %
+// by Student's distribution with five degrees of freedom) and a law whose exponent is not the one of the data.
 func TestCoverageOfGrowth(t *testing.T) {
-	const sets, rate, exponent, scatter = 6000, 0.134, 1.9, 0.08
+	coverage(t, "held", 6000, held(20, 5, 7, 9, 12, 12, 16, 20))
+	coverage(t, "cooled", 2000, []Stage{{2, 12, 30}, {0, 20, 40}, {8, 16, 20}, {20, 10, 12}, {5, 9, 30}, {12, 24, 10}})
+}
+
+func coverage(t *testing.T, kind string, sets int, stages []Stage) {
+	const rate, exponent, scatter = 0.134, 1.9, 0.08
 	r := rand.New(rand.NewPCG(1, 2))
-	clean := grownBy(rate, exponent, held(20, 5, 7, 9, 12, 12, 16, 20)...)
+	clean := grownBy(rate, exponent, stages...)
 	hold := map[string]int{}
 	inside := func(what string, e Estimate, truth, narrower float64, log bool) {
 		v, low, high := float64(e.Value), float64(e.Low), float64(e.High)
@@ -111,16 +117,18 @@ func TestCoverageOfGrowth(t *testing.T) {
 		inside("exponent", f.Exponent, exponent, 1, false)
 		inside("rate", f.Rate, rate, 1, true)
 		inside("middle", f.Middle, rate*math.Pow(f.MiddleK/10, exponent), 1, true)
-		inside("canary: narrower exponent", f.Exponent, exponent, 0.9, false)
-		inside("canary: narrower rate", f.Rate, rate, 0.9, true)
-		inside("canary: other law", f.Exponent, exponent+0.1, 1, false)
+		inside("canary: other law", f.Exponent, exponent+0.2, 1, false)
+		if sets > 5000 { // fewer cannot tell
+			inside("canary: narrower exponent", f.Exponent, exponent, 0.9, false)
+			inside("canary: narrower rate", f.Rate, rate, 0.9, true)
+		}
 	}
-	margin := 3 * math.Sqrt(0.95*0.05/sets)
+	margin := 3 * math.Sqrt(0.95*0.05/float64(sets))
 	for what, n := range hold {
-		share := float64(n) / sets
-		t.Logf("%s: %.2f %%", what, 100*share)
+		share := float64(n) / float64(sets)
+		t.Logf("%s: %s: %.2f %%", kind, what, 100*share)
 		if right := math.Abs(share-0.95) <= margin; right == strings.HasPrefix(what, "canary") {
-			t.Errorf("%s: %.2f %% of the intervals hold the truth", what, 100*share)
+			t.Errorf("%s: %s: %.2f %% of the intervals hold the truth", kind, what, 100*share)
 		}
 	}
 }

@@ -14,7 +14,7 @@ func grownLength(s fit.Stage, exponent float64) float64 {
 	return kinetics.Length(kinetics.Power{RateAt10K: 1, Exponent: exponent}, s.FromK, s.ToK, s.Hours)
 }
 
-// facesFitted is what `fit growth` tells of one kind of face.
+// faceFitted is what `fit growth` tells of one kind of face.
 type faceFitted struct {
 	Face  string `json:"face"`
 	Block string `json:"block"` // to be pasted into a study
@@ -22,6 +22,7 @@ type faceFitted struct {
 	lines []*logged
 }
 
+// growthFitted is all that `fit growth` tells.
 type growthFitted struct {
 	File     string        `json:"file"`
 	Faces    []*faceFitted `json:"faces"`

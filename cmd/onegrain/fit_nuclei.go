@@ -29,6 +29,7 @@ type placeFitted struct {
 	lines []*logged
 }
 
+// nucleiFitted is all that `fit nuclei` tells.
 type nucleiFitted struct {
 	File     string         `json:"file"`
 	Places   []*placeFitted `json:"places"`

@@ -108,6 +108,9 @@ func plainText(data []byte) (text, wanted string) {
 		}
 		text = string(letters)
 	}
+	if strings.HasPrefix(text, "sep=") { // a line for spreadsheets, no row
+		text = "#" + text
+	}
 	return strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\r", "\n"), ""
 }
 

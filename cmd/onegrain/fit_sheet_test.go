@@ -48,6 +48,10 @@ func TestSheetsInTheWaysSpreadsheetsWriteThem(t *testing.T) {
 			t.Errorf("%s: exit code %d, %s%s", what, code, out, told)
 		}
 	}
+	_, remarked, _ := fitSheet(t, []byte("# a remark\n"+plainSheet)) // rows are named by their lines
+	if _, out, told := fitSheet(t, []byte("sep=;\r\n"+european)); out != remarked || remarked == want {
+		t.Errorf("a line about the separator: %s%s", out, told)
+	}
 	for what, c := range map[string][2]string{
 		"workbook":                {"PK\x03\x04\x14\x00", `runs.csv: this is a workbook of a spreadsheet, not a CSV file; save it as "CSV UTF-8"`},
 		"UTF-16":                  {"\xff\xfer\x00u\x00n\x00", "this text is UTF-16, not UTF-8"},
