@@ -223,9 +223,8 @@ give, the study has to.`
 	advisedChance     = "No stray at a chance of %g or more, %s."
 	advisedHours      = "Full after %.1f h; the programme ends after %.1f h."
 	advisedOwn        = "The study's own programme: chance of none %s, %s, ends after %.1f h."
-
-	drawingCharts = "drawing charts"
-	growingAgain  = "growing %s, replicate %d again"
+	drawingCharts     = "drawing charts"
+	growingAgain      = "growing %s, replicate %d again"
 
 	reading         = "reading %s"
 	starting        = "%s, at most %s, into %s"
