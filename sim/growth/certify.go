@@ -43,7 +43,7 @@ const (
 
 // certify marks blocks and cells for the grains planted so far, and returns a key by which those marked cell by cell are solid.
 func (s *front) certify() (last float64) {
-	if s.grid.Periodic || s.grid.Cells() < certifyFew*len(s.grains) {
+	if s.grid.Periodic || s.total < certifyFew*len(s.grains) {
 		return 0
 	}
 	c := &certifier{front: s, winner: make([]uint32, s.size())}

@@ -23,6 +23,7 @@ type lattice struct {
 	count [3]int  // blocks along x, y, z with the rim
 	divX  uint64  // ⌈2⁶⁴/count⌉, for division by multiplication
 	divY  uint64
+	total int     // cells of the body
 	near  [64][]group
 	in    []uint64 // per block: cells of the body
 	hole  []uint64 // obstacles; nil where the body has none
@@ -30,7 +31,7 @@ type lattice struct {
 }
 
 func newLattice(g *body.Grid) *lattice {
-	l := &lattice{grid: g, shift: [3]uint{2, 2, 2}, rim: [3]int{1, 1, 1}}
+	l := &lattice{grid: g, total: g.Cells(), shift: [3]uint{2, 2, 2}, rim: [3]int{1, 1, 1}}
 	if g.Flat >= 0 {
 		l.shift = [3]uint{3, 3, 3}
 		l.shift[g.Flat], l.rim[g.Flat] = 0, 0
@@ -56,10 +57,11 @@ func (l *lattice) number(x, y, z int) uint32 {
 	return l.fromRim(x+l.rim[0]<<l.shift[0], y+l.rim[1]<<l.shift[1], z+l.rim[2]<<l.shift[2])
 }
 
-// fromRim is number for coordinates that count from the corner of the rim.
+// fromRim is number for coordinates that count from the corner of the rim. The shifts are below 64, which masks tell the compiler.
 func (l *lattice) fromRim(x, y, z int) uint32 {
-	b := (z>>l.shift[2]*l.count[1]+y>>l.shift[1])*l.count[0] + x>>l.shift[0]
-	return uint32(b)<<6 | uint32(x&(1<<l.shift[0]-1)|(y&(1<<l.shift[1]-1)|z&(1<<l.shift[2]-1)<<l.shift[1])<<l.shift[0])
+	i, j, k := l.shift[0]&63, l.shift[1]&63, l.shift[2]&63
+	b := (z>>k*l.count[1]+y>>j)*l.count[0] + x>>i
+	return uint32(b)<<6 | uint32(x&(1<<i-1)|(y&(1<<j-1)|z&(1<<k-1)<<j)<<i)
 }
 
 // corner is the first cell of block b.
@@ -81,7 +83,8 @@ func (l *lattice) corner(b uint32) (x, y, z int) {
 
 // place is where cell c of a block lies from the block's first cell.
 func (l *lattice) place(c uint32) (x, y, z int) {
-	return int(c) & (1<<l.shift[0] - 1), int(c) >> l.shift[0] & (1<<l.shift[1] - 1), int(c) >> (l.shift[0] + l.shift[1])
+	i, j := l.shift[0]&63, l.shift[1]&63
+	return int(c) & (1<<i - 1), int(c) >> i & (1<<j - 1), int(c) >> i >> j
 }
 
 func (l *lattice) coordinates(cell uint32) (x, y, z int) {

@@ -30,7 +30,7 @@ func (r *run) foresee() {
 		return
 	}
 	horizon := r.horizon()
-	for certifyFew*len(r.grains) <= r.grid.Cells() {
+	for certifyFew*len(r.grains) <= r.total {
 		if g := r.fetch(); g < 0 || r.grains[g].key > horizon {
 			return
 		}

@@ -51,7 +51,7 @@ func (sp *Space) grow(seeds []Root, nuclei func() (Root, bool), o options) (f *F
 	}
 	k := sp.clock
 	s := newFront(sp.lattice, k, o.bucket)
-	r := &run{front: s, left: sp.grid.Cells(), pull: nuclei, end: k.end, capture: s.capture, start: s.start,
+	r := &run{front: s, left: s.total, pull: nuclei, end: k.end, capture: s.capture, start: s.start,
 		sow: func(r Root) int { return s.plant(r, k.key(r.BornH)) }}
 	for _, root := range seeds {
 		r.sow(root)
@@ -77,7 +77,7 @@ func (sp *Space) grow(seeds []Root, nuclei func() (Root, bool), o options) (f *F
 }
 
 func growLocal(s *local, seeds []Root, nuclei func() (Root, bool)) (f *Field, born []int) {
-	r := &run{front: s.front, left: s.grid.Cells(), pull: nuclei, end: s.end, capture: s.captureLocal, start: s.startLocal, sow: s.plantLocal}
+	r := &run{front: s.front, left: s.total, pull: nuclei, end: s.end, capture: s.captureLocal, start: s.startLocal, sow: s.plantLocal}
 	for _, root := range seeds {
 		s.startLocal(r.sow(root))
 	}
