@@ -23,7 +23,7 @@ type lattice struct {
 	count [3]int  // blocks along x, y, z with the rim
 	divX  uint64  // ⌈2⁶⁴/count⌉, for division by multiplication
 	divY  uint64
-	total int     // cells of the body
+	total int // cells of the body
 	near  [64][]group
 	in    []uint64 // per block: cells of the body
 	hole  []uint64 // obstacles; nil where the body has none
