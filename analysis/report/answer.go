@@ -204,7 +204,7 @@ func (s *Sources) trust() []string {
 	}
 	return append(all,
 		"The odds are those of the model. Its nucleation law is calibrated to published experience rather than measured, and its growth law comes from few publications: a furnace of yours may start strays a few kelvin earlier or later.",
-		begin+", and put what you find (temperature at the body, width of the grain, when strays came) into the study.")
+		begin+", and put what you find into the study: from temperature and hours at the body, width of the grain and strays, onegrain fit makes both laws, and onegrain advise then a programme.")
 }
 
 // strayless tells whether no case can have a stray.
