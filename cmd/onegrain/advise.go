@@ -102,7 +102,7 @@ func (a *adviser) run(s streams, path string) error {
 	if err != nil {
 		return err
 	}
-	b, err := newBench(study, p, a.down)
+	b, err := newStand(study, p, a.down)
 	if err != nil {
 		return err
 	}
@@ -129,10 +129,10 @@ func (a *adviser) run(s streams, path string) error {
 }
 
 // told puts advice into the form that is told, in hours from the start of the programme.
-func (a *adviser) told(study *studies.Study, p studies.Planned, b *bench, found *advice.Advice) *advised {
+func (a *adviser) told(study *studies.Study, p studies.Planned, b *stand, found *advice.Advice) *advised {
 	t := &advised{Case: p.Index + 1, Values: valuesOf(study, p), Chance: a.chance, ToleranceK: a.tolerance, DeepestK: a.deepest, Expected: found.ExpectedStrays,
 		ownDeepestK: b.deepest, down: a.down, StartC: b.celsius(b.melt[0].UndercoolingK), ProgrammeH: b.crossingH + found.EndH, FullH: tally.Unknown(), OwnProgrammeH: b.on.Programme.EndH(),
-		Own: b.own, Runs: found.Trials + 1, Warnings: append([]string{}, b.warnings...)}
+		Own: b.own, Runs: found.Trials + ownRuns, Warnings: append([]string{}, b.warnings...)}
 	for _, w := range found.Worlds {
 		told := advisedWorld{w.OffsetK, w.ExpectedStrays, w.Chance, tally.Unknown()}
 		if !math.IsInf(w.FullH, 1) {

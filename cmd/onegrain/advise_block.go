@@ -10,7 +10,7 @@ import (
 )
 
 // stages are those of the schedule: the study's own until it is molten, then the advised ones.
-func (b *bench) stages(programme []advice.Point) []advisedStage {
+func (b *stand) stages(programme []advice.Point) []advisedStage {
 	var all []advisedStage
 	last := b.melt[0]
 	add := func(timeH, undercoolingK float64, cooling bool) {

@@ -16,8 +16,8 @@ import (
 	"onegrain/studies"
 )
 
-// bench is where programmes are tried: a case with its own melting, and any cooling after it.
-type bench struct {
+// stand is a test stand, where programmes are tried: a case with its own melting, and any cooling after it.
+type stand struct {
 	on          *sim.Case
 	key         draw.Key
 	joinDeg     float64
@@ -35,8 +35,11 @@ type bench struct {
 // slowDown is a rate of cooling through the peritectic temperature, in K/h, below which a quicker one is worth a note.
 const slowDown = 10
 
-// newBench takes a case apart and runs its own programme. Where a rate is given, it is taken for the cooling after the melt.
-func newBench(study *studies.Study, p studies.Planned, downKPerH float64) (*bench, error) {
+// ownRuns are those of newStand: the study's own programme, and the one that tells which faces come last.
+const ownRuns = 2
+
+// newStand takes a case apart and runs its own programme. Where a rate is given, it is taken for the cooling after the melt.
+func newStand(study *studies.Study, p studies.Planned, downKPerH float64) (*stand, error) {
 	own, err := p.Case()
 	if err != nil {
 		return nil, err
@@ -49,7 +52,7 @@ func newBench(study *studies.Study, p studies.Planned, downKPerH float64) (*benc
 		return nil, err
 	}
 	on := *own
-	b := &bench{on: &on, key: p.Key(1), joinDeg: p.JoinDeg, peritecticC: e.Schedule[0].TemperatureC + e.Schedule[0].UndercoolingK}
+	b := &stand{on: &on, key: p.Key(1), joinDeg: p.JoinDeg, peritecticC: e.Schedule[0].TemperatureC + e.Schedule[0].UndercoolingK}
 	if on.Scattered() {
 		b.warnings = append(b.warnings, scatterLeftOut)
 		on.Seeds = append([]sim.Seed(nil), on.Seeds...)
@@ -84,7 +87,7 @@ func newBench(study *studies.Study, p studies.Planned, downKPerH float64) (*benc
 }
 
 // cut finds what of the programme comes before the cooling through the peritectic temperature.
-func (b *bench) cut() {
+func (b *stand) cut() {
 	knots := b.on.Programme.Knots
 	start := b.on.Programme.GrowthStartH()
 	last := 0
@@ -99,14 +102,14 @@ func (b *bench) cut() {
 }
 
 // cross sets the rate of the cooling after the melt.
-func (b *bench) cross(rateKPerH float64) {
+func (b *stand) cross(rateKPerH float64) {
 	last := b.melt[len(b.melt)-1]
 	b.rateKPerH, b.crossingH = rateKPerH, last.TimeH-last.UndercoolingK/rateKPerH
 }
 
 // reached finds how deep the study's own programme means to grow: up to the end of the stage in which the body became full; what is cooled
 // later is no longer growth.
-func (b *bench) reached(fullH float64) {
+func (b *stand) reached(fullH float64) {
 	for _, k := range b.on.Programme.Knots[len(b.melt):] {
 		b.deepest = math.Max(b.deepest, k.UndercoolingK)
 		if k.TimeH >= fullH {
@@ -116,10 +119,10 @@ func (b *bench) reached(fullH float64) {
 }
 
 // celsius is the temperature at an undercooling.
-func (b *bench) celsius(undercoolingK float64) float64 { return b.peritecticC - undercoolingK }
+func (b *stand) celsius(undercoolingK float64) float64 { return b.peritecticC - undercoolingK }
 
 // laws are those of the origins that have one, in the order of measure.Exposure.
-func (b *bench) laws() (all []rate.Law) {
+func (b *stand) laws() (all []rate.Law) {
 	n := b.on.Nuclei
 	for _, law := range []rate.Law{n.Melt, n.Top, n.Side, n.Bottom} {
 		if law != nil {
@@ -130,7 +133,7 @@ func (b *bench) laws() (all []rate.Law) {
 }
 
 // task hands the case to whoever designs.
-func (b *bench) task(a *adviser) *advice.Task {
+func (b *stand) task(a *adviser) *advice.Task {
 	t := &advice.Task{Chance: a.chance, ToleranceK: a.tolerance, DeepestK: a.deepest, FirstKPerH: b.rateKPerH, Try: b.try}
 	t.Grown = func(fromK, toK, hours float64) float64 { return kinetics.Length(b.face, fromK, toK, hours) }
 	for _, law := range b.laws() {
@@ -140,7 +143,7 @@ func (b *bench) task(a *adviser) *advice.Task {
 }
 
 // try runs the case without strays under a programme.
-func (b *bench) try(programme []advice.Point) (advice.Trial, error) {
+func (b *stand) try(programme []advice.Point) (advice.Trial, error) {
 	survey := b.grown(b.under(programme))
 	e := survey.Exposure()
 	t := advice.Trial{ExpectedStrays: survey.Odds().ExpectedStrays, FullH: e.FullH - b.crossingH, GrownMM: e.GrownAMM}
@@ -155,14 +158,14 @@ func (b *bench) try(programme []advice.Point) (advice.Trial, error) {
 	return t, nil
 }
 
-func (b *bench) grown(p furnace.Programme) *measure.Survey {
+func (b *stand) grown(p furnace.Programme) *measure.Survey {
 	c := *b.on
 	c.Programme = p
 	return measure.Look(sim.Seeded(&c, b.key), b.joinDeg)
 }
 
 // under is the whole programme: melting, the points, and the last of them held until any seeded body must be full.
-func (b *bench) under(programme []advice.Point) furnace.Programme {
+func (b *stand) under(programme []advice.Point) furnace.Programme {
 	var p furnace.Programme
 	p.Knots = append(p.Knots, b.melt...)
 	for _, at := range programme {
