@@ -14,6 +14,10 @@ type shape struct {
 	hours []float64 // of all stages but the last
 }
 
+// leastKPerH is 0.1 K in 1000 h: a last stage that is not steeper is a hold. Else a search that ends
+// near 0 K/h would ask for a run of 1e35 h until the deepest undercooling.
+const leastKPerH = 1e-4
+
 // from is the programme that starts its first stage at an undercooling. What would be deeper than the deepest is held there.
 func (s shape) from(startK float64, t *Task) []Point {
 	last := Point{startK / t.FirstKPerH, startK}
@@ -27,7 +31,7 @@ func (s shape) from(startK float64, t *Task) []Point {
 		switch {
 		case rate*hours < left:
 			last = Point{last.TimeH + hours, last.UndercoolingK + rate*hours}
-		case rate > 0 && left > 0: // reaches the deepest and stays
+		case rate > leastKPerH && left > 0: // reaches the deepest and stays
 			points = append(points, Point{last.TimeH + left/rate, t.DeepestK})
 			return points
 		default:

@@ -33,28 +33,17 @@ barrier_K3 = 1.12e7
 // TestAdviceIsKeptByTheDice: of 800 runs under the advised programme, each with nuclei of its own, as many are single grains as the advice says, and the
 // share it was asked for or more; within four standard errors, which one data set in 16,000 exceeds. Canary: the programme 0.6 K deeper.
 func TestAdviceIsKeptByTheDice(t *testing.T) {
-	own := filepath.Join(t.TempDir(), "own.toml")
-	text := advisable + "[schedule]\n[[schedule.stage]]\nto_C = 1045\nrate_K_per_h = 100\n[[schedule.stage]]\nto_undercooling_K = 30\nrate_K_per_h = 20\n"
-	if err := os.WriteFile(own, []byte(text), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	var told, said bytes.Buffer
-	if code := execute([]string{"advise", own, "--chance", "0.7", "--tolerance", "0", "--json"}, streams{out: &told, err: &said}); code != exitDone {
-		t.Fatalf("exit code %d: %s", code, said.String())
-	}
-	var a advised
-	if err := json.Unmarshal(told.Bytes(), &a); err != nil {
-		t.Fatal(err)
-	}
+	a := adviceFor(t, advisable+`[schedule]
+[[schedule.stage]]
+to_C = 1045
+rate_K_per_h = 100
+[[schedule.stage]]
+to_undercooling_K = 30
+rate_K_per_h = 20
+`, "--chance", "0.7", "--tolerance", "0")
 	promised := math.Exp(-a.Expected)
 	if promised < 0.7 || promised > 0.85 {
 		t.Errorf("a chance of %g was advised, asked for was 0.7", promised)
-	}
-	deeper := a.Block
-	for _, s := range a.Stages {
-		if s.ToK != nil {
-			deeper = strings.Replace(deeper, "to_undercooling_K = "+short6(*s.ToK), fmt.Sprintf("to_undercooling_K = %g", *s.ToK+0.6), 1)
-		}
 	}
 	single := func(block string) float64 {
 		t.Helper()
@@ -64,7 +53,145 @@ func TestAdviceIsKeptByTheDice(t *testing.T) {
 	if share := single(a.Block); math.Abs(share-promised) > within || share < 0.7-within {
 		t.Errorf("%g of the runs are single grains, %g ± %g were promised", share, promised, within)
 	}
-	if share := single(deeper); math.Abs(share-promised) <= within {
+	if share := single(a.deeper(0.6)); math.Abs(share-promised) <= within {
 		t.Errorf("the canary passes: %g of the runs, %g ± %g were promised", share, promised, within)
+	}
+}
+
+// adviceFor is what `advise` tells of a study.
+func adviceFor(t *testing.T, study string, args ...string) (a advised) {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "own.toml")
+	if err := os.WriteFile(path, []byte(study), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	var told, said bytes.Buffer
+	args = append([]string{"advise", path, "--json"}, args...)
+	if code := execute(args, streams{out: &told, err: &said}); code != exitDone {
+		t.Fatalf("exit code %d: %s", code, said.String())
+	}
+	if err := json.Unmarshal(told.Bytes(), &a); err != nil {
+		t.Fatal(err)
+	}
+	return a
+}
+
+// deeper is the advised schedule with all that is told in undercooling deeper by so much.
+func (t *advised) deeper(byK float64) string {
+	block := t.Block
+	for _, s := range t.Stages {
+		if s.ToK != nil {
+			told, moved := "to_undercooling_K = "+short6(*s.ToK), fmt.Sprintf("to_undercooling_K = %g", *s.ToK+byK)
+			block = strings.Replace(block, told+"\n", moved+"\n", 1)
+		}
+	}
+	return block
+}
+
+// holdIsBest are bodies for which the best last stage is a hold, which the search comes near to
+// from above 0 K/h: a ring with a tabulated law that has a kink, and an upright section under a
+// gradient. Both were refused, as if their seeds did not reach all of them.
+func holdIsBest() map[string]string {
+	return map[string]string{"ring": `title = "Four seeds on a ring"
+[random]
+replicates = 1
+[material]
+peritectic_C = 1010
+[material.growth_a]
+law = "power"
+rate_at_10K_mm_per_h = 0.18
+exponent = 1.5
+[material.growth_c]
+law = "power"
+rate_at_10K_mm_per_h = 0.16
+exponent = 1.1
+[body]
+shape = "ring"
+outer_diameter_mm = 22
+inner_diameter_mm = 10
+height_mm = 5
+cell_mm = 0.4
+[[seed_array]]
+kind = "ring"
+count = 4
+radius_mm = 8
+turn = "parallel"
+size_mm = [2, 2]
+peritectic_C = 1090
+[nucleation.melt]
+law = "table"
+undercooling_K = [10, 14, 18, 24]
+rate_per_mm3_h = [0, 2e-6, 2e-4, 1e-2]
+`, "section": `title = "A section, hotter below"
+[random]
+replicates = 1
+[material]
+peritectic_C = 1010
+[material.growth_a]
+law = "power"
+rate_at_10K_mm_per_h = 0.12
+exponent = 2.1
+[material.growth_c]
+law = "power"
+rate_at_10K_mm_per_h = 0.12
+exponent = 0.9
+[body]
+shape = "block"
+plane = "ac"
+size_mm = [16, 9]
+cell_mm = 0.15
+[[seed]]
+size_mm = [2, 2]
+peritectic_C = 1090
+[gradient]
+vertical_K_per_mm = -0.25
+[nucleation.melt]
+law = "barrier"
+prefactor_per_mm2_h = 7.06e5
+barrier_K3 = 7e6
+[nucleation.bottom]
+law = "barrier"
+prefactor_per_mm2_h = 963
+barrier_K3 = 4e6
+`}
+}
+
+// TestAdviceWhereAHoldIsBest: a body that fills gets advice, and its own run under the advised
+// schedule, as told and 1 K deeper, keeps what was promised. The chance is asked of the table of
+// cases, which knows nothing of the search. Canary: 3 K deeper the promise is broken.
+func TestAdviceWhereAHoldIsBest(t *testing.T) {
+	const cooled = `[schedule]
+[[schedule.stage]]
+to_C = 1040
+rate_K_per_h = 100
+[[schedule.stage]]
+to_C = 1030
+rate_K_per_h = 100
+[[schedule.stage]]
+to_undercooling_K = 12
+rate_K_per_h = 60
+[[schedule.stage]]
+to_undercooling_K = 40
+rate_K_per_h = 0.5
+`
+	for name, study := range holdIsBest() {
+		t.Run(name, func(t *testing.T) {
+			a := adviceFor(t, study+cooled, "--chance", "0.95", "--tolerance", "1")
+			chance := func(byK float64) float64 {
+				cases := simulated(t, study+a.deeper(byK), "cases")
+				if full := real(cases, 0, "time_to_full_h"); !(full <= a.ProgrammeH+0.1) { // 3 K more at 60 K/h are 0.05 h
+					t.Errorf("%g K deeper: full after %g h, and the programme was told to take %g h", byK, full, a.ProgrammeH)
+				}
+				return real(cases, 0, "single_grain_probability_exact")
+			}
+			for _, byK := range []float64{0, 1} {
+				if p := chance(byK); !(p >= 0.95) {
+					t.Errorf("%g K deeper the chance is %g", byK, p)
+				}
+			}
+			if p := chance(3); p >= 0.95 {
+				t.Errorf("the canary passes: 3 K deeper the chance is %g", p)
+			}
+		})
 	}
 }
