@@ -14,23 +14,46 @@ func (s *Survey) clearPiece() (diameter, square, volume float64) {
 	if s.largest < 0 {
 		return 0, 0, 0
 	}
-	g := s.on.Grid
-	clear := s.columns.clear(s.domains, s.largest)
+	g, c := s.on.Grid, s.clearing()
 	cells := 0
-	for u, ok := range clear {
+	for u, ok := range c.clear {
 		if ok {
 			cells += int(s.columns.cells[u])
 		}
 	}
-	volume = float64(cells) * g.CellVolume()
-	c := newClearing(s.on, clear, func(u int) bool { return s.columns.cells[u] > 0 })
-	if g.Flat == 1 {
-		run := float64(c.longestRun()) * g.CellMM
-		return run, run, volume
+	_, diameter = s.disc(c)
+	if square = diameter; g.Flat != 1 {
+		_, _, half := c.widest(s.alongGrain())
+		square = 2 * half * g.CellMM
 	}
-	disc := c.widest(roundShape{})
-	turned := c.widest(s.alongGrain())
-	return 2 * disc * g.CellMM, 2 * turned * g.CellMM, volume
+	return diameter, square, float64(cells) * g.CellVolume()
+}
+
+// ClearDisc is the disc whose diameter Run tells: x and y of its axis, and the diameter, in mm. Of several that are as large
+// it is one; in a vertical section it is the longest clear run along x. Where there is none the diameter is 0.
+func (s *Survey) ClearDisc() (atMM [2]float64, diameterMM float64) {
+	if s.largest < 0 {
+		return atMM, 0
+	}
+	return s.disc(s.clearing())
+}
+
+func (s *Survey) disc(c *clearing) (atMM [2]float64, diameterMM float64) {
+	g := s.on.Grid
+	x, y, half := 0.0, 0.0, 0.0
+	if g.Flat == 1 {
+		first, long := c.longestRun()
+		half = float64(long) / 2
+		x = float64(first) + half - 0.5
+	} else {
+		x, y, half = c.widest(roundShape{})
+	}
+	return [2]float64{g.Origin[0] + float64(x*g.CellMM), g.Origin[1] + float64(y*g.CellMM)}, 2 * half * g.CellMM
+}
+
+// clearing is the body with the clear columns of the largest domain.
+func (s *Survey) clearing() *clearing {
+	return newClearing(s.on, s.columns.clear(s.domains, s.largest), func(u int) bool { return s.columns.cells[u] > 0 })
 }
 
 // alongGrain is a square along a and b of the largest domain's largest grain, seen from above: along the one of its a and b

@@ -40,6 +40,39 @@ func TestClearDisc(t *testing.T) {
 	}
 }
 
+// TestClearDiscStandsWhereItIsClear: around the place that is told, no cell of anything else comes nearer than half the
+// diameter, cell by cell; the disc is no stroke of luck, for moved by a tenth of its radius to some side it meets one.
+func TestClearDiscStandsWhereItIsClear(t *testing.T) {
+	g := block(t, 30, 24, 2, 0.2, body.Solid)
+	inside := func(x, y float64) bool { return math.Hypot(x-4, y+3) <= 7.5 || x < -11 }
+	c, grains := scene(g, 0)
+	grains = append(grains, sim.Grain{Seed: -1, BornH: 2, Orientation: crystal.Turned(20, 0, 0)})
+	at, d := look(c, grains, made{g, owner(func(x, y, _ float64) int {
+		if inside(x, y) {
+			return 0
+		}
+		return 1
+	})}, 5).ClearDisc()
+	nearest := func(cx, cy float64) float64 {
+		near := math.Inf(1)
+		for j := -1; j <= g.N[1]; j++ {
+			for i := -1; i <= g.N[0]; i++ {
+				x, y := g.Origin[0]+float64(i)*0.2, g.Origin[1]+float64(j)*0.2
+				if i < 0 || j < 0 || i == g.N[0] || j == g.N[1] || !inside(x, y) {
+					near = math.Min(near, math.Hypot(math.Max(0, math.Abs(x-cx)-0.1), math.Max(0, math.Abs(y-cy)-0.1)))
+				}
+			}
+		}
+		return near
+	}
+	if near := nearest(at[0], at[1]); near < d/2-1e-9 || d < 14.6 {
+		t.Errorf("a disc of %v mm about %v: something else is %v mm from its axis", d, at, near)
+	}
+	if near := nearest(at[0]+d/20, at[1]); near >= d/2-1e-9 {
+		t.Errorf("canary: beside it is room too, %v", near)
+	}
+}
+
 // TestClearSquare: a turned square is found at full size along its grain's axes, less the corners of the cells around it, and
 // nowhere near it at another turn: a square turned by φ in another has 1/(cos φ + sin φ) of its side.
 func TestClearSquare(t *testing.T) {
@@ -133,7 +166,7 @@ func TestWidest(t *testing.T) {
 					trial = math.Max(trial, plainReach(clear, s, x, y))
 				}
 			}
-			if got := c.widest(s); !between(got, trial-shortfall-1e-9, trial+0.05*s.diagonal()+1e-9) {
+			if _, _, got := c.widest(s); !between(got, trial-shortfall-1e-9, trial+0.05*s.diagonal()+1e-9) {
 				t.Errorf("speckle %d, %T: %v, by trial %v", n, s, got, trial)
 			}
 		}

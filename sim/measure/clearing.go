@@ -130,17 +130,18 @@ func (c *clearing) row(s shape, x, y float64, j int, best float64) float64 {
 	return best
 }
 
-// longestRun is the largest number of clear columns in a row along x.
-func (c *clearing) longestRun() int {
-	best := 0
+// longestRun is where the most clear columns in a row along x begin, and how many they are.
+func (c *clearing) longestRun() (first, long int) {
 	for j := range c.ny {
 		run := 0
 		for i := range c.nx {
 			if run++; !c.clear[j*c.nx+i] {
 				run = 0
 			}
-			best = max(best, run)
+			if run > long {
+				first, long = i+1-run, run
+			}
 		}
 	}
-	return best
+	return first, long
 }

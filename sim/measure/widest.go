@@ -8,31 +8,34 @@ import (
 // shortfall is how far the half width found may fall short of the largest one, in cells.
 const shortfall = 0.02
 
-// widest is the half width, in cells, of the largest shape that holds no part of a blocked cell and stays within the rim
-// of a round body; 0 if there is none. Where the shape's centre has half width w, no point at a distance d (in the shape's
+// widest is the place and the half width, in cells, of the largest shape that holds no part of a blocked cell and stays within
+// the rim of a round body; half is 0 if there is none. Where the shape's centre has half width w, no point at a distance d (in the shape's
 // own norm) can have more than w + d: so squares of centres are split in four, the most promising first, until none can
 // better what has been found by more than `shortfall`.
-func (c *clearing) widest(s shape) float64 {
+func (c *clearing) widest(s shape) (x, y, half float64) {
 	if c.empty() {
-		return 0
+		return 0, 0, 0
 	}
 	root := square4{half: float64(max(c.nx, c.ny)) / 2}
 	root.x, root.y = float64(c.nx-1)/2, float64(c.ny-1)/2
 	root.most = math.Inf(1)
 	candidates := promising{root}
-	best, ceiling := math.Max(0, c.reach(s, root.x, root.y)), c.ceiling(s)
-	for len(candidates) > 0 && math.Min(candidates[0].most, ceiling) > best+shortfall {
+	x, y, half = root.x, root.y, math.Max(0, c.reach(s, root.x, root.y))
+	ceiling := c.ceiling(s)
+	for len(candidates) > 0 && math.Min(candidates[0].most, ceiling) > half+shortfall {
 		q := heap.Pop(&candidates).(square4)
 		h := q.half / 2
 		for _, at := range [4][2]float64{{q.x - h, q.y - h}, {q.x + h, q.y - h}, {q.x - h, q.y + h}, {q.x + h, q.y + h}} {
 			w := c.reach(s, at[0], at[1])
-			best = math.Max(best, w)
-			if most := w + h*s.diagonal(); most > best+shortfall {
+			if w > half {
+				x, y, half = at[0], at[1], w
+			}
+			if most := w + h*s.diagonal(); most > half+shortfall {
 				heap.Push(&candidates, square4{at[0], at[1], h, most})
 			}
 		}
 	}
-	return best
+	return x, y, half
 }
 
 // ceiling is a half width that the body itself allows no shape to exceed. Without it the search would try the whole middle
