@@ -19,8 +19,8 @@ func domainsOf(survey *measure.Survey) []int {
 // mapOf is the map of a run seen from above, whose columns belong to the grains told.
 func mapOf(o *sim.Outcome, grains []int32) *magnet.Map {
 	g := o.Case.Grid
-	outer, inner := g.Rim()
-	return &magnet.Map{NX: g.N[0], NY: g.N[1], CellMM: g.CellMM, OriginMM: [2]float64{g.Origin[0], g.Origin[1]}, Grain: grains, OuterMM: outer, InnerMM: inner}
+	rim := g.Rim()
+	return &magnet.Map{NX: g.N[0], NY: g.N[1], CellMM: g.CellMM, OriginMM: [2]float64{g.Origin[0], g.Origin[1]}, Grain: grains, OuterMM: rim.OuterMM, InnerMM: rim.InnerMM}
 }
 
 // columnsOf gives each column of cells what judge says of its cells, from the bottom to the top; Outside where it is not of the body.

@@ -19,7 +19,8 @@ func Block(sizeMM [3]float64, cellMM float64, flat int, periodic bool) (*Grid, e
 	if err != nil {
 		return nil, err
 	}
-	g := &Grid{N: n, CellMM: cellMM, Origin: centred(n, cellMM, flat), Flat: flat, Periodic: periodic}
+	g := &Grid{N: n, CellMM: cellMM, Origin: centred(n, cellMM, flat), Flat: flat, Periodic: periodic,
+		rim: Rim{HalfMM: [2]float64{sizeMM[0] / 2, sizeMM[1] / 2}}}
 	nx, ny, _ := g.Layer()
 	g.outline = make([]State, nx*ny)
 	return g, nil

@@ -253,10 +253,10 @@ func TestRim(t *testing.T) {
 	section, _ := Disc(9, 3, 0.5, VerticalSection)
 	for _, c := range []struct {
 		g    *Grid
-		want [2]float64
-	}{{ring, [2]float64{12, 6}}, {disc, [2]float64{4.5, 0}}, {section, [2]float64{}}} {
-		if o, i := c.g.Rim(); o != c.want[0] || i != c.want[1] {
-			t.Errorf("got %v and %v, want %v", o, i, c.want)
+		want [4]float64
+	}{{ring, [4]float64{12, 6}}, {disc, [4]float64{4.5}}, {section, [4]float64{0, 0, 4.5, 4.5}}} {
+		if r := c.g.Rim(); [4]float64{r.OuterMM, r.InnerMM, r.HalfMM[0], r.HalfMM[1]} != c.want {
+			t.Errorf("got %+v, want %v", r, c.want)
 		}
 	}
 }

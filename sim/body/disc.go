@@ -24,7 +24,7 @@ func round(outerMM, innerMM, heightMM, cellMM float64, flat int, name string) (*
 	}
 	// The squares are whole numbers; a centre on the line stays on it in spite of rounding.
 	outer, inner, slack := outerMM/cellMM, innerMM/cellMM, 1e-6
-	g.rim = [2]float64{outerMM / 2, max(0, innerMM/2)}
+	g.rim = Rim{OuterMM: outerMM / 2, InnerMM: max(0, innerMM/2)}
 	for j := range g.N[1] {
 		for i := range g.N[0] {
 			x, y := fromAxis(i, g.N[0]), fromAxis(j, g.N[1])

@@ -19,7 +19,7 @@ type Grid struct {
 	Flat     int        // index of the flat axis, -1 in three dimensions
 	Periodic bool       // opposite faces of a block are joined
 	outline  []State    // one layer; see State
-	rim      [2]float64 // outer and inner radius of a round body, mm; 0 = none
+	rim      Rim
 }
 
 // State tells what cell (i, j, k) is; cells off the grid are Outside. A body is its outline carried along one axis:
@@ -66,10 +66,6 @@ func (g *Grid) CellVolume() float64 {
 func (g *Grid) Centre(i, j, k int) (x, y, z float64) {
 	return g.Origin[0] + float64(g.CellMM*float64(i)), g.Origin[1] + float64(g.CellMM*float64(j)), g.Origin[2] + float64(g.CellMM*float64(k))
 }
-
-// Rim is the true outline of a round body seen from above: its outer and inner radius in mm about the axis. Both are 0 for
-// a body whose outline is that of its cells, the inner one where there is no hole.
-func (g *Grid) Rim() (outerMM, innerMM float64) { return g.rim[0], g.rim[1] }
 
 // NewOutline makes a grid from one layer of states, nx·ny of them, x fastest, carried along `layers` cells.
 func NewOutline(n [3]int, cellMM float64, origin [3]float64, flat int, outline []State) *Grid {

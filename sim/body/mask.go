@@ -25,12 +25,12 @@ func Mask(p Picture, heightMM, cellMM float64, flat int) (*Grid, error) {
 	if err != nil {
 		return nil, err
 	}
-	g := &Grid{N: n, CellMM: cellMM, Origin: centred(n, cellMM, flat), Flat: flat}
+	g := &Grid{N: n, CellMM: cellMM, Origin: centred(n, cellMM, flat), Flat: flat, rim: drawn(p, flat)}
 	nx, ny, _ := g.Layer()
 	g.outline = make([]State, nx*ny)
 	for j := range ny {
 		for i := range nx {
-			if !p.at(fromAxis(i, nx)/2*cellMM, fromAxis(j, ny)/2*cellMM) {
+			if !p.At(fromAxis(i, nx)/2*cellMM, fromAxis(j, ny)/2*cellMM) {
 				g.outline[j*nx+i] = Outside
 			}
 		}
@@ -61,8 +61,8 @@ func (p Picture) check(heightMM, cellMM float64, flat int) error {
 	return nil
 }
 
-// at tells whether the point lies in a body pixel; x to the right and y up from the middle of the picture, mm.
-func (p Picture) at(x, y float64) bool {
+// At tells whether the point lies in a body pixel; x to the right and y up from the middle of the picture, mm.
+func (p Picture) At(x, y float64) bool {
 	column := x/p.MMPerPixel + float64(p.Columns)/2
 	row := float64(p.Rows)/2 - y/p.MMPerPixel
 	if column < 0 || row < 0 || column >= float64(p.Columns) || row >= float64(p.Rows) {

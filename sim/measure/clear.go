@@ -2,14 +2,17 @@ package measure
 
 import "math"
 
-// clearPiece is what can be cut out of the largest domain: diameter (mm) of the largest disc, side (mm) of the largest
-// square along a and b of the domain's largest grain, and volume (mm³) of all its clear columns.
+// clearPiece is what can be cut out of the largest domain: diameter (mm) of the largest disc, side
+// (mm) of the largest square along a and b of the domain's largest grain, and volume (mm³) of all
+// its clear columns.
 //
-// Convention: disc and square hold no part of a column that is not clear, and stay within the true outline of a round body
-// and the cells of any other. A contaminated edge is a staircase of cells. Where it runs along the cells the size is that of the
-// cells, which is the true one to half a cell at each edge; where it slants or bends, corners stand out by up to 0.7 cell, so
-// the size comes out short by 0 … 1.4 cells. The search itself adds 0 … 0.04 cell of shortness. In a vertical section columns
-// stand side by side along x, and both sizes are the longest clear run.
+// Convention: disc and square hold no part of a column that is not clear, and stay within the true
+// outline of the body, wherever its cells end. So a body that is clear everywhere gives its own
+// size, short by 0 … 0.04 cell of the search. A contaminated edge is a staircase of cells. Where it
+// runs along the cells the size is that of the cells, which is the true one to half a cell at each
+// edge; where it slants or bends, corners stand out by up to 0.7 cell, so the size comes out short
+// by 0 … 1.4 cells. In a vertical section columns stand side by side along x, and both sizes are
+// the longest clear run.
 func (s *Survey) clearPiece() (diameter, square, volume float64) {
 	if s.largest < 0 {
 		return 0, 0, 0
@@ -40,11 +43,9 @@ func (s *Survey) ClearDisc() (atMM [2]float64, diameterMM float64) {
 
 func (s *Survey) disc(c *clearing) (atMM [2]float64, diameterMM float64) {
 	g := s.on.Grid
-	x, y, half := 0.0, 0.0, 0.0
+	var x, y, half float64
 	if g.Flat == 1 {
-		first, long := c.longestRun()
-		half = float64(long) / 2
-		x = float64(first) + half - 0.5
+		x, half = c.longestRun()
 	} else {
 		x, y, half = c.widest(roundShape{})
 	}
@@ -53,11 +54,11 @@ func (s *Survey) disc(c *clearing) (atMM [2]float64, diameterMM float64) {
 
 // clearing is the body with the clear columns of the largest domain.
 func (s *Survey) clearing() *clearing {
-	return newClearing(s.on, s.columns.clear(s.domains, s.largest), func(u int) bool { return s.columns.cells[u] > 0 })
+	return newClearing(s.on.Grid, s.columns.clear(s.domains, s.largest), func(u int) bool { return s.columns.cells[u] > 0 })
 }
 
-// alongGrain is a square along a and b of the largest domain's largest grain, seen from above: along the one of its a and b
-// axes that lies flatter.
+// alongGrain is a square along a and b of the largest domain's largest grain, seen from above:
+// along the one of its a and b axes that lies flatter.
 func (s *Survey) alongGrain() turnedShape {
 	axes := s.grains[s.largestGrain()].Orientation.Axes()
 	x, y := axes[0], axes[1]

@@ -151,7 +151,6 @@ func TestClearBite(t *testing.T) {
 func TestWidest(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 2))
 	g := block(t, 14, 11, 1, 1, body.Solid)
-	on, _ := scene(g)
 	for n := range 12 {
 		clear := make([]bool, 14*11)
 		for u := range clear {
@@ -159,7 +158,7 @@ func TestWidest(t *testing.T) {
 		}
 		sin, cos := math.Sincos(float64(n))
 		for _, s := range []shape{roundShape{}, turnedShape{cos, sin}} {
-			c := newClearing(on, clear, func(int) bool { return true })
+			c := newClearing(g, clear, func(int) bool { return true })
 			trial := 0.0
 			for y := -0.5; y < 11; y += 0.1 {
 				for x := -0.5; x < 14; x += 0.1 {

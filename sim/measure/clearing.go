@@ -4,37 +4,34 @@ import (
 	"math"
 	"sort"
 
-	"onegrain/sim"
+	"onegrain/sim/body"
 )
 
-// clearing is the body from above with its clear columns, in cells: the centre of column (0, 0) is the origin.
+// clearing is the body from above with its clear columns, in cells: the centre of column (0, 0) is
+// the origin.
 type clearing struct {
 	nx, ny       int
-	clear        []bool    // x fastest
-	away         []int32   // per column: steps to the nearest clear one, sideways or across; 0 in a clear one
-	block        [][]int32 // per row from −1 to ny: blocked columns beside a clear one, ascending
-	axisX, axisY float64   // where the axis of the body is
-	outer, inner float64   // radii of a round body, 0 = none
+	clear        []bool
+	inBody       func(u int) bool
+	away         []int32 // per column: steps to the nearest clear one, sideways or across; 0 in a clear one
+	block        squares // columns of the body that are not clear, but for those that have only such around them
+	rim          body.Rim
+	cellMM       float64
+	axisX, axisY float64 // where the axis of the body is
 }
 
-// newClearing finds what stands in the way. Every column that is not clear does; off a round body it is the true rim, for
-// other bodies the cells outside.
-func newClearing(on *sim.Case, clear []bool, inBody func(u int) bool) *clearing {
-	g := on.Grid
-	c := &clearing{nx: g.N[0], ny: g.N[1], clear: clear, block: make([][]int32, g.N[1]+2)}
+// newClearing finds what stands in the way: every column of the body that is not clear, and the
+// rim.
+func newClearing(g *body.Grid, clear []bool, inBody func(u int) bool) *clearing {
+	c := &clearing{nx: g.N[0], ny: g.N[1], clear: clear, inBody: inBody, rim: g.Rim(), cellMM: g.CellMM}
+	c.block = make(squares, g.N[1]+2)
 	c.away = stepsTo(clear, c.nx)
 	c.axisX, c.axisY = -g.Origin[0]/g.CellMM, -g.Origin[1]/g.CellMM
-	c.outer, c.inner = g.Rim()
-	c.outer, c.inner = c.outer/g.CellMM, c.inner/g.CellMM
-	for j := -1; j <= c.ny; j++ {
-		for i := -1; i <= c.nx; i++ {
-			if c.isClear(i, j) || !c.besideClear(i, j) {
-				continue
+	for j := range c.ny {
+		for i := range c.nx {
+			if c.isBlocked(i, j) && c.beside(i, j, func(x, y int) bool { return !c.isBlocked(x, y) }) {
+				c.block[j+1] = append(c.block[j+1], int32(i))
 			}
-			if c.outer > 0 && !(c.on(i, j) && inBody(j*c.nx+i)) {
-				continue
-			}
-			c.block[j+1] = append(c.block[j+1], int32(i))
 		}
 	}
 	return c
@@ -71,12 +68,15 @@ func (c *clearing) empty() bool { return len(c.away) == 0 || c.away[0] >= math.M
 
 func (c *clearing) on(i, j int) bool      { return i >= 0 && j >= 0 && i < c.nx && j < c.ny }
 func (c *clearing) isClear(i, j int) bool { return c.on(i, j) && c.clear[j*c.nx+i] }
+func (c *clearing) isBlocked(i, j int) bool {
+	return c.on(i, j) && !c.clear[j*c.nx+i] && c.inBody(j*c.nx+i)
+}
 
-// besideClear tells whether one of the eight columns around is clear.
-func (c *clearing) besideClear(i, j int) bool {
+// beside tells whether one of the eight columns around is of a kind.
+func (c *clearing) beside(i, j int, kind func(x, y int) bool) bool {
 	for y := j - 1; y <= j+1; y++ {
 		for x := i - 1; x <= i+1; x++ {
-			if c.isClear(x, y) {
+			if (x != i || y != j) && kind(x, y) {
 				return true
 			}
 		}
@@ -84,29 +84,43 @@ func (c *clearing) besideClear(i, j int) bool {
 	return false
 }
 
-// reach is the half width of the largest shape about (x, y) that meets nothing blocked. Where there is none it is 0, or
-// below 0 by how far (in the shape's norm, at least) the next place with one is away.
+// reach is the half width of the largest shape about (x, y) that meets nothing blocked. Where there
+// is none it is 0, or below 0 by how far (in the shape's norm, at least) the next place with one is
+// away.
 func (c *clearing) reach(s shape, x, y float64) float64 {
-	best := math.Inf(1)
-	if c.outer > 0 {
-		best = s.within(x-c.axisX, y-c.axisY, c.outer)
-		if c.inner > 0 {
-			best = math.Min(best, s.outside(x-c.axisX, y-c.axisY, c.inner))
-		}
-	}
+	best := c.within(s, x, y)
 	i, j := int(math.Round(x)), int(math.Round(y))
-	if best <= 0 || !c.isClear(i, j) && !(c.outer > 0 && c.besideClear(i, j)) {
+	if best <= 0 || !c.isClear(i, j) && !c.beside(i, j, c.isClear) {
 		return math.Min(0, -float64(c.farFromClear(i, j))*s.diagonal())
 	}
-	for d := 0; (float64(d)-1)/s.stretch() < best && d < len(c.block); d++ {
-		best = c.row(s, x, y, j+d, best)
-		best = c.row(s, x, y, j-d, best)
+	return c.block.reach(s, x, y, best)
+}
+
+// within is the half width of the largest shape about (x, y) that stays within the rim; 0 or less
+// outside.
+func (c *clearing) within(s shape, x, y float64) float64 {
+	x, y = x-c.axisX, y-c.axisY
+	r := &c.rim
+	if p := r.Picture; p != nil {
+		if !p.At(x*c.cellMM, y*c.cellMM) {
+			return 0
+		}
+		pixel := p.MMPerPixel / c.cellMM
+		return pixel * squares(r.Edge).reach(s, x/pixel+float64(p.Columns-1)/2, y/pixel+float64(p.Rows-1)/2, math.Inf(1))
+	}
+	if r.OuterMM == 0 {
+		return math.Min(r.HalfMM[0]/c.cellMM-math.Abs(x), r.HalfMM[1]/c.cellMM-math.Abs(y)) / s.stretch()
+	}
+	best := s.within(x, y, r.OuterMM/c.cellMM)
+	if r.InnerMM > 0 {
+		best = math.Min(best, s.outside(x, y, r.InnerMM/c.cellMM))
 	}
 	return best
 }
 
-// farFromClear is a number of cells that lie, along x or y, between a place in column (i, j) and every centre that has a
-// reach; such centres lie in clear columns or, under the rim, in the next ones.
+// farFromClear is a number of cells that lie, along x or y, between a place in column (i, j) and
+// every centre that has a reach; such centres lie in clear columns or, under the rim, in the next
+// ones.
 func (c *clearing) farFromClear(i, j int) int {
 	if !c.on(i, j) {
 		return 0
@@ -114,12 +128,27 @@ func (c *clearing) farFromClear(i, j int) int {
 	return max(0, int(c.away[j*c.nx+i])-2)
 }
 
-// row looks at the blocked columns of row j, from x outwards until none can matter.
-func (c *clearing) row(s shape, x, y float64, j int, best float64) float64 {
-	if j < -1 || j > c.ny {
+// squares are squares of edge 1: row j+1 holds, ascending, the places along x of those whose
+// centres lie at y = j.
+type squares [][]int32
+
+// reach is the half width of the largest shape about (x, y) that meets none of them, at most
+// `best`.
+func (q squares) reach(s shape, x, y, best float64) float64 {
+	j := int(math.Round(y))
+	for d := 0; (float64(d)-1)/s.stretch() < best && d < len(q); d++ {
+		best = q.row(s, x, y, j+d, best)
+		best = q.row(s, x, y, j-d, best)
+	}
+	return best
+}
+
+// row looks at row j, from x outwards until none can matter.
+func (q squares) row(s shape, x, y float64, j int, best float64) float64 {
+	if j < -1 || j+1 >= len(q) {
 		return best
 	}
-	row, dy := c.block[j+1], float64(j)-y
+	row, dy := q[j+1], float64(j)-y
 	right := sort.Search(len(row), func(n int) bool { return float64(row[n]) >= x })
 	for n := right; n < len(row) && float64(row[n])-x-0.5 < best*s.stretch(); n++ {
 		best = math.Min(best, s.cell(float64(row[n])-x, dy))
@@ -130,18 +159,27 @@ func (c *clearing) row(s shape, x, y float64, j int, best float64) float64 {
 	return best
 }
 
-// longestRun is where the most clear columns in a row along x begin, and how many they are.
-func (c *clearing) longestRun() (first, long int) {
-	for j := range c.ny {
-		run := 0
-		for i := range c.nx {
-			if run++; !c.clear[j*c.nx+i] {
-				run = 0
-			}
-			if run > long {
-				first, long = i+1-run, run
-			}
+// longestRun is, in a vertical section, the middle and half the length of the longest way along x
+// that holds a clear column and nothing blocked.
+func (c *clearing) longestRun() (x, half float64) {
+	until := make([]float64, c.nx+1) // where the next blocked column begins
+	until[c.nx] = math.Inf(1)
+	for i := c.nx - 1; i >= 0; i-- {
+		if until[i] = until[i+1]; c.isBlocked(i, 0) {
+			until[i] = float64(i) - 0.5
 		}
 	}
-	return first, long
+	from := math.Inf(-1)
+	for i := range c.nx {
+		if c.isClear(i, 0) {
+			low, high := c.rim.Across((float64(i) - c.axisX) * c.cellMM)
+			low, high = math.Max(low/c.cellMM+c.axisX, from), math.Min(high/c.cellMM+c.axisX, until[i])
+			if high-low > 2*half {
+				x, half = (low+high)/2, (high-low)/2
+			}
+		} else if c.isBlocked(i, 0) {
+			from = float64(i) + 0.5
+		}
+	}
+	return x, half
 }

@@ -50,14 +50,18 @@ func (s *Survey) Run() Run {
 // bodyWidth is the extent of the body along the first seed's own a axis, seen from above, mm.
 func (s *Survey) bodyWidth() float64 {
 	g := s.on.Grid
-	if outer, _ := g.Rim(); outer > 0 {
-		return 2 * outer
+	rim := g.Rim()
+	if rim.OuterMM > 0 {
+		return 2 * rim.OuterMM
 	}
 	axes := s.grains[0].Orientation.Axes()
 	long := math.Sqrt(float64(axes[0]*axes[0]) + float64(axes[1]*axes[1]))
 	ax, ay := axes[0]/long, axes[1]/long
 	if g.Flat == 1 || long == 0 {
 		ax, ay = 1, 0
+	}
+	if rim.Picture == nil {
+		return 2 * (float64(math.Abs(ax)*rim.HalfMM[0]) + float64(math.Abs(ay)*rim.HalfMM[1]))
 	}
 	low, high := math.Inf(1), math.Inf(-1)
 	for u, n := range s.columns.cells {

@@ -8,10 +8,11 @@ import (
 // shortfall is how far the half width found may fall short of the largest one, in cells.
 const shortfall = 0.02
 
-// widest is the place and the half width, in cells, of the largest shape that holds no part of a blocked cell and stays within
-// the rim of a round body; half is 0 if there is none. Where the shape's centre has half width w, no point at a distance d (in the shape's
-// own norm) can have more than w + d: so squares of centres are split in four, the most promising first, until none can
-// better what has been found by more than `shortfall`.
+// widest is the place and the half width, in cells, of the largest shape that holds no part of a
+// blocked cell and stays within the rim; half is 0 if there is none. Where the shape's centre has
+// half width w, no point at a distance d (in the shape's own norm) can have more than w + d: so
+// squares of centres are split in four, the most promising first, until none can better what has
+// been found by more than `shortfall`.
 func (c *clearing) widest(s shape) (x, y, half float64) {
 	if c.empty() {
 		return 0, 0, 0
@@ -38,23 +39,26 @@ func (c *clearing) widest(s shape) (x, y, half float64) {
 	return x, y, half
 }
 
-// ceiling is a half width that the body itself allows no shape to exceed. Without it the search would try the whole middle
-// line of a long body, whose places are all equally good.
+// ceiling is a half width that the body itself allows no shape to exceed. Without it the search
+// would try the whole middle line of a long body, whose places are all equally good.
 func (c *clearing) ceiling(s shape) float64 {
-	switch {
-	case c.inner > 0:
-		return (c.outer - c.inner) / 2 // by the circle that the shape holds
-	case c.outer > 0:
-		return c.outer
+	r := &c.rim
+	switch p := r.Picture; {
+	case p != nil:
+		return float64(min(p.Columns, p.Rows)) * p.MMPerPixel / c.cellMM / 2 / s.stretch()
+	case r.InnerMM > 0:
+		return (r.OuterMM - r.InnerMM) / 2 / c.cellMM // by the circle that the shape holds
+	case r.OuterMM > 0:
+		return r.OuterMM / c.cellMM
 	}
-	return float64(min(c.nx, c.ny)) / 2 / s.stretch()
+	return math.Min(r.HalfMM[0], r.HalfMM[1]) / c.cellMM / s.stretch()
 }
 
 // square4 is a square of possible centres, and a half width that none of them exceeds.
 type square4 struct{ x, y, half, most float64 }
 
-// promising is a heap of squares, the highest bound on top; equal ones in order of place, so that the search is the same
-// everywhere.
+// promising is a heap of squares, the highest bound on top; equal ones in order of place, so that
+// the search is the same everywhere.
 type promising []square4
 
 func (p promising) Len() int      { return len(p) }
