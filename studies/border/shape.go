@@ -75,7 +75,7 @@ func (c *Converter) shape(d *strict.Document) (*shape, strict.Problems) {
 			return nil, nil // a key is missing and was reported
 		}
 		if !s.flat(axis) && n < s.cell {
-			found = append(found, d.Problem("body.cell_mm", fmt.Sprintf("the body is smaller than a cell: %g mm along %s", n, "xyz"[axis:axis+1]), fmt.Sprintf("take at most %g", n/10)))
+			found = append(found, s.tooSmall(d, axis))
 			break
 		}
 	}
@@ -89,6 +89,25 @@ func (c *Converter) shape(d *strict.Document) (*shape, strict.Problems) {
 		return nil, found
 	}
 	return s, nil
+}
+
+// tooSmall blames a length that is less than a cell: a small one for being in metres, else the cell.
+func (s *shape) tooSmall(d *strict.Document, axis int) strict.Problem {
+	n := s.size[axis]
+	text := fmt.Sprintf("the body is smaller than a cell of %g mm: %.4g mm along %s", s.cell, n, "xyz"[axis:axis+1])
+	if n < 1 {
+		return d.Problem(s.lengthKey(axis), text, fmt.Sprintf("lengths are in millimetres: write %.4g for %.4g m, or take a cell_mm of at most %.2g", 1000*n, n, n/10))
+	}
+	return d.Problem("body.cell_mm", text, fmt.Sprintf("take at most %.2g", n/10))
+}
+
+// lengthKey is the key that a length of the body comes from.
+func (s *shape) lengthKey(axis int) string {
+	key := map[string]string{"disc": "diameter_mm", "ring": "outer_diameter_mm", "mask": "mm_per_pixel", "block": "size_mm"}[s.kind]
+	if s.kind != "block" && axis == 2 && s.plane == "" {
+		key = "height_mm"
+	}
+	return "body." + key
 }
 
 func (s *shape) flat(axis int) bool {

@@ -9,7 +9,12 @@ import (
 // only has to tell strings, comments and brackets apart. Elements of arrays count from 1.
 func lines(text string) map[string]int {
 	s := &scanner{text: text, line: 1, counts: map[string]int{}, found: map[string]int{}}
-	table := ""
+	s.all()
+	return s.found
+}
+
+// all reads to the end and returns the table that was open there.
+func (s *scanner) all() (table string) {
 	for s.blank(); s.at < len(s.text); s.blank() {
 		before := s.at
 		if s.text[s.at] == '[' {
@@ -21,7 +26,7 @@ func lines(text string) map[string]int {
 			s.step() // no valid text comes here
 		}
 	}
-	return s.found
+	return table
 }
 
 type scanner struct {

@@ -1,11 +1,11 @@
 package strict
 
 import (
-	"errors"
+	"fmt"
 	"math"
 	"strconv"
 	"strings"
-	"unicode/utf8"
+	"unicode"
 
 	"github.com/BurntSushi/toml"
 )
@@ -13,12 +13,12 @@ import (
 // Read decodes a text against a schema. The document is usable even where there are problems: it holds what was right,
 // so that further checks can add to them. It is nil only where the syntax is wrong.
 func Read(file, text string, schema Schema) (*Document, Problems) {
-	if line := strangeLine(text); line > 0 {
-		return nil, Problems{{File: file, Line: line, Wanted: "not text in UTF-8", Hint: "save the file as plain text in UTF-8"}}
+	if p := strange(file, text); p != nil {
+		return nil, Problems{*p}
 	}
 	decoded := map[string]any{}
 	if _, err := toml.Decode(text, &decoded); err != nil {
-		return nil, Problems{syntax(file, err)}
+		return nil, schema.syntax(file, text, err)
 	}
 	d := &Document{file: file, schema: schema, lines: lines(text), values: map[string]any{}, counts: map[string]int{}, fields: map[string]*Field{}}
 	r := &reader{Document: d}
@@ -29,27 +29,6 @@ func Read(file, text string, schema Schema) (*Document, Problems) {
 		}
 	}
 	return d, r.found
-}
-
-// strangeLine is the first line that is no UTF-8, 0 for none. The TOML decoder takes some such texts for empty ones.
-func strangeLine(text string) int {
-	n := 0
-	for line := range strings.Lines(text) {
-		if n++; !utf8.ValidString(line) {
-			return n
-		}
-	}
-	return 0
-}
-
-func syntax(file string, err error) Problem {
-	p := Problem{File: file, Wanted: "not TOML: " + err.Error()}
-	var pe toml.ParseError
-	if errors.As(err, &pe) {
-		p.Line, p.Wanted = pe.Position.Line, "not TOML: "+pe.Message
-		p.Hint = "strings stand in quotes, numbers without units, one key = value a line"
-	}
-	return p
 }
 
 type reader struct {
@@ -76,7 +55,7 @@ func (r *reader) walk(path string, value any) {
 			r.children(join(path, strconv.Itoa(i+1)), e)
 		}
 	case array:
-		r.report(path, value, "wanted an array of tables", "write [["+path+"]]")
+		r.report(path, value, severalWanted, several(path))
 	case isTable:
 		r.children(path, single)
 	case isArray && len(elements) > 0:
@@ -173,7 +152,7 @@ func (f *Field) text(value any) (typed any, wanted, hint string) {
 		if c == v {
 			return v, "", ""
 		}
-		if d := distance(strings.ToLower(v), c); d < least {
+		if d := distance(letters(v), letters(c)); d < least {
 			best, least = c, d
 		}
 	}
@@ -181,6 +160,16 @@ func (f *Field) text(value any) (typed any, wanted, hint string) {
 		hint = "did you mean " + strconv.Quote(best) + "?"
 	}
 	return nil, f.Wanted(), hint
+}
+
+// letters is a word without what people spell this way and that: capitals, spaces, hyphens, commas.
+func letters(word string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) {
+			return unicode.ToLower(r)
+		}
+		return -1
+	}, word)
 }
 
 func (f *Field) number(value any) (typed any, wanted, hint string) {
@@ -194,7 +183,11 @@ func (f *Field) number(value any) (typed any, wanted, hint string) {
 			return nil, f.Wanted(), "write it without a decimal point"
 		}
 	case string:
-		return nil, f.Wanted(), "write numbers without quotes"
+		hint := "write numbers without quotes"
+		if _, err := strconv.ParseFloat(strings.TrimSpace(v), 64); err != nil && f.Unit != "" && strings.ContainsAny(v, "0123456789") {
+			hint += " and without their unit"
+		}
+		return nil, f.Wanted(), hint
 	default:
 		return nil, f.Wanted(), ""
 	}
@@ -216,7 +209,11 @@ func (f *Field) numbers(value any) (typed any, wanted, hint string) {
 		return nil, f.Wanted(), "lists stand in [ ]"
 	}
 	if len(items) < f.Count[0] || f.Count[1] > 0 && len(items) > f.Count[1] {
-		return nil, f.Wanted(), "it has " + strconv.Itoa(len(items))
+		hint := "it has " + strconv.Itoa(len(items))
+		if len(items) > 1 && len(items) == 2*f.Count[1] {
+			hint += fmt.Sprintf("; if these are decimal commas, write points: [%s.%s, …]", written(items[0]), written(items[1]))
+		}
+		return nil, f.Wanted(), hint
 	}
 	one := *f
 	one.Kind, one.Count = Number, [2]int{}

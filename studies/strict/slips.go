@@ -1,0 +1,247 @@
+package strict
+
+import (
+	"errors"
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"github.com/BurntSushi/toml"
+)
+
+// slip is an everyday mistake that the decoder can only call a wrong character.
+type slip struct {
+	line string // a regular expression with the groups key and value, as far as there are such
+	hint string // the next move; ${key}, ${a} … stand for what was found
+}
+
+// Parts of the patterns of slips. A key and what may stand behind a value; a number as people write it.
+const (
+	pair   = `^\s*(?P<key>[\w.-]+)\s*=\s*(?P<value>`
+	ends   = `)\s*(?:#.*)?$`
+	figure = `[-+]?\d[\d_]*(?:\.\d+)?(?:[eE][-+]?\d+)?`
+	// These two may be blamed on the line below.
+	missingEnd = "a comma or the closing ] is missing"
+	badHeader  = "a table is opened as [body], one of several as [[seed]]"
+	unitless   = "write the number alone, in the unit that its key ends in"
+	oddMark    = `[“”„‟«»‘’‚‛´` + "`" + `]`
+)
+
+// slips are tried in their order; the first that fits a line explains it.
+func slips() []slip {
+	return []slip{
+		{`^\s*(?P<key>[\w.-]+)\s*=(?P<value>[^#"']*[` + "\u00a0\u2007\u202f\u200b" + `].*)$`,
+			"there is a space of another kind in this line: type it anew"},
+		{pair + oddMark + `(?P<text>[^“”„‟«»‘’‚‛]*)` + oddMark + `?` + ends,
+			`strings stand in straight quotes: ${key} = "${text}"`},
+		{pair + `[−–—](?P<text>\d.*)` + ends, "this minus is another sign: write ${key} = -${text}"},
+		{pair + `(?P<a>[-+]?\d*),(?P<b>\d+(?:[eE][-+]?\d+)?)(?:\s*\p{L}.*)?` + ends,
+			"decimals stand behind a point: ${key} = ${a}.${b}"},
+		{pair + `0+(?P<a>\d+)` + ends, "numbers begin with no zero: ${key} = ${a}"},
+		{pair + `[-+]?\d{1,3}(?:[.,' ]\d{3})*(?:[.,]\d+)?` + ends,
+			"a number has one decimal point, and no mark between thousands"},
+		{pair + `(?P<a>[-+]?)(?P<b>\.\d+(?:[eE][-+]?\d+)?)` + ends,
+			"a digit stands before the point: ${key} = ${a}0${b}"},
+		{pair + `(?P<a>[-+]?\d+)\.` + ends, "a digit stands behind the point: ${key} = ${a}.0"},
+		{pair + `(?P<a>` + figure + `)\s*(?:[x×·*]\s*)10\s*(?:\^|\*\*)?\s*(?P<b>[-+]?\d+)` + ends,
+			"powers of ten are written with e: ${key} = ${a}e${b}"},
+		{pair + figure + `(?:\s+` + figure + `)+` + ends,
+			"one key has one value, or a list in [ ] with commas between"},
+		{pair + `(?P<a>` + figure + `)\s*;` + ends, "nothing stands behind the value: ${key} = ${a}"},
+		{pair + `(?P<a>[^/]*?)\s*(?://|;|%).*` + ends, "comments begin with #: ${key} = ${a}  # …"},
+		{`^\s*(?P<key>)(?P<value>(?://|;|%).*)$`, "comments begin with #"},
+		{pair + `(?P<a>` + figure + `)\s*\p{L}?[^\s\d,.;:].*` + ends, unitless},
+		{pair + `(?:[Tt][Rr][Uu][Ee]|[Yy][Ee][Ss]|[Oo][Nn]|[Ff][Aa][Ll][Ss][Ee]|[Nn][Oo]|[Oo][Ff][Ff])` + ends,
+			"true and false are written in small letters"},
+		{pair + `[({](?P<a>[^=(){}]*)[)}]` + ends, "lists stand in [ ]: ${key} = [${a}]"},
+		{pair + `\[[^\]]*` + ends, missingEnd},
+		{pair + `[^\[]*\]` + ends, "the opening [ is missing"},
+		{pair + `"[^"]*\\[^"]*"` + ends,
+			"a \\ has a meaning of its own between these quotes: write / or take single quotes"},
+		{pair + `["'][^"']*)$`, "the closing quote is missing"},
+		{pair + `(?P<a>[\p{L}_][^"'#=]*?)["']?` + ends, `strings stand in quotes: ${key} = "${a}"`},
+		{pair + ends, "the value is missing behind ="},
+		{pair + `=.*` + ends, "one = stands between key and value"},
+		{`^\s*(?P<key>[\w.-]+)\s*(?::|\s)\s*(?P<value>[^=\s][^=]*?)\s*(?:#.*)?$`,
+			"a = stands between key and value: ${key} = ${value}"},
+		{`^\s*(?P<key>)(?P<value>=.*)$`, "the key is missing before ="},
+		{`^\s*(?P<key>)(?P<value>\[[\w. -]*|\[[\w. -]*\]\]|\[\[[\w. -]*\]?)\s*(?:#.*)?$`, badHeader},
+		{`^\s*(?P<key>[^=]*[^\w.\s=-][^=]*|[\w.-]+(?:\s+[\w.-]+)+)\s*=\s*(?P<value>.*?)\s*(?:#.*)?$`,
+			"keys have letters, figures and _ alone"},
+	}
+}
+
+// mostSlips is how many lines are explained at once.
+const mostSlips = 50
+
+// syntax explains why a text is no TOML. A line whose slip is known is set aside, and the rest is tried again.
+func (s Schema) syntax(file, text string, err error) Problems {
+	if found := s.singles(file, text); len(found) > 0 {
+		return found
+	}
+	rows := strings.Split(text, "\n")
+	var found Problems
+	for err != nil && len(found) < mostSlips {
+		p, n := s.explain(file, rows, err)
+		if p == nil && len(found) == 0 {
+			return Problems{unexplained(file, err)}
+		}
+		if p == nil {
+			break
+		}
+		found = append(found, *p)
+		rows[n-1] = ""
+		_, err = toml.Decode(strings.Join(rows, "\n"), &map[string]any{})
+	}
+	return found
+}
+
+// singles are the tables of one that should be one of several: the decoder blames the second of them, or says nothing.
+func (s Schema) singles(file, text string) (found Problems) {
+	header := regexp.MustCompile(`^\s*\[\s*([\w.]+)\s*\]\s*(?:#.*)?\r?$`)
+	for i, row := range strings.Split(text, "\n") {
+		if m := header.FindStringSubmatch(row); m != nil {
+			if _, array := s.table(m[1]); array {
+				found = append(found, Problem{file, i + 1, m[1], "a table", severalWanted, several(m[1])})
+			}
+		}
+	}
+	return found
+}
+
+const severalWanted = "wanted an array of tables"
+
+func several(path string) (hint string) { return "write [[" + path + "]]" }
+
+// explain finds what is wrong with line n, the one that the decoder blames or the one before, whose
+// end it may have missed.
+func (s Schema) explain(file string, rows []string, err error) (p *Problem, n int) {
+	var pe toml.ParseError
+	if !errors.As(err, &pe) || pe.Position.Line < 1 || pe.Position.Line > len(rows) {
+		return nil, 0
+	}
+	at := pe.Position.Line
+	if strings.Contains(pe.Message, "has already been defined") {
+		return s.twice(file, rows, at), at
+	}
+	for _, n := range []int{at, at - 1} {
+		if n < 1 {
+			continue
+		}
+		if p := s.match(file, rows, n); p != nil && (n == at || p.Hint == missingEnd || p.Hint == badHeader) {
+			return p, n
+		}
+	}
+	return nil, 0
+}
+
+func (s Schema) match(file string, rows []string, n int) *Problem {
+	row := strings.TrimSuffix(rows[n-1], "\r")
+	for _, known := range slips() {
+		form := regexp.MustCompile(known.line)
+		m := form.FindStringSubmatchIndex(row)
+		if m == nil {
+			continue
+		}
+		part := func(name string) string {
+			return strings.TrimSpace(string(form.ExpandString(nil, "${"+name+"}", row, m)))
+		}
+		p := &Problem{File: file, Line: n, Value: part("value"), Wanted: "not TOML"}
+		p.Hint = string(form.ExpandString(nil, known.hint, row, m))
+		if key := part("key"); key != "" {
+			s.blame(p, join(opened(rows[:n-1]), key))
+		}
+		if p.Key == "" {
+			p.Key, p.Value = p.Value, ""
+		}
+		p.Key, p.Value, p.Hint = plain(p.Key), plain(p.Value), plain(p.Hint)
+		return p
+	}
+	return nil
+}
+
+// plain is a part of a line as it may be shown on any terminal.
+func plain(text string) string {
+	const most = 120
+	runes := []rune(text)
+	if len(runes) > most {
+		runes = append(runes[:most], '…')
+	}
+	for i, r := range runes {
+		if unicode.IsSpace(r) {
+			runes[i] = ' '
+		} else if !unicode.IsPrint(r) {
+			runes[i] = utf8.RuneError
+		}
+	}
+	return string(runes)
+}
+
+// blame names the key, and what it takes where it is known.
+func (s Schema) blame(p *Problem, path string) {
+	p.Key = path
+	if f, _ := s.Field(path); f != nil {
+		p.Wanted = f.Wanted()
+	} else if near := s.Nearest(path); near != "" {
+		p.Wanted = "unknown key"
+		p.Hint += "; did you mean " + near + "?"
+	}
+}
+
+// opened is the table that the last header of some lines opens.
+func opened(rows []string) string {
+	s := &scanner{text: strings.Join(rows, "\n") + "\n", line: 1, counts: map[string]int{}, found: map[string]int{}}
+	return s.all()
+}
+
+// twice says of a key or table where it stood before.
+func (s Schema) twice(file string, rows []string, n int) *Problem {
+	row := strings.TrimSpace(rows[n-1])
+	path := opened(rows[:n])
+	if key, _, is := strings.Cut(row, "="); is && !strings.HasPrefix(row, "[") {
+		path = join(path, strings.TrimSpace(key))
+	}
+	first := lines(strings.Join(rows[:n-1], "\n"))[path]
+	return &Problem{File: file, Line: n, Key: path, Wanted: "given twice, first in line " + strconv.Itoa(first), Hint: "keep one of them"}
+}
+
+func unexplained(file string, err error) Problem {
+	p := Problem{File: file, Wanted: "not TOML: " + err.Error()}
+	var pe toml.ParseError
+	if errors.As(err, &pe) {
+		p.Line, p.Wanted = pe.Position.Line, "not TOML: "+pe.Message
+		p.Hint = "strings stand in quotes, numbers without units, one key = value a line"
+	}
+	return p
+}
+
+// strange finds what keeps a text from being read at all: another encoding, or line ends of CR alone.
+// The decoder takes some such texts for empty ones.
+func strange(file, text string) *Problem {
+	p := &Problem{File: file, Line: 1, Wanted: "not text in UTF-8", Hint: "save the file as plain text in UTF-8"}
+	if strings.HasPrefix(text, "\xff\xfe") || strings.HasPrefix(text, "\xfe\xff") || strings.HasPrefix(text, "[\x00") {
+		p.Wanted = "text in UTF-16, wanted UTF-8"
+		return p
+	}
+	if strings.Contains(text, "\r") && !strings.Contains(text, "\n") {
+		p.Wanted, p.Hint = "all of it is one line, which ends in CR", "save the file with the line ends LF or CR LF"
+		return p
+	}
+	p.Line = 0
+	for line := range strings.Lines(text) {
+		p.Line++
+		for i, r := range line {
+			if _, size := utf8.DecodeRuneInString(line[i:]); r == utf8.RuneError && size == 1 {
+				if b := line[i]; b >= 0xa0 { // which Latin 1 and Windows-1252 read alike
+					p.Wanted = fmt.Sprintf("%q is written as in Windows-1252, wanted UTF-8", string(rune(b)))
+					p.Hint += ", or leave that sign out"
+				}
+				return p
+			}
+		}
+	}
+	return nil
+}
