@@ -2,10 +2,7 @@ package main
 
 import (
 	"fmt"
-	"io"
 	"math"
-	"os"
-	"path/filepath"
 
 	"github.com/spf13/cobra"
 
@@ -90,28 +87,10 @@ func (d *drawing) run(s streams, path string) error {
 	if err := g.prepare(fmt.Sprintf("%s, replicate %d", name, d.replicate)); err != nil {
 		return err
 	}
-	err = g.write(filepath.Join(d.dir, fmt.Sprintf("%s-case-%d-replicate-%d", studyName(path), d.n, d.replicate)))
-	if err != nil {
+	if err := g.write(s.on(), fmt.Sprintf("%s-case-%d-replicate-%d", studyName(path), d.n, d.replicate)); err != nil {
 		return err
 	}
 	return g.tell(s)
-}
-
-// writeFile writes a file in one go; one that could not be finished is removed.
-func writeFile(path string, write func(io.Writer) error) (err error) {
-	f, err := os.Create(path)
-	if err != nil {
-		return err
-	}
-	defer func() {
-		if shut := f.Close(); err == nil {
-			err = shut
-		}
-		if err != nil {
-			os.Remove(path)
-		}
-	}()
-	return write(f)
 }
 
 // drawn is what `draw --json` tells.

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"os"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -14,6 +14,7 @@ import (
 	"onegrain/sim"
 	"onegrain/sim/measure"
 	"onegrain/studies"
+	"onegrain/studies/disk"
 )
 
 // gallery is one run with all that its pictures are made from.
@@ -165,39 +166,39 @@ func angles(boundaries []measure.Boundary) func(p, q int32) float64 {
 }
 
 // write makes the pictures whose names begin with base, and notes them.
-func (g *gallery) write(base string) error {
-	if err := os.MkdirAll(g.dir, 0o777); err != nil {
+func (g *gallery) write(on disk.Disk, base string) error {
+	if err := disk.MkdirAll(on, g.dir); err != nil {
 		return err
 	}
 	for _, p := range pictures() {
 		if !p.fits(g) || !slices.Contains(g.pictures, p.name) && !slices.Contains(g.pictures, "all") {
 			continue
 		}
-		if err := g.file(base+"-"+p.name+"."+g.format, p.name, func(w io.Writer) (string, error) { return p.draw(g, w) }); err != nil {
+		if err := g.file(on, base+"-"+p.name+"."+g.format, p.name, func(w io.Writer) (string, error) { return p.draw(g, w) }); err != nil {
 			return err
 		}
 	}
 	if g.frames > 0 {
 		lapse := func(w io.Writer) (string, error) { return chart.TimeLapse(w, g.cells, g.sheet, g.frames) }
-		if err := g.file(base+"-growth.gif", "time-lapse", lapse); err != nil {
+		if err := g.file(on, base+"-growth.gif", "time-lapse", lapse); err != nil {
 			return err
 		}
 	}
 	if g.vti {
-		return g.file(base+".vti", "volume", func(w io.Writer) (string, error) { return "", chart.WriteVTI(w, g.cells) })
+		return g.file(on, base+".vti", "volume", func(w io.Writer) (string, error) { return "", chart.WriteVTI(w, g.cells) })
 	}
 	return nil
 }
 
 // file writes one file and notes it with what it shows.
-func (g *gallery) file(path, kind string, draw func(io.Writer) (string, error)) error {
+func (g *gallery) file(on disk.Disk, name, kind string, draw func(io.Writer) (string, error)) error {
 	var alt string
-	err := writeFile(path, func(w io.Writer) (err error) {
+	err := disk.Put(on, g.dir, name, func(w io.Writer) (err error) {
 		alt, err = draw(w)
 		return err
 	})
 	if err == nil {
-		g.files = append(g.files, shown{path, kind, alt})
+		g.files = append(g.files, shown{filepath.Join(g.dir, name), kind, alt})
 	}
 	return err
 }

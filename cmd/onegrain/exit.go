@@ -7,6 +7,7 @@ import (
 	"syscall"
 
 	"onegrain/studies/cluster"
+	"onegrain/studies/disk"
 	"onegrain/studies/strict"
 	"onegrain/studies/table"
 )
@@ -84,6 +85,8 @@ func storageCause(err error) string {
 		return "the quota is used up: make room, or have it raised"
 	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
 		return "this place must not be written to or read: change its permissions, or take another folder with --out"
+	case errors.Is(err, disk.ErrInTheWay):
+		return "results are never written through a link"
 	case errors.Is(err, syscall.EIO):
 		return "the disk or its connection is faulty: `onegrain audit` on the folder says what is sound"
 	}

@@ -2,6 +2,8 @@ package main
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -21,9 +23,18 @@ func loadStudy(path string, memory int64) (*studies.Study, error) {
 	return studies.Load(path, text, besides(path), memory)
 }
 
-// besides reads files that stand beside a study.
+// keptName is what a file that a study names is called beside the copy of a study that was submitted.
+func keptName(name string) string {
+	h := sha256.Sum256([]byte(name))
+	return hex.EncodeToString(h[:8])
+}
+
+// besides reads files that stand beside a study, or were kept with it when it was submitted.
 func besides(path string) func(name string) ([]byte, error) {
 	return func(name string) ([]byte, error) {
+		if data, err := os.ReadFile(filepath.Join(filepath.Dir(path), keptName(name))); err == nil {
+			return data, nil
+		}
 		if !filepath.IsAbs(name) {
 			name = filepath.Join(filepath.Dir(path), name)
 		}
@@ -33,7 +44,7 @@ func besides(path string) func(name string) ([]byte, error) {
 
 // besidesResults reads files that stand beside the study of a results folder, or were kept with it when it was submitted.
 func besidesResults(dir string, study []byte) func(name string) ([]byte, error) {
-	kept, _ := filepath.Glob(filepath.Join(escaped(dir), "submit", "*", "*.toml"))
+	kept, _ := filepath.Glob(filepath.Join(escaped(dir), "submit", "*", "study", "*"))
 	for _, path := range kept {
 		if text, err := os.ReadFile(path); err == nil && bytes.Equal(text, study) {
 			return besides(path)

@@ -8,7 +8,6 @@ import (
 	_ "image/gif" // sizes of figures
 	"image/png"
 	"io"
-	"os"
 	"path/filepath"
 	"strings"
 
@@ -21,6 +20,7 @@ import (
 	"onegrain/analysis/report"
 	"onegrain/analysis/report/plots"
 	"onegrain/studies"
+	"onegrain/studies/disk"
 	"onegrain/studies/table"
 )
 
@@ -134,8 +134,8 @@ func (r *reporting) write(s streams, folder *table.Folder, found *analysis.Findi
 	if from.Failures, from.Failed, err = failuresOf(r.results); err != nil {
 		return err
 	}
-	a := &album{dir: r.out, figures: map[string][]report.Figure{}}
-	if err := os.MkdirAll(a.folder(), 0o777); err != nil {
+	a := &album{on: s.on(), dir: r.out, figures: map[string][]report.Figure{}}
+	if err := disk.MkdirAll(a.on, a.dir); err != nil {
 		return err
 	}
 	s.say("%s", drawingCharts)
@@ -175,20 +175,17 @@ func (r *reporting) asked() string {
 
 // publish puts the page in place whole.
 func (r *reporting) publish(s streams, page report.Page, found *analysis.Findings) error {
-	path := filepath.Join(r.out, "report.html")
-	if err := writeFile(path+".unfinished", page.HTML); err != nil {
-		return err
-	}
-	if err := os.Rename(path+".unfinished", path); err != nil {
+	if err := disk.Put(s.on(), r.out, pageName, page.HTML); err != nil {
 		return err
 	}
 	s.say("%s", found.Window.Sentence)
-	_, err := fmt.Fprintln(s.out, path)
+	_, err := fmt.Fprintln(s.out, filepath.Join(r.out, pageName))
 	return err
 }
 
 // album draws the figures of a page: as PNG for the page itself, as PNG and SVG beside it.
 type album struct {
+	on      disk.Disk
 	dir     string
 	figures map[string][]report.Figure
 	carried int // bytes in the page so far
@@ -198,9 +195,10 @@ type album struct {
 // is carried at half its resolution; beside the page it is whole.
 const mostCarried = 3 << 20
 
-const figuresFolder = "report-figures"
-
-func (a *album) folder() string { return filepath.Join(a.dir, figuresFolder) }
+const (
+	pageName      = "report.html"
+	figuresFolder = "report-figures"
+)
 
 // add draws one figure.
 func (a *album) add(section, name, caption string, draw func(io.Writer, paper.Format) (string, error)) error {
@@ -226,8 +224,9 @@ func (a *album) add(section, name, caption string, draw func(io.Writer, paper.Fo
 
 // save writes a file beside the page and notes it.
 func (a *album) save(f *report.Figure, name string, content []byte) error {
-	f.Files = append(f.Files, figuresFolder+"/"+name)
-	return writeFile(filepath.Join(a.folder(), name), func(w io.Writer) error {
+	name = figuresFolder + "/" + name
+	f.Files = append(f.Files, name)
+	return disk.Put(a.on, a.dir, name, func(w io.Writer) error {
 		_, err := w.Write(content)
 		return err
 	})

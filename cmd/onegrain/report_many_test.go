@@ -18,6 +18,7 @@ import (
 	"onegrain/analysis/chart/paper"
 	"onegrain/analysis/report"
 	"onegrain/studies"
+	"onegrain/studies/disk"
 	"onegrain/studies/table"
 )
 
@@ -190,8 +191,7 @@ func TestAlbumKeepsWithinItsBudget(t *testing.T) {
 	for i := range noise.Pix {
 		noise.Pix[i] = byte(dice.Uint32())
 	}
-	a := &album{dir: t.TempDir(), figures: map[string][]report.Figure{}}
-	must(t, os.MkdirAll(a.folder(), 0o777))
+	a := &album{on: disk.Real(), dir: t.TempDir(), figures: map[string][]report.Figure{}}
 	for k := range 4 {
 		must(t, a.add("pictures", fmt.Sprint(k), "noise", func(w io.Writer, _ paper.Format) (string, error) { return "noise", png.Encode(w, noise) }))
 	}
@@ -202,7 +202,7 @@ func TestAlbumKeepsWithinItsBudget(t *testing.T) {
 	if len(last.Image) > len(first.Image)/2 || last.Width != first.Width {
 		t.Errorf("%d bytes shown at width %d, first %d at %d", len(last.Image), last.Width, len(first.Image), first.Width)
 	}
-	whole, err := os.Stat(filepath.Join(a.folder(), "3.png"))
+	whole, err := os.Stat(filepath.Join(a.dir, figuresFolder, "3.png"))
 	must(t, err)
 	if whole.Size() != int64(len(first.Image)) {
 		t.Errorf("%d bytes beside the page, wanted %d", whole.Size(), len(first.Image))

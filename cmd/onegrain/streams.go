@@ -17,6 +17,14 @@ type streams struct {
 	disk     disk.Disk // of results; nil = the machine's own
 }
 
+// on is the disk of results.
+func (s streams) on() disk.Disk {
+	if s.disk == nil {
+		return disk.Real()
+	}
+	return s.disk
+}
+
 // say writes a message for people.
 func (s streams) say(format string, values ...any) { fmt.Fprintf(s.err, format+"\n", values...) }
 

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
@@ -105,7 +104,7 @@ func (r *submitting) submit() error {
 		r.s.say(mayNotDo, r.limit)
 	}
 	if r.dry {
-		_, err := fmt.Fprintf(r.s.out, "# %s\n%s\n# %s\n%s", filepath.Join(r.folder(study), arrayScript), job.Array(), filepath.Join(r.folder(study), mergeScript), job.Merge())
+		_, err := fmt.Fprintf(r.s.out, "# %s\n%s\n# %s\n%s", filepath.Join(r.dir, r.folder(study), arrayScript), job.Array(), filepath.Join(r.dir, r.folder(study), mergeScript), job.Merge())
 		return err
 	}
 	return r.hand(study, job)
@@ -192,31 +191,24 @@ const (
 	mergeScript = "merge.sh"
 )
 
-// folder is where the scripts and the study as it was submitted are kept: a folder of its own for each version of the study.
+// folder is where in the results folder scripts and logs are kept: a folder of its own for each version of the study.
 func (r *submitting) folder(study *studies.Study) string {
 	h := sha256.New()
 	h.Write(study.Text)
 	for _, name := range slices.Sorted(maps.Keys(r.beside)) {
 		fmt.Fprintf(h, "\x00%s\x00%x", name, sha256.Sum256(r.beside[name]))
 	}
-	return filepath.Join(r.dir, "submit", hex.EncodeToString(h.Sum(nil)[:6]))
+	return "submit/" + hex.EncodeToString(h.Sum(nil)[:6])
 }
 
-// kept tells whether everything the study names can be kept beside its copy; what lies elsewhere has to stay where it is.
-func (r *submitting) kept() bool {
-	for name := range r.beside {
-		if !filepath.IsLocal(name) && !filepath.IsAbs(name) {
-			return false
-		}
-	}
-	return true
+// copyOf is the study as it was submitted, by its name in the results folder. It has a folder of its own with what it names, where
+// nothing is ever executed: neither its name nor theirs can be that of a script.
+func (r *submitting) copyOf(study *studies.Study) string {
+	return r.folder(study) + "/study/" + filepath.Base(r.path)
 }
 
 func (r *submitting) job(study *studies.Study, tasks int, memoryMiB int64) (j cluster.Job, err error) {
-	j = cluster.Job{Name: studyName(r.path), Study: r.path, Tasks: tasks, CPUs: r.cpus, MemoryMiB: memoryMiB, Time: r.limit, Partition: r.partition, Extra: r.extra}
-	if r.kept() {
-		j.Study = filepath.Join(r.folder(study), filepath.Base(r.path))
-	}
+	j = cluster.Job{Name: studyName(r.path), Study: filepath.Join(r.dir, r.copyOf(study)), Tasks: tasks, CPUs: r.cpus, MemoryMiB: memoryMiB, Time: r.limit, Partition: r.partition, Extra: r.extra}
 	if r.oddsOnly {
 		j.Options = append(j.Options, "--odds-only")
 	}
@@ -226,7 +218,7 @@ func (r *submitting) job(study *studies.Study, tasks int, memoryMiB int64) (j cl
 	if j.Program, err = os.Executable(); err != nil {
 		return j, err
 	}
-	j.Results, j.Logs = r.dir, r.folder(study)
+	j.Results, j.Logs = r.dir, filepath.Join(r.dir, r.folder(study))
 	for _, path := range []*string{&j.Program, &j.Study, &j.Results, &j.Logs} {
 		if *path, err = filepath.Abs(*path); err != nil {
 			return j, err
@@ -255,33 +247,22 @@ func (r *submitting) hand(study *studies.Study, job cluster.Job) error {
 	if err != nil {
 		return fmt.Errorf(mergeRefused, array, err, r.dir)
 	}
-	r.s.say(submitted, array, plural(job.Tasks, "task"), merge, array, filepath.Join(r.folder(study), "*.log"))
+	r.s.say(submitted, array, plural(job.Tasks, "task"), merge, array, filepath.Join(r.dir, r.folder(study), "*.log"))
 	_, err = fmt.Fprintf(r.s.out, "%s\n%s\n", array, merge)
 	return err
 }
 
 // write keeps the study as it is now, so that it may be edited while tasks wait, and the scripts.
 func (r *submitting) write(study *studies.Study, job cluster.Job) error {
-	on := r.s.disk
-	if on == nil {
-		on = disk.Real()
+	in := r.folder(study)
+	files := map[string][]byte{in + "/" + arrayScript: []byte(job.Array()), in + "/" + mergeScript: []byte(job.Merge())}
+	for name, data := range r.beside {
+		files[in+"/study/"+keptName(name)] = data
 	}
-	files := map[string][]byte{arrayScript: []byte(job.Array()), mergeScript: []byte(job.Merge())}
-	if r.kept() {
-		files[filepath.Base(r.path)] = study.Text
-		for name, data := range r.beside {
-			if !filepath.IsAbs(name) {
-				files[name] = data
-			}
-		}
-	}
+	files[r.copyOf(study)] = study.Text
 	for _, name := range slices.Sorted(maps.Keys(files)) {
-		path := filepath.Join(job.Logs, name)
-		if err := disk.MkdirAll(on, filepath.Dir(path)); err != nil {
-			return err
-		}
-		if err := disk.Publish(on, path, func(w io.Writer) error {
-			_, err := io.Copy(w, bytes.NewReader(files[name]))
+		if err := disk.Put(r.s.on(), r.dir, name, func(w io.Writer) error {
+			_, err := w.Write(files[name])
 			return err
 		}); err != nil {
 			return err

@@ -3,6 +3,8 @@ package main
 import (
 	"bytes"
 	"errors"
+	"image"
+	"image/png"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -73,7 +75,7 @@ func TestSubmitHandsInTwoJobs(t *testing.T) {
 			t.Errorf("no %q in\n%s", want, c.scripts[1])
 		}
 	}
-	kept, _ := filepath.Glob("results/quick/submit/*/quick.toml")
+	kept, _ := filepath.Glob("results/quick/submit/*/study/quick.toml")
 	given, _ := os.ReadFile("quick.toml")
 	if len(kept) != 1 {
 		t.Fatalf("copies of the study: %v", kept)
@@ -90,44 +92,93 @@ func TestSubmitHandsInTwoJobs(t *testing.T) {
 	}
 }
 
-// A study may name files beside it, which are kept with it.
+// What a study names is kept with it under a name of ours, wherever it lies and whatever it is called, and is never handed in.
 func TestSubmitKeepsWhatTheStudyNames(t *testing.T) {
-	quick := quickCases(t, 3)
-	for _, lies := range []struct {
-		file string
-		kept bool
-	}{{"rates.csv", true}, {"deeper/rates.csv", true}, {"../rates.csv", false}} {
-		c := &clerk{largest: 1000}
-		_, said, err := handsIn(t, quick, c, func(r *submitting) {
-			top := filepath.Join("study", filepath.Dir(lies.file))
-			if err := errors.Join(os.MkdirAll("study", 0o755), os.MkdirAll(top, 0o755), os.WriteFile(filepath.Join("study", lies.file), []byte("rate_K_per_h\n1\n2\n"), 0o644)); err != nil {
-				t.Fatal(err)
-			}
+	quick, absolute := quickCases(t, 3), filepath.Join(t.TempDir(), "rates.csv")
+	picture := pictureOf(t)
+	for _, c := range []struct{ study, table, mask string }{
+		{"quick.toml", "rates.csv", ""}, {"quick.toml", "deeper/rates.csv", ""}, {"quick.toml", "../x.csv", ""}, {"quick.toml", absolute, ""},
+		{"quick.toml", "array.sh", ""}, {"quick.toml", "merge.sh", ""}, {"quick.toml", "", "array.sh"}, {"array.sh", "rates.csv", "merge.sh"},
+		{"quick.toml", "quick.toml/../array.sh", ""}, {"quick.toml", "../../submit/merge.sh", ""},
+	} {
+		clerk := &clerk{largest: 1000}
+		_, said, err := handsIn(t, quick, clerk, func(r *submitting) {
 			text, _ := os.ReadFile("quick.toml")
 			study, _, _ := strings.Cut(string(text), "[[vary]]")
-			study += "[[vary]]\nkey = \"schedule.stage.2.rate_K_per_h\"\nname = \"rate_K_per_h\"\n[design]\nkind = \"table\"\nfile = \"" + lies.file + "\"\n"
-			if err := os.WriteFile("study/quick.toml", []byte(study), 0o644); err != nil {
-				t.Fatal(err)
+			study += "[[vary]]\nkey = \"schedule.stage.2.rate_K_per_h\"\nname = \"rate_K_per_h\"\n"
+			if c.table != "" {
+				study += "[design]\nkind = \"table\"\nfile = \"" + c.table + "\"\n"
+				besideStudy(t, c.table, "rate_K_per_h\n1\n2\n")
+			} else {
+				study += "values = [1, 2]\n"
 			}
-			r.path = "study/quick.toml"
+			if c.mask != "" {
+				study = strings.Replace(study, "shape = \"disc\"", "shape = \"mask\"\nfile = \""+c.mask+"\"\nmm_per_pixel = 1", 1)
+				study = strings.Replace(study, "diameter_mm = 9\n", "", 1)
+				besideStudy(t, c.mask, picture)
+			}
+			besideStudy(t, c.study, study)
+			r.path = filepath.Join("study", c.study)
 		})
 		if err != nil {
-			t.Fatalf("%s: %v\n%s", lies.file, err, said)
+			t.Fatalf("%+v: %v\n%s", c, err, said)
 		}
-		original, _ := filepath.Abs("study/quick.toml")
-		if takes := strings.Contains(c.scripts[1], original); takes == lies.kept {
-			t.Errorf("%s: the tasks take the original: %v\n%s", lies.file, takes, c.scripts[1])
+		for n, want := range map[int]string{1: "exec ", 2: " merge "} {
+			if script := clerk.scripts[n]; !strings.HasPrefix(script, "#!/bin/sh\n#SBATCH --job-name=") || !strings.Contains(script, want) {
+				t.Errorf("%+v: job %d is\n%s", c, n, script)
+			}
 		}
-		if found, _ := filepath.Glob("results/quick/submit/*/" + lies.file); lies.kept && len(found) != 1 {
-			t.Errorf("%s is not kept", lies.file)
+		copies, _ := filepath.Glob("results/*/submit/*/study/" + c.study)
+		if len(copies) != 1 {
+			t.Fatalf("%+v: copies %v", c, copies)
 		}
-		// The job that merges must know by what is kept which cases are missing, and else say that it does not.
-		want := map[bool]string{true: "2 of 2 cases are not finished", false: "whether all cases are finished is not known"}[lies.kept]
-		var told bytes.Buffer
-		if code := execute([]string{"merge", "results/quick"}, streams{out: &told, err: &told}); code != exitDone || !strings.Contains(told.String(), want) {
-			t.Errorf("%s: merge ends with %d, wanted %q: %s", lies.file, code, want, told.String())
+		around, _ := os.ReadDir(filepath.Dir(filepath.Dir(copies[0])))
+		inside, _ := os.ReadDir(filepath.Dir(copies[0]))
+		if len(around) != 3 || len(inside) != 1+btoi(c.table != "")+btoi(c.mask != "") {
+			t.Errorf("%+v: kept %v and %v", c, around, inside)
+		}
+		if err := os.RemoveAll("study"); err != nil { // tasks and merge job need nothing but the copy
+			t.Fatal(err)
+		}
+		results := filepath.Dir(filepath.Dir(filepath.Dir(filepath.Dir(copies[0]))))
+		for _, then := range []struct {
+			line []string
+			want string
+		}{{[]string{"merge", results}, "2 of 2 cases are not finished"}, {[]string{"run", copies[0], "--out", results}, "8 runs done"}} {
+			var told bytes.Buffer
+			if code := execute(then.line, streams{out: &told, err: &told}); code != exitDone || !strings.Contains(told.String(), then.want) {
+				t.Errorf("%+v: %v ends with %d, wanted %q: %s", c, then.line, code, then.want, told.String())
+			}
 		}
 	}
+}
+
+// besideStudy puts a file where a study in the folder "study" calls it so.
+func besideStudy(t *testing.T, name, text string) {
+	t.Helper()
+	if !filepath.IsAbs(name) {
+		name = filepath.Join("study", name)
+	}
+	if err := errors.Join(os.MkdirAll(filepath.Dir(name), 0o755), os.WriteFile(name, []byte(text), 0o644)); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// pictureOf is a mask of 9 by 9 pixels.
+func pictureOf(t *testing.T) string {
+	t.Helper()
+	var b bytes.Buffer
+	if err := png.Encode(&b, image.NewGray(image.Rect(0, 0, 9, 9))); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
+
+func btoi(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
 }
 
 func TestSubmitRefuses(t *testing.T) {

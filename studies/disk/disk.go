@@ -5,6 +5,8 @@
 //  2. [Publish] writes a file under another name in the same folder, one that no reader takes for a result, has it on the disk,
 //     renames it, and has the folder on the disk, without which the new name may be lost with the power.
 //  3. [MkdirAll] makes folders that are still there after a power cut.
+//  4. [Put] is the one way to write a file into a folder that may come from somebody else: nothing below it is followed
+//     where it is a link.
 package disk
 
 import (
@@ -23,9 +25,9 @@ type Disk interface {
 	ReadFile(path string) ([]byte, error)       // the whole of it
 	ReadDir(path string) ([]fs.DirEntry, error) // by name
 	Stat(path string) (fs.FileInfo, error)      // of what the name leads to
-	Mkdir(path string) error                    // one folder; fs.ErrExist where something is there
+	Mkdir(path string) error                    // one folder; fs.ErrExist where there is one, ErrInTheWay where something else is
 	Create(path string) (File, error)           // a new file; fs.ErrExist where there is one
-	Append(path string) (File, error)           // for writing at its end, made where there is none
+	Append(path string) (File, error)           // for writing at its end, made where there is none; ErrInTheWay where a link is
 	Rename(from, to string) error               // within a folder; takes the place of what is called `to`
 	Remove(path string) error                   // a file or an empty folder
 	SyncFolder(path string) error               // when it returns, the names in the folder survive a power cut
@@ -37,6 +39,9 @@ type File interface {
 	Sync() error  // when it returns, what was written survives a power cut
 	Close() error // the file stays as it is
 }
+
+// ErrInTheWay says that something is where a folder or file of results has to be: a file, or a link, which could lead anywhere.
+var ErrInTheWay = errors.New("a file or a link of that name is in the way: take it away, or choose another folder with --out")
 
 const unfinished = ".unfinished-"
 
@@ -82,7 +87,7 @@ func MkdirAll(d Disk, dir string) error {
 	case err == nil && info.IsDir():
 		return nil
 	case err == nil:
-		return &fs.PathError{Op: "mkdir", Path: dir, Err: errors.New("a file of that name is in the way")}
+		return &fs.PathError{Op: "mkdir", Path: dir, Err: ErrInTheWay}
 	case !errors.Is(err, fs.ErrNotExist):
 		return err
 	}
@@ -96,4 +101,23 @@ func MkdirAll(d Disk, dir string) error {
 		return err
 	}
 	return d.SyncFolder(around)
+}
+
+// Put publishes a file below a folder, its name with slashes as in "runs/part.parquet", and makes the folders between them. What is a link
+// is not followed there: the file takes the place of one, and a folder that is one is ErrInTheWay. The folder itself may lie behind
+// links, as whoever named it likes.
+func Put(d Disk, dir, name string, write func(io.Writer) error) error {
+	at := dir
+	parts := strings.Split(name, "/")
+	for _, part := range parts[:len(parts)-1] {
+		around := at
+		at = filepath.Join(at, part)
+		if err := d.Mkdir(at); err != nil && !errors.Is(err, fs.ErrExist) {
+			return err
+		}
+		if err := d.SyncFolder(around); err != nil { // also of one that was there: another process may just have made it
+			return err
+		}
+	}
+	return Publish(d, filepath.Join(at, parts[len(parts)-1]), write)
 }

@@ -15,16 +15,27 @@ type real struct{}
 func (real) ReadFile(path string) ([]byte, error)       { return os.ReadFile(path) }
 func (real) ReadDir(path string) ([]fs.DirEntry, error) { return os.ReadDir(path) }
 func (real) Stat(path string) (fs.FileInfo, error)      { return os.Stat(path) }
-func (real) Mkdir(path string) error                    { return os.Mkdir(path, 0o777) }
 func (real) Rename(from, to string) error               { return os.Rename(from, to) }
 func (real) Remove(path string) error                   { return os.Remove(path) }
+
+func (real) Mkdir(path string) error {
+	err := os.Mkdir(path, 0o777)
+	if info, look := os.Lstat(path); errors.Is(err, fs.ErrExist) && look == nil && !info.IsDir() {
+		return &fs.PathError{Op: "mkdir", Path: path, Err: ErrInTheWay}
+	}
+	return err
+}
 
 func (real) Create(path string) (File, error) {
 	return opened(os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o666))
 }
 
 func (real) Append(path string) (File, error) {
-	return opened(os.OpenFile(path, os.O_APPEND|os.O_CREATE|os.O_WRONLY, 0o666))
+	f, err := os.OpenFile(path, os.O_APPEND|os.O_CREATE|os.O_WRONLY|syscall.O_NOFOLLOW, 0o666)
+	if errors.Is(err, syscall.ELOOP) {
+		err = &fs.PathError{Op: "append", Path: path, Err: ErrInTheWay}
+	}
+	return opened(f, err)
 }
 
 // opened keeps a nil *os.File from becoming a File that is not nil.

@@ -112,7 +112,7 @@ func (a absent) Unwrap() error { return fs.ErrNotExist }
 func (f *Folder) path(name string) string { return filepath.Join(f.dir, filepath.FromSlash(name)) }
 
 func (f *Folder) publish(name string, data []byte) error {
-	return disk.Publish(f.disk, f.path(name), func(w io.Writer) error {
+	return disk.Put(f.disk, f.dir, name, func(w io.Writer) error {
 		_, err := w.Write(data)
 		return err
 	})
@@ -168,9 +168,6 @@ func (f *Folder) part(rows *Frame, meta map[string]string) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	if err := f.subfolder(rows.Schema.Table); err != nil {
-		return "", err
-	}
 	if err := f.publish(name, data); err != nil {
 		return name, err
 	}
@@ -185,14 +182,6 @@ func called(begin string, rows *Frame, meta map[string]string) (name string, dat
 		return "", nil, err
 	}
 	return rows.Schema.Table + "/" + begin + sum(data)[:hashLen] + ending, data, nil
-}
-
-// subfolder makes a folder in the folder. One that is there already may not be safe yet: another process may just have made it.
-func (f *Folder) subfolder(name string) error {
-	if err := f.disk.Mkdir(f.path(name)); err != nil && !errors.Is(err, fs.ErrExist) {
-		return err
-	}
-	return f.disk.SyncFolder(f.dir)
 }
 
 // Put publishes a whole table as one file beside study.toml, in place of the one that was there.
@@ -217,12 +206,9 @@ func (f *Folder) put(rows *Frame, meta map[string]string) error {
 
 // Keep publishes a file in the folder "fields", whole or not at all.
 func (f *Folder) Keep(name string, write func(io.Writer) error) error {
-	if err := f.subfolder(fieldsName); err != nil {
-		return err
-	}
 	name = fieldsName + "/" + name
 	if err := f.unlist(name); err != nil {
 		return err
 	}
-	return disk.Publish(f.disk, f.path(name), write)
+	return disk.Put(f.disk, f.dir, name, write)
 }

@@ -269,8 +269,8 @@ func TestOfACaseTheRowWithMostRunsCounts(t *testing.T) {
 func TestAFileThatCannotBePublished(t *testing.T) {
 	dir, f := create(t)
 	var pe *os.PathError
-	if err := f.publish("none/x", nil); !errors.As(err, &pe) {
-		t.Errorf("no folder: %v", err)
+	if err := f.publish("study.toml/x", nil); !errors.As(err, &pe) {
+		t.Errorf("no folder, but a file: %v", err)
 	}
 	if err := os.MkdirAll(filepath.Join(dir, "cases.parquet", "in the way"), 0o777); err != nil {
 		t.Fatal(err)

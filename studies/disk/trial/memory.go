@@ -140,17 +140,20 @@ func (m *Memory) Stat(path string) (fs.FileInfo, error) {
 }
 
 // Mkdir makes a folder.
-func (m *Memory) Mkdir(path string) error { return m.put("mkdir", path, newFolder(), false) }
+func (m *Memory) Mkdir(path string) error { return m.put("mkdir", path, newFolder()) }
 
-// put gives a node a name.
-func (m *Memory) put(op, path string, n *node, replace bool) error {
+// put gives a new node a name.
+func (m *Memory) put(op, path string, n *node) error {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	around, name, old, err := m.find(op, path)
 	if err != nil {
 		return err
 	}
-	if around == nil || old != nil && !replace {
+	if old != nil && !old.folder && n.folder {
+		return &fs.PathError{Op: op, Path: path, Err: disk.ErrInTheWay}
+	}
+	if around == nil || old != nil {
 		return &fs.PathError{Op: op, Path: path, Err: syscall.EEXIST}
 	}
 	around.apply(change{name: name, node: n})
@@ -160,7 +163,7 @@ func (m *Memory) put(op, path string, n *node, replace bool) error {
 // Create makes a file.
 func (m *Memory) Create(path string) (disk.File, error) {
 	n := &node{}
-	if err := m.put("open", path, n, false); err != nil {
+	if err := m.put("open", path, n); err != nil {
 		return nil, err
 	}
 	return &file{m, n}, nil
