@@ -28,12 +28,19 @@ type Ready struct {
 	on    *Case
 	space *growth.Space
 	odds  *nucleation.Odds
+	start []float64 // when each seed begins to grow, h: its own place is undercooled, and the body has been molten; the end if never
 }
 
 // Prepare works out what the replicates of a case share.
 func Prepare(c *Case) *Ready {
-	return &Ready{on: c, space: growth.NewSpace(c.Grid, c.GrowthA, c.GrowthC, c.Programme, c.Gradient),
+	r := &Ready{on: c, space: growth.NewSpace(c.Grid, c.GrowthA, c.GrowthC, c.Programme, c.Gradient),
 		odds: nucleation.NewOdds(c.Nuclei, c.Grid, c.Programme, c.Gradient)}
+	lowest, _ := r.odds.Span()
+	for _, s := range c.Seeds {
+		own := c.Programme.At(lowest, c.Gradient.Offset(s.AtMM[0], s.AtMM[1], 0))
+		r.start = append(r.start, math.Min(own.GrowthStartH(), c.Programme.EndH()))
+	}
+	return r
 }
 
 // Run computes one replicate of a case.
@@ -44,7 +51,7 @@ func Seeded(c *Case, key draw.Key) *Outcome { return Prepare(c).Seeded(key) }
 
 // Seeded is the run without strays of a prepared case.
 func (r *Ready) Seeded(key draw.Key) *Outcome {
-	grains, roots := place(r.on, key)
+	grains, roots := r.place(key)
 	field, _ := r.space.Grow(roots, nil)
 	return &Outcome{Case: r.on, Grains: grains, Field: field, ready: r}
 }
@@ -106,15 +113,14 @@ func (c *Case) Scattered() bool {
 
 // place lays the seeds with their scatter: the turn is normal about its nominal value, and the c axis is tilted by two
 // independent normal components.
-func place(c *Case, key draw.Key) (grains []Grain, roots []growth.Root) {
-	stream := key.Stream("placing")
-	start := c.Programme.GrowthStartH()
+func (r *Ready) place(key draw.Key) (grains []Grain, roots []growth.Root) {
+	c, stream := r.on, key.Stream("placing")
 	for i, s := range c.Seeds {
 		turn := s.TurnDeg + float64(s.TurnSDDeg*stream.Normal())
 		sin, cos := number.Sincos(s.TiltTowardDeg * math.Pi / 180)
 		x := float64(s.TiltDeg*cos) + float64(s.TiltSDDeg*stream.Normal())
 		y := float64(s.TiltDeg*sin) + float64(s.TiltSDDeg*stream.Normal())
-		g := Grain{Origin: nucleation.Seed, Seed: i, BornH: start, AtMM: c.onTop(s.AtMM), Orientation: c.orient(turn, x, y)}
+		g := Grain{Origin: nucleation.Seed, Seed: i, BornH: r.start[i], AtMM: c.onTop(s.AtMM), Orientation: c.orient(turn, x, y)}
 		grains = append(grains, g)
 		roots = append(roots, c.seedRoot(&g))
 	}

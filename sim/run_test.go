@@ -184,3 +184,39 @@ func TestPlanes(t *testing.T) {
 		}
 	}
 }
+
+// TestGrowthBeginsWhereTheSeedIs: cooled by 1 K/h, a seed 8 mm from the axis becomes undercooled 8 mm · g_r / (1 K/h) before or after
+// the centre of the top face. Exact but for rounding. Faces that grow 0.5 mm/h at any undercooling capture the first cell, half a cell
+// below, half an hour later; the coldest of those under the seed lies up to √2 mm further in or out. Canary: the centre's hour.
+func TestGrowthBeginsWhereTheSeedIs(t *testing.T) {
+	const cell = 0.5
+	g, err := body.Disc(24, 4, cell, -1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, radial := range []float64{-1, -0.3, 0.3, 1} {
+		on := &sim.Case{Grid: g, GrowthA: kinetics.Power{RateAt10K: 0.5}, GrowthC: kinetics.Power{RateAt10K: 0.5}, Programme: cooling(-20, 40, 1),
+			Gradient: furnace.Gradient{RadialKPerMM: radial}, Seeds: []sim.Seed{{AtMM: [2]float64{8.25, 0.25}, SizeMM: [2]float64{2, 2}}}}
+		on.Programme.Knots[0].UndercoolingK = -35
+		o := sim.Seeded(on, draw.NewKey("where"))
+		first := math.Inf(1)
+		row := make([]growth.Cell, g.N[0])
+		for j := range g.N[1] {
+			o.Field.Row(j, g.N[2]-1, row)
+			for _, c := range row {
+				if c.Grain >= 0 {
+					first = math.Min(first, float64(c.TimeH))
+				}
+			}
+		}
+		at := func(offset float64) float64 { return on.Programme.Knots[1].TimeH + 20 + offset } // 1 K/h from −20 K on
+		want := at(radial * math.Hypot(8.25, 0.25))
+		if got := o.Grains[0].BornH; math.Abs(got-want) > 1e-9 || math.Abs(got-at(0)) < 1 {
+			t.Errorf("%v K/mm: growth begins at %v h, wanted %v; at the centre %v", radial, got, want, at(0))
+		}
+		inTime := func(begin float64) bool { return math.Abs(first-begin-0.25) <= 0.25+math.Sqrt2*math.Abs(radial) }
+		if !inTime(want) || inTime(at(0)) {
+			t.Errorf("%v K/mm: first cell at %v h, wanted half an hour after %v, not after %v", radial, first, want, at(0))
+		}
+	}
+}

@@ -22,6 +22,7 @@ type Explanation struct {
 	Seeds             []SeedMargin
 	HottestC          float64  // of the programme anywhere in the body
 	LowestK, HighestK float64  // offsets between which the body lies
+	Gradient          string   // what the numbers mean under a gradient; empty without one
 	Warnings          []string // harmless, but perhaps not what was meant
 }
 
@@ -37,7 +38,8 @@ type ScheduleRow struct {
 type SeedMargin struct {
 	Seed        string  // its table, with the number of seeds where they are several
 	PeritecticC float64 // +Inf where the study does not say; then nothing is known of its survival
-	MarginK     float64
+	OffsetK     float64 // how much hotter than the reference point the hottest place of its contact patch is
+	MarginK     float64 // of several seeds the least
 }
 
 // What a cell costs, measured on one core of a 4 GHz machine: growth in blocks, and growth contested everywhere.
@@ -60,12 +62,14 @@ func (s *Study) Explain(i int) (Explanation, error) {
 	e := Explanation{Cases: s.Cases(), Runs: s.Cases() * s.Replicates, ProgrammeHours: t.Case.Programme.EndH(), LowestK: t.LowestK, HighestK: t.HighestK}
 	s.cost(&e)
 	e.Schedule = scheduleRows(t)
-	e.HottestC = math.Inf(-1)
-	for _, r := range e.Schedule {
-		e.HottestC = math.Max(e.HottestC, r.TemperatureC+t.HighestK)
-	}
-	e.Seeds = margins(t, e.HottestC)
+	e.Seeds = margins(t)
+	e.HottestC = t.Schedule.HottestC(t.PeritecticC) + t.HighestK
 	e.Warnings = append(t.Warnings, s.design.notes()...)
+	if e.LowestK < e.HighestK {
+		e.Gradient = fmt.Sprintf("the temperatures, undercoolings and grown lengths of the stages are those at the centre of the top face, where the gradient is zero; "+
+			"other places of the body differ from it by %.4g to %.4g K", e.LowestK, e.HighestK)
+		e.Warnings = append(e.Warnings, e.Gradient)
+	}
 	if s.Replicates > 1 && t.NoDice() {
 		e.Warnings = append(e.Warnings, fmt.Sprintf("nothing in this case is left to chance: its %d runs would all be the same, and their interval means nothing; replicates = 1 is enough", s.Replicates))
 	}
@@ -106,7 +110,7 @@ func (s *Study) cost(e *Explanation) {
 
 // scheduleRows follows the stages; a stage that takes no time has its row too.
 func scheduleRows(t *border.Draft) []ScheduleRow {
-	end := t.Case.Programme.GrowthStartH()
+	end := t.Case.Programme.At(t.LowestK, 0).GrowthStartH()
 	var rows []ScheduleRow
 	var a, c float64
 	for i := 0; i <= len(t.Schedule.Stages); i++ {
@@ -131,14 +135,18 @@ func scheduleRows(t *border.Draft) []ScheduleRow {
 	return rows
 }
 
-// margins gathers seeds of one table and one peritectic temperature.
-func margins(t *border.Draft, hottestC float64) []SeedMargin {
+// margins gathers the seeds of one table, of which the one nearest to dissolving counts.
+func margins(t *border.Draft) []SeedMargin {
 	var out []SeedMargin
-	counts := map[string]int{}
-	for i, at := range t.SeedTables {
-		counts[at]++
-		if counts[at] == 1 {
-			out = append(out, SeedMargin{Seed: at, PeritecticC: t.SeedPeritecticC[i], MarginK: t.SeedPeritecticC[i] - hottestC})
+	counts, at := map[string]int{}, map[string]int{}
+	hottestC := t.Schedule.HottestC(t.PeritecticC)
+	for i, table := range t.SeedTables {
+		m := SeedMargin{Seed: table, PeritecticC: t.Seats[i].PeritecticC, OffsetK: t.Seats[i].HottestK, MarginK: t.Seats[i].MarginK(hottestC)}
+		if counts[table]++; counts[table] == 1 {
+			at[table] = len(out)
+			out = append(out, m)
+		} else if m.OffsetK > out[at[table]].OffsetK {
+			out[at[table]] = m
 		}
 	}
 	for i := range out {

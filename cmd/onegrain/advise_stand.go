@@ -63,6 +63,9 @@ func newStand(study *studies.Study, p studies.Planned, downKPerH float64) (*stan
 	if len(b.laws()) == 0 {
 		return nil, usage(errors.New(adviseNeedsNuclei))
 	}
+	if math.IsInf(on.Programme.GrowthStartH(), 1) {
+		return nil, usage(errors.New("the programme never undercools the centre of the top face, where advice is told; give the [gradient] another sign or a seed at x = y = 0"))
+	}
 	b.cut()
 	survey := b.grown(on.Programme)
 	odds, exposure := survey.Odds(), survey.Exposure()

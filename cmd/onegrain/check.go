@@ -62,6 +62,7 @@ type checkedSeed struct {
 	Seed        string   `json:"seed"`
 	PeritecticC *float64 `json:"peritectic_C"` // null where the study does not say
 	MarginK     *float64 `json:"margin_K"`
+	OffsetK     float64  `json:"offset_K"` // of its place, from the centre of the top face
 }
 
 type checkedOdds struct {
@@ -111,7 +112,7 @@ func summed(study *studies.Study, one studies.Planned, e studies.Explanation) *c
 		c.Schedule = append(c.Schedule, checkedStage{r.Stage, r.TimeH, r.TemperatureC, r.UndercoolingK, r.GrownAMM, r.GrownCMM})
 	}
 	for _, m := range e.Seeds {
-		seed := checkedSeed{Seed: m.Seed}
+		seed := checkedSeed{Seed: m.Seed, OffsetK: m.OffsetK}
 		if !math.IsInf(m.PeritecticC, 0) {
 			seed.PeritecticC, seed.MarginK = &m.PeritecticC, &m.MarginK
 		}
@@ -160,6 +161,9 @@ func (c *checked) print(w io.Writer, title, name string) error {
 		text := "survival unknown: the study does not give its peritectic_C"
 		if m.MarginK != nil {
 			text = fmt.Sprintf("stays %.1f K below its own peritectic temperature of %.1f °C", *m.MarginK, *m.PeritecticC)
+			if m.OffsetK != 0 {
+				text += fmt.Sprintf("; the hottest place under it differs from the centre of the top face by %+.1f K", m.OffsetK)
+			}
 		}
 		fmt.Fprintf(w, "\n%s: %s", m.Seed, text)
 	}

@@ -205,7 +205,7 @@ func (g *gallery) file(on disk.Disk, name, kind string, draw func(io.Writer) (st
 
 // marks are the hours of a run worth a word.
 func (g *gallery) marks() (list []graph.Mark) {
-	if start := g.outcome.Case.Programme.GrowthStartH(); !math.IsInf(start, 0) {
+	if start := g.survey.GrowthStartH(); !math.IsInf(start, 0) {
 		list = append(list, graph.Mark{At: start, Text: "growth begins"})
 	}
 	for _, o := range g.outcome.Grains {
@@ -234,7 +234,7 @@ func (g *gallery) drawProgramme(w io.Writer) (string, error) {
 
 func (g *gallery) drawHistory(w io.Writer) (string, error) {
 	h := graph.History{Title: "History of the run", Note: g.caption(), Marks: g.marks()}
-	start := g.outcome.Case.Programme.GrowthStartH()
+	start := g.survey.GrowthStartH()
 	for _, m := range g.survey.History() {
 		if m.TimeH < start {
 			continue

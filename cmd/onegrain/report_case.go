@@ -124,6 +124,9 @@ func stagesOf(e studies.Explanation) (all []report.Stage) {
 }
 
 func marginsOf(e studies.Explanation) (all []string) {
+	if e.Gradient != "" {
+		all = append(all, "Under a gradient "+e.Gradient+".")
+	}
 	for _, m := range e.Seeds {
 		if !math.IsInf(m.PeritecticC, 0) {
 			all = append(all, fmt.Sprintf("%s: the hottest moment stays %.0f K below the %.0f °C at which the seed itself would dissolve.", m.Seed, m.MarginK, m.PeritecticC))

@@ -7,9 +7,9 @@ type ProblemKind uint8
 
 const (
 	NeverMelts      ProblemKind = iota // the coldest place never reaches the peritectic temperature; Margin = K lacking
-	NeverSolidifies                    // once molten, ΔT never exceeds 0 at the reference point; Margin = K lacking
+	NeverSolidifies                    // once molten, ΔT never exceeds 0 where growth would begin; Margin = K lacking
 	MeltsGrain                         // a place that was undercooled after melting reaches the peritectic again; Margin = K above it
-	DissolvesSeed                      // the seed's own peritectic temperature is reached; Margin = K above it
+	DissolvesSeed                      // the seed's own peritectic temperature is reached where it lies; Margin = K above it
 )
 
 // Problem is one finding: the stage and the seed count from 1, 0 = none (for a stage: at the start).
@@ -20,26 +20,48 @@ type Problem struct {
 	MarginK float64
 }
 
-// Check finds what cannot work in a schedule for a body of this peritectic temperature (°C) with seeds of theirs (°C, one a seed),
-// when the offsets of the body's places lie between lowest and highest (K). No finding: nil.
+// Seat is where a seed lies, as far as the furnace matters.
+type Seat struct {
+	PeritecticC float64 // of the seed itself; +Inf where nobody knows
+	HottestK    float64 // offset of the hottest place of its contact patch
+	CentreK     float64 // offset of its centre, where it begins to grow
+}
+
+// MarginK is how far a seed stays from dissolving under a programme whose hottest moment is hottestC at the reference point.
+func (s Seat) MarginK(hottestC float64) float64 { return s.PeritecticC - (hottestC + s.HottestK) }
+
+// HottestC is the hottest moment of the schedule at the reference point.
+func (s Schedule) HottestC(peritecticC float64) float64 {
+	knots := s.corners(peritecticC)
+	return peritecticC - knots[lowestCorner(knots)].UndercoolingK
+}
+
+// Check finds what cannot work in a schedule for a body of this peritectic temperature (°C) with its seeds, when the offsets of the
+// body's places lie between lowest and highest (K). No finding: nil.
 //
-// A body counts as molten once its coldest place is at the peritectic temperature or above. For a grain to melt it is enough that some
-// offset in the range sees ΔT > 0 first and ΔT ≤ 0 later, so all offsets are judged, not the two ends alone.
-func (s Schedule) Check(peritecticC float64, seedPeritecticC []float64, lowest, highest float64) []Problem {
+// A body counts as molten once its coldest place is at the peritectic temperature or above. Growth begins at the seeds, where there are
+// none at the coldest place. Strays may be anywhere, and for one to melt it is enough that some offset in the range sees ΔT > 0 first and
+// ΔT ≤ 0 later, so all offsets are judged, not the two ends alone.
+func (s Schedule) Check(peritecticC float64, seeds []Seat, lowest, highest float64) []Problem {
 	knots := s.corners(peritecticC)
 	var found []Problem
+	hottest := lowestCorner(knots)
 	if melted := firstAtOrBelow(knots, lowest); melted < len(knots) {
-		found = append(found, freezes(knots[melted:], melted)...)
+		begins := lowest
+		for i, seat := range seeds {
+			if i == 0 || seat.CentreK < begins {
+				begins = seat.CentreK
+			}
+		}
+		found = append(found, freezes(knots[melted:], melted, begins)...)
 		found = append(found, melts(knots[melted:], melted, lowest, highest)...)
 	} else {
-		at := lowestCorner(knots)
-		found = append(found, Problem{Stage: at, Kind: NeverMelts, MarginK: knots[at].UndercoolingK - lowest})
+		found = append(found, Problem{Stage: hottest, Kind: NeverMelts, MarginK: knots[hottest].UndercoolingK - lowest})
 	}
-	at := lowestCorner(knots)
-	hottest := peritecticC - knots[at].UndercoolingK + highest
-	for i, own := range seedPeritecticC {
-		if hottest >= own {
-			found = append(found, Problem{Stage: at, Seed: i + 1, Kind: DissolvesSeed, MarginK: hottest - own})
+	hottestC := peritecticC - knots[hottest].UndercoolingK
+	for i, seat := range seeds {
+		if m := seat.MarginK(hottestC); m <= 0 {
+			found = append(found, Problem{Stage: hottest, Seed: i + 1, Kind: DissolvesSeed, MarginK: -m})
 		}
 	}
 	return found
@@ -74,18 +96,18 @@ func lowestCorner(knots []Knot) int {
 	return at
 }
 
-// freezes reports a molten body whose reference point never becomes undercooled; the first knot is stage `first`.
-func freezes(knots []Knot, first int) []Problem {
+// freezes reports a molten body in which the place where growth would begin never becomes undercooled; the first knot is stage `first`.
+func freezes(knots []Knot, first int, offsetK float64) []Problem {
 	at := 0
 	for i, k := range knots {
 		if k.UndercoolingK > knots[at].UndercoolingK {
 			at = i
 		}
 	}
-	if knots[at].UndercoolingK > 0 {
+	if knots[at].UndercoolingK > offsetK {
 		return nil
 	}
-	return []Problem{{Stage: first + at, Kind: NeverSolidifies, MarginK: -knots[at].UndercoolingK}}
+	return []Problem{{Stage: first + at, Kind: NeverSolidifies, MarginK: offsetK - knots[at].UndercoolingK}}
 }
 
 // melts reports the first stage that melts what had solidified: offsets o with ΔT(later) ≤ o < max ΔT(before).

@@ -1,10 +1,11 @@
 // Package furnace says how cold it is where and when: the programme of the controller, and a static gradient.
 //
 //  1. A person writes a Schedule: a starting temperature and stages (heat or cool to a temperature at a rate, or hold).
-//  2. Schedule.Programme turns it into a Programme: the undercooling at the reference point (the axis of the top face, where the
-//     seed sits) as straight pieces between knots.
+//  2. Schedule.Programme turns it into a Programme: the undercooling at the reference point (the centre of the top face) as
+//     straight pieces between knots.
 //  3. A Gradient adds an offset in K at every place: ΔT(place, t) = programme(t) − offset(place).
-//  4. Nothing grows or nucleates before the body has been molten; GrowthStartH and GrowthKnots cut out what follows.
+//  4. Nothing grows or nucleates before the body has been molten everywhere; Programme.At cuts out what a place sees from then
+//     on, GrowthStartH and GrowthKnots what follows its first undercooling.
 //  5. Schedule.Check finds what cannot work: a body that never melts or never solidifies, a grain that melts again, a seed that dissolves.
 package furnace
 
@@ -48,6 +49,26 @@ func (p Programme) EndH() float64 {
 // is the time at which the body is molten everywhere.
 func (p Programme) FirstAtOrBelow(levelK float64) float64 {
 	return p.first(math.Inf(-1), func(u float64) bool { return u <= levelK }, levelK)
+}
+
+// At is the programme as a place of the given offset sees it, from the moment the body is molten everywhere, the coldest place
+// (lowestK) included: its first knot. Empty if that never comes.
+func (p Programme) At(lowestK, offsetK float64) Programme {
+	molten := p.FirstAtOrBelow(lowestK)
+	if molten > p.EndH() {
+		return Programme{}
+	}
+	at := Programme{[]Knot{{molten, math.Min(lowestK, p.Undercooling(molten)) - offsetK}}}
+	passed := false // the knot that is this moment, where it is a knot
+	for _, k := range p.Knots {
+		switch {
+		case k.TimeH > molten || (k.TimeH == molten && passed):
+			at.Knots = append(at.Knots, Knot{k.TimeH, k.UndercoolingK - offsetK})
+		case k.TimeH == molten:
+			passed = k.UndercoolingK <= lowestK
+		}
+	}
+	return at
 }
 
 // GrowthStartH is when ΔT first exceeds 0 after the body was molten (ΔT ≤ 0 at the reference point); +Inf if it never does.
@@ -121,5 +142,5 @@ type Gradient struct{ VerticalKPerMM, RadialKPerMM float64 }
 // the top face in mm.
 func (g Gradient) Offset(x, y, zBelowTop float64) float64 {
 	r := math.Sqrt(float64(x*x) + float64(y*y))
-	return float64(g.RadialKPerMM*r) - float64(g.VerticalKPerMM*zBelowTop)
+	return float64(g.RadialKPerMM*r) - float64(g.VerticalKPerMM*zBelowTop) + 0 // no −0
 }

@@ -79,8 +79,8 @@ func newLocal(sp *Space, bucket float64) *local {
 		s.flatK = nil
 	}
 	most := 1.0
-	for _, k := range sp.programme.GrowthKnots() {
-		most = math.Max(most, k.UndercoolingK-low-least)
+	for _, k := range sp.programme.At(low+least, low+least).GrowthKnots() {
+		most = math.Max(most, k.UndercoolingK)
 	}
 	s.a, s.c = newRates(sp.a, g.CellMM, most), newRates(sp.c, g.CellMM, most)
 	s.queue = newCalendar(bucket / math.Max(s.a.at(most), s.c.at(most)))

@@ -24,11 +24,11 @@ const exposureSteps = 200
 func (s *Survey) Exposure() *Exposure {
 	c := s.on
 	e := &Exposure{FullH: math.Inf(1)}
-	start, end := c.Programme.GrowthStartH(), c.Programme.EndH()
+	start, end := s.GrowthStartH(), c.Programme.EndH()
 	if s.liquid == 0 {
 		e.FullH, end = s.lastH, s.lastH
 	}
-	free := newFree(c)
+	free := newFree(c, s.grains[0].BornH)
 	for n := range exposureSteps + 1 {
 		t := start + float64((end-start)*(float64(n)/exposureSteps))
 		e.TimeH = append(e.TimeH, t)

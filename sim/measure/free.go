@@ -1,6 +1,8 @@
 package measure
 
 import (
+	"math"
+
 	"onegrain/sim"
 	"onegrain/sim/furnace"
 	"onegrain/sim/kinetics"
@@ -13,13 +15,15 @@ type free struct {
 	start float64        // half width of the seed along a, mm
 }
 
-// newFree needs a case with a seed.
-func newFree(c *sim.Case) free {
+// newFree is for the first seed of a case, which begins to grow at bornH.
+func newFree(c *sim.Case, bornH float64) free {
 	seed := c.Seeds[0]
 	offset := c.Gradient.Offset(seed.AtMM[0], seed.AtMM[1], 0)
-	var p furnace.Programme
+	p := furnace.Programme{Knots: []furnace.Knot{{TimeH: bornH}, {TimeH: bornH, UndercoolingK: math.Max(0, c.Programme.Undercooling(bornH)-offset)}}}
 	for _, k := range c.Programme.Knots {
-		p.Knots = append(p.Knots, furnace.Knot{TimeH: k.TimeH, UndercoolingK: k.UndercoolingK - offset})
+		if k.TimeH > bornH {
+			p.Knots = append(p.Knots, furnace.Knot{TimeH: k.TimeH, UndercoolingK: k.UndercoolingK - offset})
+		}
 	}
 	return free{c, p.GrowthKnots(), seed.SizeMM[0] / 2}
 }

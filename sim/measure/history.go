@@ -29,7 +29,7 @@ func (s *Survey) History() []Moment {
 		m := &list[n]
 		*m = Moment{TimeH: t, UndercoolingK: s.on.Programme.Undercooling(t), HalfWidthAMM: math.NaN(), HalfWidthCMM: math.NaN()}
 		if s.seeded > 0 {
-			f := newFree(s.on)
+			f := newFree(s.on, s.grains[0].BornH)
 			m.HalfWidthAMM, m.HalfWidthCMM = f.halfA(t), f.lengthC(t)
 		}
 		solid += s.times.cells[n]
@@ -42,6 +42,19 @@ func (s *Survey) History() []Moment {
 	return list
 }
 
+// GrowthStartH is when the first seed begins to grow, hours from the start of the programme; without seeds when the reference
+// point becomes undercooled.
+func (s *Survey) GrowthStartH() float64 {
+	if s.seeded == 0 {
+		return s.on.Programme.GrowthStartH()
+	}
+	start := s.grains[0].BornH
+	for _, g := range s.grains[:s.seeded] {
+		start = math.Min(start, g.BornH)
+	}
+	return start
+}
+
 // calendar counts the cells captured up to each of its hours since the one before.
 type calendar struct {
 	hours []float64 // ascending
@@ -51,12 +64,12 @@ type calendar struct {
 	scale float64
 }
 
-func newCalendar(c *sim.Case) calendar {
+func newCalendar(c *sim.Case, start float64) calendar {
 	var k calendar
 	for _, knot := range c.Programme.Knots {
 		k.hours = append(k.hours, knot.TimeH)
 	}
-	start, end := c.Programme.GrowthStartH(), c.Programme.EndH()
+	end := c.Programme.EndH()
 	for n := 0; n <= steps && start < end; n++ {
 		k.hours = append(k.hours, start+float64(float64(n)/steps*(end-start)))
 	}

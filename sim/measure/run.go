@@ -39,7 +39,7 @@ func (s *Survey) Run() Run {
 	}
 	r.StrayVolumeFraction = float64(strays) / body
 	if r.StrayGrains > 0 && s.seeded > 0 {
-		r.GrainWidthAtFirstStrayMM = math.Min(2*newFree(s.on).halfA(r.FirstStrayH), s.bodyWidth())
+		r.GrainWidthAtFirstStrayMM = math.Min(2*newFree(s.on, s.grains[0].BornH).halfA(r.FirstStrayH), s.bodyWidth())
 	}
 	if s.liquid == 0 && s.body() > 0 {
 		r.TimeToFullH = s.lastH

@@ -152,7 +152,7 @@ func TestHistory(t *testing.T) {
 	grains = append(grains, sim.Grain{Seed: -1, BornH: 20})
 	history := func(n float64) []Moment {
 		on.GrowthA = kinetics.Power{RateAt10K: 1.008e-2 * math.Pow(10, n), Exponent: n}
-		f := newFree(on)
+		f := newFree(on, on.Programme.GrowthStartH())
 		hours := make([]float64, 61*4) // when each quarter of a millimetre is reached
 		for i, t := 0, 1.0; i < len(hours); i++ {
 			for t < 41 && f.halfA(t) < float64(i)/4 {

@@ -44,7 +44,7 @@ func look(c *sim.Case, grains []sim.Grain, field rows, joinDeg float64) *Survey 
 	}
 	s.columns = newColumns(c.Grid.N[0] * c.Grid.N[1])
 	s.contacts = contacts{index: map[patch]int{}}
-	s.times = newCalendar(c)
+	s.times = newCalendar(c, s.GrowthStartH())
 	s.pass(field)
 	s.join()
 	return s

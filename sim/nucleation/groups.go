@@ -1,6 +1,8 @@
 package nucleation
 
 import (
+	"math"
+
 	"onegrain/sim/body"
 	"onegrain/sim/furnace"
 )
@@ -75,13 +77,14 @@ func (gr *groups) at(index, layer int) int {
 	return gr.layer.of[layer]*len(gr.outline.value) + gr.outline.of[index]
 }
 
-// lowest is the offset of the coldest group, 0 for a body without cells.
-func (gr *groups) lowest() float64 {
-	low := 0.0
+// span is the offset of the coldest group and of the hottest, 0 and 0 for a body without cells.
+func (gr *groups) span() (lowest, highest float64) {
 	for i := range gr.count() {
-		if o := gr.offset(i); i == 0 || o < low {
-			low = o
+		o := gr.offset(i)
+		if i == 0 {
+			lowest, highest = o, o
 		}
+		lowest, highest = math.Min(lowest, o), math.Max(highest, o)
 	}
-	return low
+	return lowest, highest
 }

@@ -17,20 +17,14 @@ type path struct {
 
 // newPath is nil when no place with the lowest offset ever melts.
 func newPath(p furnace.Programme, lowestOffsetK float64) *path {
-	start := p.FirstAtOrBelow(lowestOffsetK)
-	if start > p.EndH() {
+	knots := p.At(lowestOffsetK, 0).Knots
+	if len(knots) == 0 {
 		return nil
 	}
 	w := &path{}
-	w.add(furnace.Knot{TimeH: start, UndercoolingK: math.Min(lowestOffsetK, p.Undercooling(start))})
-	molten := false // passed the knot that is the start, where the start is a knot
-	for _, k := range p.Knots {
-		switch {
-		case k.TimeH > start || (k.TimeH == start && molten):
-			w.reach(k)
-		case k.TimeH == start:
-			molten = k.UndercoolingK <= lowestOffsetK
-		}
+	w.add(knots[0])
+	for _, k := range knots[1:] {
+		w.reach(k)
 	}
 	return w
 }

@@ -27,7 +27,8 @@ type source struct {
 // NewOdds adds the laws up for every group of cells. A body that never melts everywhere gives odds of zero.
 func NewOdds(m Model, g *body.Grid, p furnace.Programme, grad furnace.Gradient) *Odds {
 	o := &Odds{model: m, grid: g, programme: p, groups: newGroups(g, grad)}
-	w := newPath(p, o.groups.lowest())
+	lowest, _ := o.Span()
+	w := newPath(p, lowest)
 	for origin := Melt; origin <= Bottom; origin++ {
 		law := m.law(origin)
 		if law == nil {
@@ -46,6 +47,9 @@ func NewOdds(m Model, g *body.Grid, p furnace.Programme, grad furnace.Gradient) 
 	}
 	return o
 }
+
+// Span is the offset of the body's coldest cell and of its hottest, K.
+func (o *Odds) Span() (lowest, highest float64) { return o.groups.span() }
 
 // Expected is the mean number of events in cell (i, j, k), all origins together, from the start of the programme until untilH (hours);
 // 0 for cells that are not of the body. The chance that nothing happens in a set of cells until each is captured is exp(−Σ Expected).

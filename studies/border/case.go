@@ -22,14 +22,14 @@ type Converter struct {
 
 // Draft is a case before its grid: everything that is cheap.
 type Draft struct {
-	Case            sim.Case // without Grid
-	Schedule        furnace.Schedule
-	PeritecticC     float64
-	SeedPeritecticC []float64 // one for each of Case.Seeds; +Inf where the study does not say
-	SeedTables      []string  // the table of the study that each comes from, as "seed_array.1"
-	LowestK         float64   // offsets between which the body lies, K
-	HighestK        float64
-	Warnings        []string // what works otherwise than the words of the study suggest
+	Case        sim.Case // without Grid
+	Schedule    furnace.Schedule
+	PeritecticC float64
+	Seats       []furnace.Seat // one for each of Case.Seeds
+	SeedTables  []string       // the table of the study that each comes from, as "seed_array.1"
+	LowestK     float64        // offsets between which the body lies, K
+	HighestK    float64
+	Warnings    []string // what works otherwise than the words of the study suggest
 }
 
 // Cells is the number of cells of the box around the body of a checked document.
@@ -71,11 +71,10 @@ func (c *Converter) Draft(d *strict.Document) (*Draft, strict.Problems) {
 	t.Case.Nuclei, p = nuclei(d)
 	add(p)
 	for _, seed := range seeds {
-		t.Case.Seeds = append(t.Case.Seeds, seed.Seed)
-		t.SeedPeritecticC, t.SeedTables = append(t.SeedPeritecticC, seed.peritecticC), append(t.SeedTables, seed.path)
+		t.Case.Seeds, t.SeedTables = append(t.Case.Seeds, seed.Seed), append(t.SeedTables, seed.path)
 	}
 	add(canSolidify(d, &t.Case))
-	if p = t.schedule(d, s); len(p) == 0 && len(found) == 0 && len(t.Case.Programme.Knots) > 0 {
+	if p = c.schedule(t, d, s, seeds); len(p) == 0 && len(found) == 0 && len(t.Case.Programme.Knots) > 0 {
 		p = t.survives(d, seeds)
 	}
 	add(p)

@@ -48,8 +48,8 @@ func bodyFields() []strict.Field {
 		{Key: "body.cell_mm", Kind: strict.Number, Unit: "mm", Range: "(0, 100]", Needed: true, Means: "edge of a cell"},
 		{Key: "body.periodic", Kind: strict.Flag, Default: false, When: "shape=block", Means: "opposite faces are joined, for comparison with infinite-body theory"},
 		{Key: "domain.join_deg", Kind: strict.Number, Unit: "°", Range: "[0, 98.43]", Default: 5.0, Means: "touching seeded grains within this disorientation count as one domain"},
-		{Key: "gradient.vertical_K_per_mm", Kind: strict.Number, Unit: "K/mm", Range: "[-100, 100]", Default: 0.0, Means: "hotter upwards where positive"},
-		{Key: "gradient.radial_K_per_mm", Kind: strict.Number, Unit: "K/mm", Range: "[-100, 100]", Default: 0.0, Means: "hotter outwards where positive"},
+		{Key: "gradient.vertical_K_per_mm", Kind: strict.Number, Unit: "K/mm", Range: "[-100, 100]", Default: 0.0, Means: "hotter upwards where positive; zero at the centre of the top face"},
+		{Key: "gradient.radial_K_per_mm", Kind: strict.Number, Unit: "K/mm", Range: "[-100, 100]", Default: 0.0, Means: "hotter outwards where positive; zero at the centre of the top face"},
 	}
 }
 

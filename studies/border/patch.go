@@ -61,6 +61,16 @@ func (p patch) reach(axis [2]float64) float64 {
 	return p.half[0]*math.Abs(dot(p.u, axis)) + p.half[1]*math.Abs(dot(p.v, axis))
 }
 
+// radii are the least and greatest distances of the patch from the body's axis.
+func (p patch) radii() (least, most float64) {
+	var out, in [2]float64 // from the middle to the axis, along u and v: beyond the far edge, beyond the near one
+	for i, axis := range [][2]float64{p.u, p.v} {
+		d := math.Abs(dot(p.at, axis))
+		out[i], in[i] = d+p.half[i], math.Max(0, d-p.half[i])
+	}
+	return math.Hypot(in[0], in[1]), math.Hypot(out[0], out[1])
+}
+
 // checkSeeds finds seeds that do not fit the body, its cells, its plane or one another.
 func checkSeeds(d *strict.Document, s *shape, seeds []place) strict.Problems {
 	var found strict.Problems

@@ -7,15 +7,19 @@ import (
 	"strconv"
 
 	"onegrain/sim/furnace"
+	"onegrain/sim/nucleation"
 	"onegrain/studies/strict"
 )
 
-// schedule reads the stages, the gradient and the offsets between which the body lies; s may be nil.
-func (t *Draft) schedule(d *strict.Document, s *shape) strict.Problems {
+// schedule reads the stages, the gradient and the offsets of body and seeds; s may be nil.
+func (c *Converter) schedule(t *Draft, d *strict.Document, s *shape, seeds []place) strict.Problems {
 	t.Schedule.StartC = d.Number("schedule.start_C")
 	t.Case.Gradient = furnace.Gradient{VerticalKPerMM: d.Number("gradient.vertical_K_per_mm"), RadialKPerMM: d.Number("gradient.radial_K_per_mm")}
 	if s != nil {
-		t.LowestK, t.HighestK = offsets(s, t.Case.Gradient)
+		t.LowestK, t.HighestK = c.offsets(d, s, t.Case.Gradient)
+		for _, seed := range seeds {
+			t.Seats = append(t.Seats, seed.seat(s, t.Case.Gradient))
+		}
 	}
 	var found strict.Problems
 	n := d.Count("schedule.stage")
@@ -84,24 +88,51 @@ func stage(d *strict.Document, at string) (furnace.Stage, *strict.Problem) {
 	return s, &p
 }
 
-// offsets are the least and greatest differences from the reference temperature anywhere in the body.
-func offsets(s *shape, g furnace.Gradient) (lowest, highest float64) {
+// offsets are the least and greatest differences from the reference temperature anywhere in the body; of a picture, of its cells.
+func (c *Converter) offsets(d *strict.Document, s *shape, g furnace.Gradient) (lowest, highest float64) {
+	if s.kind == "mask" && g != (furnace.Gradient{}) {
+		if grid, err := c.grid(d); err == nil { // else it is reported when the grid is needed
+			return nucleation.NewOdds(nucleation.Model{}, grid, furnace.Programme{}, g).Span()
+		}
+	}
 	least, most := s.radii()
+	return span(g, least, most, s.size[2])
+}
+
+// span is the range of the offsets between two distances from the axis, down to a depth.
+func span(g furnace.Gradient, least, most, depth float64) (lowest, highest float64) {
 	lowest, highest = math.Inf(1), math.Inf(-1)
-	for _, depth := range []float64{0, s.size[2]} {
+	for _, below := range []float64{0, depth} {
 		for _, r := range []float64{least, most} {
-			o := g.Offset(r, 0, depth)
+			o := g.Offset(r, 0, below)
 			lowest, highest = math.Min(lowest, o), math.Max(highest, o)
 		}
 	}
 	return lowest, highest
 }
 
+// seat is where a seed lies in the gradient: its contact patch is on the top face, where only the distance from the axis matters.
+func (p place) seat(s *shape, g furnace.Gradient) furnace.Seat {
+	least, most := p.patch(s).radii()
+	_, hottest := span(g, least, most, 0)
+	return furnace.Seat{PeritecticC: p.peritecticC, HottestK: hottest, CentreK: g.Offset(p.AtMM[0], p.AtMM[1], 0)}
+}
+
 // survives finds what the schedule would melt, dissolve or never reach.
 func (t *Draft) survives(d *strict.Document, seeds []place) strict.Problems {
 	var found strict.Problems
 	seen := map[string]bool{}
-	for _, p := range t.Schedule.Check(t.PeritecticC, t.SeedPeritecticC, t.LowestK, t.HighestK) {
+	problems := t.Schedule.Check(t.PeritecticC, t.Seats, t.LowestK, t.HighestK)
+	worst := map[string]float64{} // of the seeds of a table the one furthest gone speaks
+	for _, p := range problems {
+		if p.Seed > 0 {
+			worst[t.SeedTables[p.Seed-1]] = math.Max(worst[t.SeedTables[p.Seed-1]], p.MarginK)
+		}
+	}
+	for _, p := range problems {
+		if p.Seed > 0 && p.MarginK < worst[t.SeedTables[p.Seed-1]] {
+			continue
+		}
 		at := "schedule"
 		if p.Stage > 0 {
 			at = "schedule.stage." + strconv.Itoa(p.Stage)
@@ -126,13 +157,22 @@ func (t *Draft) verdict(p furnace.Problem, seeds []place) (wanted, hint string) 
 	case furnace.NeverMelts:
 		return fmt.Sprintf("the programme never melts the body: it stays %s below the peritectic temperature of %g °C", margin, t.PeritecticC), "add a stage that goes above it"
 	case furnace.NeverSolidifies:
+		if t.LowestK < t.HighestK && len(seeds) > 0 {
+			return "the programme never undercools the molten body where a seed lies, so nothing grows: " + margin + " are lacking there",
+				"go deeper: temperatures are those at the centre of the top face, where the gradient is zero"
+		}
 		return "the programme never undercools the molten body, so nothing grows", "add a stage that goes below the peritectic temperature"
 	case furnace.MeltsGrain:
+		if t.LowestK < t.HighestK {
+			return "a part of the body was undercooled and this stage heats it above the peritectic temperature again, by " + margin,
+				"stay below it in the hottest part that was undercooled: melting again is not modelled"
+		}
 		return "growth has begun and this stage melts the grain again, by " + margin, "stay below the peritectic temperature once growth has begun"
 	}
-	what := "a seed"
-	if p.Seed > 0 && p.Seed <= len(seeds) {
-		what = fmt.Sprintf("%s with peritectic_C = %g", seeds[p.Seed-1].path, seeds[p.Seed-1].peritecticC)
+	seed := seeds[p.Seed-1]
+	what := fmt.Sprintf("%s with peritectic_C = %g", seed.path, seed.peritecticC)
+	if k := t.Seats[p.Seed-1].HottestK; k != 0 {
+		what += fmt.Sprintf(" (the hottest place under it differs from the centre of the top face by %+.4g K)", k)
 	}
 	return "this stage dissolves " + what + ": it goes " + margin + " beyond", "lower the stage or take a seed that withstands more"
 }
