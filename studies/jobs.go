@@ -77,7 +77,7 @@ func (r *Runner) begin(j *job) error {
 	if !c.Scattered() {
 		s.seeded = s.ready.Seeded(j.Key(1))
 		s.survey = measure.Look(s.seeded, j.JoinDeg)
-		r.odds(s.sum, measure.NewOdds(s.seeded, j.JoinDeg), s.survey.Run().TimeToFullH)
+		r.odds(s.sum, s.survey.Odds(), s.survey.Run().TimeToFullH)
 		return nil
 	}
 	for k := 1; k <= r.Study.Replicates; k++ {

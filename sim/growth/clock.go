@@ -2,21 +2,24 @@ package growth
 
 import (
 	"math"
-	"slices"
 	"sort"
 
+	"onegrain/sim/body"
 	"onegrain/sim/furnace"
 	"onegrain/sim/kinetics"
 )
 
-// clock turns the programme into lengths: L_a(t), L_c(t) in cells, and A, the a length at which a given c length is
-// reached. Between its nodes, which lie dense in time, it is linear; at the nodes it is the closed form of the law.
+// clock turns the programme, to its end, into lengths: L_a(t), L_c(t) in cells, and A, the a length at which a given c
+// length is reached. At its nodes it is the closed form of the laws; between them it is linear and off by what `within` says.
+// Nodes lie dense where lengths bend, so that a long programme costs little.
 type clock struct {
 	nodes  []node
 	cs     []cnode
+	size   float64   // of the body and a little more, cells
 	end    float64   // L_a at the end of the programme: nothing grows beyond it
-	table  []float64 // A at equal steps of L_c
-	perLc  float64   // steps per cell of L_c
+	table  []float64 // A at squares of L_c: equal steps of its root, dense where growth has just begun
+	top    float64   // L_c at the end
+	perLc  float64   // steps² per cell of L_c
 	starts []int32   // last node at or before equal steps of L_a
 	perLa  float64
 }
@@ -28,69 +31,90 @@ type (
 )
 
 const (
-	clockNodes = 1 << 14
-	clockSteps = 1 << 14
+	exact    = 1e-5 // cells
+	firstCut = 16   // parts of a piece of the programme that are looked at whatever they seem
+	lastCut  = 1.0 / (1 << 20)
+	mostLook = 1 << 16 // steps of the table and of the index
 )
 
-// newClock integrates the laws over the growing part of the programme, as far as lengths up to `reach` cells need it. It
-// returns nil when nothing grows.
-func newClock(a, c kinetics.Law, p furnace.Programme, cellMM, reach float64) *clock {
+// newClock integrates the laws over the growing part of the programme. It returns nil when nothing grows.
+func newClock(a, c kinetics.Law, p furnace.Programme, g *body.Grid) *clock {
+	k := &clock{size: math.Sqrt(float64(g.N[0]*g.N[0]+g.N[1]*g.N[1]+g.N[2]*g.N[2])) + 16}
 	knots := p.GrowthKnots()
-	if len(knots) < 2 {
-		return nil
-	}
-	k := &clock{}
-	last := k.integrate(a, c, knots, cellMM, reach, 256)
-	*k = clock{}
-	for i := range knots { // again, with all nodes in the part that matters
-		if knots[i].TimeH >= last.TimeH {
-			knots = append(slices.Clone(knots[:i]), last)
-			break
+	for i := 1; i < len(knots); i++ {
+		w := &way{clock: k, a: a, c: c, cellMM: g.CellMM, from: knots[i-1], to: knots[i]}
+		if i == 1 {
+			k.add(moment{hours: w.from.TimeH})
+		}
+		n := len(k.nodes) - 1
+		w.la, w.lc = k.nodes[n].la, k.cs[n].lc
+		before := w.at(0)
+		for s := 1; s <= firstCut; s++ {
+			after := w.at(float64(s) / firstCut)
+			w.between(before, after)
+			before = after
 		}
 	}
-	k.integrate(a, c, knots, cellMM, reach, clockNodes)
 	if len(k.nodes) < 2 {
 		return nil
 	}
-	k.end = k.nodes[len(k.nodes)-1].la
+	n := len(k.nodes) - 1
+	k.end, k.top = k.nodes[n].la, k.cs[n].lc
 	k.index()
-	k.tabulate(reach)
+	k.tabulate()
 	return k
 }
 
-// integrate fills the nodes, about n of them, and returns the knot at which both lengths have passed `reach`, or the last.
-func (k *clock) integrate(a, c kinetics.Law, knots []furnace.Knot, cellMM, reach float64, n int) furnace.Knot {
-	span := knots[len(knots)-1].TimeH - knots[0].TimeH
-	la, lc := 0.0, 0.0
-	k.add(knots[0].TimeH, 0, 0)
-	for i := 1; i < len(knots); i++ {
-		from, to := knots[i-1], knots[i]
-		hours := to.TimeH - from.TimeH
-		steps := 16 + int(float64(n)*hours/span)
-		for s := 1; s <= steps; s++ {
-			f := float64(s) / float64(steps)
-			at := from.UndercoolingK + float64(f*(to.UndercoolingK-from.UndercoolingK))
-			t := float64(f * hours)
-			k.add(from.TimeH+t, la+kinetics.Length(a, from.UndercoolingK, at, t)/cellMM, lc+kinetics.Length(c, from.UndercoolingK, at, t)/cellMM)
-			if n := len(k.nodes) - 1; k.nodes[n].la > reach && k.cs[n].lc > reach {
-				return furnace.Knot{TimeH: from.TimeH + t, UndercoolingK: at}
-			}
-		}
-		la, lc = k.nodes[len(k.nodes)-1].la, k.cs[len(k.cs)-1].lc
+// way is one straight piece of the programme, and moment a point of it at a fraction of its time.
+type (
+	way struct {
+		*clock
+		a, c     kinetics.Law
+		cellMM   float64
+		from, to furnace.Knot
+		la, lc   float64 // at from
 	}
-	return knots[len(knots)-1]
+	moment struct{ f, hours, la, lc float64 }
+)
+
+func (w *way) at(f float64) moment {
+	t := float64(f * (w.to.TimeH - w.from.TimeH))
+	u := w.from.UndercoolingK + float64(f*(w.to.UndercoolingK-w.from.UndercoolingK))
+	return moment{f, w.from.TimeH + t, w.la + kinetics.Length(w.a, w.from.UndercoolingK, u, t)/w.cellMM,
+		w.lc + kinetics.Length(w.c, w.from.UndercoolingK, u, t)/w.cellMM}
+}
+
+// between adds the nodes from one moment to a later one, the later one included. The one in the middle halves the step, so
+// that a straight line is off by a quarter of what it was seen to be off there.
+func (w *way) between(p, q moment) {
+	m := w.at(float64(0.5 * (p.f + q.f)))
+	bend := math.Max(math.Abs(m.la-float64(0.5*(p.la+q.la))), math.Abs(m.lc-float64(0.5*(p.lc+q.lc))))
+	if bend > 4*w.within(q.la) && q.f-p.f > lastCut {
+		w.between(p, m)
+		w.between(m, q)
+		return
+	}
+	w.add(m)
+	w.add(q)
+}
+
+// within is how exact lengths have to be: those that a body of this size needs, and longer ones less, which only nuclei that
+// come late or ways that wind ask for.
+func (k *clock) within(la float64) float64 {
+	far := math.Max(1, la/k.size)
+	return float64(exact * (far * far))
 }
 
 // add appends a node unless nothing has grown since the last one.
-func (k *clock) add(hours, la, lc float64) {
+func (k *clock) add(m moment) {
 	if n := len(k.nodes) - 1; n >= 0 {
 		p, c := &k.nodes[n], &k.cs[n]
-		if la <= p.la {
+		if m.la <= p.la {
 			return
 		}
-		c.lcSlope, p.hourSlope = (lc-c.lc)/(la-p.la), (hours-p.hours)/(la-p.la)
+		c.lcSlope, p.hourSlope = (m.lc-c.lc)/(m.la-p.la), (m.hours-p.hours)/(m.la-p.la)
 	}
-	k.nodes, k.cs = append(k.nodes, node{la: la, hours: hours}), append(k.cs, cnode{lc: lc})
+	k.nodes, k.cs = append(k.nodes, node{la: m.la, hours: m.hours}), append(k.cs, cnode{lc: m.lc})
 }
 
 func (k *clock) index() {
@@ -158,39 +182,46 @@ func (k *clock) key(hours float64) float64 {
 	return p.la + float64((hours-p.hours)/(q.hours-p.hours)*(q.la-p.la))
 }
 
-func (k *clock) tabulate(reach float64) {
-	n := len(k.nodes) - 1
-	top := math.Min(k.cs[n].lc, reach)
-	k.table = make([]float64, clockSteps+2)
-	k.table[clockSteps+1] = math.MaxFloat32
-	if top <= 0 { // c faces do not move: never reached
-		k.perLc = 1
-		for s := 1; s < len(k.table); s++ {
-			k.table[s] = math.MaxFloat32
-		}
+// tabulate fills A with as many steps as it takes to be as exact as the nodes.
+func (k *clock) tabulate() {
+	if k.top <= 0 { // c faces do not move: never reached
 		return
 	}
-	k.perLc = clockSteps / top
-	i := 0
-	for s := 1; s <= clockSteps; s++ {
-		l := float64(s) / k.perLc
-		for i+1 < n && k.cs[i+1].lc < l {
-			i++
+	for n := 1 << 10; ; n *= 2 {
+		k.perLc = float64(n) * float64(n) / k.top
+		fine, worst := make([]float64, 2*n+2), 0.0
+		i := 0
+		for s := 1; s <= 2*n; s++ {
+			l := float64(s) * float64(s) / (4 * k.perLc)
+			for i+2 < len(k.cs) && k.cs[i+1].lc < l {
+				i++
+			}
+			p, q, c, d := &k.nodes[i], &k.nodes[i+1], k.cs[i].lc, k.cs[i+1].lc
+			fine[s] = p.la + float64(math.Min(1, (l-c)/(d-c))*(q.la-p.la))
 		}
-		p, q, c, d := &k.nodes[i], &k.nodes[i+1], k.cs[i].lc, k.cs[i+1].lc
-		k.table[s] = p.la + float64(math.Min(1, (l-c)/(d-c))*(q.la-p.la))
+		k.table = make([]float64, n+2)
+		for s := range n + 1 {
+			k.table[s] = fine[2*s]
+			if s > 0 {
+				worst = math.Max(worst, math.Abs(fine[2*s-1]-float64(0.5*(fine[2*s-2]+fine[2*s])))/k.within(fine[2*s]))
+			}
+		}
+		k.table[n+1] = k.end
+		if worst <= 1 || n >= mostLook {
+			return
+		}
 	}
 }
 
 // fromC is A: the a length when the c faces have grown lc; 0 for lc ≤ 0, beyond the end for what is never reached.
 func (k *clock) fromC(lc float64) float64 {
-	x := float64(lc * k.perLc)
-	if x <= 0 {
+	if lc <= 0 {
 		return 0
 	}
-	if x >= clockSteps {
-		return k.end + float64(x-clockSteps) + 1e-3
+	if lc >= k.top {
+		return k.end + float64(lc-k.top) + 1e-3
 	}
+	x := math.Sqrt(float64(lc * k.perLc))
 	i := int(x)
 	return k.table[i] + float64((x-float64(i))*(k.table[i+1]-k.table[i]))
 }

@@ -22,8 +22,7 @@ type Space struct {
 func NewSpace(g *body.Grid, a, c kinetics.Law, p furnace.Programme, grad furnace.Gradient) *Space {
 	sp := &Space{grid: g, a: a, c: c, programme: p, gradient: grad, lattice: newLattice(g)}
 	if grad == (furnace.Gradient{}) {
-		n := g.N
-		sp.clock = newClock(a, c, p, g.CellMM, math.Sqrt(float64(n[0]*n[0]+n[1]*n[1]+n[2]*n[2]))+16)
+		sp.clock = newClock(a, c, p, g)
 		if sp.clock == nil {
 			sp.clock = still()
 		}
@@ -91,7 +90,5 @@ func growLocal(s *local, seeds []Root, nuclei func() (Root, bool)) (f *Field, bo
 
 // still is the clock of a programme in which nothing grows.
 func still() *clock {
-	k := &clock{nodes: []node{{}, {la: 1e-9, hours: 1}}, cs: []cnode{{}, {lc: 1e-9}}, perLa: 1, starts: []int32{0, 0, 0}}
-	k.tabulate(1)
-	return k
+	return &clock{nodes: []node{{}, {la: 1e-9, hours: 1}}, cs: []cnode{{}, {lc: 1e-9}}, perLa: 1, starts: []int32{0, 0, 0}}
 }

@@ -108,7 +108,7 @@ func only(origin nucleation.Origin, law rate.Law) (m nucleation.Model) {
 // bins that hold no knot of the programme, and the hazard is read at each bin's centre of weight; between knots it is smooth,
 // so the error is of second order in a bin (below 1e-6 of Λ; see the test against cell by cell).
 func uniform(c *sim.Case, field rows) (by [nucleation.Bottom + 1]float64) {
-	weigh := nucleation.NewOdds(c.Nuclei, c.Grid, c.Programme, c.Gradient)
+	var weigh *nucleation.Odds // of surfaces
 	for origin, law := range laws(c.Nuclei) {
 		if law == nil {
 			continue
@@ -118,6 +118,9 @@ func uniform(c *sim.Case, field rows) (by [nucleation.Bottom + 1]float64) {
 			volume := c.Grid.CellVolume()
 			each(c, field, func(_, _, _ int, untilH float64) { b.add(untilH, volume) })
 		} else {
+			if weigh == nil {
+				weigh = nucleation.NewOdds(c.Nuclei, c.Grid, c.Programme, c.Gradient)
+			}
 			each(c, field, func(i, j, k int, untilH float64) {
 				if w := weigh.Weight(origin, i, j, k); w > 0 {
 					b.add(untilH, w)

@@ -22,11 +22,14 @@ type classes struct {
 
 func (c *classes) add(seen map[float64]int, v float64) {
 	v += 0 // so that −0 and 0 are one
-	n, ok := seen[v]
-	if !ok {
-		n = len(c.value)
-		seen[v] = n
-		c.value, c.members = append(c.value, v), append(c.members, nil)
+	n := len(c.value) - 1
+	if n < 0 || c.value[n] != v { // often that of the neighbour
+		var ok bool
+		if n, ok = seen[v]; !ok {
+			n = len(c.value)
+			seen[v] = n
+			c.value, c.members = append(c.value, v), append(c.members, nil)
+		}
 	}
 	c.members[n] = append(c.members[n], len(c.of))
 	c.of = append(c.of, n)
@@ -34,7 +37,7 @@ func (c *classes) add(seen map[float64]int, v float64) {
 
 func newGroups(g *body.Grid, grad furnace.Gradient) *groups {
 	nx, ny, layers := g.Layer()
-	gr := &groups{}
+	gr := &groups{outline: classes{of: make([]int, 0, nx*ny)}, layer: classes{of: make([]int, 0, layers)}}
 	seen := map[float64]int{}
 	for i := range nx * ny {
 		if !inOutline(g, i%nx, i/nx) {
