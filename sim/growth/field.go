@@ -18,6 +18,7 @@ const (
 // Field is a finished run: the owner, sector and arrival time of every cell. It is read-only and safe for concurrent use.
 type Field struct {
 	front  *front
+	local  *local  // under a gradient
 	names  []int32 // per grain of the engine: the index that readers see
 	fullBy float64 // key
 }

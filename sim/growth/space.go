@@ -85,7 +85,9 @@ func growLocal(s *local, seeds []Root, nuclei func() (Root, bool)) (f *Field, bo
 	if r.left == 0 {
 		full = r.last
 	}
-	return newField(s.front, full), r.born
+	f = newField(s.front, full)
+	f.local = &local{front: s.front, times: s.times, a: s.a, c: s.c, flatK: s.flatK, depthK: s.depthK, end: s.end}
+	return f, r.born
 }
 
 // still is the clock of a programme in which nothing grows.

@@ -13,7 +13,7 @@ type Exposure struct {
 	TimeH              []float64                        // hours from the start of the programme
 	GrownAMM, GrownCMM []float64                        // what the faces of the first seed's grain have grown by then, mm
 	Left               [nucleation.Bottom + 1][]float64 // by origin: mm³ (melt) or mm² still liquid; nil where no law is
-	FullH              float64                          // when the last cell was captured; +Inf where liquid stays
+	FullH              float64                          // when the last place was solid; +Inf where liquid stays
 	LastByC            bool                             // by a c face
 }
 
@@ -26,7 +26,7 @@ func (s *Survey) Exposure() *Exposure {
 	e := &Exposure{FullH: math.Inf(1)}
 	start, end := s.GrowthStartH(), c.Programme.EndH()
 	if s.liquid == 0 {
-		e.FullH, end = s.lastH, s.lastH
+		e.FullH, end = s.fullH, s.fullH
 	}
 	free := newFree(c, s.grains[0].BornH)
 	for n := range exposureSteps + 1 {

@@ -2,6 +2,7 @@ package measure
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"onegrain/sim"
@@ -75,3 +76,6 @@ func disc(t *testing.T, diameter, height, cell float64, flat int) *body.Grid {
 
 // between tells whether low ≤ x ≤ high.
 func between(x, low, high float64) bool { return low <= x && x <= high }
+
+// LastH is that of the last centre: a field by a rule has no faces that go on.
+func (m made) LastH(rows []float64) float64 { return slices.Max(rows) }

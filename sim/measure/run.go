@@ -26,7 +26,7 @@ func (s *Survey) Run() Run {
 	r.ClearDiameterMM, r.ClearSquareMM, r.ClearVolumeMM3 = s.clearPiece()
 	r.SectorAFraction, r.SectorCFraction = s.sectorFractions()
 	r.FirstStrayH, r.FirstStrayUndercoolingK = math.NaN(), math.NaN()
-	r.GrainWidthAtFirstStrayMM, r.TimeToFullH = math.NaN(), math.NaN()
+	r.GrainWidthAtFirstStrayMM, r.TimeToFullH = math.NaN(), s.fullH
 	strays := 0
 	for g := s.seeded; g < len(s.grains); g++ {
 		if n := s.size(g); n > 0 {
@@ -40,9 +40,6 @@ func (s *Survey) Run() Run {
 	r.StrayVolumeFraction = float64(strays) / body
 	if r.StrayGrains > 0 && s.seeded > 0 {
 		r.GrainWidthAtFirstStrayMM = math.Min(2*newFree(s.on, s.grains[0].BornH).halfA(r.FirstStrayH), s.bodyWidth())
-	}
-	if s.liquid == 0 && s.body() > 0 {
-		r.TimeToFullH = s.lastH
 	}
 	return r
 }

@@ -10,6 +10,7 @@ import (
 // rows is the field of a run, read row by row; see growth.Field.
 type rows interface {
 	Row(j, k int, dst []growth.Cell)
+	LastH(rows []float64) float64
 }
 
 // sectors is how many values growth.Cell.Sector has.
@@ -24,7 +25,8 @@ type Survey struct {
 	seeded   int            // grains before this one are seeded
 	cells    [][sectors]int // per grain and sector
 	liquid   int            // cells without a grain
-	lastH    float64        // when the last cell was captured
+	rows     []float64      // when the last centre of each row was captured, hours
+	fullH    float64        // when the last place of the body was solid; see growth.Field.LastH
 	columns  columns        // whose each column is
 	contacts contacts       // which grains touch
 	times    calendar       // how much was solid when
@@ -38,7 +40,7 @@ func Look(o *sim.Outcome, joinDeg float64) *Survey {
 }
 
 func look(c *sim.Case, grains []sim.Grain, field rows, joinDeg float64) *Survey {
-	s := &Survey{on: c, grains: grains, field: field, joinDeg: joinDeg, cells: make([][sectors]int, len(grains)), lastH: math.Inf(-1)}
+	s := &Survey{on: c, grains: grains, field: field, joinDeg: joinDeg, cells: make([][sectors]int, len(grains)), fullH: math.NaN()}
 	for s.seeded < len(grains) && grains[s.seeded].Seed >= 0 {
 		s.seeded++
 	}
@@ -47,6 +49,9 @@ func look(c *sim.Case, grains []sim.Grain, field rows, joinDeg float64) *Survey 
 	s.times = newCalendar(c, s.GrowthStartH())
 	s.pass(field)
 	s.join()
+	if s.liquid == 0 && s.body() > 0 {
+		s.fullH = field.LastH(s.rows)
+	}
 	return s
 }
 
@@ -65,7 +70,7 @@ func (s *Survey) pass(field rows) {
 		for j := range n[1] {
 			field.Row(j, k, row)
 			under := below[j*n[0] : (j+1)*n[0]]
-			s.row(row, j*n[0])
+			s.rows = append(s.rows, s.row(row, j*n[0]))
 			s.contacts.row(row, before, under, j, k)
 			before = under
 		}
@@ -75,8 +80,9 @@ func (s *Survey) pass(field rows) {
 	}
 }
 
-// row counts the cells of a row whose first column is number first.
-func (s *Survey) row(row []growth.Cell, first int) {
+// row counts the cells of a row whose first column is number first, and returns when the last was captured.
+func (s *Survey) row(row []growth.Cell, first int) (last float64) {
+	last = math.Inf(-1)
 	for i := range row {
 		c := &row[i]
 		if c.Grain == growth.NoBody {
@@ -89,11 +95,12 @@ func (s *Survey) row(row []growth.Cell, first int) {
 		}
 		s.cells[c.Grain][c.Sector]++
 		t := float64(c.TimeH)
-		if t > s.lastH {
-			s.lastH = t
+		if t > last {
+			last = t
 		}
 		s.times.add(t)
 	}
+	return last
 }
 
 // size is how many cells a grain has.

@@ -1,0 +1,69 @@
+package growth
+
+import "math"
+
+// probe is a captured cell: where, by whom, when, through which face and where that looks.
+type probe struct {
+	at            [3]float64
+	cell          [3]int
+	key           float64
+	grain, sector uint32
+	normal        [3]float64
+}
+
+// probe of a solid cell; false for one that is not of the body.
+func (f *Field) probe(x, y, z int) (p probe, ok bool) {
+	s := f.front
+	u := s.number(x, y, z)
+	if s.in[u>>6]>>(u&63)&1 == 0 {
+		return p, false
+	}
+	p = probe{at: [3]float64{float64(x), float64(y), float64(z)}, cell: [3]int{x, y, z}}
+	if id, ok := s.certified(u >> 6); ok {
+		t, sector := s.arrivalAt(u, x, y, z, id)
+		p.key, p.grain, p.sector = float64(t), uint32(s.boxes[id].grain), sector
+	} else {
+		c := s.cells[u]
+		p.key, p.grain, p.sector = float64(c.key), c.owner>>3, c.owner&7
+	}
+	if p.sector != sectorSeed {
+		axes := &s.frames[s.boxes[s.grains[p.grain].box].frame].axes
+		for a := range p.normal {
+			p.normal[a] = float64(1-2*int(p.sector&1)) * axes[3*int(p.sector/2)+a]
+		}
+	}
+	return p, true
+}
+
+// later is the key at which the face that captured a cell has gone d cells on.
+func (f *Field) later(p *probe, d float64) float64 {
+	switch l := f.local; {
+	case p.sector == sectorSeed:
+		return p.key
+	case l != nil:
+		r := l.a
+		if p.sector >= sectorC {
+			r = l.c
+		}
+		u := l.times[l.times.find(p.key)].undercooling(p.key) - l.offset(p.cell[0], p.cell[1], p.cell[2])
+		return p.key + d/math.Max(r.at(u), 1e-9)
+	case p.sector < sectorC:
+		return p.key + d
+	}
+	return f.front.clock.fromC(f.front.clock.cLength(p.key) + d)
+}
+
+// when is the key at which that face gets to a place.
+func (f *Field) when(p *probe, to [3]float64) float64 {
+	d := 0.0
+	for a, n := range p.normal {
+		d += float64(n * (to[a] - p.at[a]))
+	}
+	return f.later(p, d)
+}
+
+// together tells whether two cells were captured by one front: neither face was at the other cell after it was captured.
+func (f *Field) together(p, q *probe) bool {
+	const tolerance = 0.02 // cells
+	return p.grain == q.grain && f.when(p, q.at) <= f.later(q, tolerance) && f.when(q, p.at) <= f.later(p, tolerance)
+}
