@@ -32,8 +32,7 @@ type reaching struct {
 func (f *Field) LastH(rows []float64) float64 {
 	e := &ending{Field: f}
 	g := f.front.grid
-	outer, inner := g.Rim()
-	e.rim = [2]float64{outer / g.CellMM, inner / g.CellMM}
+	e.rim = [2]float64{g.Rim().OuterMM / g.CellMM, g.Rim().InnerMM / g.CellMM}
 	e.axis = [2]float64{-g.Origin[0] / g.CellMM, -g.Origin[1] / g.CellMM}
 	order := make([]int, len(rows))
 	for r := range order {
