@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"onegrain/sim"
+	"onegrain/sim/body"
 	"onegrain/sim/draw"
 	"onegrain/sim/growth"
 	"onegrain/sim/kinetics"
@@ -101,4 +102,43 @@ func (l ledger) check(on *sim.Case, s *measure.Survey) error {
 		return fmt.Errorf("sector shares %g and %g", run.SectorAFraction, run.SectorCFraction)
 	}
 	return nil
+}
+
+// TestNoCellIsLaterThanFullBy: nuclei after Field.FullByH are not looked at, so no cell of a run
+// without strays may be captured later. Random bodies with two seeds, and rings, whose far side lies
+// in the shadow of the hole. Canary: an hour that is 1 % earlier.
+func TestNoCellIsLaterThanFullBy(t *testing.T) {
+	full, caught := 0, 0
+	for n := range uint64(60) {
+		on := random(n).crowded(t, 1) // an odd number: the programme is as long as it was
+		if n%2 == 0 {
+			g, err := body.Ring(24, 6+float64(n%10), 0, 1, body.FromAbove)
+			if err != nil {
+				t.Fatal(err)
+			}
+			on.Grid, on.Seeds[0].AtMM, on.Seeds[1].AtMM = g, [2]float64{-9, 0}, [2]float64{float64(n%18) - 9, 9.5}
+		}
+		o := sim.Seeded(on, draw.NewKey("full", fmt.Sprint(n)))
+		row, last := make([]growth.Cell, on.Grid.N[0]), 0.0
+		for u := range on.Grid.N[1] * on.Grid.N[2] {
+			o.Field.Row(u%on.Grid.N[1], u/on.Grid.N[1], row)
+			for _, c := range row {
+				if c.Grain >= 0 {
+					last = math.Max(last, float64(c.TimeH))
+				}
+			}
+		}
+		if by := o.Field.FullByH(); !math.IsInf(by, 1) {
+			full++
+			if last > by+1e-5*by { // of float32
+				t.Errorf("random(%d): full by %.3f h, but the last cell is captured after %.3f h", n, by, last)
+			}
+			if last > 0.99*by {
+				caught++
+			}
+		}
+	}
+	if full < 30 || caught < 10 {
+		t.Errorf("%d bodies became full, %d told their hour closely: these cases ask too little", full, caught)
+	}
 }

@@ -153,7 +153,7 @@ func (r *run) settle(v uint32, key float32) {
 			return
 		}
 		r.left--
-		r.last = float64(key)
+		r.last = larger(r.last, float64(key)) // cells certified by themselves may be later
 	}
 	r.capture(v, key)
 }
