@@ -22,12 +22,13 @@ type picture struct {
 	hatched  bool                          // strays are hatched
 	shade    func(p *view, u, v int) shade // colour of a solid cell
 	legend   []entry
-	contours []float64  // hours at which contours are drawn; they need a scale
-	decimals int        // of their labels
-	scale    *colourBar // nil without colour scale
-	compass  *compass   // nil without crystal axes
-	moment   *moment    // nil but in a time-lapse with the programme beside it
-	seen     string     // text alternative
+	lines    [][lineKinds][][2]point // of each view, once it was looked at
+	contours []float64               // hours at which contours are drawn; they need a scale
+	decimals int                     // of their labels
+	scale    *colourBar              // nil without colour scale
+	compass  *compass                // nil without crystal axes
+	moment   *moment                 // nil but in a time-lapse with the programme beside it
+	seen     string                  // text alternative
 }
 
 // shade is the colour of an area and of the strokes that hatch it.
@@ -43,11 +44,11 @@ func shadesOf(tints []tint.Tint) []shade {
 	return shades
 }
 
-// label tells the area of a cell. The seed or nucleus is told apart in every picture.
+// label tells the area of a cell. The nucleus is told apart in every picture, and so is a seed whose patch is not known.
 func (k *picture) label(p *view, u, v int) label {
 	l := label{grain: p.grain(u, v)}
 	if l.grain >= 0 {
-		if s := p.sector(u, v); k.bySector || s == seedSector {
+		if s := p.sector(u, v); k.bySector || s == seedSector && p.cells.Grains[l.grain].SizeMM[0] == 0 {
 			l.sector = s + 1
 		}
 	}

@@ -4,16 +4,19 @@ package chart
 type lineKind uint8
 
 const (
-	noLine    lineKind = iota
-	facetAA            // between two a sectors of a grain: a facet line
-	facetAC            // between an a and a c sector, or the two c sectors
-	seedLine           // around the seed or nucleus
-	lowAngle           // between grains of nearly equal orientation
-	highAngle          // between other grains
-	front              // between a grain and the liquid
-	outline            // between the body and what is not of it
-	joined             // between grains within the joining angle, where borders are coloured by angle
-	angled             // the first of the classes of larger angles, up to the largest there is
+	noLine      lineKind = iota
+	facetAA              // between two a sectors of a grain: a facet line
+	facetAC              // between an a and a c sector, or the two c sectors
+	seedLine             // around the seed or nucleus
+	lowAngle             // between grains of nearly equal orientation
+	highAngle            // between other grains
+	front                // between a grain and the liquid
+	outline              // between the body and what is not of it
+	seedPatch            // around the contact patch of a seed; in a section, along it
+	clearRim             // around the clear piece
+	contourLine          // of equal arrival time; drawn by itself
+	joined               // between grains within the joining angle, where borders are coloured by angle
+	angled               // the first of the classes of larger angles, up to the largest there is
 
 	angleClasses = 24
 	lineKinds    = int(angled) + angleClasses
@@ -50,7 +53,7 @@ func facetLine(a, b uint8) lineKind {
 	return facetAC
 }
 
-// borders are the lines of a view by kind, in cells: (0, 0) is the lower left corner of the first cell.
+// borders are the lines of a view by kind, marks included, in cells: (0, 0) is the lower left corner of the first cell.
 func (k *picture) borders(p *view) [lineKinds][][2]point {
 	var lines [lineKinds][][2]point
 	for v := 0; v <= p.nv; v++ {
@@ -58,6 +61,7 @@ func (k *picture) borders(p *view) [lineKinds][][2]point {
 			k.cross(p, u, v, &lines)
 		}
 	}
+	k.marks(p, &lines)
 	return lines
 }
 

@@ -25,6 +25,7 @@ type GrainInfo struct {
 	Origin string     // "seed", "melt", "top", "side" or "bottom"
 	AtMM   [3]float64 // where it began, mm
 	Axes   [9]float64 // rows: unit vectors a, b, c of the crystal in the frame of the body
+	SizeMM [2]float64 // of the seed's contact patch along a and b; 0 where there is none, or it is not told
 }
 
 const (
@@ -99,6 +100,11 @@ func (c *Cells) checkPlaces() error {
 		for i, x := range info.Axes {
 			if !(x >= -1.001 && x <= 1.001) {
 				return fmt.Errorf("chart: Grains[%d].Axes[%d] = %v: wanted a component of a unit vector, -1 to 1", g, i, x)
+			}
+		}
+		for i, x := range info.SizeMM {
+			if !(x >= 0 && finite(x)) {
+				return fmt.Errorf("chart: Grains[%d].SizeMM[%d] = %v mm: wanted the edge of a seed, or 0", g, i, x)
 			}
 		}
 	}

@@ -82,18 +82,30 @@ func TestUnknownFormatIsRefused(t *testing.T) {
 	}
 }
 
-func TestSectionRunsThroughTheFirstSeed(t *testing.T) {
-	from := []nucleus{{at: [3]float64{0, -3, 1}}, {at: [3]float64{0, 2.2, 1}, halfMM: 1}, {at: [3]float64{0, -4, 1}, halfMM: 1}}
-	c := grownField([3]int{20, 20, 4}, 0.5, -1, everywhere, from)
-	if y := views(c, 1)[1].cutMM; math.Abs(y-2.25) > 1e-12 {
-		t.Errorf("section at y = %v mm, wanted the row of the first seed, 2.25 mm", y)
+// TestSectionRunsThroughTheLargestStray: the plane that is shown holds cells of it, wherever it is, and more of the body than the
+// plane across; without strays it is that of the first seed.
+func TestSectionRunsThroughTheLargestStray(t *testing.T) {
+	for _, at := range [][2]float64{{0, 8}, {8, 0}, {-6, -6}, {1, -7}} {
+		from := []nucleus{{halfMM: 1, at: [3]float64{2, 2.2, 4}}, {at: [3]float64{at[0], at[1], 1}, bornH: 4}, {at: [3]float64{-7, 3, 1}, bornH: 14}}
+		c := grownField([3]int{40, 40, 8}, 0.5, -1, disc(10), from)
+		p, seen := views(c, math.Inf(1))[1], false
+		for v := range p.nv {
+			for u := range p.nu {
+				seen = seen || p.grain(u, v) == 1
+			}
+		}
+		if !seen || !strings.HasPrefix(p.caption(), "Vertical section through the largest stray, ") || at == [2]float64{0, 8} && p.uAxis != 1 || at == [2]float64{8, 0} && p.uAxis != 0 {
+			t.Errorf("stray at %v: the plane %q shows it: %v", at, p.caption(), seen)
+		}
+		if early := views(c, 3)[1]; math.Abs(early.cutMM-2.25) > 1e-12 || early.caption() != "Vertical section, y = 2.25 mm" {
+			t.Errorf("before there is a stray the plane is %q, wanted that of the first seed", early.caption())
+		}
 	}
-	c.Grains[1].AtMM[1], c.Grains[2].Seeded = 99, false
-	if y := views(c, 1)[1].cutMM; math.Abs(y-4.75) > 1e-12 {
+	c := grownField([3]int{20, 20, 4}, 0.5, -1, everywhere, []nucleus{{halfMM: 1, at: [3]float64{0, 99, 1}}})
+	if y := views(c, math.Inf(1))[1].cutMM; math.Abs(y-4.75) > 1e-12 {
 		t.Errorf("for a seed beyond the body the section is at %v mm, wanted the last row", y)
 	}
-	c.Grains[1].Seeded = false
-	if y := views(c, 1)[1].cutMM; math.Abs(y-0.25) > 1e-12 {
+	if y := views(grownField([3]int{20, 20, 4}, 0.5, -1, everywhere, nil), 1)[1].cutMM; math.Abs(y-0.25) > 1e-12 {
 		t.Errorf("without a seed the section is at %v mm, wanted the middle", y)
 	}
 }

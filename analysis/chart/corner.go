@@ -31,6 +31,7 @@ func Corner(w io.Writer, c *Cells, s Sheet, sectors bool) (alt string, err error
 	if err != nil {
 		return "", err
 	}
+	s = s.finished(c)
 	k := grainPicture(c, s, nil)
 	if sectors {
 		k = sectorPicture(c, s, nil)
@@ -40,6 +41,7 @@ func Corner(w io.Writer, c *Cells, s Sheet, sectors bool) (alt string, err error
 	e := newEye(c, s.until())
 	scale, wide, high := e.fit()
 	img := e.look(k, scale, int(math.Ceil(wide*paper.DotsPerPoint)), int(math.Ceil(high*paper.DotsPerPoint)))
+	k.explain(e.sight, s.Clear)
 	legend := k.leastLegend(letters)
 	width := math.Ceil(math.Max(narrowest, margin+triadRoom+wide+gap+legend+margin))
 	top := k.header(nil, letters, width)
@@ -48,7 +50,7 @@ func Corner(w io.Writer, c *Cells, s Sheet, sectors bool) (alt string, err error
 	p.Picture(margin+triadRoom, top+4, img)
 	e.triad(p, margin+8, top+4+high-6, scale)
 	k.drawLegend(p, margin+triadRoom+wide+gap, top+4, legend)
-	return k.said(nil), p.Encode(w)
+	return k.said(c, nil), p.Encode(w)
 }
 
 // eye sees the body in parallel projection. Lengths are in cells, from the corner of the first cell.
@@ -56,6 +58,8 @@ type eye struct {
 	*solid
 	right, up, toward vector // on the picture to the right and upwards, and towards the eye
 	centre            vector // what stands in the middle of the picture
+	sight             sight  // what was seen
+	last              label  // of the last ray
 }
 
 type vector [3]float64
@@ -70,7 +74,7 @@ func (a vector) along(b vector, way float64) vector {
 func newEye(c *Cells, untilH float64) *eye {
 	sin, cos := math.Sincos(turnDeg * math.Pi / 180)
 	sinRise, cosRise := math.Sincos(riseDeg * math.Pi / 180)
-	return &eye{solid: newSolid(c, untilH), right: vector{-sin, cos, 0}, up: vector{-sinRise * cos, -sinRise * sin, cosRise}, toward: vector{cosRise * cos, cosRise * sin, sinRise}}
+	return &eye{solid: newSolid(c, untilH), sight: sight{}, last: label{grain: outside}, right: vector{-sin, cos, 0}, up: vector{-sinRise * cos, -sinRise * sin, cosRise}, toward: vector{cosRise * cos, cosRise * sin, sinRise}}
 }
 
 // fit finds the largest scale, in points per cell, at which the body has room, and the size of the picture in points; the eye then

@@ -45,9 +45,11 @@ func drawing(w io.Writer, c *Cells, s Sheet, compose func(*Cells, Sheet, []*view
 	if err := s.fits(c); err != nil {
 		return "", err
 	}
+	s = s.finished(c)
 	shown := s.views(c)
 	k := compose(c, s, shown)
-	return k.said(shown), k.draw(w, shown)
+	k.explain(k.look(shown), s.Clear)
+	return k.said(c, shown), k.draw(w, shown)
 }
 
 // fits checks the arrays, the sheet, and one against the other.
@@ -64,6 +66,11 @@ func (s Sheet) fits(c *Cells) error {
 func (s Sheet) check() error {
 	if !(s.AtH >= 0) || math.IsInf(s.AtH, 0) {
 		return fmt.Errorf("chart: AtH = %v h: wanted an hour of the programme, or 0 for its end", s.AtH)
+	}
+	for _, x := range [3]float64{s.Clear.AtMM[0], s.Clear.AtMM[1], s.Clear.DiameterMM} {
+		if !finite(x) || s.Clear.DiameterMM < 0 {
+			return fmt.Errorf("chart: Clear = %v: wanted the place and the diameter of the clear piece in mm, or 0 for none", s.Clear)
+		}
 	}
 	if s.Format > SVG {
 		return fmt.Errorf("chart: Format = %d: wanted PNG or SVG", s.Format)
@@ -100,23 +107,21 @@ func grainPicture(c *Cells, s Sheet, shown []*view) *picture {
 	}
 	nSeeded, nStray := present(c, s.until())
 	k.legend = []entry{
-		{shades: seeded[:max(1, min(nSeeded, len(seeded)))], text: fmt.Sprintf("seeded grains (%d in the body)", nSeeded)},
-		{shades: strays[:max(1, min(nStray, len(strays)))], hatched: true, text: fmt.Sprintf("stray grains (%d in the body)", nStray)},
-		{dotted: true, text: "liquid"},
+		{area: seededArea, shades: seeded, text: fmt.Sprintf("seeded grains (%d in the body)", nSeeded)},
+		{area: strayArea, shades: strays, text: fmt.Sprintf("stray grains (%d in the body)", nStray)},
+		{area: liquidArea, text: "liquid"},
 	}
-	k.legend = append(k.legend, borderEntries(s)...)
-	k.legend = append(k.legend, entry{line: seedLine, text: "outline of a seed or nucleus"})
+	k.legend = append(k.legend, borderEntries()...)
+	k.legend = append(k.legend, entry{line: seedLine, text: nucleusText})
 	k.seen = tally(c, s.until()).grains()
 	return k
 }
 
-// borderEntries explain the lines between grains; the thin one where the sheet tells low angles.
-func borderEntries(s Sheet) []entry {
-	entries := []entry{{line: highAngle, text: "border between grains"}}
-	if s.LowAngle != nil {
-		entries = append(entries, entry{line: lowAngle, text: "low-angle border"})
-	}
-	return entries
+const nucleusText = "outline of a nucleus"
+
+// borderEntries explain the lines between grains, and between grains and liquid.
+func borderEntries() []entry {
+	return []entry{{line: highAngle, text: "grain boundary"}, {line: lowAngle, text: "low-angle boundary"}, {line: front, text: "growth front"}}
 }
 
 // turns numbers the seeded grains and the strays each from 0, so that each take their colours in turn.
@@ -160,18 +165,18 @@ func sectorPicture(c *Cells, s Sheet, shown []*view) *picture {
 	}
 	k.legend = append(k.legend,
 		entry{shades: shades[seedSector:], text: "seed or nucleus"},
-		entry{dotted: true, text: "liquid"},
-		entry{shades: shades[:1], hatched: true, text: "hatched: stray grain"},
+		entry{area: liquidArea, text: "liquid"},
+		entry{area: strayArea, shades: shades, text: "hatched: stray grain"},
 		entry{line: facetAA, text: "facet line a/a"},
-		entry{line: facetAC, text: "border a/c"})
-	k.legend = append(k.legend, borderEntries(s)...)
+		entry{line: facetAC, text: "boundary a/c"})
+	k.legend = append(k.legend, borderEntries()...)
 	k.seen = tally(c, s.until()).sectors()
 	return k
 }
 
 func arrivalPicture(c *Cells, s Sheet, shown []*view) *picture {
 	k := &picture{heading: s.headed("Arrival time"), sheet: s}
-	k.legend = append([]entry{{dotted: true, text: "liquid"}}, borderEntries(s)...)
+	k.legend = append([]entry{{area: liquidArea, text: "liquid"}}, append(borderEntries(), entry{line: seedLine, text: nucleusText})...)
 	k.seen = "Nothing is solid yet."
 	first, last, ok := span(shown)
 	if !ok {

@@ -245,36 +245,55 @@ func TestTheSameFieldGivesTheSameBytes(t *testing.T) {
 	}
 }
 
-// checkSVG reads an SVG as XML and finds every line of text whole: inside the sheet, with no sign the typeface lacks.
-func checkSVG(t *testing.T, draw drawer, c *Cells) {
+// written is an SVG as it is read back.
+type written struct {
+	ViewBox string `xml:"viewBox,attr"`
+	Texts   []struct {
+		X     float64 `xml:"x,attr"`
+		Y     float64 `xml:"y,attr"`
+		Style string  `xml:"style,attr"`
+		Text  string  `xml:",chardata"`
+	} `xml:"g>text"`
+	Images []struct {
+		X      float64 `xml:"x,attr"`
+		Y      float64 `xml:"y,attr"`
+		Width  float64 `xml:"width,attr"`
+		Height float64 `xml:"height,attr"`
+		Href   string  `xml:"href,attr"`
+	} `xml:"g>image"`
+}
+
+func drawnSVG(t *testing.T, draw drawer, c *Cells, s Sheet) (doc written) {
 	t.Helper()
 	var buf bytes.Buffer
-	if _, err := draw(&buf, c, Sheet{Title: longTitle, Format: SVG, LowAngle: func(p, q int32) bool { return (p+q)%3 == 0 }}); err != nil {
+	s.Format = SVG
+	if _, err := draw(&buf, c, s); err != nil {
 		t.Fatal(err)
-	}
-	var doc struct {
-		ViewBox string `xml:"viewBox,attr"`
-		Texts   []struct {
-			X     float64 `xml:"x,attr"`
-			Style string  `xml:"style,attr"`
-			Text  string  `xml:",chardata"`
-		} `xml:"g>text"`
-		Images []struct {
-			Href string `xml:"href,attr"`
-		} `xml:"g>image"`
 	}
 	if err := xml.Unmarshal(buf.Bytes(), &doc); err != nil {
 		t.Fatal(err)
 	}
+	return doc
+}
+
+// checkSVG reads an SVG as XML and finds every line of text and every area whole: inside the sheet, with no sign the typeface lacks.
+func checkSVG(t *testing.T, draw drawer, c *Cells) {
+	t.Helper()
+	doc := drawnSVG(t, draw, c, Sheet{Title: longTitle, Note: longTitle, Programme: furnaceTold(), LowAngle: func(p, q int32) bool { return (p+q)%3 == 0 },
+		Clear: Disc{[2]float64{1, 0.5}, 2}})
 	letters, err := paper.NewLetters()
 	if err != nil {
 		t.Fatal(err)
 	}
-	width := number64(t, strings.Fields(doc.ViewBox)[2])
+	box := strings.Fields(doc.ViewBox)
+	width, height := number64(t, box[2]), number64(t, box[3])
 	for _, line := range doc.Texts {
 		size := number64(t, regexp.MustCompile(`font-size:([0-9.]+)px`).FindStringSubmatch(line.Style)[1])
 		if end := line.X + letters.Width(size, line.Text); line.X < 0 || end > width {
 			t.Errorf("%q runs from %.1f to %.1f on a sheet %v wide", line.Text, line.X, end, width)
+		}
+		if y := height + line.Y; y < size || y > height-0.2*size { // the canvas counts upwards
+			t.Errorf("%q stands at %.1f on a sheet %v high", line.Text, y, height)
 		}
 		for _, r := range line.Text {
 			if !letters.Has(r) {
@@ -283,6 +302,9 @@ func checkSVG(t *testing.T, draw drawer, c *Cells) {
 		}
 	}
 	for _, area := range doc.Images {
+		if area.X < 0 || area.X+area.Width > width+0.5 || math.Abs(area.Y) > height+0.5 || area.Height > height {
+			t.Errorf("an area of %v × %v at (%v, %v) on a sheet of %v × %v", area.Width, area.Height, area.X, area.Y, width, height)
+		}
 		raw, err := base64.StdEncoding.DecodeString(strings.TrimPrefix(area.Href, "data:image/png;base64,"))
 		if err != nil {
 			t.Errorf("area: %v", err)

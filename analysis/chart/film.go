@@ -17,7 +17,8 @@ const filmHeight = 150.0 // points, of the programme under a time-lapse
 // moment is where a frame of a time-lapse stands in the programme.
 type moment struct {
 	hour  float64
-	solid string // share of the body
+	solid string  // share of the body
+	endH  float64 // where the programme is cut off
 }
 
 // drawFilm draws the undercooling against time in a strip of the page, what is past dark and what is to come pale, with a mark at the
@@ -29,7 +30,7 @@ func (k *picture) drawFilm(p *paper.Page, x, y, width float64) {
 	q := paper.NewPlot(p.Letters)
 	q.X.Label.Text, q.Y.Label.Text = "Time from the start of the programme (h)", "Undercooling (K)"
 	from, most := g.window()
-	end := g.TimeH[len(g.TimeH)-1]
+	end := math.Max(m.endH, m.hour)
 	air := math.Max(0.02*(end-from), 0.1)
 	q.X.Min, q.X.Max, q.Y.Min, q.Y.Max = from-air, end+air, -0.05*most, 1.1*most
 	q.X.Tick.Marker, q.Y.Tick.Marker = filmTicks(width/60), filmTicks(4)
@@ -63,6 +64,18 @@ func (g *Programme) window() (fromH, most float64) {
 		most = math.Max(most, k)
 	}
 	return g.TimeH[n], math.Max(most, 1)
+}
+
+// shownEnd is where the axis of time ends: soon after the body is solid, or with the programme where it never is.
+func (g *Programme) shownEnd(c *Cells, lastH float64) float64 {
+	if g == nil {
+		return 0
+	}
+	solidH := math.NaN()
+	if n := tally(c, lastH); n.inSeeded+n.inStray == n.cells {
+		solidH = lastH
+	}
+	return paper.SoonAfter(solidH, g.TimeH[len(g.TimeH)-1])
 }
 
 // course draws the programme up to an hour dark, from there on pale.

@@ -49,7 +49,7 @@ func grownField(n [3]int, cellMM float64, flat int, inside func(x, y, z float64)
 		sin, cos := math.Sincos(s.turnDeg * math.Pi / 180)
 		g := GrainInfo{Seeded: s.halfMM > 0, Origin: "melt", AtMM: s.at, Axes: [9]float64{cos, sin, 0, -sin, cos, 0, 0, 0, 1}}
 		if g.Seeded {
-			g.Origin = "seed"
+			g.Origin, g.SizeMM = "seed", [2]float64{2 * s.halfMM, 2 * s.halfMM}
 		}
 		c.Grains = append(c.Grains, g)
 	}

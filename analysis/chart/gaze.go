@@ -31,6 +31,7 @@ func (e *eye) look(k *picture, scale float64, w, h int) *image.RGBA {
 		fine.SetRGBA(i%(w*finer), i/(w*finer), g.ink)
 	}
 	e.lines(k, rays, fine)
+	e.marks(k, scale, fine)
 	return shrunk(fine, w, h)
 }
 
@@ -73,7 +74,12 @@ func (e *eye) seen(k *picture, q vector, f face, x, y int) glimpse {
 			u = n
 		}
 	}
-	return glimpse{k.label(p, u, v), f, shadedBy(k.pixel(p, u, v, x, y), light)}
+	here := k.label(p, u, v)
+	if here != e.last {
+		k.note(e.sight, p, u, v)
+		e.last = here
+	}
+	return glimpse{here, f, shadedBy(k.pixel(p, u, v, x, y), light)}
 }
 
 // inside is the cell, or the nearest one of the body: a smooth outline reaches a little beyond the cells.
@@ -119,10 +125,45 @@ func (e *eye) lines(k *picture, rays []glimpse, fine *image.RGBA) {
 		}
 	}
 	for kind, list := range places {
+		if len(list) > 0 {
+			e.sight[sign{line: lineKind(kind)}] = true
+		}
 		radius := lineKind(kind).width() * finer // two pixels a point, half of the width
 		ink := lineKind(kind).color()
 		for _, at := range list {
 			dot(fine, at, radius, ink)
+		}
+	}
+}
+
+// marks draws what stands on the top face, as far as that is not cut out.
+func (e *eye) marks(k *picture, scale float64, fine *image.RGBA) {
+	var lines [lineKinds][][2]point
+	k.marks(e.plane(2, e.cells.N[2]-1), &lines)
+	for _, kind := range []lineKind{seedPatch, clearRim} {
+		ink, width := kind.color(), kind.width()
+		core, inner := kind.core()
+		for range 2 { // first the whole width, then the core
+			for _, piece := range lines[kind] {
+				e.piece(fine, piece, scale, width*finer, ink, kind)
+			}
+			ink, width = core, inner
+		}
+	}
+}
+
+// piece draws a straight piece of a line on the top face with dots of a radius, in fine pixels.
+func (e *eye) piece(fine *image.RGBA, line [2]point, scale, radius float64, ink color.RGBA, kind lineKind) {
+	pixel := scale * 2 * finer
+	dots := max(1, int(math.Hypot(line[1][0]-line[0][0], line[1][1]-line[0][1])*pixel))
+	for n := range dots + 1 {
+		t := float64(n) / float64(dots)
+		q := vector{line[0][0] + t*(line[1][0]-line[0][0]), line[0][1] + t*(line[1][1]-line[0][1]), float64(e.cells.N[2])}
+		if !e.away(q[0], q[1]) {
+			off := q.along(e.centre, -1)
+			x, y := float64(fine.Bounds().Dx())/2+e.right.dot(off)*pixel, float64(fine.Bounds().Dy())/2-e.up.dot(off)*pixel
+			dot(fine, image.Pt(int(x), int(y)), radius, ink)
+			e.sight[sign{line: kind}] = true
 		}
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"image/color"
 	"image/gif"
 	"io"
+	"maps"
 	"math"
 	"sort"
 	"strings"
@@ -46,6 +47,8 @@ func TimeLapse(w io.Writer, c *Cells, s Sheet, frames int) (alt string, err erro
 	}
 	last := hours[frames-1]
 	alt = fmt.Sprintf("Time-lapse of the growing grains from %s h to %s h in %d frames. At its end: %s", paper.Number(hours[0], 1), paper.Number(last, 1), frames, tally(c, last).grains())
+	s.AtH = last
+	alt += s.finished(c).Clear.told(c)
 	if s.Title != "" {
 		alt = strings.TrimRight(s.Title, ".") + ": " + alt
 	}
@@ -72,7 +75,8 @@ func frameHours(c *Cells, untilH float64, frames int) ([]float64, error) {
 	return hours, nil
 }
 
-// filmed draws all frames in the layout and the colours of the last one, which shows every sign there is.
+// filmed draws all frames in the planes, the layout and the colours of the last one. The legend of all frames is that of the
+// first and the last together: what was captured stays, and what is liquid in between was so at first.
 func filmed(c *Cells, s Sheet, hours []float64) (*gif.GIF, error) {
 	letters, err := paper.NewLetters()
 	if err != nil {
@@ -81,19 +85,30 @@ func filmed(c *Cells, s Sheet, hours []float64) (*gif.GIF, error) {
 	movie := &gif.GIF{Image: make([]*image.Paletted, len(hours)), Delay: make([]int, len(hours))}
 	var layout plan
 	var inks *inkwell
+	s.AtH = hours[len(hours)-1]
+	shown, endH := s.views(c), s.Programme.shownEnd(c, s.AtH)
+	frame := func(hour float64) (*picture, []*view, sight) {
+		at := s
+		at.AtH = hour
+		seen := until(shown, hour)
+		k := grainPicture(c, at.finished(c), seen)
+		return k, seen, k.look(seen)
+	}
+	_, _, all := frame(s.AtH)
+	_, _, first := frame(hours[0])
+	maps.Copy(all, first)
 	for i := len(hours) - 1; i >= 0; i-- {
-		s.AtH = hours[i]
-		shown := s.views(c)
-		k := grainPicture(c, s, shown)
+		k, seen, _ := frame(hours[i])
+		k.explain(all, s.Clear)
 		if s.Programme != nil {
-			n := tally(c, s.AtH)
-			k.moment = &moment{s.AtH, n.share(n.inSeeded + n.inStray)}
+			n := tally(c, hours[i])
+			k.moment = &moment{hours[i], n.share(n.inSeeded + n.inStray), endH}
 		}
 		movie.Delay[i] = frameDelay
 		if inks == nil {
-			layout, movie.Delay[i] = k.planned(shown, letters), lastDelay
+			layout, movie.Delay[i] = k.planned(seen, letters), lastDelay
 		}
-		canvas, ok := k.drawn(shown, layout, letters).Canvas.(*vgimg.Canvas)
+		canvas, ok := k.drawn(seen, layout, letters).Canvas.(*vgimg.Canvas)
 		if !ok {
 			return nil, fmt.Errorf("chart: a frame of the time-lapse is no pixel picture")
 		}

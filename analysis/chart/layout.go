@@ -19,7 +19,7 @@ const (
 	axisBottom  = 36.0 // for those of the axis to the right
 	panelTop    = 18.0 // for the title of a view
 	gap         = 20.0
-	legendWidth = 190.0 // of a legend beside the views
+	legendWidth = 190.0 // of a legend with a scale or a compass, at least
 )
 
 // box is where a view stands on the page: upper left corner and size, in points, and the points per cell.
@@ -49,8 +49,9 @@ func (k *picture) planned(views []*view, letters paper.Letters) plan {
 			return k.headed(p, letters)
 		}
 	}
-	p, right, bottom := row(views, legendWidth+gap, letters)
-	p.legendX, p.legendY, p.legendW = right+gap, panelTop, k.leastLegend(letters)
+	legend := k.leastLegend(letters)
+	p, right, bottom := row(views, legend+gap, letters)
+	p.legendX, p.legendY, p.legendW = right+gap, panelTop, legend
 	p.width = p.legendX + p.legendW + margin
 	p.height = math.Max(bottom, p.legendY+k.legendHeight(letters, p.legendW)) + margin
 	return k.headed(p, letters)
@@ -93,11 +94,14 @@ func (k *picture) columned(views []*view, letters paper.Letters) plan {
 
 // leastLegend is the width below which the legend does not go: that of its longest entry, and of scale and compass.
 func (k *picture) leastLegend(letters paper.Letters) float64 {
-	_, each := k.legendColumns(letters, legendWidth)
+	_, least := k.legendColumns(letters, legendWidth)
 	if k.scale != nil || k.compass != nil {
-		return math.Max(each, legendWidth)
+		least = math.Max(least, legendWidth)
 	}
-	return each
+	if k.scale != nil {
+		least = math.Max(least, letters.Width(legendSize, k.scale.title))
+	}
+	return least
 }
 
 // row sets the views side by side, leaving `reserve` points at the right; right and bottom are where they end.
@@ -200,7 +204,7 @@ func (k *picture) drawn(shown []*view, layout plan, letters paper.Letters) *pape
 	p := paper.New(k.sheet.Format, layout.width, layout.height, letters)
 	k.header(p, letters, layout.width)
 	for i, v := range shown {
-		k.panel(p, v, layout.boxes[i])
+		k.panel(p, v, k.lines[i], layout.boxes[i])
 	}
 	for i, v := range shown {
 		if i > 0 && shown[0].vAxis == 1 && v.vAxis == 2 {

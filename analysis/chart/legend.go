@@ -19,12 +19,13 @@ const (
 
 // entry is one line of the legend: a sample and what it means. The sample is a row of shades, or a line.
 type entry struct {
-	shades  []shade
-	hatched bool
-	dotted  bool
-	line    lineKind // noLine for a sample of shades
-	text    string
+	shades []shade
+	area   area     // what the shades are painted on
+	line   lineKind // noLine for a sample of shades
+	text   string
 }
+
+func (e entry) hatched() bool { return e.area == strayArea }
 
 // colourBar is the scale of a ramp from low to high, with the values marked on it.
 type colourBar struct {
@@ -79,7 +80,11 @@ func (e entry) draw(p *paper.Page, x, y float64) {
 	if e.line != noLine {
 		ground := shadeOf(tint.Tint{Lightness: 0.70, Chroma: 0.03, HueDeg: 250}).ground
 		p.Area(x, y, swatchWidth, swatchHeight, ground)
-		e.line.stroke(p, [][2]float64{{x, mid}, {x + swatchWidth, mid}})
+		if e.line == clearRim {
+			e.line.stroke(p, [][2]float64{{x + 2, mid}, {x + 9, mid}}, [][2]float64{{x + 14, mid}, {x + swatchWidth - 3, mid}})
+		} else {
+			e.line.stroke(p, [][2]float64{{x, mid}, {x + swatchWidth, mid}})
+		}
 	} else {
 		p.Picture(math.Round(x), math.Round(y), e.sample())
 		x0, y0 := math.Round(x), math.Round(y)
@@ -101,11 +106,11 @@ func (e entry) sample() *image.RGBA {
 }
 
 func (e entry) pixel(x, y, w int) color.RGBA {
-	if e.dotted {
+	if e.area == liquidArea {
 		return dotted(x, y)
 	}
 	s := e.shades[x*len(e.shades)/w]
-	if e.hatched {
+	if e.hatched() {
 		return s.hatch(x, y)
 	}
 	return s.ground
@@ -130,12 +135,14 @@ func (b *colourBar) draw(p *paper.Page, x, y, width float64) {
 	for _, m := range b.marks {
 		at := x + b.share(m)*width
 		p.Stroke(tint.Ink().Color(), 0.6, [][2]float64{{at, top + swatchHeight}, {at, top + swatchHeight + 3}})
-		text := paper.Number(m, b.decimals)
-		at = math.Min(at, x+width+margin/2-p.Letters.Width(8, text)/2) // a long number stays on the sheet
-		p.Text(at, top+swatchHeight+11, 8, 0.5, tint.Ink().Color(), text)
+		text, under := paper.Number(m, b.decimals), ""
 		if b.under != nil {
-			p.Text(at, top+swatchHeight+21, 8, 0.5, tint.Grey().Color(), b.under(m))
+			under = b.under(m)
 		}
+		wide := math.Max(p.Letters.Width(8, text), p.Letters.Width(8, under))
+		at = math.Min(at, x+width+margin/2-wide/2) // a long number stays on the sheet
+		p.Text(at, top+swatchHeight+11, 8, 0.5, tint.Ink().Color(), text)
+		p.Text(at, top+swatchHeight+21, 8, 0.5, tint.Grey().Color(), under)
 	}
 }
 
@@ -158,7 +165,8 @@ func (k lineKind) width() float64 {
 	if k >= joined {
 		return 2.4
 	}
-	return [joined]float64{facetAA: 0.8, facetAC: 1.1, seedLine: 1, lowAngle: 0.6, highAngle: 1.5, front: 0.9, outline: 1}[k]
+	return [joined]float64{facetAA: 0.8, facetAC: 1.1, seedLine: 1, lowAngle: 0.6, highAngle: 1.5, front: 0.9, outline: 1,
+		seedPatch: 2.6, clearRim: 3.2, contourLine: 0.7}[k]
 }
 
 func (k lineKind) color() color.RGBA {
@@ -167,7 +175,7 @@ func (k lineKind) color() color.RGBA {
 		return tint.Angle(float64(k-angled) / (angleClasses - 1)).Color()
 	case k == joined:
 		return tint.LowAngle().Color()
-	case k == facetAC:
+	case k == facetAC, k == clearRim:
 		return tint.Paper().Color()
 	case k == outline:
 		return tint.Grey().Color()
@@ -175,10 +183,22 @@ func (k lineKind) color() color.RGBA {
 	return tint.Ink().Color()
 }
 
-// stroke draws lines of a kind; those of joined grains are hollow, so that they are apart without colour too.
+// core is the inner part of a line, which makes it stand out on every ground; width 0 for none. Joined grains and seeds have
+// hollow lines, so that they are apart without colour too.
+func (k lineKind) core() (c color.RGBA, width float64) {
+	switch k {
+	case joined, seedPatch:
+		return tint.Paper().Color(), 0.9
+	case clearRim:
+		return tint.Ink().Color(), 1.6
+	}
+	return color.RGBA{}, 0
+}
+
+// stroke draws lines of a kind.
 func (k lineKind) stroke(p *paper.Page, lines ...[][2]float64) {
 	p.Stroke(k.color(), k.width(), lines...)
-	if k == joined {
-		p.Stroke(tint.Paper().Color(), 0.9, lines...)
+	if c, width := k.core(); width > 0 {
+		p.Stroke(c, width, lines...)
 	}
 }

@@ -9,11 +9,11 @@ import (
 
 const axisSize = 8.0 // type of the axes, points
 
-// panel draws one view with its lines, axes and title.
-func (k *picture) panel(p *paper.Page, v *view, b box) {
+// panel draws one view with its lines, which were looked at before, axes and title.
+func (k *picture) panel(p *paper.Page, v *view, all [lineKinds][][2]point, b box) {
 	p.Picture(b.x, b.y, k.areas(v, int(math.Round(b.w*paper.DotsPerPoint)), int(math.Round(b.h*paper.DotsPerPoint))))
 	k.drawContours(p, v, b)
-	for kind, segments := range k.borders(v) {
+	for kind, segments := range all {
 		var lines [][][2]float64
 		for _, line := range paper.Chains(segments) {
 			lines = append(lines, b.onPage(line))

@@ -10,7 +10,7 @@ import (
 )
 
 // said is the text alternative of a picture: what it is, how it is seen, and what is seen.
-func (k *picture) said(shown []*view) string {
+func (k *picture) said(c *Cells, shown []*view) string {
 	var planes []string
 	for _, v := range shown {
 		planes = append(planes, strings.ToLower(v.caption()[:1])+v.caption()[1:])
@@ -22,7 +22,7 @@ func (k *picture) said(shown []*view) string {
 	if k.sheet.Title != "" {
 		text = strings.TrimRight(k.sheet.Title, ".") + ": " + text
 	}
-	return text + ". " + k.seen
+	return text + ". " + k.seen + k.sheet.Clear.told(c)
 }
 
 // census is what a body is made of at an hour.
@@ -109,7 +109,7 @@ func (s Sheet) angleKind(deg float64) lineKind {
 
 // borderPicture shows grains pale, and their borders by angle.
 func borderPicture(c *Cells, s Sheet, shown []*view) *picture {
-	k := &picture{heading: s.headed("Borders between grains, by disorientation"), sheet: s, hatched: true, byAngle: true}
+	k := &picture{heading: s.headed("Boundaries between grains, by disorientation"), sheet: s, hatched: true, byAngle: true}
 	seeded, stray := shadeOf(tint.Tint{Lightness: 0.955, Chroma: 0.004, HueDeg: 250}), shadeOf(tint.Tint{Lightness: 0.88, Chroma: 0.004, HueDeg: 250})
 	stray.stroke = tint.Tint{Lightness: 0.72, Chroma: 0.006, HueDeg: 250}.Color()
 	k.shade = func(p *view, u, v int) shade {
@@ -120,10 +120,11 @@ func borderPicture(c *Cells, s Sheet, shown []*view) *picture {
 	}
 	k.legend = []entry{
 		{line: joined, text: "at most " + degrees(s.JoinDeg) + ": joined"},
-		{shades: []shade{seeded}, text: "seeded grain"},
-		{shades: []shade{stray}, hatched: true, text: "stray grain"},
-		{dotted: true, text: "liquid"},
-		{line: seedLine, text: "outline of a seed or nucleus"},
+		{area: seededArea, shades: []shade{seeded}, text: "seeded grain"},
+		{area: strayArea, shades: []shade{stray}, text: "stray grain"},
+		{area: liquidArea, text: "liquid"},
+		{line: front, text: "growth front"},
+		{line: seedLine, text: nucleusText},
 	}
 	k.scale = &colourBar{low: s.JoinDeg, high: widestDeg, ramp: tint.Angle, title: "disorientation above " + degrees(s.JoinDeg) + " (degrees)"}
 	marks, _ := paper.RoundSteps(0, widestDeg, 6)

@@ -19,6 +19,7 @@ type Sheet struct {
 	AngleDeg  func(p, q int32) float64 // disorientation of touching grains p < q; only Boundaries needs it
 	JoinDeg   float64                  // the joining angle, up to which a border counts as low
 	Programme *Programme               // the furnace: undercooling on contours, and its course beside a time-lapse; nil = not told
+	Clear     Disc                     // the clear piece, drawn where the whole run is shown; nothing where its diameter is 0
 	Cuts      []Cut                    // planes to show instead of the usual ones; up to three, of a three-dimensional body only
 }
 

@@ -48,7 +48,7 @@ func (p *view) index(u, v int) int { return p.start + u*p.stepU + v*p.stepV }
 func (p *view) stray(g int32) bool { return g >= 0 && !p.cells.Grains[g].Seeded }
 
 // views are the planes a sheet shows: the plane of a two-dimensional body; else the top layer and the upright section
-// along x through the first seed (through the middle, where no grain is seeded).
+// through the largest stray, or else the first seed.
 func views(c *Cells, untilH float64) []*view {
 	switch c.Flat {
 	case 1:
@@ -56,11 +56,68 @@ func views(c *Cells, untilH float64) []*view {
 	case 2:
 		return []*view{level(c, 0, untilH)}
 	}
-	return []*view{level(c, c.N[2]-1, untilH), upright(c, sectionRow(c), untilH)}
+	return []*view{level(c, c.N[2]-1, untilH), section(c, untilH)}
 }
 
-// sectionRow is the row of cells along x that holds the first seed.
-func sectionRow(c *Cells) int {
+// section is the upright section that is shown where none is asked for: through the largest stray, along x or y as more of the
+// body is seen, each where most of the stray is; without strays along x through the first seed, or else through the middle.
+func section(c *Cells, untilH float64) *view {
+	size := make([]int, len(c.Grains))
+	largest := int32(-1)
+	each := func(do func(i int, g int32)) {
+		for i, g := range c.Grain {
+			if g >= 0 && !c.Grains[g].Seeded && float64(c.TimeH[i]) <= untilH {
+				do(i, g)
+			}
+		}
+	}
+	each(func(_ int, g int32) {
+		if size[g]++; largest < 0 || size[g] > size[largest] {
+			largest = g
+		}
+	})
+	if largest < 0 {
+		return upright(c, seedRow(c), untilH)
+	}
+	columns, rows := make([]int, c.N[0]), make([]int, c.N[1])
+	each(func(i int, g int32) {
+		if g == largest {
+			columns[i%c.N[0]]++
+			rows[i/c.N[0]%c.N[1]]++
+		}
+	})
+	p, q := upright(c, most(rows), untilH), across(c, most(columns), untilH)
+	if q.bodyCells() > p.bodyCells() {
+		p = q
+	}
+	p.title += " through the largest stray"
+	return p
+}
+
+// most is the index of the largest number.
+func most(counts []int) (at int) {
+	for i, n := range counts {
+		if n > counts[at] {
+			at = i
+		}
+	}
+	return at
+}
+
+// bodyCells is how many cells of a plane are of the body.
+func (p *view) bodyCells() (n int) {
+	for v := range p.nv {
+		for u := range p.nu {
+			if p.grain(u, v) != outside {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+// seedRow is the row of cells along x that holds the first seed, or the middle one.
+func seedRow(c *Cells) int {
 	for _, g := range c.Grains {
 		if g.Seeded {
 			row := math.Round((g.AtMM[1] - c.Origin[1]) / c.CellMM)
@@ -94,6 +151,17 @@ func across(c *Cells, i int, untilH float64) *view {
 // planeAt is the layer of cells that looks along an axis.
 func planeAt(c *Cells, axis, index int, untilH float64) *view {
 	return [3]func(*Cells, int, float64) *view{across, upright, level}[axis](c, index, untilH)
+}
+
+// until are the same planes at an hour.
+func until(shown []*view, hour float64) []*view {
+	list := make([]*view, len(shown))
+	for i, p := range shown {
+		then := *p
+		then.untilH = hour
+		list[i] = &then
+	}
+	return list
 }
 
 // views are the planes a sheet asks for.

@@ -115,7 +115,7 @@ type shown struct {
 }
 
 func (g *gallery) tell(s streams) error {
-	run := g.survey.Run()
+	run := g.run
 	if g.asJSON {
 		told := drawn{g.n, g.replicate, valuesOf(g.study, g.planned), run.SingleGrain, run.ClearDiameterMM, run.SolidFraction, run.StrayGrains, g.worth, []string{}, []shown{}}
 		for _, f := range g.files {

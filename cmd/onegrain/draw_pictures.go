@@ -26,6 +26,7 @@ type gallery struct {
 	survey  *measure.Survey
 	cells   *chart.Cells
 	sheet   chart.Sheet
+	run     measure.Run
 	worth   *worth // nil for a vertical section
 	files   []shown
 }
@@ -63,7 +64,7 @@ func pictures() []picture {
 			return g.worth.drawField(w, g.sheet.Format, "Trapped field", g.caption())
 		}},
 		{"strip", (*gallery).isStrip, func(g *gallery, w io.Writer) (string, error) {
-			return g.worth.drawStrip(w, g.sheet.Format, "Weakest cut for a current along x", g.caption())
+			return g.worth.drawStrip(w, g, "Weakest cut for a current along x")
 		}},
 	}
 }
@@ -129,11 +130,9 @@ func (g *gallery) prepare(note string) error {
 	if err != nil {
 		return err
 	}
-	course := &chart.Programme{PeritecticC: e.Schedule[0].TemperatureC + e.Schedule[0].UndercoolingK}
-	for _, k := range g.outcome.Case.Programme.Knots {
-		course.TimeH, course.UndercoolingK = append(course.TimeH, k.TimeH), append(course.UndercoolingK, k.UndercoolingK)
-	}
-	g.sheet.Programme = course
+	g.run = g.survey.Run()
+	g.sheet.Clear.AtMM, g.sheet.Clear.DiameterMM = g.survey.ClearDisc()
+	g.sheet.Programme = courseOf(g.outcome.Case, e)
 	if g.sheet.Cuts, err = g.cuts(); err != nil {
 		return err
 	}
@@ -214,36 +213,10 @@ func (g *gallery) marks() (list []graph.Mark) {
 			break
 		}
 	}
-	last, liquid := 0.0, false
-	for i, grain := range g.cells.Grain {
-		liquid = liquid || grain == -1
-		if grain >= 0 {
-			last = math.Max(last, float64(g.cells.TimeH[i]))
-		}
-	}
-	if !liquid && last > 0 {
-		list = append(list, graph.Mark{At: last, Text: "all solid"})
+	if full := g.run.TimeToFullH; full > 0 {
+		list = append(list, graph.Mark{At: full, Text: "all solid"})
 	}
 	return list
-}
-
-func (g *gallery) drawProgramme(w io.Writer) (string, error) {
-	p := g.sheet.Programme
-	return graph.Programme{Title: "Furnace programme", Note: g.caption(), TimeH: p.TimeH, UndercoolingK: p.UndercoolingK, PeritecticC: p.PeritecticC, Marks: g.marks()}.Draw(w, g.sheet.Format)
-}
-
-func (g *gallery) drawHistory(w io.Writer) (string, error) {
-	h := graph.History{Title: "History of the run", Note: g.caption(), Marks: g.marks()}
-	start := g.survey.GrowthStartH()
-	for _, m := range g.survey.History() {
-		if m.TimeH < start {
-			continue
-		}
-		h.TimeH, h.UndercoolingK = append(h.TimeH, m.TimeH), append(h.UndercoolingK, m.UndercoolingK)
-		h.HalfWidthAMM, h.HalfWidthCMM = append(h.HalfWidthAMM, m.HalfWidthAMM), append(h.HalfWidthCMM, m.HalfWidthCMM)
-		h.SolidFraction, h.Nuclei = append(h.SolidFraction, m.SolidFraction), append(h.Nuclei, float64(m.Nuclei))
-	}
-	return h.Draw(w, g.sheet.Format)
 }
 
 // caption is the study and the case, for charts that have a title of their own.

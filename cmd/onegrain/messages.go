@@ -137,17 +137,18 @@ nothing. Sound results get a hash of their content, which is the same however ma
 lines, and when. It says what the grains are worth as a magnet, and names the files it has written.
 
 --pictures takes, with commas between:
-  grains          which cells belong to which grain, from above and in a section
+  grains          which cells belong to which grain, from above and in a section, which passes through the largest stray
   sectors         growth sectors with facet lines
   arrival         contours of arrival time, with the undercooling then
   corner          grains of a three-dimensional body from a corner, a quarter cut out
   corner-sectors  the same with growth sectors
-  boundaries      borders between grains by disorientation, those within domain.join_deg apart
+  boundaries      boundaries between grains by disorientation, those within domain.join_deg apart
   programme       temperature and undercooling of the furnace
-  history         half widths, solid fraction and strays against time
+  history         how far the first grain reaches, solid fraction and strays, until soon after the body is solid
   trapped-field   field of the magnetised body (not for vertical sections)
   strip           weakest cut for a current along x (blocks only)
-  all             all of these that fit the body`
+  all             all of these that fit the body
+Wherever grains are drawn, so are the seeds and, dashed, the clear piece: the largest disc of one domain through the whole thickness.`
 
 	exampleMaterials = `  onegrain materials
   onegrain materials --json`

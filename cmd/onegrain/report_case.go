@@ -153,7 +153,7 @@ func grow(study *studies.Study, p studies.Planned, c *sim.Case, shown *report.Sh
 	if err := g.prepare(fmt.Sprintf("%s, replicate %d", shown.Name, shown.Replicate)); err != nil {
 		return err
 	}
-	shown.Run = runFacts(g.survey.Run())
+	shown.Run = runFacts(g.run)
 	if g.worth != nil {
 		shown.Magnet, shown.Assumed = g.worth.facts(), g.worth.Assumes
 	}
@@ -186,7 +186,7 @@ type reported struct {
 
 func (g *gallery) severalGrains() bool { return len(g.survey.Boundaries()) > 0 }
 func (g *gallery) oneGrain() bool      { return g.anySolid() && !g.severalGrains() }
-func (g *gallery) anySolid() bool      { return g.survey.Run().SolidFraction > 0 }
+func (g *gallery) anySolid() bool      { return g.run.SolidFraction > 0 }
 
 const captionProgramme = "What the furnace does: temperature at the body, and undercooling below the peritectic temperature, against time."
 

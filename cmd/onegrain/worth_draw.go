@@ -30,23 +30,31 @@ func (w *worth) drawField(out io.Writer, format paper.Format, title, note string
 }
 
 // drawStrip writes the grains of a block with the cut that limits the current along x.
-func (w *worth) drawStrip(out io.Writer, format paper.Format, title, note string) (alt string, err error) {
+func (w *worth) drawStrip(out io.Writer, g *gallery, title string) (alt string, err error) {
 	m := w.passing
 	stray := make([]bool, len(w.domainOf))
 	for g, d := range w.domainOf {
 		stray[g] = d < 0
 	}
 	t := graph.Strip{
-		Title: title, Note: note, NX: m.NX, NY: m.NY, CellMM: m.CellMM, Origin: m.OriginMM, Grain: w.seen, Stray: stray,
+		Title: title, Note: g.caption(), NX: m.NX, NY: m.NY, CellMM: m.CellMM, Origin: m.OriginMM, Grain: w.seen, Stray: stray,
 		Share: w.cut.Share,
+	}
+	for _, grain := range g.cells.Grains {
+		if patch := grain.Patch(); patch != nil {
+			t.Seeds = append(t.Seeds, patch)
+		}
+	}
+	if g.sheet.Clear.DiameterMM > 0 {
+		t.Clear = [][][2]float64{g.sheet.Clear.Rim()}
 	}
 	if w.cut.Share > 1-1e-9 {
 		t.Remarks = []string{"No boundary limits the current along x."}
-		return t.Draw(out, format)
+		return t.Draw(out, g.sheet.Format)
 	}
 	t.Cut = [][][2]float64{w.cut.PathMM}
 	t.Remarks = []string{fmt.Sprintf("Current along x at most %.3g %% of that of one grain: boundaries pass all of it up to %g° and e times less for each %g° more; where there is liquid or a stray, nothing.", 100*w.cut.Share, w.ThresholdDeg, w.DecayDeg)}
-	return t.Draw(out, format)
+	return t.Draw(out, g.sheet.Format)
 }
 
 // domainsOnly is the map whose grains are domains.

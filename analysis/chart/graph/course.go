@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"sort"
 
 	"onegrain/analysis/chart/paper"
 )
@@ -14,6 +15,7 @@ type Programme struct {
 	TimeH         []float64 // h, ascending; two at one time are a jump
 	UndercoolingK []float64 // K at the reference point, one for each time; negative above the peritectic temperature
 	PeritecticC   float64   // °C; NaN leaves the temperature out
+	SolidH        float64   // when the body is solid, soon after which the chart ends; NaN or 0 where it is not
 	Marks         []Mark    // hours worth a word, such as that of the first stray
 }
 
@@ -22,8 +24,8 @@ type History struct {
 	Title, Note   string
 	TimeH         []float64 // h, ascending
 	UndercoolingK []float64 // K; this and the following: one value for each time, or nil where not kept; NaN where not known
-	HalfWidthAMM  []float64 // mm, of the first seed's grain along a
-	HalfWidthCMM  []float64 // mm grown along c
+	ReachAMM      []float64 // mm, how far the first seed's grain has come along a, from the middle of the seed
+	ReachCMM      []float64 // mm, and along c
 	SolidFraction []float64 // of the body, 0 to 1
 	Nuclei        []float64 // strays born so far
 	Marks         []Mark    // hours worth a word
@@ -56,6 +58,10 @@ func (g Programme) Draw(w io.Writer, format paper.Format) (alt string, err error
 		return s.write(w, format, letters)
 	}
 	g = g.whole()
+	if end := g.TimeH[len(g.TimeH)-1]; paper.SoonAfter(g.SolidH, end) < end {
+		s.remarks = []string{fmt.Sprintf("The body is solid after %s h; the programme goes on to %s h.", short(g.SolidH), short(end))}
+		g = g.cut(paper.SoonAfter(g.SolidH, end))
+	}
 	nan := math.NaN()
 	cold := make([]float64, len(g.TimeH))
 	molten := g.molten()
@@ -91,6 +97,18 @@ func (g Programme) whole() Programme {
 		hours, kelvin = append(hours, g.TimeH[i]), append(kelvin, k)
 	}
 	g.TimeH, g.UndercoolingK = hours, kelvin
+	return g
+}
+
+// cut is the programme up to an hour within it.
+func (g Programme) cut(endH float64) Programme {
+	n := sort.SearchFloat64s(g.TimeH, endH)
+	kelvin := g.UndercoolingK[n]
+	if n > 0 {
+		t := (endH - g.TimeH[n-1]) / (g.TimeH[n] - g.TimeH[n-1])
+		kelvin = g.UndercoolingK[n-1] + t*(g.UndercoolingK[n]-g.UndercoolingK[n-1])
+	}
+	g.TimeH, g.UndercoolingK = append(g.TimeH[:n:n], endH), append(g.UndercoolingK[:n:n], kelvin)
 	return g
 }
 
@@ -133,7 +151,7 @@ func markWords(marks []Mark) string {
 
 // Draw writes the chart and returns its text alternative; the error names a faulty value, or is that of w.
 func (g History) Draw(w io.Writer, format paper.Format) (alt string, err error) {
-	columns := []named{{"UndercoolingK", g.UndercoolingK, false}, {"HalfWidthAMM", g.HalfWidthAMM, false}, {"HalfWidthCMM", g.HalfWidthCMM, false},
+	columns := []named{{"UndercoolingK", g.UndercoolingK, false}, {"ReachAMM", g.ReachAMM, false}, {"ReachCMM", g.ReachCMM, false},
 		{"SolidFraction", g.SolidFraction, false}, {"Nuclei", g.Nuclei, false}}
 	if err := checkTimes("History", g.TimeH, g.Marks, columns...); err != nil {
 		return "", err
@@ -145,10 +163,10 @@ func (g History) Draw(w io.Writer, format paper.Format) (alt string, err error) 
 	s := &sheet{title: g.Title, note: g.Note}
 	nan := math.NaN()
 	tracks := []track{
-		{Axis{Name: "Half width", Unit: "mm"}, []string{"free half width along a", "grown along c"}, [][]float64{g.HalfWidthAMM, g.HalfWidthCMM}, 0, nan, nan, "", false},
+		{Axis{Name: "Reach", Unit: "mm"}, []string{"reach along a", "reach along c"}, [][]float64{g.ReachAMM, g.ReachCMM}, 0, nan, nan, "", false},
 		{Axis{Name: "Solid fraction", Unit: ""}, []string{"solid fraction"}, [][]float64{g.SolidFraction}, 0, 1, nan, "", false},
 		{Axis{Name: "Undercooling", Unit: "K"}, []string{"undercooling"}, [][]float64{g.UndercoolingK}, nan, nan, nan, "", false},
-		{Axis{Name: "Strays born", Unit: ""}, []string{"strays born"}, [][]float64{g.Nuclei}, 0, nan, nan, "", true},
+		{Axis{Name: "Strays born", Unit: ""}, []string{"strays born"}, [][]float64{g.Nuclei}, 0, 1, nan, "", true},
 	}
 	var kept []track
 	for _, t := range tracks {
@@ -186,8 +204,8 @@ func (g History) seen() string {
 		}
 		text += "."
 	}
-	if len(g.HalfWidthAMM) > 0 && finite(g.HalfWidthAMM[n]) {
-		text += fmt.Sprintf(" The free half width along a reaches %s mm.", short(g.HalfWidthAMM[n]))
+	if len(g.ReachAMM) > 0 && finite(g.ReachAMM[n]) {
+		text += fmt.Sprintf(" The first seed's grain reaches %s mm along a.", short(g.ReachAMM[n]))
 	}
 	return text + markWords(g.Marks)
 }

@@ -107,10 +107,12 @@ func (f Field) compose(s *sheet, letters paper.Letters, span extent) {
 			p.Stroke(tint.Ink().Color(), 0.9, [][2]float64{{x, y + 5}, {x + 26, y + 5}})
 		}})
 	}
-	s.legend = append(s.legend, entry{"contour of the " + f.Quantity.lower(), func(p *paper.Page, x, y float64) {
-		p.Area(x, y, 26, 10, tint.Strength(0.3).Color())
-		p.Stroke(tint.Ink().Color(), 0.6, [][2]float64{{x, y + 5}, {x + 26, y + 5}})
-	}})
+	if span.high > span.low {
+		s.legend = append(s.legend, entry{"contour of the " + f.Quantity.lower(), func(p *paper.Page, x, y float64) {
+			p.Area(x, y, 26, 10, tint.Strength(0.3).Color())
+			p.Stroke(tint.Ink().Color(), 0.6, [][2]float64{{x, y + 5}, {x + 26, y + 5}})
+		}})
+	}
 	s.remarks = append(s.remarks, f.Remarks...)
 	s.alt = f.seen(span)
 	if span.low == span.high {

@@ -196,6 +196,30 @@ func TestPoorChartsSaySo(t *testing.T) {
 	}
 }
 
+// TestAStripExplainsWhatIsSeen: no more and no less.
+func TestAStripExplainsWhatIsSeen(t *testing.T) {
+	all := []string{"seeded grains", "stray grains", "liquid", "boundary between grains", "weakest cut", "seed", "clear piece"}
+	square := [][2]float64{{0, 0}, {1, 0}, {1, 1}, {0, 0}}
+	grains := Strip{NX: 2, NY: 1, CellMM: 1, Grain: []int32{0, 1}, Stray: []bool{false, true}, Share: nan, Seeds: [][][2]float64{square}, Clear: [][][2]float64{square}}
+	for _, c := range []struct {
+		strip Strip
+		want  []string
+	}{{Strip{NX: 2, NY: 1, CellMM: 1, Grain: []int32{-1, -1}, Share: nan}, []string{"liquid"}},
+		{Strip{NX: 2, NY: 1, CellMM: 1, Grain: []int32{0, 0}, Stray: []bool{true}, Share: nan, Cut: [][][2]float64{square}}, []string{"stray grains", "weakest cut"}},
+		{grains, []string{"seeded grains", "stray grains", "boundary between grains", "seed", "clear piece"}}} {
+		lines, _, _, _ := texts(t, c.strip)
+		var got []string
+		for _, l := range lines {
+			if slices.Contains(all, l.text) {
+				got = append(got, l.text)
+			}
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("the legend tells of %v, wanted %v", got, c.want)
+		}
+	}
+}
+
 func joined(lines []set) string {
 	var parts []string
 	for _, l := range lines {

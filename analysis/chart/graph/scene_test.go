@@ -106,7 +106,7 @@ func history() History {
 		a := 1 + 0.001*math.Pow(t-11.8, 2.5)
 		h.TimeH = append(h.TimeH, t)
 		h.UndercoolingK = append(h.UndercoolingK, 8+0.4*(t-11.8))
-		h.HalfWidthAMM, h.HalfWidthCMM = append(h.HalfWidthAMM, a), append(h.HalfWidthCMM, 0.8*(a-1))
+		h.ReachAMM, h.ReachCMM = append(h.ReachAMM, a), append(h.ReachCMM, 0.8*(a-1))
 		h.SolidFraction, h.Nuclei = append(h.SolidFraction, math.Min(1, a*a/144)), append(h.Nuclei, math.Floor(math.Max(0, (t-40)/6)))
 	}
 	h.Marks = []Mark{{46, "first stray"}}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/vg"
@@ -22,6 +23,8 @@ type Strip struct {
 	Grain       []int32        // x fastest; -1 liquid, -2 not of the body
 	Stray       []bool         // is a grain of spontaneous origin? One for each grain
 	Cut         [][][2]float64 // the cut, in mm, as one or more lines
+	Seeds       [][][2]float64 // the outlines of the seeds, in mm
+	Clear       [][][2]float64 // that of the clear piece, in mm
 	Share       float64        // of the current of a strip without boundaries, 0 to 1; NaN where not known
 	Remarks     []string       // what was assumed
 }
@@ -70,23 +73,38 @@ func (t Strip) compose(s *sheet, letters paper.Letters) {
 	width, height := g.size(wide, high)
 	ex, ey := g.extents()
 	p := newPlot(letters, Axis{Name: "x", Unit: "mm"}, Axis{Name: "y", Unit: "mm"}, ex, ey, [2]float64{width, height / 1.5})
-	p.Add(g, borders{t}, path(t.Cut))
-	s.panes = []*pane{{plot: p, high: height + 40, data: [2]float64{width, height}}}
-	s.legend = append(s.legend, swatch("seeded grains", tint.Seeded(), false), swatch("stray grains", tint.Strays(), true), swatch("liquid", []tint.Tint{tint.Liquid()}, false),
-		entry{"border between grains", func(p *paper.Page, x, y float64) {
-			p.Stroke(tint.Ink().Color(), 0.9, [][2]float64{{x, y + 5}, {x + 26, y + 5}})
-		}})
-	if len(t.Cut) > 0 {
-		s.legend = append(s.legend, entry{"weakest cut", func(p *paper.Page, x, y float64) {
-			p.Stroke(tint.Ink().Color(), 3.6, [][2]float64{{x, y + 5}, {x + 26, y + 5}})
-			p.Stroke(tint.Strays()[2].Color(), 1.8, [][2]float64{{x, y + 5}, {x + 26, y + 5}})
-		}})
+	p.Add(g)
+	s.legend = t.areas()
+	for _, k := range []path{{"boundary between grains", t.boundaries(), []coat{{tint.Ink(), 0.9, nil}}},
+		{"weakest cut", t.Cut, []coat{{tint.Ink(), 3.6, nil}, {tint.Strays()[2], 1.8, nil}}},
+		{"seed", t.Seeds, []coat{{tint.Ink(), 2.6, nil}, {tint.Paper(), 0.9, nil}}},
+		{"clear piece", t.Clear, []coat{{tint.Paper(), 3.2, dashes()}, {tint.Ink(), 1.6, dashes()}}}} {
+		if len(k.lines) > 0 {
+			p.Add(k)
+			s.legend = append(s.legend, k.entry())
+		}
 	}
+	s.panes = []*pane{{plot: p, high: height + 40, data: [2]float64{width, height}}}
 	if g.tall > 1 {
 		s.remarks = append(s.remarks, fmt.Sprintf("The width (y) is drawn %d times larger than the length (x).", int(g.tall)))
 	}
 	s.remarks = append(s.remarks, t.Remarks...)
 	s.alt = t.seen()
+}
+
+// areas explain the colours that are seen.
+func (t Strip) areas() (list []entry) {
+	seeded, strays := t.counts()
+	if seeded > 0 {
+		list = append(list, swatch("seeded grains", tint.Seeded(), false))
+	}
+	if strays > 0 {
+		list = append(list, swatch("stray grains", tint.Strays(), true))
+	}
+	if slices.Contains(t.Grain, -1) {
+		list = append(list, swatch("liquid", []tint.Tint{tint.Liquid()}, false))
+	}
+	return list
 }
 
 // pixel is the colour at a place; strays are hatched.
@@ -103,17 +121,26 @@ func (t Strip) pixel(u, v float64) (c tint.Tint, hatched bool) {
 	}
 }
 
-func (t Strip) seen() string {
-	seeded, stray := map[int32]bool{}, map[int32]bool{}
+// counts of the grains that are seen.
+func (t Strip) counts() (seeded, strays int) {
+	met := map[int32]bool{}
 	for _, g := range t.Grain {
-		if g >= 0 && t.Stray[g] {
-			stray[g] = true
-		} else if g >= 0 {
-			seeded[g] = true
+		switch {
+		case g < 0 || met[g]:
+		case t.Stray[g]:
+			strays++
+		default:
+			seeded++
 		}
+		met[g] = true
 	}
+	return seeded, strays
+}
+
+func (t Strip) seen() string {
+	seeded, strays := t.counts()
 	text := fmt.Sprintf("Map of a strip of %s × %s mm with %s and %s.", short(float64(t.NX)*t.CellMM), short(float64(t.NY)*t.CellMM),
-		count(len(seeded), "seeded grain"), count(len(stray), "stray"))
+		count(seeded, "seeded grain"), count(strays, "stray"))
 	if !math.IsNaN(t.Share) {
 		text += fmt.Sprintf(" It carries %s %% of the current of a strip without boundaries", short(100*t.Share))
 		if len(t.Cut) > 0 && len(t.Cut[0]) > 0 {
@@ -124,54 +151,64 @@ func (t Strip) seen() string {
 	return text
 }
 
-// borders draws the lines between grains.
-type borders struct{ Strip }
-
-// Plot draws them.
-func (b borders) Plot(c draw.Canvas, p *plot.Plot) {
-	x, y := p.Transforms(&c)
-	at := func(i, j int) (int32, bool) {
-		if i < 0 || j < 0 || i >= b.NX || j >= b.NY {
-			return -2, false
-		}
-		return b.Grain[j*b.NX+i], true
-	}
+// boundaries are the lines between grains, in mm.
+func (t Strip) boundaries() [][][2]float64 {
 	var segments [][2][2]float64
-	for j := range b.NY {
-		for i := range b.NX {
-			here, _ := at(i, j)
-			u, v := float64(i)-0.5, float64(j)-0.5
-			if g, in := at(i+1, j); in && g != here {
-				segments = append(segments, [2][2]float64{{u + 1, v}, {u + 1, v + 1}})
+	corner := func(i, j int) [2]float64 {
+		return [2]float64{t.Origin[0] + (float64(i)-0.5)*t.CellMM, t.Origin[1] + (float64(j)-0.5)*t.CellMM}
+	}
+	for j := range t.NY {
+		for i := range t.NX {
+			here := t.Grain[j*t.NX+i]
+			if i+1 < t.NX && t.Grain[j*t.NX+i+1] != here {
+				segments = append(segments, [2][2]float64{corner(i+1, j), corner(i+1, j+1)})
 			}
-			if g, in := at(i, j+1); in && g != here {
-				segments = append(segments, [2][2]float64{{u, v + 1}, {u + 1, v + 1}})
+			if j+1 < t.NY && t.Grain[(j+1)*t.NX+i] != here {
+				segments = append(segments, [2][2]float64{corner(i, j+1), corner(i+1, j+1)})
 			}
 		}
 	}
-	style := draw.LineStyle{Color: tint.Ink().Color(), Width: vg.Points(0.9)}
-	for _, line := range paper.Chains(segments) {
-		pts := make([]vg.Point, len(line))
-		for i, q := range line {
-			pts[i] = vg.Point{X: x(b.Origin[0] + q[0]*b.CellMM), Y: y(b.Origin[1] + q[1]*b.CellMM)}
-		}
-		c.StrokeLines(style, pts)
-	}
+	return paper.Chains(segments)
 }
 
-// path draws a cut: yellow in black, to be seen on every ground.
-type path [][][2]float64
+// path draws lines in one coat upon the other, to be seen on every ground.
+type path struct {
+	name  string
+	lines [][][2]float64
+	coats []coat
+}
+
+type coat struct {
+	tint   tint.Tint
+	width  float64 // points
+	dashes []vg.Length
+}
+
+func dashes() []vg.Length { return []vg.Length{7, 5} }
+
+func (k coat) style() draw.LineStyle {
+	return draw.LineStyle{Color: k.tint.Color(), Width: vg.Points(k.width), Dashes: k.dashes}
+}
 
 // Plot draws the lines.
 func (k path) Plot(c draw.Canvas, p *plot.Plot) {
 	x, y := p.Transforms(&c)
-	for _, s := range []draw.LineStyle{{Color: tint.Ink().Color(), Width: vg.Points(3.6)}, {Color: tint.Strays()[2].Color(), Width: vg.Points(1.8)}} {
-		for _, line := range k {
+	for _, coat := range k.coats {
+		for _, line := range k.lines {
 			pts := make([]vg.Point, len(line))
 			for i, q := range line {
 				pts[i] = vg.Point{X: x(q[0]), Y: y(q[1])}
 			}
-			c.StrokeLines(s, c.ClipLinesXY(pts)...)
+			c.StrokeLines(coat.style(), c.ClipLinesXY(pts)...)
 		}
 	}
+}
+
+func (k path) entry() entry {
+	return entry{k.name, func(p *paper.Page, x, y float64) {
+		c := p.Part(x, y, 26, 10)
+		for _, coat := range k.coats {
+			c.StrokeLine2(coat.style(), c.Min.X, c.Center().Y, c.Max.X, c.Center().Y)
+		}
+	}}
 }
