@@ -16,6 +16,9 @@ func (o *odds) judge(f *NucleiFit, b float64) {
 	rate := math.Exp(math.Log(float64(f.Prefactor.Value)) - b) // e^c
 	for _, s := range o.rows {
 		r := nucleiRow{Name: s.Name, Stage: s.Stage, Size: s.Size, Expected: tally.Real(rate * o.expected(s, b))}
+		if each := rate * o.law.Expected(s.Stage, math.Exp(b), b/o.factor); s.Course != nil && each > 0 {
+			r.Size = float64(r.Expected) / each
+		}
 		var p float64
 		r.Seen, p = s.against(float64(r.Expected))
 		r.Chance = tally.Real(p)
@@ -122,12 +125,14 @@ func unseen(rows []Sighting) (bounds []bound) {
 	for _, u := range at {
 		total := 0.0
 		for _, s := range rows {
-			low, high := math.Min(s.Stage.FromK, s.Stage.ToK), math.Max(s.Stage.FromK, s.Stage.ToK)
-			switch {
-			case low >= u:
-				total += s.Size * s.Stage.Hours
-			case high > u:
-				total += s.Size * s.Stage.Hours * (high - u) / (high - low)
+			for _, p := range s.parts() {
+				low, high := math.Min(p.Stage.FromK, p.Stage.ToK), math.Max(p.Stage.FromK, p.Stage.ToK)
+				switch {
+				case low >= u:
+					total += p.Size * p.Stage.Hours
+				case high > u:
+					total += p.Size * p.Stage.Hours * (high - u) / (high - low)
+				}
 			}
 		}
 		if u > 0 && total > 0 {

@@ -8,8 +8,8 @@
 //  3. Intervals are profiles: a value belongs to the 95 % where the best fit with it is not worse than Student's t allows.
 //     For held stages that is the exact interval of linear regression.
 //  4. [Nuclei] finds prefactor and barrier of the law exp(−B/(T ΔT²)) from what was seen of strays ([Sighting]): counts, yes or
-//     no, and the moment of the first, each with its own likelihood of a Poisson process. Intervals are those of the profile
-//     likelihood, and may be open to one side.
+//     no, and the moment of the first, each with its own likelihood of a Poisson process. Where a grain used the liquid up, a sighting
+//     tells how ([Liquid]). Intervals are those of the profile likelihood, and may be open to one side.
 //  5. Where data cannot decide, an [Undecided] says which runs are missing. Where no stray was seen at all, bounds of the rate are told instead.
 //  6. Each fit carries its rows with residuals, and doubts as sentences: outliers, misfit, extrapolation (doubt.go, chance.go).
 //

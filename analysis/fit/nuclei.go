@@ -29,20 +29,37 @@ const (
 	First               // the first one came at the very end of the stage; what came later was not looked at
 )
 
-// Sighting is a stage, what was liquid and undercooled in it (mm³, or mm² of a surface), and what was seen.
+// Sighting is a stage, what was liquid and undercooled in it (mm³, or mm² of a surface), and what
+// was seen. Where a grain used the liquid up, Size is that of the whole body, and Course how it
+// went.
 type Sighting struct {
 	Name   string
 	Stage  Stage
 	Size   float64
+	Course []Liquid
 	What   seen
 	Strays int // Counted
+}
+
+// Liquid is what was liquid (mm³ or mm²) in a part of a stage; parts without any are left out.
+type Liquid struct {
+	Stage Stage
+	Size  float64
+}
+
+// parts are those of the stage with their liquid: a single one where nothing was used up.
+func (s Sighting) parts() []Liquid {
+	if s.Course != nil {
+		return s.Course
+	}
+	return []Liquid{{s.Stage, s.Size}}
 }
 
 // nucleiRow is a sighting beside the law.
 type nucleiRow struct {
 	Name     string     `json:"name"`
 	Stage    Stage      `json:"stage"`
-	Size     float64    `json:"size"`
+	Size     float64    `json:"size"` // liquid; where it was used up, its mean weighted by the rate
 	Seen     string     `json:"seen"`
 	Expected tally.Real `json:"expected_strays"`
 	Chance   tally.Real `json:"chance"` // of something as far from the expected, to both sides
@@ -55,7 +72,7 @@ type NucleiFit struct {
 	Given     bool        `json:"barrier_given"`
 	Upper     bool        `json:"upper_bound"` // no stray was seen: the prefactor is the largest that 95 in 100 allow; unknown where no barrier was given
 	Bounds    []bound     `json:"bounds,omitempty"`
-	Size      float64     `json:"size"` // median of the rows
+	Size      float64     `json:"size"` // median of the rows, of whole bodies where these are known
 	Daily     Estimate    `json:"undercooling_for_one_stray_a_day_K"`
 	LowK      float64     `json:"low_K"` // range of the data
 	HighK     float64     `json:"high_K"`
@@ -77,6 +94,7 @@ type odds struct {
 	rows   []Sighting
 	refK   float64
 	factor float64 // 1/(T ΔT²) at refK: B = b / factor, ln A = c + b
+	rise   float64 // of the loss, where an interval of two unknowns ends
 }
 
 // level is the likelihood at one b.
@@ -88,8 +106,12 @@ type level struct {
 }
 
 // expected is the number of strays in a row for c = 0.
-func (o *odds) expected(s Sighting, b float64) float64 {
-	return s.Size * o.law.Expected(s.Stage, math.Exp(b), b/o.factor)
+func (o *odds) expected(s Sighting, b float64) (sum float64) {
+	prefactor := math.Exp(b)
+	for _, p := range s.parts() {
+		sum += p.Size * o.law.Expected(p.Stage, prefactor, b/o.factor)
+	}
+	return sum
 }
 
 func (o *odds) at(b float64) *level {
@@ -198,7 +220,7 @@ func Nuclei(rows []Sighting, law Barrier, barrierK3 float64) (*NucleiFit, error)
 // enough adds up what there is, and chooses the reference: the mean of the deepest undercoolings of rows with strays, else of all.
 func (o *odds) enough(f *NucleiFit) error {
 	var sum, with [2]float64
-	bounded := false
+	bounded, firsts := false, 0.0
 	f.LowK = math.Inf(1)
 	for _, s := range o.rows {
 		deep := math.Max(s.Stage.FromK, s.Stage.ToK)
@@ -206,6 +228,9 @@ func (o *odds) enough(f *NucleiFit) error {
 		n := s.Strays
 		if s.What != Counted {
 			n = 1
+		}
+		if s.What == First {
+			firsts++
 		}
 		bounded = bounded || s.What != Some && deep > 0
 		f.Strays += n
@@ -223,8 +248,11 @@ func (o *odds) enough(f *NucleiFit) error {
 	case !bounded:
 		return &Undecided{"every run had strays, and none says how many, so the rate may be as large as you like", "count the strays, or add runs that had none", false}
 	}
+	o.rise = chiSquared / 2
 	if with[1] == 0 {
 		with = sum
+	} else {
+		o.rise *= 1 + bartlett*firsts/float64(f.Strays*f.Strays)
 	}
 	o.refK = math.Max(1, with[0]/with[1])
 	f.Size = median(o.rows)

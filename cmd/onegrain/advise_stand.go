@@ -40,25 +40,16 @@ const ownRuns = 2
 
 // newStand takes a case apart and runs its own programme. Where a rate is given, it is taken for the cooling after the melt.
 func newStand(study *studies.Study, p studies.Planned, downKPerH float64) (*stand, error) {
-	own, err := p.Case()
+	on, peritecticC, scattered, err := stillCase(study, p)
 	if err != nil {
 		return nil, err
 	}
-	if len(own.Seeds) == 0 {
+	if len(on.Seeds) == 0 {
 		return nil, usage(errors.New(adviseNeedsSeed))
 	}
-	e, err := study.Explain(p.Index)
-	if err != nil {
-		return nil, err
-	}
-	on := *own
-	b := &stand{on: &on, key: p.Key(1), joinDeg: p.JoinDeg, peritecticC: e.Schedule[0].TemperatureC + e.Schedule[0].UndercoolingK}
-	if on.Scattered() {
+	b := &stand{on: &on, key: p.Key(1), joinDeg: p.JoinDeg, peritecticC: peritecticC}
+	if scattered {
 		b.warnings = append(b.warnings, scatterLeftOut)
-		on.Seeds = append([]sim.Seed(nil), on.Seeds...)
-		for i := range on.Seeds {
-			on.Seeds[i].TurnSDDeg, on.Seeds[i].TiltSDDeg = 0, 0
-		}
 	}
 	if len(b.laws()) == 0 {
 		return nil, usage(errors.New(adviseNeedsNuclei))

@@ -15,7 +15,7 @@ import (
 
 // fitting are the options of both fits.
 type fitting struct {
-	base              string
+	base, body        string
 	peritecticC       float64 // NaN where nothing says it
 	exponent, barrier float64 // NaN where they are to be found
 	asJSON            bool
@@ -52,6 +52,9 @@ func fitOne(s streams, fixed, flagFixed string, do func(q *fitting, s streams, p
 	}
 	c.Flags().Float64Var(&q.peritecticC, "peritectic", math.NaN(), flagPeritectic)
 	c.Flags().StringVar(&q.base, "base", "", flagBase)
+	if fixed == "barrier" { // growth asks for no body
+		c.Flags().StringVar(&q.body, "body", "", flagBody)
+	}
 	q.exponent, q.barrier = math.NaN(), math.NaN()
 	fixes := map[string]*float64{"exponent": &q.exponent, "barrier": &q.barrier}
 	c.Flags().Float64Var(fixes[fixed], fixed, math.NaN(), flagFixed)
@@ -154,7 +157,8 @@ func growthColumns() []string {
 }
 
 func nucleiColumns() []string {
-	return append(commonColumns(), "volume_mm3", "area_mm2", "place", "strays", "stray_seen", "first_stray_undercooling_K", "first_stray_h", "run", "note")
+	return append(commonColumns(), "strays", "stray_seen", "first_stray_undercooling_K", "first_stray_h",
+		"place", "volume_mm3", "area_mm2", "seed_mm", "run", "note")
 }
 
 // logbookText lists columns for a page of help.

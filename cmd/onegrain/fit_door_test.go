@@ -167,13 +167,13 @@ barrier_K3 = 1.12e7
 func TestStraysOfSimulatedBodiesGiveTheLawBack(t *testing.T) {
 	first := simulated(t, fmt.Sprintf(unseeded, 16, "", "size_mm = [30, 20]\nplane = \"ab\"", "8", "to_undercooling_K = 24\nrate_K_per_h = 1", "prefactor_per_mm2_h = 1.1e5",
 		"key = \"schedule.stage.2.rate_K_per_h\"\nname = \"cooling_K_per_h\"\nvalues = [0.2, 1, 5]"), "runs")
-	sheet := "start_undercooling_K,end_undercooling_K,hours,area_mm2,place,first_stray_undercooling_K\n"
+	sheet := "start_undercooling_K,end_undercooling_K,hours,area_mm2,place,seed_mm,first_stray_undercooling_K\n"
 	for i := range first.Len() {
 		at := ""
 		if u := real(first, i, "first_stray_undercooling_K"); !math.IsNaN(u) {
 			at = fmt.Sprintf("%.2f", u)
 		}
-		sheet += fmt.Sprintf("8,24,%g,600,melt,%s\n", 16/real(first, i, "cooling_K_per_h"), at)
+		sheet += fmt.Sprintf("8,24,%g,600,melt,0,%s\n", 16/real(first, i, "cooling_K_per_h"), at)
 	}
 	slow := "[material.growth_a]\nlaw = \"power\"\nrate_at_10K_mm_per_h = 1e-6\nexponent = 1\n[material.growth_c]\nlaw = \"power\"\nrate_at_10K_mm_per_h = 1e-6\nexponent = 1\n"
 	counts := simulated(t, fmt.Sprintf(unseeded, 6, slow, "size_mm = [20, 10, 5]", "16", "hold_h = 12", "prefactor_per_mm3_h = 1.1e6",

@@ -57,7 +57,7 @@ func (q *fitting) growth(s streams, path string) error {
 		return err
 	}
 	if len(empty) > 0 {
-		all.Warnings = append(all.Warnings, fmt.Sprintf(leftOutEmpty, few4(empty), "neither grown_mm nor width_mm"))
+		all.Warnings = append(all.Warnings, fmt.Sprintf(leftOutEmpty, few4(empty)))
 	}
 	if len(nothing) > 0 {
 		all.Warnings = append(all.Warnings, fmt.Sprintf(leftOutZero, few4(nothing)))

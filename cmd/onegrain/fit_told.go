@@ -11,6 +11,9 @@ import (
 // nucleiBlock is the law as a study takes it, or what is known instead.
 func (q *fitting) nucleiBlock(path string, p *placeFitted) string {
 	var b strings.Builder
+	if q.body != "" {
+		path += " --body " + q.body
+	}
 	f, rows := p.NucleiFit, len(p.lines)
 	unit := map[string]string{"mm3": "mm³", "mm2": "mm²"}[p.Unit]
 	if len(p.Bounds) > 0 {
@@ -24,7 +27,7 @@ func (q *fitting) nucleiBlock(path string, p *placeFitted) string {
 		}
 	}
 	if f.Upper {
-		fmt.Fprintf(&b, "# for the barrier given, the largest prefactor of 95 in 100 cases; one stray a day in %s %s at %s K or deeper\n", short6(f.Size), unit, digits3(float64(f.Daily.Value)))
+		fmt.Fprintf(&b, "# for the barrier given, the largest prefactor of 95 in 100 cases; one stray a day in %s %s at %s K or deeper\n", liquidText(f.Size), unit, digits3(float64(f.Daily.Value)))
 	} else {
 		fmt.Fprintf(&b, "# onegrain fit nuclei %s: %s, %s with %s, %s\n", path, p.Place, plural(rows, "row"), plural(f.Strays, "stray"), kelvins(f.LowK, f.HighK))
 		barrier := "barrier_K3 " + interval(f.Barrier)
@@ -35,7 +38,7 @@ func (q *fitting) nucleiBlock(path string, p *placeFitted) string {
 		if !f.Given {
 			b.WriteString(" (one goes with the other)")
 		}
-		fmt.Fprintf(&b, "\n# one stray a day in %s %s at %s K, interval %s K\n", short6(f.Size), unit, digits4(float64(f.Daily.Value)), interval(f.Daily))
+		fmt.Fprintf(&b, "\n# one stray a day in %s %s at %s K, interval %s K\n", liquidText(f.Size), unit, digits4(float64(f.Daily.Value)), interval(f.Daily))
 	}
 	b.WriteString(q.reference())
 	fmt.Fprintf(&b, "[nucleation.%s]\nlaw = \"barrier\"\nprefactor_per_%s_h = %s\nbarrier_K3 = %s\n", p.Place, p.Unit, digits5(float64(p.Prefactor.Value)), digits5(float64(p.Barrier.Value)))
@@ -53,7 +56,8 @@ func (n *nucleiFitted) print(s streams) error {
 		t := &grid{head: []string{"line", "run", "undercooling K", "hours", map[string]string{"mm3": "liquid mm³", "mm2": "area mm²"}[p.Unit], "strays", "law expects", "chance", "note"}}
 		for k, r := range p.Rows {
 			l := p.lines[k]
-			t.add(fmt.Sprint(l.line), l.cells["run"], course(r.Stage), digits3(r.Stage.Hours), short6(r.Size), r.Seen, digits2(float64(r.Expected)), digits2(float64(r.Chance)), l.cells["note"])
+			t.add(fmt.Sprint(l.line), l.cells["run"], course(r.Stage), digits3(r.Stage.Hours), liquidText(r.Size), r.Seen,
+				digits2(float64(r.Expected)), digits2(float64(r.Chance)), l.cells["note"])
 		}
 		if err := tellFit(s, i, p.Place, p.Block, t, p.Warnings); err != nil {
 			return err
@@ -63,6 +67,14 @@ func (n *nucleiFitted) print(s streams) error {
 		s.say("%s", folded("warning: "+w, "  "))
 	}
 	return nil
+}
+
+// liquidText is a volume or an area without digits that nobody needs.
+func liquidText(x float64) string {
+	if x < 100 {
+		return digits3(x)
+	}
+	return fmt.Sprintf("%.0f", x)
 }
 
 // tellFit prints the block on stdout, rows and warnings on stderr.

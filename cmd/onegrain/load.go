@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"onegrain/sim"
 	"onegrain/studies"
 )
 
@@ -99,4 +100,23 @@ func valuesOf(study *studies.Study, p studies.Planned) map[string]any {
 		values[c.Name] = p.Values[i]
 	}
 	return values
+}
+
+// stillCase is a case for runs without dice, whose seeds lie as they are told; scattered says
+// whether a scatter of placing was left out.
+func stillCase(study *studies.Study, p studies.Planned) (on sim.Case, peritecticC float64, scattered bool, err error) {
+	own, err := p.Case()
+	if err != nil {
+		return sim.Case{}, 0, false, err
+	}
+	e, err := study.Explain(p.Index)
+	if err != nil {
+		return sim.Case{}, 0, false, err
+	}
+	on, scattered = *own, own.Scattered()
+	on.Seeds = append([]sim.Seed(nil), on.Seeds...)
+	for i := range on.Seeds {
+		on.Seeds[i].TurnSDDeg, on.Seeds[i].TiltSDDeg = 0, 0
+	}
+	return on, e.Schedule[0].TemperatureC + e.Schedule[0].UndercoolingK, scattered, nil
 }
