@@ -3,7 +3,7 @@ export GOAMD64 = v1
 export GOFLAGS = -mod=readonly
 GO ?= go
 
-.PHONY: evidence evidence-page help build run test check bench docs shape clean reliability reliability-long
+.PHONY: evidence evidence-page help build run test check bench docs shape clean reliability reliability-long opinion-long
 
 help: ## list the targets
 	@grep -E '^[a-z-]+:.*## ' $(MAKEFILE_LIST) | sed 's/:.*## /\t/' | expand -t 18
@@ -34,6 +34,9 @@ reliability: ## nothing is lost, whatever is killed, fails or breaks: the short 
 reliability-long: ## the long form: hours, of which fuzzing takes five
 	ONEGRAIN_RELIABILITY=long $(GO) test -count=1 -v -timeout 0 -run '$(reliable)' ./studies/table ./studies ./cmd/onegrain
 	@for f in $(fuzzed); do $(GO) test -run '^$$' -fuzz "^$${f#*:}$$" -fuzzminimizetime 10x -fuzztime 1h ./$${f%:*} || exit 1; done
+
+opinion-long: ## the engine against the slow second opinion on 200 random bodies: some minutes
+	ONEGRAIN_RELIABILITY=long $(GO) test -count=1 -v -timeout 60m -run 'TestOpinion' ./sim
 
 bench: ## the engine per cell of twelve scenes; overhead and efficiency of workers
 	$(GO) test -run '^$$' -bench . -benchtime 3x -timeout 60m ./sim/growth
