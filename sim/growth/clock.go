@@ -17,10 +17,11 @@ type clock struct {
 	cs     []cnode
 	size   float64   // of the body and a little more, cells
 	end    float64   // L_a at the end of the programme: nothing grows beyond it
-	table  []float64 // A at squares of L_c: equal steps of its root, dense where growth has just begun
+	table  []float64 // A at equal steps of L_c, as far as most cells of the body need it
+	steps  float64   // their number
 	top    float64   // L_c at the end
-	perLc  float64   // steps² per cell of L_c
-	starts []int32   // last node at or before equal steps of L_a
+	perLc  float64   // steps per cell of L_c
+	starts []int32   // last node at or before equal steps of L_a, likewise
 	perLa  float64
 }
 
@@ -34,7 +35,7 @@ const (
 	exact    = 1e-5 // cells
 	firstCut = 16   // parts of a piece of the programme that are looked at whatever they seem
 	lastCut  = 1.0 / (1 << 20)
-	mostLook = 1 << 16 // steps of the table and of the index
+	mostLook = 1 << 16 // steps of the table
 )
 
 // newClock integrates the laws over the growing part of the programme. It returns nil when nothing grows.
@@ -118,8 +119,9 @@ func (k *clock) add(m moment) {
 }
 
 func (k *clock) index() {
-	n := 4 * len(k.nodes)
-	k.perLa = float64(n) / k.end
+	reach := math.Min(k.end, k.size)
+	n := 8 * sort.Search(len(k.nodes), func(i int) bool { return k.nodes[i].la > reach })
+	k.perLa = float64(n) / reach
 	k.starts = make([]int32, n+2)
 	i := 0
 	for b := range k.starts {
@@ -140,17 +142,18 @@ func (k *clock) node(la float64) (i int, beyond float64) {
 	}
 	i, ok := k.quick(la)
 	if !ok {
-		b := int(la * k.perLa)
-		from := int(k.starts[b])
-		i = from + sort.Search(int(k.starts[b+1])-from, func(j int) bool { return k.nodes[from+1+j].la > la })
+		i = sort.Search(len(k.nodes)-2, func(j int) bool { return k.nodes[j+1].la > la })
 	}
 	return i, la - k.nodes[i].la
 }
 
-// quick is node for a length from 0 to the end where few nodes lie, as nearly everywhere; else ok is false. Whether the next node is still not
+// quick is node for a length from 0 to the end where few nodes lie, as nearly everywhere in the body; else ok is false. Whether the next node is still not
 // beyond it is worked out without a branch, which the processor would guess wrong every other time.
 func (k *clock) quick(la float64) (i int, ok bool) {
 	b := int(la * k.perLa)
+	if b >= len(k.starts)-1 {
+		return 0, false
+	}
 	i, last := int(k.starts[b]), int(k.starts[b+1])
 	return i + int(^uint64(order(la)-order(k.nodes[i+1].la))>>63)&(last-i), last <= i+1
 }
@@ -182,46 +185,62 @@ func (k *clock) key(hours float64) float64 {
 	return p.la + float64((hours-p.hours)/(q.hours-p.hours)*(q.la-p.la))
 }
 
-// tabulate fills A with as many steps as it takes to be as exact as the nodes.
+// tabulate fills A with as many steps as it takes to be as exact as the nodes from half a cell on; before, where growth has
+// hardly begun, no cell lies.
 func (k *clock) tabulate() {
-	if k.top <= 0 { // c faces do not move: never reached
+	if k.perLc = 1; k.top <= 0 { // c faces do not move: never reached
 		return
 	}
+	reach := math.Min(k.top, k.size)
 	for n := 1 << 10; ; n *= 2 {
-		k.perLc = float64(n) * float64(n) / k.top
-		fine, worst := make([]float64, 2*n+2), 0.0
-		i := 0
+		k.perLc, k.steps = float64(n)/reach, float64(n)
+		k.table = make([]float64, n+2)
+		i, middle, worst := 0, 0.0, 0.0
 		for s := 1; s <= 2*n; s++ {
-			l := float64(s) * float64(s) / (4 * k.perLc)
+			l := 0.5 * float64(s) / k.perLc
 			for i+2 < len(k.cs) && k.cs[i+1].lc < l {
 				i++
 			}
-			p, q, c, d := &k.nodes[i], &k.nodes[i+1], k.cs[i].lc, k.cs[i+1].lc
-			fine[s] = p.la + float64(math.Min(1, (l-c)/(d-c))*(q.la-p.la))
-		}
-		k.table = make([]float64, n+2)
-		for s := range n + 1 {
-			k.table[s] = fine[2*s]
-			if s > 0 {
-				worst = math.Max(worst, math.Abs(fine[2*s-1]-float64(0.5*(fine[2*s-2]+fine[2*s])))/k.within(fine[2*s]))
+			la := k.inverse(i, l)
+			if s&1 == 1 {
+				middle = la
+				continue
+			}
+			k.table[s/2] = la
+			if l > 0.5 {
+				worst = math.Max(worst, math.Abs(middle-float64(0.5*(k.table[s/2-1]+la))))
 			}
 		}
-		k.table[n+1] = k.end
-		if worst <= 1 || n >= mostLook {
+		k.table[n+1] = k.table[n]
+		if worst <= exact || n >= mostLook {
 			return
 		}
 	}
 }
 
+// inverse is the a length when the c faces have grown lc, between node i and the next.
+func (k *clock) inverse(i int, lc float64) float64 {
+	p, q, c, d := &k.nodes[i], &k.nodes[i+1], k.cs[i].lc, k.cs[i+1].lc
+	return p.la + float64(math.Min(1, (lc-c)/(d-c))*(q.la-p.la))
+}
+
 // fromC is A: the a length when the c faces have grown lc; 0 for lc ≤ 0, beyond the end for what is never reached.
 func (k *clock) fromC(lc float64) float64 {
-	if lc <= 0 {
+	x := float64(lc * k.perLc)
+	if x <= 0 {
 		return 0
 	}
+	if x >= k.steps {
+		return k.farC(lc)
+	}
+	i := int(x)
+	return k.table[i] + float64((x-float64(i))*(k.table[i+1]-k.table[i]))
+}
+
+// farC is fromC for lengths that few cells of a body need.
+func (k *clock) farC(lc float64) float64 {
 	if lc >= k.top {
 		return k.end + float64(lc-k.top) + 1e-3
 	}
-	x := math.Sqrt(float64(lc * k.perLc))
-	i := int(x)
-	return k.table[i] + float64((x-float64(i))*(k.table[i+1]-k.table[i]))
+	return k.inverse(sort.Search(len(k.cs)-2, func(j int) bool { return k.cs[j+1].lc >= lc }), lc)
 }

@@ -92,5 +92,5 @@ func growLocal(s *local, seeds []Root, nuclei func() (Root, bool)) (f *Field, bo
 
 // still is the clock of a programme in which nothing grows.
 func still() *clock {
-	return &clock{nodes: []node{{}, {la: 1e-9, hours: 1}}, cs: []cnode{{}, {lc: 1e-9}}, perLa: 1, starts: []int32{0, 0, 0}}
+	return &clock{nodes: []node{{}, {la: 1e-9, hours: 1}}, cs: []cnode{{}, {lc: 1e-9}}, perLa: 1, perLc: 1, starts: []int32{0, 0, 0}}
 }
