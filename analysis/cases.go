@@ -53,9 +53,11 @@ func study(f *table.Frame) window.Study {
 	}
 	runs, hits, exact, strays := col("runs"), col("single_grain_runs"), col("single_grain_probability_exact"), col("expected_strays_exact")
 	diameter, p10, p90, full, programme := col("clear_diameter_mm_median"), col("clear_diameter_mm_p10"), col("clear_diameter_mm_p90"), col("time_to_full_h"), col("programme_h")
+	placings, se := col("placings"), col("single_grain_probability_exact_se")
 	for r := range f.Len() {
 		c := window.Case{ID: ids[r], Runs: whole(runs[r]), Hits: whole(hits[r]), Exact: exact[r], Strays: strays[r],
-			DiameterMM: diameter[r], P10: p10[r], P90: p90[r], FullH: full[r], ProgrammeH: programme[r]}
+			DiameterMM: diameter[r], P10: p10[r], P90: p90[r], FullH: full[r], ProgrammeH: programme[r],
+			Placings: whole(placings[r]), Error: se[r]}
 		for _, x := range at {
 			c.At = append(c.At, x[r])
 		}

@@ -1,6 +1,7 @@
 package analysis
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -45,7 +46,12 @@ func read(f *table.Folder, o Options) (*Findings, error) {
 		return nil, err
 	}
 	s := study(cases)
-	s.Scatter, s.Common = known.scatter(), known.Random.Pairing != "independent"
+	s.Common = known.Random.Pairing != "independent"
+	if _, err := cases.Reals("placings"); err != nil && bytes.Contains(text, []byte("_sd_deg")) {
+		for i := range s.Cases { // of a version that averaged over the runs and did not say so
+			s.Cases[i].Placings = max(1, s.Cases[i].Runs)
+		}
+	}
 	out.Axes, out.Cases = append(out.Axes, s.Axes...), len(s.Cases)
 	if out.Window, err = window.Find(s, window.Options{Chance: o.Chance, X: o.X, Y: o.Y}); err != nil {
 		return nil, err

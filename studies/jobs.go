@@ -62,8 +62,9 @@ func (r *Runner) job(p Planned) *job {
 	return j
 }
 
-// begin grows the case without strays: its odds, and what every replicate starts from. Where seeds are placed anew in each
-// replicate there is nothing to share, and the odds of replicates done earlier are worked out again.
+// begin grows the case without strays: its odds, and what every replicate starts from. Where seeds
+// are placed anew in each replicate there is nothing to share: each placing is a task of its own,
+// also those of replicates done earlier, whose odds are worked out again.
 func (r *Runner) begin(j *job) error {
 	if j.err != nil {
 		return j.err
@@ -72,58 +73,77 @@ func (r *Runner) begin(j *job) error {
 	if err != nil {
 		return err
 	}
-	s := &share{ready: sim.Prepare(c), sum: r.begun(j.ID, c.Programme.EndH())}
+	s := &share{ready: sim.Prepare(c), sum: r.begun(j.ID, c)}
 	j.shared = s
-	if !c.Scattered() {
+	if !s.scattered {
 		s.seeded = s.ready.Seeded(j.Key(1))
 		s.survey = measure.Look(s.seeded, j.JoinDeg)
-		r.odds(s.sum, s.survey.Odds(), s.survey.Run().TimeToFullH)
+		r.place(s, 1, s.survey)
 		return nil
 	}
-	for k := 1; k <= r.Study.Replicates; k++ {
-		if _, done := s.single[k]; done && !r.OddsOnly || r.OddsOnly && k == 1 {
-			o := s.ready.Seeded(j.Key(k))
-			r.odds(s.sum, measure.NewOdds(o, j.JoinDeg), measure.Look(o, j.JoinDeg).Run().TimeToFullH)
-		}
+	j.waiting = nil
+	for k := 1; k <= r.placings(s.sum); k++ {
+		j.waiting = append(j.waiting, k)
 	}
 	return nil
 }
 
-func (r *Runner) begun(id string, programmeH float64) *sum {
+// placings is how many placings a case with scatter may get: those of all replicates, counted or
+// still to be, and so many as the study says where none are counted.
+func (r *Runner) placings(s *sum) int {
+	if r.OddsOnly {
+		return r.Study.Placings()
+	}
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	most := r.Study.Replicates
+	for k := range s.single {
+		most = max(most, k)
+	}
+	return most
+}
+
+func (r *Runner) begun(id string, c *sim.Case) *sum {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	r.count.Cases++
 	s := r.sum(id)
-	s.programmeH = programmeH
+	s.programmeH, s.scattered, s.oddsOnly = c.Programme.EndH(), c.Scattered(), r.OddsOnly
 	return s
 }
 
-func (r *Runner) odds(s *sum, o measure.Odds, fullH float64) {
+// place notes the odds of a placing. It is false where they are all that was wanted of it.
+func (r *Runner) place(s *share, k int, seeded *measure.Survey) (wanted bool) {
+	p := place(seeded)
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	s.odds, s.fullH = append(s.odds, o), fullH
+	s.placed[k] = p
+	_, done := s.single[k]
 	if r.OddsOnly {
 		r.count.Runs++
 		r.watch()
 	}
+	return !r.OddsOnly && !done
 }
 
 // replicate does one run and hands its rows to the ledger.
 func (r *Runner) replicate(j *job, k int) error {
 	start := time.Now()
 	s := j.shared.(*share)
-	seeded := s.seeded
+	seeded, survey := s.seeded, s.survey
 	if seeded == nil {
 		seeded = s.ready.Seeded(j.Key(k))
-		r.odds(s.sum, measure.NewOdds(seeded, j.JoinDeg), 0)
+		if survey = measure.Look(seeded, j.JoinDeg); !r.place(s, k, survey) {
+			return nil
+		}
 	}
-	o, survey := seeded, s.survey
+	o := seeded
 	if r.Engine != nil {
 		o = r.Engine(seeded, j.Planned, k)
 	} else {
 		o = seeded.Strays(j.Key(k))
 	}
-	if o != s.seeded {
+	if o != seeded {
 		survey = measure.Look(o, j.JoinDeg)
 	}
 	row, m := recorded(j.Planned, k, survey, time.Since(start))
@@ -151,7 +171,7 @@ func (r *Runner) enough(j *job) bool {
 	defer r.mu.Unlock()
 	s := r.sums[j.ID]
 	hits, n := s.hits()
-	if n+s.failed != j.waiting[0]-1 || !precise(hits, n, r.Study.Precision) {
+	if r.OddsOnly || n+s.failed != j.waiting[0]-1 || !precise(hits, n, r.Study.Precision) {
 		return false
 	}
 	s.stoppedBy = "precision"

@@ -167,6 +167,9 @@ func (c *content) of(workers, shards int, interrupted bool) (hash string, comman
 		patience := -1
 		if interrupted {
 			patience = 1 + c.dice.IntN(1+c.study.Cases()*c.study.Replicates/3)
+			if c.odds { // the placings of a case are lost unless all are done
+				patience += 2 * c.study.Placings()
+			}
 		}
 		n, err := finish(c.study, disk, workers, k+1, shards, patience, c.odds)
 		if commands += n; err != nil {

@@ -3,15 +3,14 @@ package studies
 import (
 	"github.com/sourcegraph/conc/iter"
 
-	"onegrain/sim/measure"
 	"onegrain/studies/table"
 )
 
 // told is what an earlier command has written of a case that it had finished.
 type told struct {
-	runs              int
-	odds              measure.Odds
-	fullH, programmeH float64
+	Odds
+	runs       int
+	programmeH float64
 }
 
 // recall reads what was finished by earlier commands: runs, and the rows of cases.
@@ -50,7 +49,10 @@ func toldBy(f *table.Frame, row int) *told {
 		return nil
 	}
 	n, _ := f.Value(row, "runs").(int64)
-	return &told{runs: int(n), odds: measure.Odds{Probability: probability, ExpectedStrays: strays}, fullH: realOr(f.Value(row, "time_to_full_h")), programmeH: realOr(f.Value(row, "programme_h"))}
+	placings, _ := f.Value(row, "placings").(int64)
+	o := Odds{Probability: probability, Error: realOr(f.Value(row, "single_grain_probability_exact_se")), ExpectedStrays: strays,
+		FullH: realOr(f.Value(row, "time_to_full_h")), Placings: int(placings)}
+	return &told{Odds: o, runs: int(n), programmeH: realOr(f.Value(row, "programme_h"))}
 }
 
 // whole tells whether nothing of a case is left to do, its odds included.
@@ -64,6 +66,9 @@ func (r *Runner) whole(s *sum) bool {
 	}
 	if r.OddsOnly {
 		return true
+	}
+	if s.told.Placings > 0 && s.told.Placings != n {
+		return false // the odds alone were asked for then, and are of other placings than the runs
 	}
 	last := r.Study.Replicates
 	if n < last && n%batch == 0 && precise(hits, n, r.Study.Precision) {
@@ -79,7 +84,7 @@ func (r *Runner) whole(s *sum) bool {
 
 // reuse takes a finished case as it is.
 func (r *Runner) reuse(s *sum) {
-	s.odds, s.fullH, s.programmeH = []measure.Odds{s.told.odds}, s.told.fullH, s.told.programmeH
+	s.reused, s.programmeH = true, s.told.programmeH
 	_, n := s.hits()
 	r.count.Skipped += n
 	r.ends(s)

@@ -43,15 +43,30 @@ func TestRunnerOddsOnlyAndShards(t *testing.T) {
 	}
 }
 
-// TestRunnerScatter: seeds placed anew in each replicate have odds of their own; their mean is the case's, whatever an
-// interruption has left to do.
+// TestRunnerScatter: seeds placed anew in each replicate have odds of their own; their mean is the
+// case's, whatever an earlier command has left to do, and the same bits where the odds alone are asked
+// for, before or without the runs.
 func TestRunnerScatter(t *testing.T) {
-	s := load(t, strings.Replace(strings.Replace(small, "size_mm = [2, 2]", "size_mm = [2, 2]\nturn_sd_deg = 20", 1), "replicates = 12", "replicates = 6", 1))
+	s := load(t, strings.Replace(strings.Replace(small, "size_mm = [2, 2]", "size_mm = [2, 2]\nturn_sd_deg = 20", 1), "replicates = 12", "replicates = 17", 1))
 	f := folder(t, t.TempDir(), s)
 	run(t, &Runner{Study: s, Folder: f, Workers: 2})
 	want := rowsOf(t, f, "cases")
 	run(t, &Runner{Study: s, Folder: f, Workers: 2})
 	if got := rowsOf(t, f, "cases"); !reflect.DeepEqual(got, want) {
 		t.Errorf("odds worked out again differ:\n%v\n%v", got, want)
+	}
+	alone := folder(t, t.TempDir(), s)
+	if got := run(t, &Runner{Study: s, Folder: alone, Workers: 3, OddsOnly: true}); got.Runs != 6*17 || got.Cases != 6 {
+		t.Errorf("%+v, wanted 17 placings of 6 cases", got)
+	}
+	odds := rowsOf(t, alone, "cases")
+	for key, row := range want {
+		if got := odds[key]; row[len(row)-2] != int64(17) || !reflect.DeepEqual(got[8:10], row[8:10]) || !reflect.DeepEqual(got[len(got)-2:], row[len(row)-2:]) {
+			t.Errorf("the odds alone of case %s differ:\n%v\n%v", key, got, row)
+		}
+	}
+	run(t, &Runner{Study: s, Folder: alone, Workers: 2})
+	if got := rowsOf(t, alone, "cases"); !reflect.DeepEqual(got, want) {
+		t.Errorf("runs after the odds alone differ:\n%v\n%v", got, want)
 	}
 }

@@ -4,16 +4,15 @@ import (
 	"maps"
 	"math"
 	"slices"
-
-	"onegrain/sim/measure"
 )
 
 // sum is what the row of a case is made of.
 type sum struct {
 	Planned
 	programmeH float64
-	fullH      float64         // of the run without strays
-	odds       []measure.Odds  // one; with placing scatter one for each replicate
+	scattered  bool            // its seeds are placed anew in each replicate
+	oddsOnly   bool            // all placings count, not those of its runs alone
+	placed     map[int]placed  // the run without strays; with placing scatter one for each replicate
 	single     map[int]bool    // of each finished replicate
 	diameters  map[int]float64 // clear diameters, likewise
 	fullHs     map[int]float64
@@ -21,13 +20,15 @@ type sum struct {
 	stoppedBy  string
 	told       *told // by an earlier command
 	fresh      bool  // finished, and its row not written yet
+	reused     bool  // told is all there is to say of its odds
 	settled    []any // its row, once it is finished
 }
 
 func (r *Runner) sum(id string) *sum {
 	s := r.sums[id]
 	if s == nil {
-		s = &sum{single: map[int]bool{}, diameters: map[int]float64{}, fullHs: map[int]float64{}}
+		s = &sum{placed: map[int]placed{}, single: map[int]bool{}, diameters: map[int]float64{},
+			fullHs: map[int]float64{}}
 		r.sums[id] = s
 	}
 	return s
@@ -56,7 +57,7 @@ func (s *sum) hits() (hits, n int) {
 func (s *sum) settle() {
 	s.settled = s.row()
 	s.Planned = Planned{ID: s.ID}
-	s.odds, s.single, s.diameters, s.fullHs, s.told = nil, nil, nil, nil, nil
+	s.placed, s.single, s.diameters, s.fullHs, s.told = nil, nil, nil, nil, nil
 }
 
 // row is the row of a case. What was not counted or worked out is NaN, an empty place in the table.
@@ -70,41 +71,41 @@ func (s *sum) row() []any {
 		fraction = float64(hits) / float64(n)
 		low, high = s.study.interval95(hits, n)
 	}
-	probability, strays := s.exact()
+	exact := s.exact()
 	diameters, full := sorted(s.diameters), sorted(s.fullHs)
 	fullH := quantile(full, 0.5)
-	if n == 0 && len(s.odds) > 0 {
-		fullH = s.fullH
+	if n == 0 {
+		fullH = exact.FullH
 	}
 	programme := s.programmeH
-	if len(s.odds) == 0 && programme == 0 {
+	if programme == 0 {
 		programme = math.NaN()
 	}
-	var places any
+	var places, placings any
+	if exact.Placings > 0 {
+		placings = exact.Placings
+	}
 	if text := s.study.design.places(s.Index); text != "" {
 		places = text
 	}
-	return append(append([]any{s.ID}, s.Values...), n, hits, fraction, low, high, probability, strays,
-		quantile(diameters, 0.5), quantile(diameters, 0.1), quantile(diameters, 0.9), fullH, programme, s.stoppedBy, places)
+	return append(append([]any{s.ID}, s.Values...), n, hits, fraction, low, high, exact.Probability, exact.ExpectedStrays,
+		quantile(diameters, 0.5), quantile(diameters, 0.1), quantile(diameters, 0.9), fullH, programme, s.stoppedBy, places,
+		placings, exact.Error)
 }
 
-// exact is the mean of the odds over the placings of the seeds, of which there is one where they lie without scatter.
-func (s *sum) exact() (probability, strays float64) {
-	n := float64(len(s.odds))
-	if n == 0 {
-		return math.NaN(), math.NaN()
+// exact are the odds of the case. Where runs were counted, those of their placings alone: given
+// these, the counted share scatters about the exact one by the nuclei and nothing else, wherever a
+// case has stopped.
+func (s *sum) exact() Odds {
+	if s.reused {
+		return s.told.Odds
 	}
-	p, e := make([]float64, 0, len(s.odds)), make([]float64, 0, len(s.odds))
-	for _, o := range s.odds {
-		p, e = append(p, o.Probability), append(e, o.ExpectedStrays)
+	all := s.placed
+	if _, n := s.hits(); s.scattered && n > 0 && !s.oddsOnly {
+		all = maps.Clone(all)
+		maps.DeleteFunc(all, func(k int, _ placed) bool { _, done := s.single[k]; return !done })
 	}
-	slices.Sort(p) // workers finish in any order, sums must not depend on it
-	slices.Sort(e)
-	for i := range p {
-		probability += p[i]
-		strays += e[i]
-	}
-	return probability / n, strays / n
+	return mean(all, s.scattered)
 }
 
 // realOr is a value of a table, NaN where there is none.

@@ -29,6 +29,8 @@ type Result struct {
 	Share    tally.Real     `json:"single_grain_fraction"`
 	Interval tally.Interval `json:"single_grain_fraction_95"` // Clopper-Pearson
 	Exact    tally.Real     `json:"single_grain_probability_exact"`
+	Error    tally.Real     `json:"single_grain_probability_exact_se"` // null without placing scatter
+	Placings int            `json:"placings"`
 	Strays   tally.Real     `json:"expected_strays_exact"`
 	ClearMM  tally.Real     `json:"clear_diameter_mm_median"`
 	P10MM    tally.Real     `json:"clear_diameter_mm_p10"`
@@ -62,6 +64,7 @@ func result(cases *table.Frame, r int) *Result {
 	out := &Result{
 		Runs: whole("runs"), Singles: whole("single_grain_runs"), Share: number("single_grain_fraction"),
 		Exact: number("single_grain_probability_exact"), Strays: number("expected_strays_exact"),
+		Error: number("single_grain_probability_exact_se"), Placings: whole("placings"),
 		ClearMM: number("clear_diameter_mm_median"), P10MM: number("clear_diameter_mm_p10"), P90MM: number("clear_diameter_mm_p90"),
 	}
 	out.Interval = tally.Share(float64(out.Singles), float64(out.Runs))

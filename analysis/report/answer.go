@@ -152,7 +152,7 @@ func odds(p window.Point) string {
 	case !p.Exact.Known():
 		return "counted " + counted
 	case p.Source == "exact mean":
-		text := fmt.Sprintf("%s by the exact odds, mean over the placings (95 %% interval %s)", rough(real(p.Exact)), shares(p.Interval))
+		text := fmt.Sprintf("%s by the exact odds, mean over %s of the seeds (95 %% interval %s)", rough(real(p.Exact)), plural(p.Placings, "placing"), shares(p.Interval))
 		if counted != "" {
 			text += "; counted " + counted
 		}

@@ -169,6 +169,9 @@ func (s *Sources) row(p window.Point, settings []window.Setting, wide int) []str
 	exact := chance(real(p.Exact))
 	if p.Source == "exact mean" {
 		exact = rough(real(p.Exact))
+		if p.Error > 0 { // of one placing it is not known
+			exact += " ± " + fixed(100*real(p.Error), 1) + " %"
+		}
 	}
 	return append(row[:wide], brief(exact), strays(real(p.Strays)), counted, interval, fixed(real(p.DiameterMM), 1), span(real(p.P10), real(p.P90), 1),
 		hours(p.FullH), hours(p.ProgrammeH), verdict(p.Verdict))
@@ -198,7 +201,7 @@ func verdict(v string) string {
 
 func meanings(wanted float64) []string {
 	return []string{
-		"Exact odds: chance that the run ends as a single grain, from one run without strays; with seeds placed with scatter the mean over the placings. A dash where it was not computed.",
+		"Exact odds: chance that the run ends as a single grain, from one run without strays; with seeds placed with scatter the mean over some placings, ± its standard error. A dash where it was not computed.",
 		"Strays expected: how many stray grains start before the first one changes anything. The exact odds are e to the minus this number, where the seeded grains become one domain that fills the body.",
 		"Counted: runs that ended as a single grain, of how many; with the 95 % interval of that share.",
 		"Clear diameter: the largest disc, through the whole thickness, that holds one domain and nothing else: the piece to cut out. Median of the runs, and the range that leaves out one run in ten on either side.",

@@ -13,6 +13,7 @@ import (
 type Count struct {
 	Runs, Hits int
 	Chance     float64 // exact, 0 to 1
+	Error      float64 // standard error of it where it is the mean over placings of these very runs, else 0
 }
 
 // Agreement is the answer of [Agree].
@@ -32,12 +33,18 @@ func (a Agreement) Disagree() bool { return a.PValue.Known() && a.PValue < doubt
 
 // expectedLeast is what a group needs of expected hits and of expected misses for chi-squared to hold (W. G. Cochran, Ann. Math.
 // Stat. 23 (1952) 315).
-const expectedLeast = 5
+// Where runs have chances of their own, the variance has to be that of 10 runs at 1/2 as well.
+const expectedLeast = 5.
 
 // Agree compares counted hits with exact chances. Cases whose runs are independent make groups of alike chance, large enough for
 // chi-squared; what is left over is compared by the binomial law, and the smaller of the two p-values counts twice. Runs that share
 // their nuclei between cases are not independent: there each case stands by itself, and the smallest p-value counts as often as there
 // are cases (Bonferroni), which holds under any dependence.
+//
+// Where each run has a chance p of its own, from its placing of the seeds, and Chance is their mean,
+// the hits scatter by Σ p(1−p), less than those of a binomial law by the scatter of the p, which Error
+// tells. Chi-squared takes that; the binomial law is too careful then, never too bold (W. Hoeffding,
+// Ann. Math. Stat. 27 (1956) 713).
 func Agree(cases []Count, independent bool) Agreement {
 	cases = slices.DeleteFunc(slices.Clone(cases), func(c Count) bool { return c.Runs <= 0 || math.IsNaN(c.Chance) })
 	a := Agreement{Cases: len(cases), ChiSquared: Unknown(), PValue: Unknown(), Method: "nothing to compare"}
@@ -79,7 +86,7 @@ func (g *group) add(c Count) {
 	g.runs += n
 	g.hits += float64(c.Hits)
 	g.expected += n * c.Chance
-	g.variance += n * c.Chance * (1 - c.Chance)
+	g.variance += max(0, n*c.Chance*(1-c.Chance)-n*(n-1)*c.Error*c.Error)
 }
 
 // grouped puts cases together, from the smallest chance up, until a group is large enough; rest is what is left at the end.
@@ -87,7 +94,7 @@ func grouped(cases []Count) (groups []group, rest group) {
 	slices.SortStableFunc(cases, func(a, b Count) int { return cmp.Compare(a.Chance, b.Chance) })
 	for _, c := range cases {
 		rest.add(c)
-		if rest.expected >= expectedLeast && rest.runs-rest.expected >= expectedLeast && rest.variance > 0 {
+		if rest.expected >= expectedLeast && rest.runs-rest.expected >= expectedLeast && rest.variance >= expectedLeast/2 {
 			groups, rest = append(groups, rest), group{}
 		}
 	}

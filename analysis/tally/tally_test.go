@@ -99,7 +99,7 @@ func TestAgree(t *testing.T) {
 					hits++
 				}
 			}
-			all = append(all, Count{64, hits, min(1, max(0, p+off))})
+			all = append(all, Count{64, hits, min(1, max(0, p+off)), 0})
 		}
 		return all
 	}
@@ -117,10 +117,51 @@ func TestAgree(t *testing.T) {
 			t.Errorf("canary, shared %v: chances off by 0.1 pass: %+v", shared, a)
 		}
 	}
-	if a := Agree([]Count{{10, 1, 0}}, true); !a.Disagree() {
+	if a := Agree([]Count{{Runs: 10, Hits: 1}}, true); !a.Disagree() {
 		t.Errorf("a hit where none is possible: %+v", a)
 	}
-	if a := Agree([]Count{{0, 0, 0.5}, {5, 2, math.NaN()}}, true); a.Cases != 0 || a.PValue.Known() || a.Disagree() {
+	if a := Agree([]Count{{Chance: 0.5}, {5, 2, math.NaN(), 0}}, true); a.Cases != 0 || a.PValue.Known() || a.Disagree() {
 		t.Errorf("nothing to compare: %+v", a)
+	}
+}
+
+// TestAgreeOverPlacings: runs with chances of their own, of which most are 0 or nearly 1, whose mean
+// and its standard error are told. In 600 studies p < 0.05 is expected 30 times, give or take 5.3;
+// beyond 16 of that the test is too bold, or so careful that it sees nothing. Canary: the same without
+// the standard error is that careful.
+func TestAgreeOverPlacings(t *testing.T) {
+	r := Stream("placings")
+	small, blind := 0, 0
+	for range 600 {
+		var told, untold []Count
+		for range 20 {
+			const n = 40
+			joined, hits, sum, squares := 0.2+0.6*r.Float64(), 0, 0.0, 0.0
+			for range n {
+				p := 0.0
+				if r.Float64() < joined {
+					p = 0.75 + 0.2*r.Float64()
+				}
+				if r.Float64() < p {
+					hits++
+				}
+				sum, squares = sum+p, squares+p*p
+			}
+			mean := sum / n
+			c := Count{n, hits, mean, math.Sqrt((squares/n - mean*mean) / (n - 1))}
+			told, untold = append(told, c), append(untold, Count{n, hits, mean, 0})
+		}
+		if Agree(told, true).PValue < 0.05 {
+			small++
+		}
+		if Agree(untold, true).PValue < 0.05 {
+			blind++
+		}
+	}
+	if small < 14 || small > 46 {
+		t.Errorf("%d of 600 studies below 0.05", small)
+	}
+	if blind >= 14 {
+		t.Errorf("canary: without the error %d of 600 studies are below 0.05", blind)
 	}
 }

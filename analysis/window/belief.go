@@ -17,6 +17,8 @@ type Point struct {
 	Counted  tally.Interval `json:"single_grain_fraction_interval"`
 	Exact    tally.Real     `json:"single_grain_probability_exact"`
 	Strays   tally.Real     `json:"expected_strays_exact"`
+	Placings int            `json:"placings"` // that the exact chance is the mean over; 0 without placing scatter
+	Error    tally.Real     `json:"single_grain_probability_exact_se"`
 	Chance   tally.Real     `json:"chance"` // believed
 	Interval tally.Interval `json:"chance_interval"`
 	Source   string         `json:"source"`  // of the chance: exact, exact mean, counted, none
@@ -49,16 +51,19 @@ const (
 func (s *Study) believe(c Case, wanted float64) Point {
 	p := Point{ID: c.ID, Runs: c.Runs, Hits: c.Hits, Fraction: tally.Unknown(), Counted: tally.Interval{Low: tally.Unknown(), High: tally.Unknown()},
 		Exact: real(c.Exact), Strays: real(c.Strays), Chance: tally.Unknown(), Source: fromNone, Verdict: unknown,
-		DiameterMM: real(c.DiameterMM), P10: real(c.P10), P90: real(c.P90), FullH: real(c.FullH), ProgrammeH: real(c.ProgrammeH), at: c.At,
+		DiameterMM: real(c.DiameterMM), P10: real(c.P10), P90: real(c.P90), FullH: real(c.FullH), ProgrammeH: real(c.ProgrammeH), at: c.At, Placings: c.Placings, Error: tally.Unknown(),
 		fit: tally.Interval{Low: tally.Unknown(), High: tally.Unknown()}}
 	p.Interval = p.Counted
 	if c.Runs > 0 {
 		p.Fraction, p.Counted = real(float64(c.Hits)/float64(c.Runs)), tally.Share(float64(c.Hits), float64(c.Runs))
 	}
 	switch {
-	case p.Exact.Known() && s.Scatter:
-		n := math.Max(1, float64(c.Runs))
+	case p.Exact.Known() && c.Placings > 0:
+		// Chances between 0 and 1 scatter less than runs that hit or miss: the interval holds the
+		// mean more often than told. One made of Error would trust an error of 0 over few placings.
+		n := float64(c.Placings)
 		p.Source, p.Chance, p.Interval = fromMean, p.Exact, tally.Share(n*c.Exact, n)
+		p.Error = real(c.Error)
 	case p.Exact.Known():
 		p.Source, p.Chance, p.Interval = fromExact, p.Exact, tally.Interval{Low: p.Exact, High: p.Exact}
 	case c.Runs > 0:

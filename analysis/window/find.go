@@ -89,7 +89,7 @@ func Find(s Study, o Options) (Window, error) {
 	}
 	var counts []tally.Count
 	for _, c := range s.Cases {
-		counts = append(counts, tally.Count{Runs: c.Runs, Hits: c.Hits, Chance: c.Exact})
+		counts = append(counts, c.count())
 	}
 	w.Agreement = tally.Agree(counts, !s.Common)
 	groups := s.slices(p)

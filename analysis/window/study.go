@@ -56,14 +56,41 @@ type Case struct {
 	P10, P90   float64   // of it
 	FullH      float64   // median time to full
 	ProgrammeH float64   // length of the programme
+	Placings   int       // that Exact is the mean over, where seeds are placed with scatter; else 0
+	Error      float64   // standard error of that mean
 }
 
 // Study is what Find looks at.
 type Study struct {
-	Axes    []Axis
-	Cases   []Case
-	Scatter bool // seeds are placed with scatter: the exact chance is a mean over the replicates
-	Common  bool // replicates share their nuclei between cases
+	Axes   []Axis
+	Cases  []Case
+	Common bool // replicates share their nuclei between cases
+}
+
+// placings are the fewest and the most that an exact chance is the mean over; 0 where there is none.
+func (s *Study) placings() (least, most int) {
+	for _, c := range s.Cases {
+		if c.Placings > 0 {
+			most = max(most, c.Placings)
+			if least == 0 || c.Placings < least {
+				least = c.Placings
+			}
+		}
+	}
+	return least, most
+}
+
+// count is what a case has counted. An exact mean over other placings than those of its runs is no
+// mean to compare them with.
+func (c Case) count() tally.Count {
+	k := tally.Count{Runs: c.Runs, Hits: c.Hits, Chance: c.Exact}
+	switch {
+	case c.Placings > 0 && c.Placings != c.Runs:
+		k.Chance = math.NaN()
+	case c.Error > 0:
+		k.Error = c.Error
+	}
+	return k
 }
 
 // Options of Find.

@@ -45,7 +45,7 @@ func (v *view) grid() (*Contours, []Box) {
 	c := &Contours{Method: methodGrid}
 	mean := v.onGrid(func(p Point) float64 { return p.level() })
 	c.Line = v.lines(mean, level(v.wanted))
-	if v.s.Scatter {
+	if _, most := v.s.placings(); most > 0 {
 		c.Inner = v.lines(v.onGrid(func(p Point) float64 { return level(float64(p.Interval.Low)) }), level(v.wanted))
 		c.Outer = v.lines(v.onGrid(func(p Point) float64 { return level(float64(p.Interval.High)) }), level(v.wanted))
 		c.Method += "; inner and outer lines by the ends of the 95 % intervals"

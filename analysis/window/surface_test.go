@@ -265,9 +265,11 @@ func TestTogetherAndScatter(t *testing.T) {
 	}
 	says(t, w, "varied together", "The limit itself lies")
 	s = study(steps(0.2, 0.8, 7), nil, falling, 40, true, "placing")
-	s.Scatter = true
+	for i := range s.Cases {
+		s.Cases[i].Placings = 40
+	}
 	w = find(t, s, Options{})
-	says(t, w, "No case is shown to reach 95 %", "over its placings", "mean over its replicates")
+	says(t, w, "No case is shown to reach 95 %", "over its placings", "mean over 40 placings of its seeds")
 	if i := w.Slices[0].Crossings[0].Interval; i.Low.Known() {
 		t.Errorf("40 placings cannot tell where 95 %% begins: %+v", i)
 	}

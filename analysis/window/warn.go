@@ -36,8 +36,12 @@ func (s *Study) warnings(w *Window, groups int) (all []string) {
 	if n.exact > 0 && w.Agreement.Cases == 0 {
 		all = append(all, "no run was counted, so nothing checks the exact odds: run a few cases with replicates too")
 	}
-	if s.Scatter && n.exact > 0 {
-		all = append(all, "seeds are placed with scatter: the exact chance of a case is the mean over its replicates, and as uncertain as their number makes it")
+	if least, most := s.placings(); n.exact > 0 && most > 0 {
+		over := fmt.Sprint(least)
+		if least < most {
+			over += " to " + fmt.Sprint(most)
+		}
+		all = append(all, "seeds are placed with scatter: the exact chance of a case is the mean over "+over+" placings of its seeds, and as uncertain as their number makes it")
 	}
 	if n.few > 0 {
 		all = append(all, fmt.Sprintf("%s fewer than %d runs, which leaves a counted share uncertain by up to ±%.0f %%: raise random.replicates", plural(n.few, "case has", "cases have"), fewRuns, 50*widest(w)))

@@ -8,8 +8,7 @@ import (
 	"github.com/sourcegraph/conc/iter"
 	"github.com/spf13/cobra"
 
-	"onegrain/sim"
-	"onegrain/sim/measure"
+	"onegrain/analysis/tally"
 	"onegrain/studies"
 )
 
@@ -70,6 +69,8 @@ type checkedOdds struct {
 	Values      map[string]any `json:"values"`
 	Expected    float64        `json:"expected_strays_exact"`
 	Probability float64        `json:"single_grain_probability_exact"`
+	Error       tally.Real     `json:"single_grain_probability_exact_se"` // null without placing scatter
+	Placings    int            `json:"placings"`                          // 0 without
 }
 
 func check(s streams, path string, n int, asJSON bool) error {
@@ -93,7 +94,7 @@ func check(s streams, path string, n int, asJSON bool) error {
 		}
 	}
 	if e.MostCells <= quickCells {
-		if c.ExpectedStrays, err = firstAndLast(study); err != nil {
+		if c.ExpectedStrays, err = firstAndLast(study, int(quickCells/e.MostCells)); err != nil {
 			return err
 		}
 	}
@@ -121,26 +122,24 @@ func summed(study *studies.Study, one studies.Planned, e studies.Explanation) *c
 	return c
 }
 
-// firstAndLast grows the first and the last case without strays, both at once, which tells how many strays are to be expected.
-func firstAndLast(study *studies.Study) ([]checkedOdds, error) {
+// firstAndLast grows the first and the last case without strays, both at once, which tells how many
+// strays are to be expected. Of placings it looks at as many as there is time for, 2 at least.
+func firstAndLast(study *studies.Study, placings int) ([]checkedOdds, error) {
+	placings = min(max(placings, 2), study.Placings())
 	cases := []int{0}
 	if n := study.Cases(); n > 1 {
 		cases = append(cases, n-1)
 	}
-	return iter.MapErr(cases, func(i *int) (checkedOdds, error) { return oddsOf(study, *i) })
+	return iter.MapErr(cases, func(i *int) (checkedOdds, error) { return oddsOf(study, *i, placings) })
 }
 
-func oddsOf(study *studies.Study, i int) (checkedOdds, error) {
+func oddsOf(study *studies.Study, i, placings int) (checkedOdds, error) {
 	p, err := study.Plan(i)
 	if err != nil {
 		return checkedOdds{}, err
 	}
-	c, err := p.Case()
-	if err != nil {
-		return checkedOdds{}, err
-	}
-	odds := measure.NewOdds(sim.Seeded(c, p.Key(1)), p.JoinDeg)
-	return checkedOdds{i + 1, valuesOf(study, p), odds.ExpectedStrays, odds.Probability}, nil
+	o, err := p.Odds(placings)
+	return checkedOdds{i + 1, valuesOf(study, p), o.ExpectedStrays, o.Probability, tally.Real(o.Error), o.Placings}, err
 }
 
 func (c *checked) print(w io.Writer, title, name string) error {
@@ -184,12 +183,22 @@ func (c *checked) printOdds(w io.Writer) error {
 	}
 	never := false
 	g := &grid{head: []string{"case", "expected strays", "chance of a single grain"}}
+	var placings []int
 	for _, o := range c.ExpectedStrays {
-		g.add(fmt.Sprint(o.Case), short(o.Expected), exactly(o.Probability, o.Expected, &never))
+		placings = append(placings, o.Placings)
+		of := exactly(o.Probability, o.Expected, &never) + margin(o.Placings, float64(o.Error))
+		g.add(fmt.Sprint(o.Case), short(o.Expected), of)
 	}
-	if err := g.print(w); err != nil || !never {
+	notes := ""
+	if never {
+		notes = "\n" + neverNote + "\n"
+	}
+	if text := overPlacings(placings); text != "" {
+		notes += "\n" + text + "\n"
+	}
+	if err := g.print(w); err != nil {
 		return err
 	}
-	_, err := fmt.Fprintf(w, "\n%s\n", neverNote)
+	_, err := io.WriteString(w, notes)
 	return err
 }

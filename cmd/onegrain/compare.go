@@ -247,9 +247,10 @@ func (c *comparison) row(p compare.Pair) (row []string) {
 	share := func(r *compare.Result) []string {
 		return []string{fmt.Sprintf("%d/%d", r.Singles, r.Runs), span(float64(r.Interval.Low), float64(r.Interval.High), 2)}
 	}
+	exact := func(r *compare.Result) string { return chance(float64(r.Exact)) + margin(r.Placings, float64(r.Error)) }
 	clear := func(r *compare.Result) []string {
 		return []string{number(float64(r.ClearMM), 1), span(float64(r.P10MM), float64(r.P90MM), 1)}
 	}
-	row = append(append(append(row, share(x)...), share(y)...), few(float64(p.PValue)), chance(float64(x.Exact)), chance(float64(y.Exact)))
+	row = append(append(append(row, share(x)...), share(y)...), few(float64(p.PValue)), exact(x), exact(y))
 	return append(append(row, clear(x)...), clear(y)...)
 }

@@ -133,7 +133,7 @@ func stacked(head []string, width []int) [][]string {
 
 // numeric tells whether a cell reads as a number, an interval or a gap.
 func numeric(cell string) bool {
-	return strings.Trim(cell, "0123456789.,-+–()e∞<>≈ *†") == ""
+	return strings.Trim(cell, "0123456789.,-+–()e∞<>≈ *†±?") == ""
 }
 
 // chance is a probability in three decimals; 0 and 1 stand for themselves only.
@@ -145,6 +145,18 @@ func chance(p float64) string {
 		return ">0.999"
 	}
 	return number(p, 3)
+}
+
+// margin is what stands behind the mean over placings of a chance: its standard error, unknown of one
+// placing. Where nothing was averaged, or all are alike, it is empty.
+func margin(placings int, se float64) string {
+	switch {
+	case placings == 0 || se == 0:
+		return ""
+	case math.IsNaN(se):
+		return " ± ?"
+	}
+	return " ± " + chance(se)
 }
 
 // number is a figure with at most `digits` after the point, a dash where there is none.

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"onegrain/studies/table"
 )
@@ -20,6 +21,7 @@ func headline(s streams, cases *table.Frame) error {
 		g.head = append(g.head, "stopped by")
 	}
 	best, never := bestCase(cases), false
+	placings := placingsOf(cases)
 	for r := range cases.Len() {
 		var row []string
 		for _, c := range varied {
@@ -31,7 +33,8 @@ func headline(s streams, cases *table.Frame) error {
 			mark = " *"
 		}
 		row = append(row, number(x("runs"), 0), number(x("single_grain_fraction"), 2), span(x("single_grain_fraction_low"), x("single_grain_fraction_high"), 2),
-			exactly(x("single_grain_probability_exact"), x("expected_strays_exact"), &never), few(x("expected_strays_exact")), number(x("clear_diameter_mm_median"), 1)+mark,
+			exactly(x("single_grain_probability_exact"), x("expected_strays_exact"), &never)+margin(placings[r], x("single_grain_probability_exact_se")),
+			few(x("expected_strays_exact")), number(x("clear_diameter_mm_median"), 1)+mark,
 			span(x("clear_diameter_mm_p10"), x("clear_diameter_mm_p90"), 1), number(x("time_to_full_h"), 1), number(x("programme_h"), 1))
 		if stops {
 			row = append(row, cell(cases.Value(r, "stopped_by")))
@@ -48,7 +51,33 @@ func headline(s streams, cases *table.Frame) error {
 	if never {
 		s.say("%s", neverNote)
 	}
+	if text := overPlacings(placings); text != "" {
+		s.say("%s", text)
+	}
 	return nil
+}
+
+// placingsOf are the numbers of placings by case, 0 where the seeds lie without scatter.
+func placingsOf(cases *table.Frame) []int {
+	all := make([]int, cases.Len())
+	for r := range all {
+		n, _ := cases.Value(r, "placings").(int64)
+		all[r] = int(n)
+	}
+	return all
+}
+
+// overPlacings says over how many placings exact chances were averaged; empty where none was.
+func overPlacings(placings []int) string {
+	placings = slices.DeleteFunc(placings, func(n int) bool { return n == 0 })
+	if len(placings) == 0 {
+		return ""
+	}
+	over := fmt.Sprint(slices.Min(placings))
+	if most := slices.Max(placings); most > slices.Min(placings) {
+		over += fmt.Sprintf(" to %d", most)
+	}
+	return fmt.Sprintf(placingNote, over)
 }
 
 // variedOf are the columns that the study put in: those the plain table of cases does not have.

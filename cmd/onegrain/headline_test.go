@@ -23,7 +23,7 @@ func told(t *testing.T, rows ...[]any) *table.Frame {
 		if n := r[0].(int); n > 0 {
 			share = float64(r[1].(int)) / float64(n)
 		}
-		if err := f.Append(string(rune('a'+i)), float64(i), r[0], r[1], share, share, share, r[2], r[3], r[4], r[4], r[4], nil, nil, r[5], nil); err != nil {
+		if err := f.Append(string(rune('a'+i)), float64(i), r[0], r[1], share, share, share, r[2], r[3], r[4], r[4], r[4], nil, nil, r[5], nil, nil, nil); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -46,14 +46,15 @@ resumable with the same command, 5 storage, 6 corrupt data found, 7 refused by t
 	shortRun = "run every case of a study; resumable; ends with the headline table"
 	longRun  = `Runs every case and replicate of a study, several at a time, and writes the results as Parquet tables. What is finished
 is never run again: after Ctrl-C, a kill or a power cut the same command goes on where it stopped. A case that fails is written to
-failures.jsonl with the command that reproduces it, and the others go on.`
+failures.jsonl with the command that reproduces it, and the others go on. Where seeds are placed with scatter the exact chance is
+the mean over placings: those of the runs, or with --odds-only as many as replicates, 16 at least and 64 at most.`
 
 	exampleCheck = `  onegrain check puck.toml
   onegrain check puck.toml --case 12 --json`
 	shortCheck = "read, validate and explain a study without running it"
 	longCheck  = `Says everything that is wrong with a study at once, each with file, line, key, value and what was wanted. If nothing is:
 cases, cells, memory, time and files; the schedule with temperature, undercooling and grown length; how far the seeds stay from
-dissolving; and the expected stray grains of the first and the last case.`
+dissolving; and the odds of the first and the last case, with placing scatter as means over placings, of which it says the number.`
 
 	exampleShow = `  onegrain show results/puck
   onegrain show results/puck --json | jq '.[] | select(.single_grain_probability_exact > 0.9)'`
@@ -171,7 +172,7 @@ give, the study has to.`
 	flagOut       = "`folder` for the results (default results/NAME for NAME.toml)"
 	flagWorkers   = "`number` of runs at a time; as many as there are processors if not given"
 	flagShard     = "do part `K/N` of the cases only, as 2/5"
-	flagOdds      = "exact odds alone, one run without strays a case"
+	flagOdds      = "exact odds alone, one run without strays a case (16 to 64 with placing scatter)"
 	flagFailFast  = "stop at the first case that fails"
 	flagCase      = "`number` of the case, from 1 in the order of the study"
 	flagReplicate = "`number` of the replicate, from 1"
@@ -255,6 +256,7 @@ give, the study has to.`
 	shardEmpty   = "shard %s: no case of the study falls to it"
 	noRunsYet    = "%s: no finished case yet; `onegrain run %s --out %s` goes on"
 	neverNote    = "† even without strays no domain of seeded grains fills the body: the programme ends before it is solid, the domains do not\n  join, or there is no seed"
+	placingNote  = "± standard error: with placing scatter an exact chance is a mean over placings, here %s in a case"
 	bestNote     = "* best case: the largest uncontaminated grain (median, then p10, each to 1 %), then the shortest time until the body is solid"
 )
 

@@ -136,7 +136,7 @@ func (r *running) cases(study *studies.Study) int {
 func (r *running) most(study *studies.Study) int {
 	cases := r.cases(study)
 	if r.oddsOnly {
-		return cases
+		return cases * study.Placings()
 	}
 	return cases * study.Replicates
 }

@@ -44,6 +44,9 @@ func (s *Survey) Run() Run {
 	return r
 }
 
+// FullH is Run's TimeToFullH alone.
+func (s *Survey) FullH() float64 { return s.fullH }
+
 // bodyWidth is the extent of the body along the first seed's own a axis, seen from above, mm.
 func (s *Survey) bodyWidth() float64 {
 	g := s.on.Grid

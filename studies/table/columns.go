@@ -57,7 +57,7 @@ func cases() []Column {
 		{"single_grain_fraction", Real, true, "1", "counted share"},
 		{"single_grain_fraction_low", Real, true, "1", "lower end of its 95 % interval (Clopper-Pearson; with random.precision that of 96.5 %, which holds 95 % in spite of stopping early)"},
 		{"single_grain_fraction_high", Real, true, "1", "upper end of it"},
-		{"single_grain_probability_exact", Real, true, "1", "chance of a single grain without dice; with placing scatter the mean over the replicates"},
+		{"single_grain_probability_exact", Real, true, "1", "chance of a single grain without dice; with placing scatter the mean over placings of the seeds"},
 		{"expected_strays_exact", Real, true, "1", "expected number of strays before the first one changes anything"},
 		{"clear_diameter_mm_median", Real, true, "mm", "median of the runs' clear diameters"},
 		{"clear_diameter_mm_p10", Real, true, "mm", "one run in ten has less"},
@@ -66,6 +66,8 @@ func cases() []Column {
 		{"programme_h", Real, true, "h", "length of the furnace programme"},
 		{"stopped_by", Text, false, "", "replicates (all done), precision (the interval was narrow enough), or what kept the case from being finished"},
 		{"design_points", Text, true, "", "where the case stands in a latin or sobol design, from 1; in a saltelli design A1, B1 or AB1.2: row 1 of sample A with its second varied column from B; several are parted by blanks"},
+		{"placings", Int, true, "1", "placings of the seeds that the exact chance is the mean of: those of the runs counted, or the first ones where none are; empty without placing scatter"},
+		{"single_grain_probability_exact_se", Real, true, "1", "standard error of that mean; empty without placing scatter, and of one placing"},
 	}
 }
 
