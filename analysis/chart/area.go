@@ -44,7 +44,8 @@ func shadesOf(tints []tint.Tint) []shade {
 	return shades
 }
 
-// label tells the area of a cell. The nucleus is told apart in every picture, and so is a seed whose patch is not known.
+// label tells the area of a cell. The nucleus is told apart in every picture, and so is a seed
+// whose patch is not known.
 func (k *picture) label(p *view, u, v int) label {
 	l := label{grain: p.grain(u, v)}
 	if l.grain >= 0 {

@@ -53,7 +53,8 @@ func facetLine(a, b uint8) lineKind {
 	return facetAC
 }
 
-// borders are the lines of a view by kind, marks included, in cells: (0, 0) is the lower left corner of the first cell.
+// borders are the lines of a view by kind, marks included, in cells: (0, 0) is the lower left
+// corner of the first cell.
 func (k *picture) borders(p *view) [lineKinds][][2]point {
 	var lines [lineKinds][][2]point
 	for v := 0; v <= p.nv; v++ {

@@ -82,8 +82,8 @@ func TestUnknownFormatIsRefused(t *testing.T) {
 	}
 }
 
-// TestSectionRunsThroughTheLargestStray: the plane that is shown holds cells of it, wherever it is, and more of the body than the
-// plane across; without strays it is that of the first seed.
+// TestSectionRunsThroughTheLargestStray: the plane that is shown holds cells of it, wherever it is,
+// and more of the body than the plane across; without strays it is that of the first seed.
 func TestSectionRunsThroughTheLargestStray(t *testing.T) {
 	for _, at := range [][2]float64{{0, 8}, {8, 0}, {-6, -6}, {1, -7}} {
 		from := []nucleus{{halfMM: 1, at: [3]float64{2, 2.2, 4}}, {at: [3]float64{at[0], at[1], 1}, bornH: 4}, {at: [3]float64{-7, 3, 1}, bornH: 14}}

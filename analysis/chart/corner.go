@@ -74,7 +74,8 @@ func (a vector) along(b vector, way float64) vector {
 func newEye(c *Cells, untilH float64) *eye {
 	sin, cos := math.Sincos(turnDeg * math.Pi / 180)
 	sinRise, cosRise := math.Sincos(riseDeg * math.Pi / 180)
-	return &eye{solid: newSolid(c, untilH), sight: sight{}, last: label{grain: outside}, right: vector{-sin, cos, 0}, up: vector{-sinRise * cos, -sinRise * sin, cosRise}, toward: vector{cosRise * cos, cosRise * sin, sinRise}}
+	return &eye{solid: newSolid(c, untilH), sight: sight{}, last: label{grain: outside},
+		right: vector{-sin, cos, 0}, up: vector{-sinRise * cos, -sinRise * sin, cosRise}, toward: vector{cosRise * cos, cosRise * sin, sinRise}}
 }
 
 // fit finds the largest scale, in points per cell, at which the body has room, and the size of the picture in points; the eye then

@@ -3,8 +3,9 @@
 //  1. The caller hands over plain arrays, [Cells], and says with a [Sheet] how the picture is to be made. The arrays are
 //     checked first; an error names the field, its value and what was wanted, and nothing is written then.
 //  2. The body is seen in one or two planes: a two-dimensional body in its own plane; a three-dimensional one from above
-//     (its top layer) and in the upright section along x through the first seed, both at the same scale, or in the planes
-//     that the sheet asks for. Wedges beside the view from above show where sections are taken.
+//     (its top layer) and in an upright section through the largest stray, or through the first seed
+//     where there is none, both at the same scale, or in the planes that the sheet asks for. Wedges
+//     beside the view from above show where sections are taken.
 //  3. [Grains] draws what belongs to which grain, [Sectors] by which face it grew, [Arrival] when it was captured,
 //     [Boundaries] the disorientation of borders, and [TimeLapse] how the grains came about, with the furnace programme below.
 //     Cells are painted as areas; where the cubic grid renders a slanting border
@@ -12,9 +13,11 @@
 //     [Corner] follows one ray for each quarter of a pixel to the body with a quarter cut out (solid.go, gaze.go), and
 //     draws lines between rays that see different areas.
 //  4. Lines follow the borders of the areas: grains (thinner at a low angle), facet lines between a sectors (dark), borders
-//     of c sectors (white), seeds and nuclei, the growth front, the outline of the body; and contours of arrival time.
-//  5. Legend, colour bar and captions stand outside the data. A sheet is PNG at two pixels a point, or SVG with areas as
-//     embedded PNG; the typeface travels with the program, and a test holds that it has every sign.
+//     of c sectors (white), nuclei, the growth front, the outline of the body; and contours of arrival
+//     time. Wherever grains are drawn, so are the patches of the seeds on the top face and, dashed,
+//     the clear piece (mark.go).
+//  5. The legend tells what was painted and nothing else (sight.go). Legend, colour bar and captions
+//     stand outside the data. A sheet is PNG at two pixels a point, or SVG with areas as embedded PNG; the typeface travels with the program, and a test holds that it has every sign.
 //  6. Each function returns a sentence or two that say what is seen, for readers who do not see it.
 //  7. [WriteVTI] writes the whole field as a volume for other programs.
 //

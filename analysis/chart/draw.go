@@ -9,12 +9,13 @@ import (
 	"onegrain/analysis/chart/tint"
 )
 
-// Grains draws which cells belong to which grain: seeded grains in cool colours, strays in warm ones and hatched, the
-// borders between grains, those of low angle thinner where the sheet tells them.
-// A three-dimensional body is shown by its top layer and by the upright section along x through the first seed, at one
-// scale, side by side or, where it is elongated, one above the other, or by the cuts that the sheet asks for; a
-// two-dimensional body by its plane.
-// The text alternative says in one or two sentences what is seen. The error names a faulty array or value, or is that of w.
+// Grains draws which cells belong to which grain: seeded grains in cool colours, strays in warm
+// ones and hatched, the borders between grains, those of low angle thinner where the sheet tells
+// them. A three-dimensional body is shown by its top layer and by an upright section through the
+// largest stray or, without strays, along x through the first seed, at one scale, side by side or,
+// where it is elongated, one above the other, or by the cuts that the sheet asks for; a
+// two-dimensional body by its plane. The text alternative says in one or two sentences what is
+// seen. The error names a faulty array or value, or is that of w.
 func Grains(w io.Writer, c *Cells, s Sheet) (alt string, err error) {
 	return drawing(w, c, s, grainPicture)
 }
@@ -69,7 +70,7 @@ func (s Sheet) check() error {
 	}
 	for _, x := range [3]float64{s.Clear.AtMM[0], s.Clear.AtMM[1], s.Clear.DiameterMM} {
 		if !finite(x) || s.Clear.DiameterMM < 0 {
-			return fmt.Errorf("chart: Clear = %v: wanted the place and the diameter of the clear piece in mm, or 0 for none", s.Clear)
+			return fmt.Errorf("chart: Clear = %v: wanted place and diameter of the clear piece in mm, or 0 for none", s.Clear)
 		}
 	}
 	if s.Format > SVG {
@@ -121,7 +122,8 @@ const nucleusText = "outline of a nucleus"
 
 // borderEntries explain the lines between grains, and between grains and liquid.
 func borderEntries() []entry {
-	return []entry{{line: highAngle, text: "grain boundary"}, {line: lowAngle, text: "low-angle boundary"}, {line: front, text: "growth front"}}
+	return []entry{{line: highAngle, text: "grain boundary"}, {line: lowAngle, text: "low-angle boundary"},
+		{line: front, text: "growth front"}}
 }
 
 // turns numbers the seeded grains and the strays each from 0, so that each take their colours in turn.
@@ -176,7 +178,8 @@ func sectorPicture(c *Cells, s Sheet, shown []*view) *picture {
 
 func arrivalPicture(c *Cells, s Sheet, shown []*view) *picture {
 	k := &picture{heading: s.headed("Arrival time"), sheet: s}
-	k.legend = append([]entry{{area: liquidArea, text: "liquid"}}, append(borderEntries(), entry{line: seedLine, text: nucleusText})...)
+	k.legend = append([]entry{{area: liquidArea, text: "liquid"}}, borderEntries()...)
+	k.legend = append(k.legend, entry{line: seedLine, text: nucleusText})
 	k.seen = "Nothing is solid yet."
 	first, last, ok := span(shown)
 	if !ok {

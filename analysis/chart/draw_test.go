@@ -276,7 +276,8 @@ func drawnSVG(t *testing.T, draw drawer, c *Cells, s Sheet) (doc written) {
 	return doc
 }
 
-// checkSVG reads an SVG as XML and finds every line of text and every area whole: inside the sheet, with no sign the typeface lacks.
+// checkSVG reads an SVG as XML and finds every line of text and every area whole: inside the sheet,
+// with no sign the typeface lacks.
 func checkSVG(t *testing.T, draw drawer, c *Cells) {
 	t.Helper()
 	doc := drawnSVG(t, draw, c, Sheet{Title: longTitle, Note: longTitle, Programme: furnaceTold(), LowAngle: func(p, q int32) bool { return (p+q)%3 == 0 },

@@ -66,7 +66,8 @@ func (g *Programme) window() (fromH, most float64) {
 	return g.TimeH[n], math.Max(most, 1)
 }
 
-// shownEnd is where the axis of time ends: soon after the body is solid, or with the programme where it never is.
+// shownEnd is where the axis of time ends: soon after the body is solid, or with the programme
+// where it never is.
 func (g *Programme) shownEnd(c *Cells, lastH float64) float64 {
 	if g == nil {
 		return 0

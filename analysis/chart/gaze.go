@@ -161,7 +161,8 @@ func (e *eye) piece(fine *image.RGBA, line [2]point, scale, radius float64, ink 
 		q := vector{line[0][0] + t*(line[1][0]-line[0][0]), line[0][1] + t*(line[1][1]-line[0][1]), float64(e.cells.N[2])}
 		if !e.away(q[0], q[1]) {
 			off := q.along(e.centre, -1)
-			x, y := float64(fine.Bounds().Dx())/2+e.right.dot(off)*pixel, float64(fine.Bounds().Dy())/2-e.up.dot(off)*pixel
+			x := float64(fine.Bounds().Dx())/2 + e.right.dot(off)*pixel
+			y := float64(fine.Bounds().Dy())/2 - e.up.dot(off)*pixel
 			dot(fine, image.Pt(int(x), int(y)), radius, ink)
 			e.sight[sign{line: kind}] = true
 		}

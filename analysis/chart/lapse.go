@@ -75,8 +75,9 @@ func frameHours(c *Cells, untilH float64, frames int) ([]float64, error) {
 	return hours, nil
 }
 
-// filmed draws all frames in the planes, the layout and the colours of the last one. The legend of all frames is that of the
-// first and the last together: what was captured stays, and what is liquid in between was so at first.
+// filmed draws all frames in the planes, the layout and the colours of the last one. The legend of
+// all frames is that of the first and the last together: what was captured stays, and what is
+// liquid in between was so at first.
 func filmed(c *Cells, s Sheet, hours []float64) (*gif.GIF, error) {
 	letters, err := paper.NewLetters()
 	if err != nil {

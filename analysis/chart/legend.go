@@ -81,7 +81,7 @@ func (e entry) draw(p *paper.Page, x, y float64) {
 		ground := shadeOf(tint.Tint{Lightness: 0.70, Chroma: 0.03, HueDeg: 250}).ground
 		p.Area(x, y, swatchWidth, swatchHeight, ground)
 		if e.line == clearRim {
-			e.line.stroke(p, [][2]float64{{x + 2, mid}, {x + 9, mid}}, [][2]float64{{x + 14, mid}, {x + swatchWidth - 3, mid}})
+			e.line.stroke(p, [][2]float64{{x + 2, mid}, {x + 9, mid}}, [][2]float64{{x + 14, mid}, {x + 23, mid}})
 		} else {
 			e.line.stroke(p, [][2]float64{{x, mid}, {x + swatchWidth, mid}})
 		}
@@ -183,8 +183,8 @@ func (k lineKind) color() color.RGBA {
 	return tint.Ink().Color()
 }
 
-// core is the inner part of a line, which makes it stand out on every ground; width 0 for none. Joined grains and seeds have
-// hollow lines, so that they are apart without colour too.
+// core is the inner part of a line, which makes it stand out on every ground; width 0 for none.
+// Joined grains and seeds have hollow lines, so that they are apart without colour too.
 func (k lineKind) core() (c color.RGBA, width float64) {
 	switch k {
 	case joined, seedPatch:

@@ -24,7 +24,8 @@ func (d Disc) Rim() (line [][2]float64) {
 
 const rimSteps = 72
 
-// Patch is the outline of the seed's contact patch seen from above, in mm: a closed line, or nil where none is told.
+// Patch is the outline of the seed's contact patch seen from above, in mm: a closed line, or nil
+// where none is told.
 func (g GrainInfo) Patch() (line [][2]float64) {
 	for _, corner := range [5][2]float64{{1, 1}, {-1, 1}, {-1, -1}, {1, -1}, {1, 1}} {
 		a, b := corner[0]*g.SizeMM[0]/2, corner[1]*g.SizeMM[1]/2
@@ -36,7 +37,8 @@ func (g GrainInfo) Patch() (line [][2]float64) {
 	return line
 }
 
-// marks adds the outlines of the seeds on the top face and of the clear piece, which runs from bottom to top.
+// marks adds the outlines of the seeds on the top face and of the clear piece, which runs from
+// bottom to top.
 func (k *picture) marks(p *view, lines *[lineKinds][][2]point) {
 	for _, g := range p.cells.Grains {
 		patch := g.Patch()
@@ -72,12 +74,14 @@ func (k *picture) marks(p *view, lines *[lineKinds][][2]point) {
 // isTop tells whether a plane seen from above is the top layer.
 func (p *view) isTop() bool { return p.start >= (p.cells.N[2]-1)*p.cells.N[0]*p.cells.N[1] }
 
-// along carries a line in mm to the cells of a view from above; of every `of` pieces the last one is left out, 1 leaves out none.
+// along carries a line in mm to the cells of a view from above; of every `of` pieces the last one
+// is left out, 1 leaves out none.
 func (p *view) along(line [][2]float64, of int) (pieces [][2]point) {
 	for n := range len(line) - 1 {
 		if of == 1 || n%of < of-1 {
 			a, b := line[n], line[n+1]
-			pieces = append(pieces, [2]point{{p.cell(a[0], p.u0), p.cell(a[1], p.v0)}, {p.cell(b[0], p.u0), p.cell(b[1], p.v0)}})
+			pieces = append(pieces, [2]point{{p.cell(a[0], p.u0), p.cell(a[1], p.v0)},
+				{p.cell(b[0], p.u0), p.cell(b[1], p.v0)}})
 		}
 	}
 	return pieces
@@ -99,7 +103,8 @@ func (p *view) crossed(line [][2]float64) (from, to float64, met bool) {
 	return from, to, from < to
 }
 
-// finished is the sheet, without the clear piece where some of the body is shown as it was before it was captured.
+// finished is the sheet, without the clear piece where some of the body is shown as it was before
+// it was captured.
 func (s Sheet) finished(c *Cells) Sheet {
 	for i, g := range c.Grain {
 		if g >= 0 && float64(c.TimeH[i]) > s.until() {
@@ -119,5 +124,6 @@ func (d Disc) told(c *Cells) string {
 	case c.Flat == 1:
 		return fmt.Sprintf(" The clear piece runs from x = %s to %s mm.", paper.Number(low, 1), paper.Number(high, 1))
 	}
-	return fmt.Sprintf(" The clear piece is %s mm across, about x = %s mm, y = %s mm.", paper.Number(d.DiameterMM, 1), paper.Number(d.AtMM[0], 1), paper.Number(d.AtMM[1], 1))
+	return fmt.Sprintf(" The clear piece is %s mm across, about x = %s mm, y = %s mm.",
+		paper.Number(d.DiameterMM, 1), paper.Number(d.AtMM[0], 1), paper.Number(d.AtMM[1], 1))
 }

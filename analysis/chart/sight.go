@@ -79,7 +79,8 @@ func (k *picture) explain(s sight, clear Disc) {
 			}
 		}
 		e.shades = painted
-		if len(painted) > 0 || e.area == liquidArea && s[sign{area: liquidArea}] || e.line != noLine && s[sign{line: e.line}] {
+		liquid, line := sign{area: liquidArea}, sign{line: e.line}
+		if len(painted) > 0 || e.area == liquidArea && s[liquid] || e.line != noLine && s[line] {
 			k.legend = append(k.legend, e)
 		}
 	}

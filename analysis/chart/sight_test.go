@@ -2,6 +2,7 @@ package chart
 
 import (
 	"bytes"
+	"io"
 	"maps"
 	"math"
 	"slices"
@@ -12,8 +13,8 @@ import (
 	"onegrain/analysis/chart/tint"
 )
 
-// sighted is what a legend must tell, found in the arrays of the body and not in the picture: the cells of the planes shown, and
-// the pairs of neighbours in them.
+// sighted is what a legend must tell, found in the arrays of the body and not in the picture: the
+// cells of the planes shown, and the pairs of neighbours in them.
 func sighted(c *Cells, s Sheet, kind string, planes []Cut) map[string]bool {
 	said := map[string]bool{}
 	names := []string{"+a sector", "−a sector", "+b sector", "−b sector", "+c sector", "−c sector", "seed or nucleus"}
@@ -76,7 +77,8 @@ func parted(c *Cells, s Sheet, kind string, grain func(int) int32, i, j int) str
 	return ""
 }
 
-// TestLegendListsWhatIsSeen: the lines of a legend are those that the cells call for, and no others, at the end and on the way.
+// TestLegendListsWhatIsSeen: the lines of a legend are those that the cells call for, and no
+// others, at the end and on the way.
 func TestLegendListsWhatIsSeen(t *testing.T) {
 	vocabulary := []string{"seeded grain", "stray grain", "hatched: stray grain", "liquid", "growth front", "grain boundary", "low-angle boundary", "outline of a nucleus",
 		"facet line a/a", "boundary a/c", "+a sector", "−a sector", "+b sector", "−b sector", "+c sector", "−c sector", "seed or nucleus", "at most 5°: joined",
@@ -118,8 +120,9 @@ func TestLegendListsWhatIsSeen(t *testing.T) {
 	}
 }
 
-// TestMarksStandWhereTheyBelong: the outline of the seed from above, and the clear piece from above, in the section and from a
-// corner; a tenth further out there is nothing, and while the body grows there is no clear piece yet.
+// TestMarksStandWhereTheyBelong: the outline of the seed from above, and the clear piece from
+// above, in the section and from a corner; a tenth further out there is nothing, and while the body
+// grows there is no clear piece yet.
 func TestMarksStandWhereTheyBelong(t *testing.T) {
 	c := puck(0.5, 0)
 	s := Sheet{Clear: Disc{[2]float64{0.5, -1}, 14}}
@@ -167,7 +170,32 @@ func TestMarksStandWhereTheyBelong(t *testing.T) {
 	}
 }
 
-// TestPlotsOverTimeEndSoonAfterTheBodyIsSolid: no programme is followed for more than a tenth longer; one that leaves liquid is shown whole.
+// TestCornerLegend: of one grain the rays see three or ten things, and of a body without one only liquid.
+func TestCornerLegend(t *testing.T) {
+	corner := func(sectors bool) drawer {
+		return func(w io.Writer, c *Cells, s Sheet) (string, error) { return Corner(w, c, s, sectors) }
+	}
+	grain := []string{"seeded grains (1 in the body)", "seed", "clear piece, 9.0 mm"}
+	sectors := []string{"+a sector", "−a sector", "+b sector", "−b sector", "−c sector", "seed or nucleus", "facet line a/a", "boundary a/c"}
+	liquid := grownField([3]int{20, 20, 5}, 0.5, -1, disc(5), nil)
+	for _, c := range []struct {
+		draw drawer
+		of   *Cells
+		want []string
+	}{{corner(false), puck(0.5, 0), grain}, {corner(true), puck(0.5, 0), append(sectors, grain[1:]...)},
+		{corner(false), liquid, []string{"liquid"}}} {
+		var got []string
+		for _, line := range drawnSVG(t, c.draw, c.of, Sheet{Clear: Disc{DiameterMM: 9 * float64(len(c.of.Grains))}}).Texts[1:] {
+			got = append(got, line.Text)
+		}
+		if n := len(c.want); !slices.Equal(got[len(got)-n:], c.want) || len(got) != n+4 { // and x, y, z with their arrows
+			t.Errorf("from a corner the legend is %v, wanted %v", got, c.want)
+		}
+	}
+}
+
+// TestPlotsOverTimeEndSoonAfterTheBodyIsSolid: no programme is followed for more than a tenth
+// longer; one that leaves liquid is shown whole.
 func TestPlotsOverTimeEndSoonAfterTheBodyIsSolid(t *testing.T) {
 	for _, c := range []struct{ solidH, endH, want float64 }{{100, 1000, 105}, {100, 102, 102}, {math.NaN(), 1000, 1000}, {0, 70, 70}} {
 		if got := paper.SoonAfter(c.solidH, c.endH); math.Abs(got-c.want) > 1e-9 {

@@ -59,8 +59,9 @@ func views(c *Cells, untilH float64) []*view {
 	return []*view{level(c, c.N[2]-1, untilH), section(c, untilH)}
 }
 
-// section is the upright section that is shown where none is asked for: through the largest stray, along x or y as more of the
-// body is seen, each where most of the stray is; without strays along x through the first seed, or else through the middle.
+// section is the upright section that is shown where none is asked for: through the largest stray,
+// along x or y as more of the body is seen, each where most of the stray is; without strays along x
+// through the first seed, or else through the middle.
 func section(c *Cells, untilH float64) *view {
 	size := make([]int, len(c.Grains))
 	largest := int32(-1)

@@ -24,7 +24,8 @@ func cellsOf(o *sim.Outcome) *chart.Cells {
 		}
 	}
 	for _, grain := range o.Grains {
-		info := chart.GrainInfo{Seeded: grain.Seed >= 0, Origin: grain.Origin.String(), AtMM: grain.AtMM, Axes: grain.Orientation.Axes()}
+		info := chart.GrainInfo{Seeded: grain.Seed >= 0, Origin: grain.Origin.String(), AtMM: grain.AtMM,
+			Axes: grain.Orientation.Axes()}
 		if info.Seeded {
 			info.SizeMM = o.Case.Seeds[grain.Seed].SizeMM
 		}

@@ -14,12 +14,13 @@ import (
 
 func (g *gallery) drawProgramme(w io.Writer) (string, error) {
 	p := g.sheet.Programme
-	return graph.Programme{Title: "Furnace programme", Note: g.caption(), TimeH: p.TimeH, UndercoolingK: p.UndercoolingK, PeritecticC: p.PeritecticC,
-		SolidH: g.run.TimeToFullH, Marks: g.marks()}.Draw(w, g.sheet.Format)
+	return graph.Programme{Title: "Furnace programme", Note: g.caption(), TimeH: p.TimeH,
+		UndercoolingK: p.UndercoolingK, PeritecticC: p.PeritecticC, SolidH: g.run.TimeToFullH, Marks: g.marks()}.Draw(w, g.sheet.Format)
 }
 
-// drawHistory draws the run from the start of growth until soon after the body is solid. The table `history` tells how wide the
-// first seed's grain would be without walls and neighbours; here stands how far its cells reach, for that is what there is to see.
+// drawHistory draws the run from the start of growth until soon after the body is solid. The table
+// `history` tells how wide the first seed's grain would be without walls and neighbours; here
+// stands how far its cells reach, for that is what there is to see.
 func (g *gallery) drawHistory(w io.Writer) (string, error) {
 	h := graph.History{Title: "History of the run", Note: g.caption(), Marks: g.marks(), TimeH: g.moments()}
 	h.SolidFraction, h.Nuclei = make([]float64, len(h.TimeH)), make([]float64, len(h.TimeH))
@@ -59,7 +60,8 @@ func (g *gallery) drawHistory(w io.Writer) (string, error) {
 	return h.Draw(w, g.sheet.Format)
 }
 
-// moments are 200 even steps from the start of growth to the end of the chart, and the knots of the programme between.
+// moments are 200 even steps from the start of growth to the end of the chart, and the knots of the
+// programme between.
 func (g *gallery) moments() (hours []float64) {
 	const steps = 200
 	start, end := g.survey.GrowthStartH(), g.outcome.Case.Programme.EndH()
@@ -79,8 +81,9 @@ func (g *gallery) moments() (hours []float64) {
 	return slices.Compact(hours)
 }
 
-// reach is how far the grain of the first seed reaches from its middle along an axis of its crystal, 0 a or 2 c, at each hour,
-// in mm; nil without a seed. It is straight between the hours at which the grain first comes a cell further.
+// reach is how far the grain of the first seed reaches from its middle along an axis of its
+// crystal, 0 a or 2 c, at each hour, in mm; nil without a seed. It is straight between the hours at
+// which the grain first comes a cell further.
 func (g *gallery) reach(hours []float64, axis int) []float64 {
 	c := g.cells
 	if len(hours) == 0 || len(c.Grains) == 0 || !c.Grains[0].Seeded {
@@ -111,7 +114,8 @@ func (g *gallery) reach(hours []float64, axis int) []float64 {
 // knot is when a grain reaches how far.
 type knot struct{ hour, mm float64 }
 
-// between are the values at the hours of a grain that starts half a seed wide, and whose last layer is filled to its far side.
+// between are the values at the hours of a grain that starts half a seed wide, and whose last layer
+// is filled to its far side.
 func (g *gallery) between(hours []float64, layers []knot, half float64) []float64 {
 	at, mm := []float64{g.outcome.Grains[0].BornH}, []float64{half}
 	for _, k := range layers {

@@ -42,8 +42,9 @@ hold_h = 1000
 law = "none"
 `
 
-// TestPlotsOverTimeEndWithTheBody reads the numbers on the axes of time: none is later than 1.1 times the hour until solid, and the
-// course tells of no grain wider than the body, which is 12 mm across.
+// TestPlotsOverTimeEndWithTheBody reads the numbers on the axes of time: none is later than 1.1
+// times the hour until solid, and the course tells of no grain wider than the body, which is 12 mm
+// across.
 func TestPlotsOverTimeEndWithTheBody(t *testing.T) {
 	dir := t.TempDir()
 	study := filepath.Join(dir, "held.toml")
@@ -92,9 +93,9 @@ func TestPlotsOverTimeEndWithTheBody(t *testing.T) {
 	}
 }
 
-// TestReachIsThatOfTheCells: at every hour the farthest captured cell, counted one by one, is within a cell of what is drawn (a
-// cell has an edge half a cell beyond its middle, and the grain is on its way to the next one). Canary: the free half width, which
-// knows no rim, is not.
+// TestReachIsThatOfTheCells: at every hour the farthest captured cell, counted one by one, is
+// within a cell of what is drawn (a cell has an edge half a cell beyond its middle, and the grain
+// is on its way to the next one). Canary: the free half width, which knows no rim, is not.
 func TestReachIsThatOfTheCells(t *testing.T) {
 	study, err := studies.Load("held.toml", []byte(held), nil, 0)
 	if err != nil {

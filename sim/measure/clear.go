@@ -32,8 +32,9 @@ func (s *Survey) clearPiece() (diameter, square, volume float64) {
 	return diameter, square, float64(cells) * g.CellVolume()
 }
 
-// ClearDisc is the disc whose diameter Run tells: x and y of its axis, and the diameter, in mm. Of several that are as large
-// it is one; in a vertical section it is the longest clear run along x. Where there is none the diameter is 0.
+// ClearDisc is the disc whose diameter Run tells: x and y of its axis, and the diameter, in mm. Of
+// several that are as large it is one; in a vertical section it is the longest clear run along x.
+// Where there is none the diameter is 0.
 func (s *Survey) ClearDisc() (atMM [2]float64, diameterMM float64) {
 	if s.largest < 0 {
 		return atMM, 0

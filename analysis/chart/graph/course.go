@@ -59,7 +59,8 @@ func (g Programme) Draw(w io.Writer, format paper.Format) (alt string, err error
 	}
 	g = g.whole()
 	if end := g.TimeH[len(g.TimeH)-1]; paper.SoonAfter(g.SolidH, end) < end {
-		s.remarks = []string{fmt.Sprintf("The body is solid after %s h; the programme goes on to %s h.", short(g.SolidH), short(end))}
+		s.remarks = []string{fmt.Sprintf("The body is solid after %s h; the programme goes on to %s h.",
+			short(g.SolidH), short(end))}
 		g = g.cut(paper.SoonAfter(g.SolidH, end))
 	}
 	nan := math.NaN()

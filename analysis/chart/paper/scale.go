@@ -41,8 +41,9 @@ func Number(x float64, decimals int) string {
 	return s
 }
 
-// SoonAfter is where a plot over time ends, h: a twentieth after the body is solid, or with the programme where that ends
-// before or the body is never solid (solidH is NaN). What the furnace does after that changes nothing in the body.
+// SoonAfter is where a plot over time ends, h: a twentieth after the body is solid, or with the
+// programme where that ends before or the body is never solid (solidH is NaN). What the furnace
+// does after that changes nothing in the body.
 func SoonAfter(solidH, endH float64) float64 {
 	if solidH > 0 {
 		return math.Min(endH, 1.05*solidH)
