@@ -78,28 +78,32 @@ func TestOpinionClosedForms(t *testing.T) {
 
 // TestOpinionConverges: with points half a cell apart the hours of the second opinion must stay
 // what they were. In a uniform field it turns only at corners and is exact; the polygon round a
-// bore is long by π²/(6n²) of an arc and starts ways up to half a side early or late; under a
-// gradient ways bend, and the error falls to a quarter. These are the tolerances that TestOpinion
-// may use.
+// bore is long by π²/(6n²) of an arc; under a gradient ways bend, and the error falls to a quarter.
+// Where two grains race for a gap of a cell, finer points may let the other one through: that
+// turns up to 2.2 % of the cells of a body. So large is the share of the second opinion in the
+// bounds of TestOpinion.
 func TestOpinionConverges(t *testing.T) {
-	tolerance := map[string]float64{"bore": 0.05, "gradient": 0.1, "gradient, tilted": 0.1, "several, gradient": 0.1}
+	tolerance := map[string]float64{"bore": 0.005, "gradient": 0.1, "gradient, tilted": 0.1, "several, gradient": 0.1}
 	for i, k := range kinds {
-		bodies, worst, mean, owners := 0, 0.0, 0.0, 0
+		bodies, worst, mean, owners := 0, 0.0, 0.0, 0.0
 		wanted := amount.Amount(1, 3, 6)
 		if k.gradient && !k.tilt {
 			wanted = amount.Amount(0, 3, 6)
 		}
 		for n := 0; n < 200 && bodies < wanted; n++ {
 			s := dice{rand.New(rand.NewPCG(uint64(i), uint64(n)))}.draw(k.traits)
-			if s.grid.Flat < 0 || s.grid.Cells() > 250 || k.gradient && s.grid.Cells() > 170 {
-				continue // 250 points are 1,000 then, of which a million legs are made
+			if s.grid.Flat < 0 || s.grid.Cells() > amount.Amount(250, 400, 400) || k.gradient && s.grid.Cells() > 170 {
+				continue // points number four times as many then, legs sixteen times
 			}
 			bodies++
-			once, twice := s.opine(1, 1), s.opine(2, 2)
+			once, twice, other := s.opine(1, 1), s.opine(2, 2), 0.0
 			for c, p := range once.cells {
 				q := twice.cells[c]
-				if once.marks[p].grain != twice.marks[q].grain {
-					owners++
+				if m := &once.marks[p]; m.grain != twice.marks[q].grain {
+					if (m.rival-m.hour)*once.speed(p)/s.grid.CellMM > near {
+						other += 1 / float64(len(once.cells))
+						owners = math.Max(owners, other)
+					}
 					continue
 				}
 				off := math.Abs(once.marks[p].hour-twice.marks[q].hour) * twice.speed(q) / s.grid.CellMM
@@ -108,13 +112,15 @@ func TestOpinionConverges(t *testing.T) {
 		}
 		most := tolerance[k.kind]
 		if k.many {
-			most = math.Max(most, 0.25) // a few cells in the shadow of another grain, of which hardly any is in between
+			most = 0.65 // single cells in the shadow of another grain, or behind a gap of a cell between two
 		} else if most == 0 {
 			most = 1e-3
 		}
-		t.Logf("%-18s %d bodies: mean %.5f most %.4f of a cell, %d cells another's", k.kind, bodies, mean, worst, owners)
-		if worst > most {
-			t.Errorf("%s: hours move by %.4f cells with finer points, at most %v", k.kind, worst, most)
+		t.Logf("%-18s %d bodies: mean %.5f most %.4f of a cell, %.4f of the cells another's", k.kind, bodies, mean,
+			worst, owners)
+		if worst > most || mean > 0.02 || owners > 0.025 {
+			t.Errorf("%s: hours move by %.4f cells with finer points, at most %v, in the mean by %.4f, at most 0.02; "+
+				"%.4f of the cells are another's, at most 0.025", k.kind, worst, most, mean, owners)
 		}
 	}
 }
