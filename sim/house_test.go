@@ -36,7 +36,7 @@ func mayImport() map[string]string {
 		"studies/table":             "studies/disk",
 		"studies/border":            "sim sim/body sim/furnace sim/kinetics sim/nucleation sim/nucleation/rate sim/number studies/strict",
 		"studies/sample":            "sim/draw",
-		"studies":                   "sim sim/draw sim/kinetics sim/measure sim/number studies/border studies/material studies/sample studies/strict studies/table",
+		"studies":                   "sim sim/draw sim/furnace sim/kinetics sim/measure sim/number studies/border studies/material studies/sample studies/strict studies/table",
 		"analysis":                  "analysis/influence analysis/joints analysis/magnet analysis/tally analysis/window studies/table",
 		"analysis/tally":            "",
 		"analysis/influence":        "analysis/tally",

@@ -13,10 +13,11 @@ type Explanation struct {
 	Cases, Runs       int     // all cases; most runs, if no case stops early
 	FewestCells       int64   // of the box around the body, over the cases looked at
 	MostCells         int64   //
-	MemoryPerRun      int64   // bytes, largest case
-	CoreHoursLow      float64 // a single grain in each run
-	CoreHoursHigh     float64 // many strays in each run
-	Files             int     // about, when all is done by one command
+	Memory            int64   // bytes, of a command that does one run at a time; largest case
+	MemoryPerRun      int64   // bytes, of each run at a time
+	CoreHours         float64 // by estimate; of the odds alone
+	OddsHours         float64
+	Files             int // about, when all is done by one command
 	ProgrammeHours    float64
 	Schedule          []ScheduleRow
 	Seeds             []SeedMargin
@@ -42,13 +43,6 @@ type SeedMargin struct {
 	MarginK     float64 // of several seeds the least
 }
 
-// What a cell costs, measured on one core of a 4 GHz machine: growth in blocks, and growth contested everywhere.
-const (
-	fastestPerCellS = 2e-8
-	slowestPerCellS = 4e-7
-	rowsPerPart     = 256 // runs gathered in one part file
-)
-
 // Explain looks at case i. It simulates nothing.
 func (s *Study) Explain(i int) (Explanation, error) {
 	p, err := s.Plan(i)
@@ -60,7 +54,9 @@ func (s *Study) Explain(i int) (Explanation, error) {
 		return Explanation{}, found.Err()
 	}
 	e := Explanation{Cases: s.Cases(), Runs: s.Cases() * s.Replicates, ProgrammeHours: t.Case.Programme.EndH(), LowestK: t.LowestK, HighestK: t.HighestK}
-	s.cost(&e)
+	cases := s.sample()
+	s.cost(&e, cases)
+	s.files(&e)
 	e.Schedule = scheduleRows(t)
 	e.Seeds = margins(t)
 	e.HottestC = t.Schedule.HottestC(t.PeritecticC) + t.HighestK
@@ -70,31 +66,14 @@ func (s *Study) Explain(i int) (Explanation, error) {
 			"other places of the body differ from it by %.4g to %.4g K", e.LowestK, e.HighestK)
 		e.Warnings = append(e.Warnings, e.Gradient)
 	}
-	if s.Replicates > 1 && t.NoDice() {
-		e.Warnings = append(e.Warnings, fmt.Sprintf("nothing in this case is left to chance: its %d runs would all be the same, and their interval means nothing; replicates = 1 is enough", s.Replicates))
-	}
+	e.Warnings = append(e.Warnings, warnings(append(s.look(i), cases...), i)...)
 	return e, nil
 }
 
-// cost adds up cells over the cases, over a sample of them where they are many.
-func (s *Study) cost(e *Explanation) {
+// files is about how many files one command leaves.
+func (s *Study) files(e *Explanation) {
 	n := s.Cases()
-	step := max(1, n/500)
-	e.FewestCells = math.MaxInt64
-	total, looked := 0.0, 0
-	for i := 0; i < n; i += step {
-		if i+step >= n {
-			i = n - 1 // where most axes have their largest value
-		}
-		d, _ := s.doc.With(s.design.keys(), s.design.values(i))
-		cells := s.converter.Cells(d)
-		e.FewestCells, e.MostCells, e.MemoryPerRun = min(e.FewestCells, cells), max(e.MostCells, cells), max(e.MemoryPerRun, s.converter.Bytes(d))
-		total += float64(cells)
-		looked++
-	}
-	runCells := total / float64(looked) * float64(e.Runs)
-	e.CoreHoursLow, e.CoreHoursHigh = runCells*fastestPerCellS/3600, runCells*slowestPerCellS/3600
-	parts := (e.Runs + rowsPerPart - 1) / rowsPerPart
+	parts := (e.Runs + flushRuns - 1) / flushRuns
 	e.Files = 4 + 3*parts // study, provenance, manifest, cases; runs, grains, boundaries
 	if s.History {
 		e.Files += parts

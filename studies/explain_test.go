@@ -50,7 +50,7 @@ func TestExplainSchedule(t *testing.T) {
 	if len(e.Seeds) != 1 || math.Abs(e.Seeds[0].MarginK-15) > 1e-9 || e.HottestC != 1045 {
 		t.Errorf("seeds %+v, hottest %g: wanted one with 15 K to spare at 1045 °C", e.Seeds, e.HottestC)
 	}
-	if e.Cases != 40 || e.Runs != 40*64 || e.MostCells != 120*120*40 || e.CoreHoursLow <= 0 || e.CoreHoursHigh <= e.CoreHoursLow {
+	if e.Cases != 40 || e.Runs != 40*64 || e.MostCells != 120*120*40 || e.OddsHours <= 0 || e.CoreHours <= e.OddsHours {
 		t.Errorf("%+v", e)
 	}
 }

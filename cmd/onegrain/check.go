@@ -34,9 +34,9 @@ type checked struct {
 	RunsAtMost     int            `json:"runs_at_most"`
 	CellsLow       int64          `json:"cells_low"`
 	CellsHigh      int64          `json:"cells_high"`
-	MemoryBytes    int64          `json:"memory_bytes_per_run"`
-	CoreHoursLow   float64        `json:"core_hours_low"`
-	CoreHoursHigh  float64        `json:"core_hours_high"`
+	Memory         int64          `json:"memory_bytes"`
+	MemoryPerRun   int64          `json:"memory_bytes_per_run"`
+	CoreHours      float64        `json:"core_hours"`
 	Files          int            `json:"files_about"`
 	Case           int            `json:"case"`
 	Values         map[string]any `json:"values"`
@@ -71,6 +71,7 @@ type checkedOdds struct {
 	Probability float64        `json:"single_grain_probability_exact"`
 	Error       tally.Real     `json:"single_grain_probability_exact_se"` // null without placing scatter
 	Placings    int            `json:"placings"`                          // 0 without
+	fullH       float64        // when the run without strays is solid; NaN for never
 }
 
 func check(s streams, path string, n int, asJSON bool) error {
@@ -98,16 +99,21 @@ func check(s streams, path string, n int, asJSON bool) error {
 			return err
 		}
 	}
+	idle := c.idle(study)
+	c.Warnings = append(c.Warnings, idle...)
 	if asJSON {
 		return printJSON(s.out, c)
 	}
-	return c.printOdds(s.out)
+	if err := c.printOdds(s.out); err != nil {
+		return err
+	}
+	return printNotes(s.out, idle)
 }
 
 // summed puts an explanation into the form that is told.
 func summed(study *studies.Study, one studies.Planned, e studies.Explanation) *checked {
-	c := &checked{Cases: e.Cases, RunsAtMost: e.Runs, CellsLow: e.FewestCells, CellsHigh: e.MostCells, MemoryBytes: e.MemoryPerRun,
-		CoreHoursLow: e.CoreHoursLow, CoreHoursHigh: e.CoreHoursHigh, Files: e.Files, Case: one.Index + 1, Values: valuesOf(study, one),
+	c := &checked{Cases: e.Cases, RunsAtMost: e.Runs, CellsLow: e.FewestCells, CellsHigh: e.MostCells, Memory: e.Memory, MemoryPerRun: e.MemoryPerRun,
+		CoreHours: e.CoreHours, Files: e.Files, Case: one.Index + 1, Values: valuesOf(study, one),
 		ProgrammeH: e.ProgrammeHours, HottestC: e.HottestC, Warnings: append([]string{}, e.Warnings...)}
 	for _, r := range e.Schedule {
 		c.Schedule = append(c.Schedule, checkedStage{r.Stage, r.TimeH, r.TemperatureC, r.UndercoolingK, r.GrownAMM, r.GrownCMM})
@@ -139,7 +145,7 @@ func oddsOf(study *studies.Study, i, placings int) (checkedOdds, error) {
 		return checkedOdds{}, err
 	}
 	o, err := p.Odds(placings)
-	return checkedOdds{i + 1, valuesOf(study, p), o.ExpectedStrays, o.Probability, tally.Real(o.Error), o.Placings}, err
+	return checkedOdds{i + 1, valuesOf(study, p), o.ExpectedStrays, o.Probability, tally.Real(o.Error), o.Placings, o.FullH}, err
 }
 
 func (c *checked) print(w io.Writer, title, name string) error {
@@ -147,8 +153,9 @@ func (c *checked) print(w io.Writer, title, name string) error {
 	if c.CellsLow != c.CellsHigh {
 		cells = fmt.Sprintf("%d–%d", c.CellsLow, c.CellsHigh)
 	}
-	fmt.Fprintf(w, "%s\n\ncases   %d, at most %s\ncells   %s\nmemory  %s a run\ntime    %s of one processor\nfiles   about %d\n\n%s\nprogramme %.1f h, hottest %.1f °C\n\n",
-		bold(w, title), c.Cases, plural(c.RunsAtMost, "run"), cells, bytesText(c.MemoryBytes), hoursSpan(c.CoreHoursLow, c.CoreHoursHigh), c.Files, bold(w, name), c.ProgrammeH, c.HottestC)
+	fmt.Fprintf(w, "%s\n\ncases   %d, at most %s\ncells   %s\nmemory  about %s, %s more for each further run at a time\ntime    about %s of one processor\nfiles   about %d\n",
+		bold(w, title), c.Cases, plural(c.RunsAtMost, "run"), cells, bytesText(c.Memory), bytesText(c.MemoryPerRun), hoursText(c.CoreHours), c.Files)
+	fmt.Fprintf(w, "\n%s\nprogramme %.1f h, hottest %.1f °C\n\n", bold(w, name), c.ProgrammeH, c.HottestC)
 	g := &grid{head: []string{"stage", "time h", "temperature °C", "undercooling K", "grown a mm", "grown c mm"}}
 	for _, r := range c.Schedule {
 		g.add(fmt.Sprint(r.Stage), number(r.TimeH, 2), number(r.TemperatureC, 1), number(r.UndercoolingK, 1), number(r.GrownAMM, 2), number(r.GrownCMM, 2))
@@ -169,11 +176,32 @@ func (c *checked) print(w io.Writer, title, name string) error {
 	if len(c.Seeds) > 0 {
 		fmt.Fprintln(w)
 	}
-	for _, text := range c.Warnings {
-		fmt.Fprintf(w, "\n%s\n", folded("note: "+text, "  "))
+	if err := printNotes(w, c.Warnings); err != nil {
+		return err
 	}
 	_, err := io.WriteString(w, "\n")
 	return err
+}
+
+func printNotes(w io.Writer, notes []string) error {
+	for _, text := range notes {
+		if _, err := fmt.Fprintf(w, "\n%s\n", folded("note: "+text, "  ")); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// idle tells of hours after the body is solid, where both cases that were grown have them.
+func (c *checked) idle(study *studies.Study) (notes []string) {
+	for _, o := range c.ExpectedStrays {
+		text := study.Idle(o.Case-1, o.fullH)
+		if text == "" {
+			return nil
+		}
+		notes = append(notes, text)
+	}
+	return notes[:min(1, len(notes))]
 }
 
 func (c *checked) printOdds(w io.Writer) error {

@@ -19,8 +19,9 @@ import (
 	"onegrain/studies/disk"
 )
 
-// overheadS is what a run costs beside its cells at most: reading out, writing down.
-const overheadS = 2e-3
+// slowest is how many times as long as estimated a task is given: the estimate holds within a factor of two, and the processors of a
+// cluster are often slower and shared. Memory has its factor in cluster.MemoryMiB.
+const slowest = 3
 
 // submitting is what the options of `submit` say.
 type submitting struct {
@@ -83,11 +84,11 @@ func (r *submitting) submit() error {
 	if memoryMiB == 0 {
 		memoryMiB = cluster.MemoryMiB(e.MemoryPerRun, r.cpus)
 	}
+	hours := e.CoreHours
 	if r.oddsOnly {
-		share := 1 / float64(study.Replicates)
-		e.CoreHoursLow, e.CoreHoursHigh, e.Runs = share*e.CoreHoursLow, share*e.CoreHoursHigh, e.Cases
+		hours = e.OddsHours
 	}
-	load.Cases, load.CoreHours = e.Cases, e.CoreHoursHigh+float64(e.Runs)*overheadS/3600
+	load.Cases, load.CoreHours = e.Cases, slowest*hours
 	if load.Largest, err = r.largest(); err != nil {
 		return err
 	}
@@ -99,7 +100,7 @@ func (r *submitting) submit() error {
 	if err != nil {
 		return err
 	}
-	r.s.say(submittingWhat, plural(e.Cases, "case"), plural(tasks, "task"), hoursSpan(e.CoreHoursLow/float64(tasks*r.cpus), load.TaskHours(tasks)))
+	r.s.say(submittingWhat, plural(e.Cases, "case"), plural(tasks, "task"), hoursSpan(load.TaskHours(tasks)/slowest, load.TaskHours(tasks)))
 	if load.LimitHours > 0 && load.TaskHours(tasks) > load.LimitHours {
 		r.s.say(mayNotDo, r.limit)
 	}

@@ -60,10 +60,6 @@ func (c *Converter) Draft(d *strict.Document) (*Draft, strict.Problems) {
 	var p strict.Problems
 	seeds, p := layOut(d)
 	add(p)
-	if s != nil {
-		t.Warnings = s.rounded()
-		add(c.once(d, func() strict.Problems { return checkSeeds(d, s, seeds) }, "body", "seed", "seed_array"))
-	}
 	t.Case.GrowthA, p = growthLaw(d, "material.growth_a")
 	add(p)
 	t.Case.GrowthC, p = growthLaw(d, "material.growth_c")
@@ -78,6 +74,14 @@ func (c *Converter) Draft(d *strict.Document) (*Draft, strict.Problems) {
 		p = t.survives(d, seeds)
 	}
 	add(p)
+	if s == nil {
+		return t, found
+	}
+	if p := c.memory(d, s, t, len(found) == 0); p != nil {
+		return t, append(found, *p)
+	}
+	t.Warnings = s.rounded()
+	add(c.once(d, func() strict.Problems { return checkSeeds(d, s, seeds) }, "body", "seed", "seed_array"))
 	return t, found
 }
 

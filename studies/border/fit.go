@@ -85,6 +85,9 @@ func (s *shape) fitting(of int) (cell float64, ok bool) {
 	}
 	far := math.Log(2.001) // half and twice themselves are taken
 	length := s.size[first] / float64(of)
+	if length > 1e6*s.cell { // more cells than fit any memory
+		return 0, false
+	}
 	for n := math.Ceil(length / s.cell / 2); n <= 2*length/s.cell; n++ {
 		c := math.Round(length/n*1e4) / 1e4
 		if d := math.Abs(math.Log(c / s.cell)); n >= 1 && d < far && s.divides(float64(of)*c) {

@@ -2,6 +2,7 @@ package border
 
 import (
 	"fmt"
+	"slices"
 
 	"onegrain/sim"
 	"onegrain/sim/body"
@@ -38,23 +39,54 @@ func build(d *strict.Document, o *Outline) (*body.Grid, error) {
 
 // checkPieces refuses a body with a piece that nothing could ever solidify.
 func checkPieces(d *strict.Document, c *sim.Case) strict.Problems {
-	pieces, n := c.Grid.Pieces()
-	if n < 2 || strays(c) {
+	i, n := unseeded(c)
+	if i == 0 || n < 2 || strays(c) {
 		return nil
 	}
+	wanted := fmt.Sprintf("the body is in %d pieces and piece %d has no seed, so it can never become solid", n, i)
+	return strict.Problems{d.Problem("body.file", wanted, "give it a [[seed]], or a nucleation law, or join the pieces")}
+}
+
+// unseeded is the first piece of a body that has no seed, from 1; 0 for none. There are n pieces.
+func unseeded(c *sim.Case) (piece, n int) {
+	pieces, n := c.Grid.Pieces()
 	seeded := make([]bool, n)
 	for _, s := range c.Seeds {
 		if u := outlineCell(c.Grid, s.AtMM); u >= 0 && pieces[u] >= 0 {
 			seeded[pieces[u]] = true
 		}
 	}
-	for i, ok := range seeded {
-		if !ok {
-			return strict.Problems{d.Problem("body.file", fmt.Sprintf("the body is in %d pieces and piece %d has no seed, so it can never become solid", n, i+1),
-				"give it a [[seed]], or a nucleation law, or join the pieces")}
+	return slices.Index(seeded, false) + 1, n
+}
+
+// UnseededPiece is the first piece of the body of a checked document that has no seed, from 1; 0 for none, and where there is but
+// one piece. There are n pieces.
+func (c *Converter) UnseededPiece(d *strict.Document) (piece, n int) {
+	if c.Outline == nil {
+		return 0, 1
+	}
+	one, found := c.Case(d)
+	if len(found) > 0 {
+		return 0, 1
+	}
+	if piece, n = unseeded(one); n < 2 {
+		piece = 0
+	}
+	return piece, n
+}
+
+// Longest is the greatest length of the body of a checked document, mm, and the key it comes from.
+func (c *Converter) Longest(d *strict.Document) (key string, mm float64) {
+	s, _ := c.shape(d)
+	if s == nil {
+		return "", 0
+	}
+	for axis, length := range s.size {
+		if length > mm {
+			key, mm = s.lengthKey(axis), length
 		}
 	}
-	return nil
+	return key, mm
 }
 
 // outlineCell is the index in the outline of the cell under a point of the top face, -1 beside it.

@@ -79,9 +79,6 @@ func (c *Converter) shape(d *strict.Document) (*shape, strict.Problems) {
 			break
 		}
 	}
-	if p := c.memory(d, s); p != nil {
-		found = append(found, *p)
-	}
 	if p := s.periods(d); p != nil && len(found) == 0 {
 		found = append(found, *p)
 	}

@@ -42,8 +42,8 @@ func (l Load) TaskHours(tasks int) float64 {
 // programMiB is what the program takes beside its runs.
 const programMiB = 512
 
-// MemoryMiB is what a task needs whose runs need so many bytes each: runs at a time, and the run without strays that those of a case
-// begin with.
+// MemoryMiB is what a task asks for whose runs need so many bytes each, by estimate: twice that, since a task that asks for too little is
+// killed. The estimate holds within a factor of 1.5, and was made for a sample of the cases.
 func MemoryMiB(bytesPerRun int64, cpus int) int64 {
 	const mib = 1 << 20
 	return programMiB + (2*int64(max(1, cpus))*bytesPerRun+mib-1)/mib
