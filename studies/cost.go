@@ -44,11 +44,11 @@ func (s *Study) cost(e *Explanation, cases []looked) {
 		e.FewestCells, e.MostCells = min(e.FewestCells, cells), max(e.MostCells, cells)
 		n := s.expected(l.outlook)
 		any := -math.Expm1(-l.outlook.Strays)
-		own := c.Seeded
+		own, alone := c.Seeded, c.Seeded
 		if l.Case.Scattered() {
-			own *= n
+			own, alone = n*own, float64(s.Placings())*alone
 		}
-		all, odds = all+own+n*(replicateS+any*c.Run), odds+c.Seeded
+		all, odds = all+own+n*(replicateS+any*c.Run), odds+alone
 		runs, kept = runs+n, kept+n*any*c.Kept
 		e.MemoryPerRun = max(e.MemoryPerRun, int64(c.Bytes))
 	}
