@@ -23,7 +23,7 @@ test: ## install what the tests need (apt, npm; as root) and run them all
 	ONEGRAIN_READERS=1 ONEGRAIN_SLURM=1 $(GO) test ./...
 
 # tests that say how often they tried: kills, power loss, failing disks, damage, shards together, signals
-reliable = TestKill|TestPowerLoss|TestEvery|TestAFolderThatMustNot|TestSignals|TestSameContent
+reliable = TestKill|TestPowerLoss|TestEvery|TestAFolderThatMustNot|TestTwoStarts|TestSignals|TestSameContent
 fuzzed   = studies:FuzzStudy studies:FuzzDesignTable studies:FuzzMask studies/table:FuzzManifest studies/table:FuzzParquet cmd/onegrain:FuzzSheet
 FUZZ    ?= 30s
 

@@ -51,7 +51,7 @@ func must[T any](t testing.TB) func(T, error) T {
 
 func (m *made) folder(t testing.TB) *table.Folder {
 	t.Helper()
-	f := must[*table.Folder](t)(table.Create(t.TempDir()+"/results", []byte(m.study), table.Provenance{}))
+	f := must[*table.Folder](t)(table.Create(t.TempDir()+"/results", []byte(m.study), func([]byte) string { return "" }, table.Provenance{}))
 	w := &writer{t: t, m: m, f: f, frames: map[string]*table.Frame{}, r: tally.Stream("made")}
 	cases := w.frame("cases")
 	for _, rate := range m.rates {

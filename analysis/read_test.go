@@ -189,7 +189,7 @@ func TestManyRuns(t *testing.T) {
 // TestDamaged: a file that is not what was written is no finding.
 func TestDamaged(t *testing.T) {
 	dir := t.TempDir() + "/results"
-	f := must[*table.Folder](t)(table.Create(dir, []byte(plainStudy), table.Provenance{}))
+	f := must[*table.Folder](t)(table.Create(dir, []byte(plainStudy), func([]byte) string { return "" }, table.Provenance{}))
 	if err := os.WriteFile(dir+"/cases.parquet", []byte("PAR1 no"), 0o666); err != nil {
 		t.Fatal(err)
 	}

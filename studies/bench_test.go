@@ -15,7 +15,7 @@ import (
 // timed runs a study into a fresh folder on the disk; cpu and wall are seconds.
 func timed(b *testing.B, s *Study, workers int) (cpu, wall float64, done Summary) {
 	b.Helper()
-	f, err := table.Create(b.TempDir(), s.Text, table.Provenance{Version: "test", ModelVersion: ModelVersion, Command: "bench", Start: time.Unix(0, 0)})
+	f, err := table.Create(b.TempDir(), s.Text, Draws, table.Provenance{Version: "test", ModelVersion: ModelVersion, Command: "bench", Start: time.Unix(0, 0)})
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -87,7 +87,7 @@ key = "schedule.stage.2.to_undercooling_K"
 // finish runs a part of a study with a command, and where `patience` is not negative ends each command after so many runs and gives it again.
 func finish(s *Study, disk *trial.Memory, workers, shard, shards, patience int, odds bool) (commands int, err error) {
 	for commands = 1; ; commands++ {
-		f, err := table.Create("r", s.Text, table.Provenance{Version: "test", ModelVersion: ModelVersion, Command: fmt.Sprint(workers, shard, shards, commands), Start: time.Unix(int64(commands), 0)}, disk)
+		f, err := table.Create("r", s.Text, Draws, table.Provenance{Version: "test", ModelVersion: ModelVersion, Command: fmt.Sprint(workers, shard, shards, commands), Start: time.Unix(int64(commands), 0)}, disk)
 		if err != nil {
 			return commands, err
 		}

@@ -1,6 +1,7 @@
 package studies
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
@@ -125,9 +126,9 @@ func (p Planned) Name() string {
 	return p.study.caseName(p.Index)
 }
 
-// SameDraws tells whether the runs of another study, given as its text, were drawn with the random numbers that this one asks
-// for: its seed and pairing are the same. A text that cannot be read is taken for the same.
-func (s *Study) SameDraws(text []byte) bool {
+// Draws says how a study, given as its text, draws its random numbers; empty where the text cannot be read. Runs of a case are
+// the same where this is the same.
+func Draws(text []byte) string {
 	var other struct {
 		Random struct {
 			Seed    *int64 `toml:"seed"`
@@ -135,11 +136,11 @@ func (s *Study) SameDraws(text []byte) bool {
 		} `toml:"random"`
 	}
 	if _, err := toml.Decode(string(text), &other); err != nil {
-		return true
+		return ""
 	}
 	seed := int64(1)
 	if other.Random.Seed != nil {
 		seed = *other.Random.Seed
 	}
-	return seed == s.Seed && (other.Random.Pairing != "independent") == s.Common
+	return fmt.Sprintf("random.seed = %d and random.pairing = %q", seed, cmp.Or(other.Random.Pairing, "common"))
 }

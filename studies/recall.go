@@ -15,10 +15,11 @@ type told struct {
 
 // recall reads what was finished by earlier commands: runs, and the rows of cases.
 func (r *Runner) recall() error {
-	done, err := r.Folder.Done()
+	done, cases, moved, err := r.Folder.Recall(r.own)
 	if err != nil {
 		return err
 	}
+	r.old, r.count.Moved = cases, moved
 	for row := range done.Len() {
 		id, _ := done.Value(row, "case_id").(string)
 		replicate, _ := done.Value(row, "replicate").(int64)
@@ -27,9 +28,6 @@ func (r *Runner) recall() error {
 		}
 		single, _ := done.Value(row, "single_grain").(bool)
 		r.sum(id).note(int(replicate), single, done.Value(row, "clear_diameter_mm"), done.Value(row, "time_to_full_h"))
-	}
-	if r.old, err = r.Folder.Table("cases"); err != nil {
-		return err
 	}
 	for row := range r.old.Len() {
 		if t := toldBy(r.old, row); t != nil {
@@ -91,56 +89,55 @@ func (r *Runner) reuse(s *sum) {
 	s.fresh = false
 }
 
-// compare counts what the folder holds of the study and what it holds beside it, and tells both.
-func (r *Runner) compare() error {
-	if len(r.sums) == 0 || r.Recalled == nil {
-		return nil
+// compare counts what the folder holds of the study, and tells that and what was moved out of it.
+func (r *Runner) compare() {
+	if len(r.sums)+r.count.Moved.Cases == 0 || r.Recalled == nil {
+		return
 	}
-	versions, err := r.Folder.ModelVersions()
-	if err != nil {
-		return err
-	}
-	ours, theirs := r.identities(versions)
 	for id, s := range r.sums {
-		i, of := ours[id]
-		_, n := s.hits()
-		switch {
-		case of && !r.mine(i) || of && n == 0 && !r.whole(s):
-		case of && r.whole(s):
+		switch _, n := s.hits(); {
+		case !r.mine(r.ours[id]) || n == 0 && !r.whole(s):
+		case r.whole(s):
 			r.count.Reused++
-		case of:
-			r.count.Begun++
-		case theirs[id]:
-			r.count.Outdated++
 		default:
-			r.count.Gone++
+			r.count.Begun++
 		}
 	}
 	r.Recalled(r.count)
-	return nil
 }
 
-// identities are those of all cases, with the first case of each, and those they have under other model versions.
-func (r *Runner) identities(versions []string) (ours map[string]int, theirs map[string]bool) {
-	all := make([][]string, r.Study.Cases())
-	each := iter.Iterator[[]string]{MaxGoroutines: max(1, r.Workers)}
-	each.ForEachIdx(all, func(i int, ids *[]string) {
-		p, _ := r.Study.identify(i) // what is wrong with it is told when its turn comes
-		*ids = append(*ids, p.ID)
-		for _, v := range versions {
-			*ids = append(*ids, identity(v, p.text))
+// own tells whether a case is of this study and model version.
+func (r *Runner) own(id string) bool {
+	if r.ours == nil {
+		r.ours = r.Study.Identities(ModelVersion, r.Workers)
+	}
+	_, of := r.ours[id]
+	return of
+}
+
+// Settle moves what a results folder holds of other versions out of the way, as a Runner does before its first run.
+func Settle(study *Study, folder *table.Folder, workers int) (table.Moved, error) {
+	_, _, moved, err := folder.Recall((&Runner{Study: study, Workers: workers}).own)
+	return moved, err
+}
+
+// Identities are those of all cases under a model version, each with the first case that has it.
+func (s *Study) Identities(model string, workers int) map[string]int {
+	all := make([]string, s.Cases())
+	each := iter.Iterator[string]{MaxGoroutines: max(1, workers)}
+	each.ForEachIdx(all, func(i int, id *string) {
+		if p, found := s.identify(i); len(found) == 0 { // what is wrong with it is told when its turn comes
+			*id = identity(model, p.text)
 		}
 	})
-	ours, theirs = map[string]int{}, map[string]bool{}
-	for i, ids := range all {
-		if _, twin := ours[ids[0]]; !twin {
-			ours[ids[0]] = i
-		}
-		for _, id := range ids[1:] {
-			theirs[id] = true
+	ids := map[string]int{}
+	for i, id := range all {
+		if _, twin := ids[id]; !twin {
+			ids[id] = i
 		}
 	}
-	return ours, theirs
+	delete(ids, "")
+	return ids
 }
 
 // mine tells whether case i belongs to the shard.

@@ -3,8 +3,11 @@ package studies
 import (
 	"context"
 	"errors"
+	"maps"
 	"math"
+	"path/filepath"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -21,11 +24,11 @@ func recalled(t *testing.T, r *Runner) (before, after Summary) {
 	return before, after
 }
 
-// What a folder holds of another model version is no result of this one: it is run anew, told apart from cases that the study does
-// not have, and stays in the table of runs.
+// What a folder holds of another model version, and of cases that the study does not have, is no result of it: it is moved to a results
+// folder of its own, and run anew.
 func TestAnotherModelVersion(t *testing.T) {
 	s, dir := load(t, small), t.TempDir()
-	old, err := table.Create(dir, s.Text, table.Provenance{Version: "test", ModelVersion: "0", Command: "earlier", Start: time.Unix(0, 0)})
+	old, err := table.Create(dir, s.Text, Draws, table.Provenance{Version: "test", ModelVersion: "0", Command: "earlier", Start: time.Unix(0, 0)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -59,14 +62,27 @@ func TestAnotherModelVersion(t *testing.T) {
 		t.Fatal(err)
 	}
 	before, after := recalled(t, &Runner{Study: s, Folder: folder(t, dir, s), Workers: 2})
-	if before.Outdated != 3 || before.Gone != 1 || before.Begun != 2 || before.Reused != 0 {
-		t.Errorf("before: %+v, wanted 3 outdated, 1 gone, 2 begun (whose odds are lost)", before)
+	if before.Moved.Cases != 4 || before.Moved.Runs != 4*12 || len(before.Moved.To) != 1 || before.Begun != 2 || before.Reused != 0 {
+		t.Errorf("before: %+v, wanted 4 moved, 2 begun (whose odds are lost)", before)
+	}
+	earlier, err := table.Open(filepath.Join(dir, before.Moved.To[0]))
+	if err != nil {
+		t.Fatal(err)
+	}
+	moved, err := earlier.Table("runs")
+	if err != nil || moved.Len() != 4*12 {
+		t.Fatalf("%v, %v: wanted 48 runs", moved, err)
+	}
+	for r := range moved.Len() {
+		if id := moved.Value(r, "case_id").(string); !slices.Contains(slices.Collect(maps.Values(as)), id) {
+			t.Errorf("case %s was moved", id)
+		}
 	}
 	if after.Runs != 4*12 || after.Skipped != 2*12 {
 		t.Errorf("after: %+v, wanted 48 runs and 24 as they were", after)
 	}
 	before, after = recalled(t, &Runner{Study: s, Folder: folder(t, dir, s), Workers: 2})
-	if before.Reused != 6 || before.Outdated != 3 || before.Gone != 1 || after.Runs != 0 || after.Cases != 0 {
+	if before.Reused != 6 || before.Moved.Cases != 0 || after.Runs != 0 || after.Cases != 0 {
 		t.Errorf("again: %+v, then %+v: wanted all 6 reused and none begun", before, after)
 	}
 }

@@ -3,6 +3,7 @@ package studies
 import (
 	"context"
 	"errors"
+	"strings"
 	"sync"
 	"time"
 
@@ -32,6 +33,7 @@ type Runner struct {
 	count   Summary
 	sums    map[string]*sum // by case
 	order   []*sum          // in the order of the design
+	ours    map[string]int  // the cases of the study by identity; nil until somebody asks
 	old     *table.Frame    // of cases, as an earlier command has left it
 	writing sync.Mutex      // held while the table of cases is written; taken before mu
 	broken  error           // of storage
@@ -47,10 +49,9 @@ type Summary struct {
 	Failed  int
 
 	// What the folder held before; known where the Runner has Recalled.
-	Reused   int // cases of which nothing is left to do: same physics, same model version
-	Begun    int // cases of which some is done
-	Outdated int // cases of this study as another model version understands them
-	Gone     int // cases that the study does not have
+	Reused int         // cases of which nothing is left to do: same physics, same model version
+	Begun  int         // cases of which some is done
+	Moved  table.Moved // what was of another version of the study or of the model
 }
 
 // Run returns when all is done, stopped by FailFast, or the context has ended. Runs that fail are counted, not returned:
@@ -64,9 +65,7 @@ func (r *Runner) Run(ctx context.Context) (Summary, error) {
 	if err := r.recall(); err != nil {
 		return Summary{}, err
 	}
-	if err := r.compare(); err != nil {
-		return Summary{}, err
-	}
+	r.compare()
 	ctx, r.stop = context.WithCancel(ctx)
 	r.mu.Lock()
 	r.busy = true
@@ -138,6 +137,8 @@ func (r *Runner) keep(err error) {
 	}
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	r.broken = errors.Join(r.broken, err)
+	if r.broken == nil || !strings.Contains(r.broken.Error(), err.Error()) { // whatever is done next may end the same
+		r.broken = errors.Join(r.broken, err)
+	}
 	r.stop()
 }

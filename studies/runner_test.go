@@ -66,7 +66,7 @@ func load(t *testing.T, text string) *Study {
 
 func folder(t *testing.T, dir string, s *Study) *table.Folder {
 	t.Helper()
-	f, err := table.Create(dir, s.Text, table.Provenance{Version: "test", ModelVersion: ModelVersion, Command: "test", Start: time.Unix(0, 0)})
+	f, err := table.Create(dir, s.Text, Draws, table.Provenance{Version: "test", ModelVersion: ModelVersion, Command: "test", Start: time.Unix(0, 0)})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"runtime"
 
 	"github.com/spf13/cobra"
 
@@ -31,7 +32,7 @@ func audit(s streams, dir string, asJSON bool) error {
 	if err != nil {
 		return noResults(err)
 	}
-	a, err := folder.Audit()
+	a, err := folder.Audit(casesOf(dir, folder))
 	if err != nil {
 		return err
 	}
@@ -50,6 +51,23 @@ func audit(s streams, dir string, asJSON bool) error {
 		err = coded{fmt.Errorf(damageFound, plural(len(a.Damage), "damage"), dir), exitCorrupt}
 	}
 	return err
+}
+
+// casesOf knows the cases of the study in a results folder by their identities; nil where the study cannot be read here.
+func casesOf(dir string, folder *table.Folder) func(id string) bool {
+	v, err := folder.Version()
+	if err != nil {
+		return nil // which audit finds itself
+	}
+	study, err := studyIn(dir, v)
+	if err != nil || v.Model == "" {
+		return nil
+	}
+	ids := study.Identities(v.Model, runtime.GOMAXPROCS(0))
+	return func(id string) bool {
+		_, of := ids[id]
+		return of
+	}
 }
 
 // tellAudit prints an audit for people: damage and the verdict on stdout, what harms nothing on stderr.

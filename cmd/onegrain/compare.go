@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"os"
-	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -70,17 +69,15 @@ func sideOf(s streams, path string) (side compare.Side, err error) {
 	if side.Content, err = folder.ContentHash(); err != nil {
 		return side, err
 	}
-	if side.Models, err = folder.ModelVersions(); err != nil {
-		return side, err
-	}
-	for _, c := range variedOf(cases.Schema) {
-		side.Varied = append(side.Varied, c.Name)
-	}
-	text, err := folder.Study()
+	version, err := folder.Version()
 	if err != nil {
 		return side, err
 	}
-	if study, err := studies.Load(filepath.Join(path, "study.toml"), text, besidesResults(path, text), 0); err == nil {
+	side.Models = []string{version.Model}
+	for _, c := range variedOf(cases.Schema) {
+		side.Varied = append(side.Varied, c.Name)
+	}
+	if study, err := studyIn(path, version); err == nil {
 		side.Settings, side.Decides = study.Settings(), studies.Decides
 	}
 	side.Cases = compare.Told(cases, side.Varied)

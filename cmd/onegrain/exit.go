@@ -47,6 +47,7 @@ func codeOf(err error) int {
 	var corrupt *table.Corrupt
 	var problems strict.Problems
 	var refused *cluster.Refused
+	var taken *table.Taken
 	switch {
 	case err == nil:
 		return exitDone
@@ -56,7 +57,7 @@ func codeOf(err error) int {
 		return exitCorrupt
 	case errors.As(err, &refused):
 		return exitRefused
-	case errors.As(err, &problems):
+	case errors.As(err, &problems), errors.As(err, &taken):
 		return exitUsage
 	case isStorage(err):
 		return exitStorage

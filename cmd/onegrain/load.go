@@ -13,6 +13,7 @@ import (
 
 	"onegrain/sim"
 	"onegrain/studies"
+	"onegrain/studies/table"
 )
 
 // loadStudy reads a study and what stands beside it. An invalid one is an error that tells everything that is wrong.
@@ -52,6 +53,12 @@ func besidesResults(dir string, study []byte) func(name string) ([]byte, error) 
 		}
 	}
 	return besides(filepath.Join(dir, "study.toml"))
+}
+
+// studyIn is the study of a results folder.
+func studyIn(dir string, v table.Version) (*studies.Study, error) {
+	text := []byte(v.Study)
+	return studies.Load(filepath.Join(dir, "study.toml"), text, besidesResults(dir, text), 0)
 }
 
 // escaped is a path as a pattern that means that path alone.

@@ -7,7 +7,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"onegrain/studies"
 	"onegrain/studies/table"
 )
 
@@ -40,14 +39,13 @@ func merge(s streams, dir string) error {
 
 // tellUnfinished says how many cases of the study are not finished. It needs the study's own text and what it names beside it.
 func tellUnfinished(s streams, dir string, folder *table.Folder) error {
-	text, err := folder.Study()
+	version, err := folder.Version()
 	if err != nil {
 		return err
 	}
-	path := filepath.Join(dir, "study.toml")
-	study, err := studies.Load(path, text, besidesResults(dir, text), 0)
+	study, err := studyIn(dir, version)
 	if err != nil {
-		s.say(unknownCases, path)
+		s.say(unknownCases, filepath.Join(dir, "study.toml"))
 		return nil // its outline or table lies elsewhere
 	}
 	cases, err := folder.Table("cases")

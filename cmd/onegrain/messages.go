@@ -125,7 +125,7 @@ where something is damaged. It may be stopped at any moment and given again, als
   onegrain audit results/puck --json | jq '.damage[].file'`
 	shortAudit = "prove every file of results against its hash, and say what is damaged or lost"
 	longAudit  = `Reads every file of a results folder and compares it with its SHA-256, the manifest and the other tables: what is damaged,
-missing, not of this folder, or told otherwise elsewhere is named, with what to do about it; then the exit code is 6. It changes
+missing, not of this study, or told otherwise elsewhere is named, with what to do about it; then the exit code is 6. It changes
 nothing. Sound results get a hash of their content, which is the same however many workers, shards and interruptions made them.`
 
 	exampleDraw = `  onegrain draw puck.toml                            # case 1, replicate 1
@@ -243,12 +243,9 @@ give, the study has to.`
 	soundResults    = "%s: %s, %s: sound\ncontent %s\n"
 	someFailed      = "%s failed: each line of %s names one, with the command that reproduces it"
 	failedFast      = "stopped at the first failure, see %s; the same command goes on: %s"
-	otherDraws      = "%s holds runs drawn with another random.seed or random.pairing, and mixing them would spoil the counts: keep them and give --out %s-2, or move the folder away"
-	otherStudy      = "%s holds results of another version of this study: what has changed is run anew"
+	movedEarlier    = "%s held %s with %s of another version of the study or of the model: moved to %s"
 	reusing         = "reusing %d of %s: same physics, model version %s"
 	goingOn         = "%s holds a part of %s: going on with what is missing"
-	outdated        = "%s also holds %s of this study by another model version: they are run anew, and their old rows stay in its tables of runs"
-	gone            = "%s also holds %s that are not in this study: their rows stay in its tables of runs"
 
 	internal     = "internal error: %v; the study and this command line, sent to the maintainers, let them find it"
 	manyProblems = "%d problems in %s; nothing was run"

@@ -81,7 +81,7 @@ func writeResults(t testing.TB, dir string, rates, starts, replicates int, faile
 	text := []byte(fmt.Sprintf(wideStudy, replicates, rates, starts))
 	study, err := studies.Load("study.toml", text, nil, 0)
 	must(t, err)
-	folder, err := table.Create(dir, text, table.Provenance{Version: "test", ModelVersion: studies.ModelVersion, Command: "a test", Start: time.Unix(0, 0)})
+	folder, err := table.Create(dir, text, studies.Draws, table.Provenance{Version: "test", ModelVersion: studies.ModelVersion, Command: "a test", Start: time.Unix(0, 0)})
 	must(t, err)
 	w := &written{t: t, folder: folder, frames: map[string]*table.Frame{}, dice: rand.New(rand.NewPCG(1, 2)), replicates: replicates, failed: failed}
 	for i := range study.Cases() {

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -109,19 +108,27 @@ func (r *running) run(parent context.Context) error {
 	return r.end(sum, err, caught())
 }
 
-// recalled says what need not be run again, and why, and what the folder holds beside the study.
+// recalled says what need not be run again, and why, and what was moved out of the folder.
 func (r *running) recalled(study *studies.Study, sum studies.Summary) {
-	for _, told := range []struct {
-		n    int
-		text string
-	}{{sum.Begun, goingOn}, {sum.Outdated, outdated}, {sum.Gone, gone}} {
-		if told.n > 0 {
-			r.s.say(told.text, r.dir, plural(told.n, "case"))
-		}
+	tellMoved(r.s, r.dir, sum.Moved)
+	if sum.Begun > 0 {
+		r.s.say(goingOn, r.dir, plural(sum.Begun, "case"))
 	}
 	if sum.Reused > 0 {
 		r.s.say(reusing, sum.Reused, plural(r.cases(study), "case"), studies.ModelVersion)
 	}
+}
+
+// tellMoved says in one line what was of another version.
+func tellMoved(s streams, dir string, moved table.Moved) {
+	if moved.Cases == 0 {
+		return
+	}
+	to := make([]string, len(moved.To))
+	for i, name := range moved.To {
+		to[i] = filepath.Join(dir, name)
+	}
+	s.say(movedEarlier, dir, plural(moved.Cases, "case"), plural(moved.Runs, "run"), strings.Join(to, " and "))
 }
 
 // cases is how many cases this command has to do with.
@@ -143,15 +150,7 @@ func (r *running) most(study *studies.Study) int {
 
 // open makes the results folder, or goes on with the one that is there.
 func (r *running) open(study *studies.Study) (*table.Folder, error) {
-	if old, err := table.Open(r.dir, r.s.disk); err == nil {
-		if text, err := old.Study(); err == nil && !bytes.Equal(text, study.Text) {
-			if !study.SameDraws(text) {
-				return nil, usage(fmt.Errorf(otherDraws, r.dir, r.dir))
-			}
-			r.s.say(otherStudy, r.dir)
-		}
-	}
-	folder, err := table.Create(r.dir, study.Text, table.Provenance{
+	folder, err := table.Create(r.dir, study.Text, studies.Draws, table.Provenance{
 		Version: version(), ModelVersion: studies.ModelVersion, Command: commandLine(os.Args), Shard: r.shard, Start: time.Now().UTC().Truncate(time.Millisecond),
 	}, r.s.disk)
 	switch {

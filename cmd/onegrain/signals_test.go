@@ -75,7 +75,7 @@ func TestSignalsAreObeyed(t *testing.T) {
 			if err != nil || strconv.Itoa(done.Len()) != told[1] {
 				t.Errorf("%d runs are kept, %v: it said %s", done.Len(), err, told[1])
 			}
-			if a, err := f.Audit(); err != nil || len(a.Damage) > 0 {
+			if a, err := f.Audit(nil); err != nil || len(a.Damage) > 0 {
 				t.Errorf("audit: %+v, %v", a, err)
 			}
 		})

@@ -9,6 +9,7 @@ import (
 	"maps"
 	"os"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"time"
 
@@ -234,6 +235,11 @@ func (r *submitting) hand(study *studies.Study, job cluster.Job) error {
 	if err != nil {
 		return err
 	}
+	moved, err := studies.Settle(study, results, runtime.GOMAXPROCS(0))
+	if err != nil {
+		return err
+	}
+	tellMoved(r.s, r.dir, moved)
 	if err := results.Seal(time.Now().UTC().Truncate(time.Second)); err != nil {
 		return err
 	}

@@ -18,6 +18,7 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+	"syscall"
 )
 
 // Disk is a file system. Errors are those of package os: they wrap fs.ErrNotExist, syscall.ENOSPC and so on.
@@ -29,6 +30,7 @@ type Disk interface {
 	Create(path string) (File, error)           // a new file; fs.ErrExist where there is one
 	Append(path string) (File, error)           // for writing at its end, made where there is none; ErrInTheWay where a link is
 	Rename(from, to string) error               // within a folder; takes the place of what is called `to`
+	Link(from, to string) error                 // a second name for a file; fs.ErrExist where something is called `to`
 	Remove(path string) error                   // a file or an empty folder
 	SyncFolder(path string) error               // when it returns, the names in the folder survive a power cut
 }
@@ -49,7 +51,11 @@ const unfinished = ".unfinished-"
 func Unfinished(name string) bool { return strings.HasPrefix(filepath.Base(name), unfinished) }
 
 // Publish puts what write writes in place at path, whole or not at all. Where it fails, what was there before is there still.
-func Publish(d Disk, path string, write func(io.Writer) error) (err error) {
+func Publish(d Disk, path string, write func(io.Writer) error) error {
+	return publish(d, path, write, d.Rename)
+}
+
+func publish(d Disk, path string, write func(io.Writer) error, place func(from, to string) error) (err error) {
 	temporary := filepath.Join(filepath.Dir(path), unfinished+strconv.FormatUint(rand.Uint64(), 36))
 	f, err := d.Create(temporary)
 	if err != nil {
@@ -74,7 +80,7 @@ func Publish(d Disk, path string, write func(io.Writer) error) (err error) {
 	if err = f.Close(); err != nil {
 		return err
 	}
-	if err = d.Rename(temporary, path); err != nil {
+	if err = place(temporary, path); err != nil {
 		return err
 	}
 	return d.SyncFolder(filepath.Dir(path))
@@ -107,17 +113,49 @@ func MkdirAll(d Disk, dir string) error {
 // is not followed there: the file takes the place of one, and a folder that is one is ErrInTheWay. The folder itself may lie behind
 // links, as whoever named it likes.
 func Put(d Disk, dir, name string, write func(io.Writer) error) error {
-	at := dir
-	parts := strings.Split(name, "/")
-	for _, part := range parts[:len(parts)-1] {
-		around := at
-		at = filepath.Join(at, part)
-		if err := d.Mkdir(at); err != nil && !errors.Is(err, fs.ErrExist) {
+	if err := MkdirBelow(d, dir, filepath.Dir(name)); err != nil {
+		return err
+	}
+	return Publish(d, filepath.Join(dir, name), write)
+}
+
+// PutNew is Put for a file that must not be there yet: of several programs that try, on any machines that share the disk, one succeeds,
+// and the error of the others is fs.ErrExist. Where a disk knows no second names for a file, two at the very same moment
+// may both succeed; the later one counts, so look what is there afterwards. On a network one that has succeeded may be told that
+// it has not, so look then too.
+func PutNew(d Disk, dir, name string, write func(io.Writer) error) error {
+	if err := MkdirBelow(d, dir, filepath.Dir(name)); err != nil {
+		return err
+	}
+	return publish(d, filepath.Join(dir, name), write, func(from, to string) error {
+		err := d.Link(from, to)
+		if errors.Is(err, syscall.EPERM) || errors.Is(err, syscall.ENOTSUP) || errors.Is(err, syscall.ENOSYS) {
+			if _, err := d.Stat(to); !errors.Is(err, fs.ErrNotExist) {
+				return errors.Join(err, &fs.PathError{Op: "link", Path: to, Err: fs.ErrExist})
+			}
+			return d.Rename(from, to)
+		}
+		if err != nil {
+			return err
+		}
+		return d.Remove(from)
+	})
+}
+
+// MkdirBelow makes folders below a folder, as "earlier/first", where they are missing. None of them may be a link.
+func MkdirBelow(d Disk, dir, name string) error {
+	for _, part := range strings.Split(filepath.ToSlash(filepath.Clean(name)), "/") {
+		if part == "." {
+			continue
+		}
+		around := dir
+		dir = filepath.Join(dir, part)
+		if err := d.Mkdir(dir); err != nil && !errors.Is(err, fs.ErrExist) {
 			return err
 		}
 		if err := d.SyncFolder(around); err != nil { // also of one that was there: another process may just have made it
 			return err
 		}
 	}
-	return Publish(d, filepath.Join(at, parts[len(parts)-1]), write)
+	return nil
 }

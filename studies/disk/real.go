@@ -16,6 +16,7 @@ func (real) ReadFile(path string) ([]byte, error)       { return os.ReadFile(pat
 func (real) ReadDir(path string) ([]fs.DirEntry, error) { return os.ReadDir(path) }
 func (real) Stat(path string) (fs.FileInfo, error)      { return os.Stat(path) }
 func (real) Rename(from, to string) error               { return os.Rename(from, to) }
+func (real) Link(from, to string) error                 { return os.Link(from, to) }
 func (real) Remove(path string) error                   { return os.Remove(path) }
 
 func (real) Mkdir(path string) error {

@@ -27,12 +27,15 @@ type auditor struct {
 	there   map[string]bool     // files that were read, sound or not
 	tellers map[string]*telling // of each table with runs
 	fresh   int                 // sound files that the manifest does not list
+	own     func(id string) bool
+	version Version
 }
 
 // Audit reads every file and compares it with its hash, the manifest and the other tables: what is damaged, missing, not of this folder,
-// told twice, or told otherwise elsewhere. It changes nothing. The error is one of storage.
-func (f *Folder) Audit() (*Audit, error) {
-	u := &auditor{f: f, a: Audit{Damage: []Corrupt{}, Notes: []string{}}, there: map[string]bool{}, tellers: map[string]*telling{}}
+// told twice, told otherwise elsewhere, or of another version of the study or of the model: a case is of this one where own says so, where
+// it is not nil. It changes nothing. The error is one of storage.
+func (f *Folder) Audit(own func(id string) bool) (*Audit, error) {
+	u := &auditor{f: f, own: own, a: Audit{Damage: []Corrupt{}, Notes: []string{}}, there: map[string]bool{}, tellers: map[string]*telling{}}
 	for _, step := range []func() error{u.records, u.tables, u.missing, u.receipts, u.counts, u.others, u.leftovers} {
 		if err := step(); err != nil {
 			return nil, err
@@ -75,6 +78,16 @@ func (u *auditor) records() (err error) {
 			return err
 		}
 	}
+	if u.version, err = u.f.Version(); err != nil {
+		if err := u.damaged(err); err != nil {
+			return err
+		}
+	}
+	past, err := u.f.within(versionsName, record)
+	if err != nil {
+		return err
+	}
+	u.a.Files += len(past)
 	list, err := u.f.disk.ReadDir(u.f.dir)
 	if err != nil {
 		return err
@@ -152,6 +165,9 @@ func (u *auditor) table(t *telling, name string) error {
 		u.damage(name, "it is not in the manifest, and its name is none that onegrain gives", "move it away")
 	case !listed:
 		u.fresh++
+	}
+	if u.stranger(name, rows) {
+		return nil
 	}
 	if t.table == "cases" {
 		return nil

@@ -9,7 +9,7 @@ import (
 
 // TestEach: file by file the same rows come as at once, with the columns asked for alone.
 func TestEach(t *testing.T) {
-	f, err := Create(t.TempDir()+"/r", []byte("title = \"x\"\n"), Provenance{})
+	f, err := Create(t.TempDir()+"/r", []byte("title = \"x\"\n"), undrawn, Provenance{})
 	if err != nil {
 		t.Fatal(err)
 	}

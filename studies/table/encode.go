@@ -16,11 +16,14 @@ const (
 )
 
 // keyColumns and keyTable are the file's own description of its columns and its name, beside those of provenance. keyWith stands in the
-// files of runs: the files that hold the other rows of the same runs.
+// files of runs: the files that hold the other rows of the same runs. keyModel, keyStudy and keyDraws say of which version the rows are.
 const (
 	keyColumns = "onegrain.columns"
 	keyTable   = "onegrain.table"
 	keyWith    = "onegrain.with"
+	keyModel   = "onegrain.model_version"
+	keyStudy   = "onegrain.study_sha256"
+	keyDraws   = "onegrain.draws"
 )
 
 // described is a column as the file's key-values tell it.

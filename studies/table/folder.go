@@ -24,25 +24,33 @@ type Folder struct {
 	meta map[string]string // of every file written
 	told Provenance        // of this session
 
+	version Version // that this session writes; none where the folder was opened to read or to merge
+
 	mu   sync.Mutex
 	with []string   // parts that were added since the last part of runs
 	mine []listing  // parts that were added by this session
 	book sync.Mutex // held while the manifest is changed
 }
 
-// Create opens the results folder of a study for writing and makes it where it does not exist: study.toml as given, and
-// the session in provenance.json. A folder that holds something else is refused. `on` is the disk it lies on, the machine's own
-// if none is given.
-func Create(dir string, study []byte, p Provenance, on ...disk.Disk) (*Folder, error) {
+// Create opens the results folder of a study for writing and makes it where it does not exist: it is taken for this version of the
+// study (see Version), then study.toml is there as given, and the session in provenance.json. A folder that holds something else is
+// refused; one that is another's is Taken. draws says how a study draws its random numbers, empty for not known. `on` is the disk it lies on, the machine's own if none is given.
+func Create(dir string, study []byte, draws func(study []byte) string, p Provenance, on ...disk.Disk) (*Folder, error) {
 	p.StudySHA256, p.GoVersion, p.Platform = sum(study), runtime.Version(), runtime.GOOS+"/"+runtime.GOARCH
 	f := &Folder{dir: dir, disk: chosen(on), told: p, meta: map[string]string{
-		"onegrain.version": p.Version, "onegrain.model_version": p.ModelVersion, "onegrain.study_sha256": p.StudySHA256,
-		"onegrain.go_version": p.GoVersion,
+		"onegrain.version": p.Version, keyModel: p.ModelVersion, keyStudy: p.StudySHA256, "onegrain.go_version": p.GoVersion,
 	}}
+	v := Version{Study: string(study), Model: p.ModelVersion, Draws: draws(study)}
+	if v.Draws != "" {
+		f.meta[keyDraws] = v.Draws
+	}
 	if err := f.fresh(); err != nil {
 		return nil, err
 	}
 	if err := disk.MkdirAll(f.disk, dir); err != nil {
+		return nil, err
+	}
+	if err := f.take(v, draws); err != nil {
 		return nil, err
 	}
 	if err := f.tell(); err != nil { // before the study is there, so that whatever study is found was told of
@@ -79,7 +87,7 @@ func (f *Folder) fresh() error {
 		if e.Name() == studyName {
 			return nil
 		}
-		others = others || !disk.Unfinished(e.Name()) && !isProvenance(e.Name()) // what a killed command may leave at its start
+		others = others || !disk.Unfinished(e.Name()) && !isProvenance(e.Name()) && e.Name() != versionsName // what a killed command may leave at its start
 	}
 	if others {
 		return fmt.Errorf("%s: there are files in it, but no %s, so it is no results folder: choose another with --out", f.dir, studyName)
@@ -138,6 +146,9 @@ func (f *Folder) Add(rows *Frame) (string, error) {
 		meta[keyWith] = strings.Join(f.with, " ")
 	}
 	name, err := f.part(rows, meta)
+	if err == nil {
+		err = f.stillHeld(name)
+	}
 	switch {
 	case err != nil:
 		return name, err
@@ -147,6 +158,21 @@ func (f *Folder) Add(rows *Frame) (string, error) {
 		f.with = append(f.with, name)
 	}
 	return name, nil
+}
+
+// stillHeld looks after a part is in place whether the folder has become another's meanwhile: either this sees it, or who takes the
+// folder sees the part and moves it. Under the lock.
+func (f *Folder) stillHeld(name string) error {
+	err := f.held()
+	var taken *Taken
+	if errors.As(err, &taken) {
+		for _, late := range append([]string{name}, f.with...) {
+			if err := f.disk.Remove(f.path(late)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+				return err
+			}
+		}
+	}
+	return err
 }
 
 // Complete gives a table without a single file an empty one, so that a reader of all its parts finds the columns. It is for
@@ -185,7 +211,12 @@ func called(begin string, rows *Frame, meta map[string]string) (name string, dat
 }
 
 // Put publishes a whole table as one file beside study.toml, in place of the one that was there.
-func (f *Folder) Put(rows *Frame) error { return f.put(rows, f.meta) }
+func (f *Folder) Put(rows *Frame) error {
+	if err := f.held(); err != nil {
+		return err
+	}
+	return f.put(rows, f.meta)
+}
 
 func (f *Folder) put(rows *Frame, meta map[string]string) error {
 	data, err := encode(rows, meta)
@@ -206,6 +237,9 @@ func (f *Folder) put(rows *Frame, meta map[string]string) error {
 
 // Keep publishes a file in the folder "fields", whole or not at all.
 func (f *Folder) Keep(name string, write func(io.Writer) error) error {
+	if err := f.held(); err != nil {
+		return err
+	}
 	name = fieldsName + "/" + name
 	if err := f.unlist(name); err != nil {
 		return err

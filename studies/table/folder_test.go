@@ -14,10 +14,13 @@ func session() Provenance {
 	return Provenance{Version: "1.0.0", ModelVersion: "m1", Command: "onegrain run a.toml", Start: time.Unix(1000, 0).UTC()}
 }
 
+// undrawn says of every study that how it draws is not known.
+func undrawn([]byte) string { return "" }
+
 func create(t *testing.T) (string, *Folder) {
 	t.Helper()
 	dir := filepath.Join(t.TempDir(), "results", "a")
-	return dir, must[*Folder](t)(Create(dir, []byte("title = \"a\"\n"), session()))
+	return dir, must[*Folder](t)(Create(dir, []byte("title = \"a\"\n"), undrawn, session()))
 }
 
 // told are runs as (case, replicate, status).
@@ -222,10 +225,10 @@ func TestFoldersThatAreNoResults(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(dir, "letter.txt"), nil, 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := Create(dir, nil, session()); err == nil || !strings.Contains(err.Error(), "--out") {
+	if _, err := Create(dir, nil, undrawn, session()); err == nil || !strings.Contains(err.Error(), "--out") {
 		t.Errorf("create: %v", err)
 	}
-	if _, err := Create(filepath.Join(dir, "letter.txt", "x"), nil, session()); err == nil {
+	if _, err := Create(filepath.Join(dir, "letter.txt", "x"), nil, undrawn, session()); err == nil {
 		t.Error("a folder inside a file was made")
 	}
 	_, f := create(t)

@@ -251,15 +251,24 @@ func firstLines(data []byte, n int) []byte {
 const recordCheck = ",\n  \"sha256\": \""
 
 func (f *Folder) publishRecord(name string, v any) error {
-	data, err := json.MarshalIndent(v, "", "  ")
+	data, err := recorded(v)
 	if err != nil {
 		return err
+	}
+	return f.publish(name, data)
+}
+
+// recorded is a record as it is written.
+func recorded(v any) ([]byte, error) {
+	data, err := json.MarshalIndent(v, "", "  ")
+	if err != nil {
+		return nil, err
 	}
 	if at := bytes.LastIndex(data, []byte(recordCheck)); at >= 0 {
 		data = append(data[:at:at], "\n}"...) // the hash of an earlier state
 	}
 	body := bytes.TrimSuffix(data, []byte("\n}"))
-	return f.publish(name, []byte(string(body)+recordCheck+sum(body)+"\"\n}\n"))
+	return []byte(string(body) + recordCheck + sum(body) + "\"\n}\n"), nil
 }
 
 // readRecord reads a record and proves it.

@@ -22,6 +22,7 @@ type merger struct {
 	f       *Folder
 	tell    func(table string, before, after, rows int)
 	most    int // rows of a file
+	version Version
 	tellers map[string]*telling
 	old     []string // files to be taken away, in that order
 	made    []string // files of companions that the new files of runs name
@@ -44,7 +45,10 @@ func (f *Folder) Merge(tell func(table string, before, after, rows int)) (err er
 	return err
 }
 
-func (m *merger) merge() error {
+func (m *merger) merge() (err error) {
+	if m.version, err = m.f.Version(); err != nil {
+		return err
+	}
 	for _, table := range append([]string{receipts}, companions()...) {
 		if err := m.read(table); err != nil {
 			return err
@@ -61,14 +65,10 @@ func (m *merger) merge() error {
 	if _, err := m.write(receipts, map[string]string{keyWith: strings.Join(m.made, " ")}); err != nil {
 		return err
 	}
-	slices.SortStableFunc(m.old, func(a, b string) int { return btoi(path.Dir(b) == receipts) - btoi(path.Dir(a) == receipts) })
 	if err := m.cases(); err != nil {
 		return err
 	}
-	if err := m.f.list(m.old); err != nil {
-		return err
-	}
-	return m.clean()
+	return m.f.retire(m.old)
 }
 
 func btoi(b bool) int {
@@ -94,6 +94,9 @@ func (m *merger) read(table string) error {
 		rows, _, err := m.f.file(name, &listed)
 		if err != nil {
 			return err
+		}
+		if m.version.mixes(Version{Draws: rows.meta[keyDraws]}) {
+			continue // to be moved by the next run
 		}
 		if err := t.read(name, rows); err != nil {
 			return err
@@ -172,19 +175,24 @@ func (m *merger) whole(table, name string, rows, kept *Frame) bool {
 	return table != receipts && isMerged(name) && kept.Len() == rows.Len() && rows.Len() >= m.most/2
 }
 
-// clean takes the old files away, those of runs first: a part of runs must never be there without those that it names.
-func (m *merger) clean() error {
-	for i, name := range m.old {
-		if err := m.f.disk.Remove(m.f.path(name)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+// retire takes old files out of the manifest and then away, those of runs first: a part of runs must never be there without those
+// that it names.
+func (f *Folder) retire(old []string) error {
+	slices.SortStableFunc(old, func(a, b string) int { return btoi(path.Dir(b) == receipts) - btoi(path.Dir(a) == receipts) })
+	if err := f.list(old); err != nil {
+		return err
+	}
+	for i, name := range old {
+		if err := f.disk.Remove(f.path(name)); err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return err
 		}
-		if folder := path.Dir(name); i+1 == len(m.old) || path.Dir(m.old[i+1]) != folder {
-			if err := m.f.disk.SyncFolder(m.f.path(folder)); err != nil {
+		if folder := path.Dir(name); i+1 == len(old) || path.Dir(old[i+1]) != folder {
+			if err := f.disk.SyncFolder(f.path(folder)); err != nil {
 				return err
 			}
 		}
 	}
-	return m.f.tidy() // folders stay, even empty ones: another process may be about to write into them
+	return f.tidy() // folders stay, even empty ones: another process may be about to write into them
 }
 
 // tidy takes away what killed commands have left unfinished. Its age is told by the clock that dated the manifest, that of the disk.

@@ -39,7 +39,7 @@ func keysOf(cases int, replicates int64) (keys []runKey) {
 func onMemory(t *testing.T) (*trial.Memory, *Folder) {
 	t.Helper()
 	m := trial.NewMemory()
-	return m, must[*Folder](t)(Create("r", []byte("title = \"a\"\n"), session(), m))
+	return m, must[*Folder](t)(Create("r", []byte("title = \"a\"\n"), undrawn, session(), m))
 }
 
 // Merging into several files, again, and with more: the same content in few files, each ordered; nothing is written twice.
@@ -68,7 +68,7 @@ func TestMergingIntoSeveralFiles(t *testing.T) {
 		if got := must[string](t)(f.ContentHash()); got != hash {
 			t.Errorf("round %d: content %s, was %s", round, got, hash)
 		}
-		if a := must[*Audit](t)(f.Audit()); len(a.Damage)+len(a.Notes) > 0 {
+		if a := must[*Audit](t)(f.Audit(nil)); len(a.Damage)+len(a.Notes) > 0 {
 			t.Errorf("round %d: %+v", round, a)
 		}
 	}
@@ -130,7 +130,7 @@ func TestPartsWithoutAReceipt(t *testing.T) {
 	if files := must[[]string](t)(f.files("grains")); len(files) != 1 {
 		t.Errorf("files %v: wanted one", files)
 	}
-	if a := must[*Audit](t)(f.Audit()); len(a.Damage)+len(a.Notes) > 0 {
+	if a := must[*Audit](t)(f.Audit(nil)); len(a.Damage)+len(a.Notes) > 0 {
 		t.Errorf("%+v", a)
 	}
 }
@@ -163,7 +163,7 @@ func TestMergingWhatIsToldDifferently(t *testing.T) {
 		}
 		must[string](t)(f.Add(again))
 		before := fmt.Sprint(must[[]string](t)(f.files("runs")))
-		a := must[*Audit](t)(f.Audit())
+		a := must[*Audit](t)(f.Audit(nil))
 		err := f.Merge(nil)
 		var corrupt *Corrupt
 		if (len(a.Damage) > 0) != c.damage || errors.As(err, &corrupt) != c.damage || err != nil && !c.damage {
@@ -186,7 +186,7 @@ func TestMergedFilesTellTheirOrigin(t *testing.T) {
 	batchOf(t, f, runKey{caseName(0), 1})
 	p := session()
 	p.Version, p.Start = "1.1.0", time.Unix(2000, 0)
-	newer := must[*Folder](t)(Create("r", []byte("title = \"a\"\n"), p, m))
+	newer := must[*Folder](t)(Create("r", []byte("title = \"a\"\n"), undrawn, p, m))
 	batchOf(t, newer, runKey{caseName(1), 1})
 	if err := must[*Folder](t)(Open("r", m)).Merge(nil); err != nil {
 		t.Fatal(err)
@@ -243,7 +243,7 @@ func TestCasesOfShardsAreMergedInOrder(t *testing.T) {
 func TestMergingWhileAShardTellsItsCases(t *testing.T) {
 	for at := 1; ; at++ {
 		m, whole := onMemory(t)
-		must[string](t)(whole.Add(must[*Frame](t)(casesFrame(map[string]int{}))))
+		must[string](t)(whole.Add(must[*Frame](t)((&saga{}).casesFrame(map[string]int{}))))
 		n := 0
 		shard := must[*Folder](t)(Open("r", &trial.Failing{Disk: m, Fail: func(int, string, string) error {
 			if n++; n == at+1 { // the first is of Open
@@ -251,7 +251,7 @@ func TestMergingWhileAShardTellsItsCases(t *testing.T) {
 			}
 			return nil
 		}}))
-		if _, err := shard.Add(must[*Frame](t)(casesFrame(map[string]int{caseName(0): historyReplicates}))); err != nil {
+		if _, err := shard.Add(must[*Frame](t)((&saga{}).casesFrame(map[string]int{caseName(0): historyReplicates}))); err != nil {
 			t.Fatalf("a merge before operation %d: %v", at, err)
 		}
 		if n <= at { // no operation was left to come before
@@ -274,7 +274,7 @@ func TestMergingWhileAShardTellsItsCases(t *testing.T) {
 // The cases are put in place anew between a reader's look at the manifest and its look at them.
 func TestReadingWhileTheCasesAreReplaced(t *testing.T) {
 	m, writer := onMemory(t)
-	if err := writer.Put(must[*Frame](t)(casesFrame(map[string]int{}))); err != nil {
+	if err := writer.Put(must[*Frame](t)((&saga{}).casesFrame(map[string]int{}))); err != nil {
 		t.Fatal(err)
 	}
 	replaced := false
@@ -283,7 +283,7 @@ func TestReadingWhileTheCasesAreReplaced(t *testing.T) {
 			return nil
 		}
 		replaced = true
-		return writer.Put(must[*Frame](t)(casesFrame(map[string]int{caseName(0): 1})))
+		return writer.Put(must[*Frame](t)((&saga{}).casesFrame(map[string]int{caseName(0): 1})))
 	}}))
 	if rows, err := reader.Table("cases"); err != nil || !replaced || rows.Value(0, "runs") != int64(1) {
 		t.Errorf("replaced: %v, %v", replaced, err)
@@ -293,10 +293,10 @@ func TestReadingWhileTheCasesAreReplaced(t *testing.T) {
 // Two commands replace them at a time: for a moment the manifest is that of one and the file that of the other.
 func TestReadingWhileTheManifestIsOfAnother(t *testing.T) {
 	dir := t.TempDir()
-	f := must[*Folder](t)(Create(filepath.Join(dir, "r"), []byte("title = \"a\"\n"), session()))
+	f := must[*Folder](t)(Create(filepath.Join(dir, "r"), []byte("title = \"a\"\n"), undrawn, session()))
 	var manifests [2][]byte
 	for n := range 2 {
-		if err := f.Put(must[*Frame](t)(casesFrame(map[string]int{caseName(0): n}))); err != nil {
+		if err := f.Put(must[*Frame](t)((&saga{}).casesFrame(map[string]int{caseName(0): n}))); err != nil {
 			t.Fatal(err)
 		}
 		manifests[n] = must[[]byte](t)(os.ReadFile(f.path(manifestName)))

@@ -26,7 +26,11 @@ func companions() []string { return []string{"grains", "boundaries", "history"} 
 // one that was done, and of a case the one that counts most runs. A table nobody has written is an empty
 // frame.
 func (f *Folder) Table(name string) (*Frame, error) {
-	all, err := f.gather(name, func(*Frame) bool { return true })
+	return f.table(name, func(*Frame) bool { return true })
+}
+
+func (f *Folder) table(name string, wanted func(part *Frame) bool) (*Frame, error) {
+	all, err := f.gather(name, wanted)
 	if err != nil || name != "cases" {
 		return all, err
 	}
@@ -37,7 +41,9 @@ func (f *Folder) Table(name string) (*Frame, error) {
 }
 
 // Done is the table of runs without those of which rows in another table are lost: what need not be run again.
-func (f *Folder) Done() (*Frame, error) {
+func (f *Folder) Done() (*Frame, error) { return f.done(func(*Frame) bool { return true }) }
+
+func (f *Folder) done(wanted func(part *Frame) bool) (*Frame, error) {
 	there := map[string]bool{}
 	for _, table := range companions() {
 		files, err := f.files(table)
@@ -48,7 +54,7 @@ func (f *Folder) Done() (*Frame, error) {
 			there[name] = true
 		}
 	}
-	return f.gather(receipts, func(part *Frame) bool { return len(part.lost(there)) == 0 })
+	return f.gather(receipts, func(part *Frame) bool { return wanted(part) && len(part.lost(there)) == 0 })
 }
 
 // lost are the files that a part of runs names and that are not there.

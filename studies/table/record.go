@@ -13,6 +13,8 @@ import (
 const (
 	studyName    = "study.toml"
 	failuresName = "failures.jsonl"
+
+	provenanceName = "provenance.json"
 )
 
 // Provenance tells of one session that wrote to a results folder. The only times of a folder are here.
@@ -41,20 +43,27 @@ func isProvenance(name string) bool {
 
 // tell writes this session into the provenance file: a shard has a file of its own, since shards work at the same time.
 func (f *Folder) tell() error {
-	name := "provenance.json"
+	name := provenanceName
 	var k, n int
 	if _, err := fmt.Sscanf(f.told.Shard, "%d/%d", &k, &n); err == nil {
 		name = fmt.Sprintf("provenance-%d-of-%d.json", k, n)
 	}
+	return f.enter(name, f.told)
+}
+
+// enter writes sessions into a provenance file.
+func (f *Folder) enter(name string, told ...Provenance) error {
 	all, err := f.sessions(name)
 	if err != nil {
 		return err
 	}
-	mine := func(p Provenance) bool { return p.Start.Equal(f.told.Start) && p.Command == f.told.Command }
-	if i := slices.IndexFunc(all.Sessions, mine); i >= 0 {
-		all.Sessions[i] = f.told
-	} else {
-		all.Sessions = append(all.Sessions, f.told)
+	for _, p := range told {
+		same := func(q Provenance) bool { return q.Start.Equal(p.Start) && q.Command == p.Command }
+		if i := slices.IndexFunc(all.Sessions, same); i >= 0 {
+			all.Sessions[i] = p
+		} else {
+			all.Sessions = append(all.Sessions, p)
+		}
 	}
 	return f.publishRecord(name, all)
 }
@@ -86,6 +95,9 @@ type Failure struct {
 // Fail appends to failures.jsonl: one line, written at once, on the disk when it returns. A line that an earlier command could not
 // finish is ended first.
 func (f *Folder) Fail(what Failure) (err error) {
+	if err := f.held(); err != nil {
+		return err
+	}
 	line, err := json.Marshal(what)
 	if err != nil {
 		return err

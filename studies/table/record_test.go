@@ -22,7 +22,7 @@ func TestManifestAndProvenance(t *testing.T) {
 	}
 	p := session()
 	p.Start, p.Shard = time.Unix(3000, 0).UTC(), ""
-	must[*Folder](t)(Create(dir, []byte("title = \"b\"\n"), p))
+	must[*Folder](t)(Create(dir, []byte("title = \"b\"\n"), undrawn, p))
 	var all sessions
 	if err := json.Unmarshal(must[[]byte](t)(os.ReadFile(filepath.Join(dir, "provenance.json"))), &all); err != nil {
 		t.Fatal(err)
@@ -31,7 +31,7 @@ func TestManifestAndProvenance(t *testing.T) {
 		t.Errorf("sessions %+v", all.Sessions)
 	}
 	p.Shard = "2/3"
-	must[*Folder](t)(Create(dir, []byte("title = \"b\"\n"), p))
+	must[*Folder](t)(Create(dir, []byte("title = \"b\"\n"), undrawn, p))
 	if _, err := os.Stat(filepath.Join(dir, "provenance-2-of-3.json")); err != nil {
 		t.Error(err)
 	}

@@ -106,6 +106,14 @@ func (f *Failing) Rename(from, to string) error {
 	return f.Disk.Rename(from, to)
 }
 
+// Link gives a file a second name.
+func (f *Failing) Link(from, to string) error {
+	if err := f.may("link", to); err != nil {
+		return err
+	}
+	return f.Disk.Link(from, to)
+}
+
 // Remove takes away a file.
 func (f *Failing) Remove(path string) error {
 	if err := f.may("remove", path); err != nil {

@@ -150,7 +150,7 @@ func (m *Memory) put(op, path string, n *node) error {
 	if err != nil {
 		return err
 	}
-	if old != nil && !old.folder && n.folder {
+	if old != nil && !old.folder && n.folder && around != nil {
 		return &fs.PathError{Op: op, Path: path, Err: disk.ErrInTheWay}
 	}
 	if around == nil || old != nil {
@@ -207,6 +207,21 @@ func (m *Memory) Rename(from, to string) error {
 		return nil
 	}
 	return &fs.PathError{Op: "rename", Path: from, Err: err}
+}
+
+// Link gives a file a second name.
+func (m *Memory) Link(from, to string) error {
+	n, err := m.named(from)
+	if err != nil {
+		return err
+	}
+	return m.put("link", to, n)
+}
+
+func (m *Memory) named(path string) (*node, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return m.there("link", path, false)
 }
 
 // Remove takes away a file or an empty folder.
