@@ -43,15 +43,11 @@ func blameBase(d *strict.Document, found strict.Problems) strict.Problems {
 	return found
 }
 
-// fill hands one property to the document. In two dimensions the flat axis counts as 1 mm, so the number per volume is
-// the number per area.
+// fill hands one property to the document.
 func fill(d *strict.Document, p material.Property) {
 	if p.Text != "" {
 		d.Fill(p.Key, p.Text)
 		return
 	}
 	d.Fill(p.Key, p.Number)
-	if p.Key == "nucleation.melt.prefactor_per_mm3_h" {
-		d.Fill("nucleation.melt.prefactor_per_mm2_h", p.Number)
-	}
 }

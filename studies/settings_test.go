@@ -14,6 +14,7 @@ shape = "disc"
 diameter_mm = 9
 cell_mm = 0.5
 plane = "ab"
+thickness_mm = 5
 [[seed]]
 size_mm = [2, 2]
 peritectic_C = 1060

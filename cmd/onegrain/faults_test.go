@@ -27,6 +27,7 @@ base = "Y123, air"
 [body]
 shape = "disc"
 plane = "ab"
+thickness_mm = 1
 diameter_mm = 9
 cell_mm = 1
 [[seed]]

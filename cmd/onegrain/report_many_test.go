@@ -33,6 +33,7 @@ base = "Y123, air"
 shape = "disc"
 diameter_mm = 9
 plane = "ab"
+thickness_mm = 1
 cell_mm = 0.5
 [[seed]]
 at_mm = [-2, 0]

@@ -16,7 +16,7 @@ import (
 
 // slow is a study of two cases: one whose runs take milliseconds, and one of which a single run takes far longer than any scheduler waits.
 func slow() string {
-	text := strings.NewReplacer("plane = \"ab\"\ndiameter_mm = 9\ncell_mm = 1", "diameter_mm = 20\nheight_mm = 10\ncell_mm = 1",
+	text := strings.NewReplacer("plane = \"ab\"\nthickness_mm = 1\ndiameter_mm = 9\ncell_mm = 1", "diameter_mm = 20\nheight_mm = 10\ncell_mm = 1",
 		"key = \"schedule.stage.3.rate_K_per_h\"\nname = \"cooling_rate_K_per_h\"\nvalues = [1, 5]", "key = \"body.cell_mm\"\nvalues = [1, 0.05]").Replace(quick)
 	text = text[:strings.Index(text, "[keep]")]
 	return text + "[nucleation.melt]\nlaw = \"barrier\"\nprefactor_per_mm3_h = 1e6\nbarrier_K3 = 1e6\n"

@@ -16,7 +16,8 @@ func studyTopic() string {
 // resultsTopic is the page of all tables.
 func resultsTopic() string {
 	var b strings.Builder
-	b.WriteString("Results are Parquet files: read `runs/*.parquet`, `grains/*.parquet` and so on as one table each.\n")
+	b.WriteString("Results are Parquet files: read `runs/*.parquet`, `grains/*.parquet` and so on as one table each.\n" +
+		"Volumes and areas of a body in a plane are those of its body.thickness_mm; where it is not given they are of a layer of 1 mm.\n")
 	for _, name := range []string{"runs", "cases", "grains", "boundaries", "history"} {
 		s, err := table.Of(name, nil)
 		if err != nil {

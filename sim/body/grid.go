@@ -11,12 +11,13 @@ const (
 
 // Grid is the body cut into cubic cells. Cell (i, j, k) has its centre at Origin + CellMM·(i, j, k); the axis of the
 // body is x = y = 0 and its bottom z = 0. A two-dimensional body has one flat axis of a single cell: z for a plane seen
-// from above, y for a vertical section; lengths along a flat axis count as 1 mm, so areas read as volumes.
+// from above, y for a vertical section, along which it stands for a body of FlatMM.
 type Grid struct {
 	N        [3]int     // cells along x, y, z; all ≥ 1
 	CellMM   float64    // edge of a cell, mm
 	Origin   [3]float64 // centre of cell (0, 0, 0), mm
 	Flat     int        // index of the flat axis, -1 in three dimensions
+	FlatMM   float64    // thickness along the flat axis, mm; 0 counts as 1, so areas read as volumes
 	Periodic bool       // opposite faces of a block are joined
 	outline  []State    // one layer; see State
 	rim      Rim
@@ -54,9 +55,12 @@ func (g *Grid) Cells() int {
 	return n * layers
 }
 
-// CellVolume is the volume of one cell in mm³; a flat axis counts as 1 mm.
+// CellVolume is the volume in mm³ of one cell, in a plane of its column through the thickness.
 func (g *Grid) CellVolume() float64 {
-	if g.Flat >= 0 {
+	switch {
+	case g.Flat >= 0 && g.FlatMM > 0:
+		return float64(float64(g.CellMM*g.CellMM) * g.FlatMM)
+	case g.Flat >= 0:
 		return float64(g.CellMM * g.CellMM)
 	}
 	return float64(float64(g.CellMM*g.CellMM) * g.CellMM)

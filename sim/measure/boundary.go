@@ -5,7 +5,7 @@ import "onegrain/sim/crystal"
 // Boundary is a pair of grains with a common face.
 type Boundary struct {
 	Grain1, Grain2    int     // indices in Outcome.Grains, Grain1 < Grain2
-	AreaMM2           float64 // good to a few per cent, see contacts; a length × 1 mm in two dimensions
+	AreaMM2           float64 // good to a few per cent, see contacts; in a plane a length × its thickness, or × 1 mm
 	DisorientationDeg float64 // under 422
 	CAxisAngleDeg     float64 // between the c axes
 	LowAngle          bool    // disorientation within the joinDeg of Look, which makes one domain of seeded grains

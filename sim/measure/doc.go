@@ -8,6 +8,6 @@
 //  4. Run, Grains, Boundaries and History are the rows a person reads.
 //  5. Odds is the exact chance of a single grain, from the run without strays alone (odds.go).
 //
-// Volumes are mm³ of cells, areas mm², times hours from the start of the programme; a flat axis counts as 1 mm. What was
-// not there to be measured is NaN.
+// Volumes are mm³ of cells, areas mm², times hours from the start of the programme; in a plane they are those of the thickness
+// that its grid says (body.Grid.FlatMM), else of 1 mm. What was not there to be measured is NaN.
 package measure

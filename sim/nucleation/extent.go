@@ -14,8 +14,8 @@ type extent struct {
 }
 
 // extentOf weighs the cells for an origin. Melt: the cell's volume. Top and bottom: the face of the cells of the last and first layer.
-// Side: see sideWeights. A flat axis counts as 1 mm, so in a vertical section all three are lines; a plane seen from above has no top
-// and bottom, and a periodic body no surface at all.
+// Side: see sideWeights. In a vertical section all three are lines and count as 1 mm across it whatever its thickness: laws per mm²
+// are taken as they stand. A plane seen from above has no top and bottom, and a periodic body no surface at all.
 func extentOf(g *body.Grid, o Origin) extent {
 	nx, ny, layers := g.Layer()
 	x := extent{make([]float64, nx*ny), 0, layers}

@@ -68,7 +68,7 @@ func (o *Odds) Expected(i, j, k int, untilH float64) float64 {
 	return total
 }
 
-// Weight is the volume (mm³) or area (mm²) in which events of an origin may start in cell (i, j, k); a flat axis counts as 1 mm. 0 where
+// Weight is the volume (mm³) or area (mm²) in which events of an origin may start in cell (i, j, k); surfaces count as 1 mm along a flat axis. 0 where
 // the model has no law for the origin.
 func (o *Odds) Weight(origin Origin, i, j, k int) float64 {
 	if o.grid.State(i, j, k) != body.Inside {

@@ -66,6 +66,7 @@ func (c *Converter) Draft(d *strict.Document) (*Draft, strict.Problems) {
 	add(p)
 	t.Case.Nuclei, p = nuclei(d)
 	add(p)
+	t.Warnings = append(t.Warnings, thinSurfaces(d, &t.Case.Nuclei)...)
 	for _, seed := range seeds {
 		t.Case.Seeds, t.SeedTables = append(t.Case.Seeds, seed.Seed), append(t.SeedTables, seed.path)
 	}
@@ -130,6 +131,7 @@ func (c *Converter) grid(d *strict.Document) (*body.Grid, error) {
 	if err != nil {
 		return nil, err
 	}
+	g.FlatMM = d.Number("body.thickness_mm")
 	if c.grids == nil || len(c.grids) > 64 { // a study seldom varies the body; the outline of a grid is one layer
 		c.grids = map[string]*body.Grid{}
 	}

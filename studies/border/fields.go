@@ -1,6 +1,10 @@
 package border
 
-import "onegrain/studies/strict"
+import (
+	"strings"
+
+	"onegrain/studies/strict"
+)
 
 // Fields are the keys of a study that decide what happens in the furnace. A # stands for an array element.
 func Fields() strict.Schema {
@@ -43,6 +47,7 @@ func bodyFields() []strict.Field {
 		{Key: "body.inner_diameter_mm", Kind: strict.Number, Unit: "mm", Range: "(0, 1000]", When: "shape=ring", Needed: true, Means: "inner diameter of the ring"},
 		{Key: "body.size_mm", Kind: strict.Numbers, Unit: "mm", Range: "(0, 1000]", Count: [2]int{2, 3}, When: "shape=block", Needed: true, Means: "[x, y, z]; [x, y] in the plane ab, [x, z] in the plane ac"},
 		{Key: "body.height_mm", Kind: strict.Number, Unit: "mm", Range: "(0, 1000]", When: "shape=disc,ring & plane!=ab || shape=mask & plane=", Needed: true, Means: "height of the body; its bottom is z = 0"},
+		{Key: "body.thickness_mm", Kind: strict.Number, Unit: "mm", Range: "(0, 1000]", When: "plane=ab,ac", Means: "of the body that the plane stands for: volumes are areas times this, needed where a law of the melt is per mm³; 1 where not given"},
 		{Key: "body.file", Kind: strict.Text, When: "shape=mask", Needed: true, Means: "PNG outline, dark is body, beside the study"},
 		{Key: "body.mm_per_pixel", Kind: strict.Number, Unit: "mm", Range: "(0, 10]", When: "shape=mask", Needed: true, Means: "edge of a pixel of the outline"},
 		{Key: "body.cell_mm", Kind: strict.Number, Unit: "mm", Range: "(0, 100]", Needed: true, Means: "edge of a cell"},
@@ -114,21 +119,34 @@ func nucleationFields() []strict.Field {
 			strict.Field{Key: at + "undercooling_K", Kind: strict.Numbers, Unit: "K", Range: "[0, 500]", Count: [2]int{2, 0}, When: "law=table", Needed: true, Means: "increasing; no nuclei below the first, constant beyond the last"},
 		)
 		if origin == "melt" {
-			fields = append(fields, perUnit(at, "mm3", " & body.plane=")...)
-			fields = append(fields, perUnit(at, "mm2", " & body.plane!=")...)
-			continue
+			fields = append(fields, perUnit(at, "mm3", true)...)
 		}
-		fields = append(fields, perUnit(at, "mm2", "")...)
+		fields = append(fields, perUnit(at, "mm2", origin == "melt")...)
 	}
 	return fields
 }
 
-// perUnit are the keys of a nucleation law that count per volume or per area.
-func perUnit(at, unit, and string) []strict.Field {
+// perUnit are the keys of a nucleation law that count per volume or per area. The melt of a plane takes either: per mm³ of the body that
+// it stands for, or per mm² of the plane.
+func perUnit(at, unit string, melt bool) []strict.Field {
 	sup := map[string]string{"mm2": "mm²", "mm3": "mm³"}[unit]
-	return []strict.Field{
-		{Key: at + "prefactor_per_" + unit + "_h", Kind: strict.Number, Unit: "1/(" + sup + " h)", Range: "(0, 1e30]", When: "law=barrier" + and, Needed: true, Means: "nuclei per " + sup + " and hour at no barrier"},
-		{Key: at + "density_per_" + unit, Kind: strict.Number, Unit: "1/" + sup, Range: "(0, 1e9]", When: "law=sites" + and, Needed: true, Means: "sites per " + sup + ", each starts once"},
-		{Key: at + "rate_per_" + unit + "_h", Kind: strict.Numbers, Unit: "1/(" + sup + " h)", Range: "[0, 1e12]", Count: [2]int{2, 0}, When: "law=table" + and, Needed: true, Means: "one rate for each undercooling, linear between"},
+	fields := []strict.Field{
+		{Key: "prefactor_per_" + unit + "_h", Kind: strict.Number, Unit: "1/(" + sup + " h)", Range: "(0, 1e30]", When: "law=barrier", Needed: true, Means: "nuclei per " + sup + " and hour at no barrier"},
+		{Key: "density_per_" + unit, Kind: strict.Number, Unit: "1/" + sup, Range: "(0, 1e9]", When: "law=sites", Needed: true, Means: "sites per " + sup + ", each starts once"},
+		{Key: "rate_per_" + unit + "_h", Kind: strict.Numbers, Unit: "1/(" + sup + " h)", Range: "[0, 1e12]", Count: [2]int{2, 0}, When: "law=table", Needed: true, Means: "one rate for each undercooling, linear between"},
 	}
+	for i := range fields {
+		f := &fields[i]
+		area := strings.Replace(f.Key, "mm3", "mm2", 1)
+		switch {
+		case melt && unit == "mm3":
+			f.When += " & body.plane= || " + f.When + " & " + area + "="
+			f.Means += "; a plane takes it with body.thickness_mm, or " + area + " instead"
+		case melt:
+			f.When, f.Needed = f.When+" & body.plane!=", false
+			f.Means += " of the plane, whatever its thickness"
+		}
+		f.Key = at + f.Key
+	}
+	return fields
 }

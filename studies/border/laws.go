@@ -3,6 +3,7 @@ package border
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"onegrain/sim/kinetics"
 	"onegrain/sim/nucleation"
@@ -24,19 +25,24 @@ func growthLaws() map[string]func(d *strict.Document, at string) (kinetics.Law, 
 	}
 }
 
-// nucleationLaws is the only table from nucleation.*.law to a Go type; unit is "mm3" or "mm2". "none" is no law.
-func nucleationLaws() map[string]func(d *strict.Document, at, unit string) (rate.Law, error) {
-	return map[string]func(d *strict.Document, at, unit string) (rate.Law, error){
-		"barrier": func(d *strict.Document, at, unit string) (rate.Law, error) {
-			return rate.Barrier{PrefactorPerUnitH: d.Number(at + ".prefactor_per_" + unit + "_h"), BarrierK3: d.Number(at + ".barrier_K3"),
+// nucleationLaws is the only table from nucleation.*.law to a Go type; unit is "mm3" or "mm2", of which `units` make one that the engine
+// counts by. "none" is no law.
+func nucleationLaws() map[string]func(d *strict.Document, at, unit string, units float64) (rate.Law, error) {
+	return map[string]func(d *strict.Document, at, unit string, units float64) (rate.Law, error){
+		"barrier": func(d *strict.Document, at, unit string, units float64) (rate.Law, error) {
+			return rate.Barrier{PrefactorPerUnitH: d.Number(at+".prefactor_per_"+unit+"_h") * units, BarrierK3: d.Number(at + ".barrier_K3"),
 				PeritecticK: d.Number("material.peritectic_C") + kelvinAt0C}, nil
 		},
-		"sites": func(d *strict.Document, at, unit string) (rate.Law, error) {
-			return rate.Sites{DensityPerUnit: d.Number(at + ".density_per_" + unit), MeanUndercoolingK: d.Number(at + ".mean_undercooling_K"),
+		"sites": func(d *strict.Document, at, unit string, units float64) (rate.Law, error) {
+			return rate.Sites{DensityPerUnit: d.Number(at+".density_per_"+unit) * units, MeanUndercoolingK: d.Number(at + ".mean_undercooling_K"),
 				SpreadK: d.Number(at + ".spread_K")}, nil
 		},
-		"table": func(d *strict.Document, at, unit string) (rate.Law, error) {
-			return rate.NewTable(d.Numbers(at+".undercooling_K"), d.Numbers(at+".rate_per_"+unit+"_h"))
+		"table": func(d *strict.Document, at, unit string, units float64) (rate.Law, error) {
+			rates := slices.Clone(d.Numbers(at + ".rate_per_" + unit + "_h"))
+			for i := range rates {
+				rates[i] *= units
+			}
+			return rate.NewTable(d.Numbers(at+".undercooling_K"), rates)
 		},
 	}
 }
@@ -69,15 +75,23 @@ func nuclei(d *strict.Document) (nucleation.Model, strict.Problems) {
 		name string
 		into *rate.Law
 	}{{"melt", &m.Melt}, {"top", &m.Top}, {"side", &m.Side}, {"bottom", &m.Bottom}} {
-		at, unit := "nucleation."+origin.name, "mm2"
-		if origin.name == "melt" && plane == "" {
+		at := "nucleation." + origin.name
+		key := countsBy(d, at)
+		unit, units := "mm2", 1.0
+		switch thick := d.Number("body.thickness_mm"); {
+		case strings.Contains(key, "mm3"):
 			unit = "mm3"
+		case origin.name == "melt" && thick > 0: // the engine counts per mm³
+			units = 1 / thick
 		}
-		law, p := nucleationLaw(d, at, unit)
+		law, p := nucleationLaw(d, at, unit, units)
 		*origin.into = law
 		found = append(found, p...)
 		if law == nil {
 			continue
+		}
+		if unit == "mm3" && plane != "" && !d.Has("body.thickness_mm") && !d.Refused("body.thickness_mm") {
+			found = append(found, noThickness(d, key))
 		}
 		if plane == "ab" && (origin.name == "top" || origin.name == "bottom") {
 			found = append(found, d.Problem(at+".law", "a body seen from above (plane ab) has no "+origin.name+" face", `take law = "none"`))
@@ -92,7 +106,38 @@ func nuclei(d *strict.Document) (nucleation.Model, strict.Problems) {
 	return m, found
 }
 
-func nucleationLaw(d *strict.Document, at, unit string) (rate.Law, strict.Problems) {
+// countsBy is the key by which a nucleation law counts per mm³ or mm²; empty where there is none.
+func countsBy(d *strict.Document, at string) string {
+	for _, unit := range []string{"mm3", "mm2"} {
+		for _, f := range perUnit(at+".", unit, false) {
+			if d.Has(f.Key) {
+				return f.Key
+			}
+		}
+	}
+	return ""
+}
+
+// noThickness says that a law per mm³ cannot be counted in a plane of no thickness.
+func noThickness(d *strict.Document, key string) strict.Problem {
+	law := key
+	if d.Line(key) == 0 {
+		law += fmt.Sprintf(" of the row %q", d.Text("material.base"))
+	}
+	return d.Problem("body.thickness_mm", "missing, wanted the thickness of the body that the plane stands for: "+law+" counts nuclei per mm³",
+		"write thickness_mm = 10 under [body] for one of 10 mm, or give the law per mm² of the plane, "+strings.Replace(key, "mm3", "mm2", 1))
+}
+
+// thinSurfaces says that surfaces of a plane do not know its thickness.
+func thinSurfaces(d *strict.Document, m *nucleation.Model) []string {
+	if !d.Has("body.thickness_mm") || m.Top == nil && m.Side == nil && m.Bottom == nil {
+		return nil
+	}
+	return []string{fmt.Sprintf("the faces of a plane are lines: nucleation laws of top, side and bottom count per mm of them, as on 1 mm of thickness; "+
+		"for faces of body.thickness_mm = %g give them %g times as large", d.Number("body.thickness_mm"), d.Number("body.thickness_mm"))}
+}
+
+func nucleationLaw(d *strict.Document, at, unit string, units float64) (rate.Law, strict.Problems) {
 	convert, ok := nucleationLaws()[d.Text(at+".law")]
 	if !ok {
 		return nil, nil // "none", missing or unknown
@@ -103,7 +148,7 @@ func nucleationLaw(d *strict.Document, at, unit string) (rate.Law, strict.Proble
 	if incomplete(d, at, ".rate_per_"+unit+"_h") {
 		return nil, nil
 	}
-	law, err := convert(d, at, unit)
+	law, err := convert(d, at, unit, units)
 	if err != nil {
 		return nil, strict.Problems{d.Problem(at+".law", err.Error(), "")}
 	}

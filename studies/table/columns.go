@@ -9,7 +9,8 @@ type layout struct {
 }
 
 // tables lists every column of every table. A column is only ever added, and then may be empty, so that files of an
-// older version can still be read. In a two-dimensional body the flat axis counts as 1 mm: mm³ reads as mm², mm² as mm.
+// older version can still be read. In a plane volumes and areas are those of body.thickness_mm; without
+// it of 1 mm, so that mm³ reads as mm², mm² as mm.
 func tables() []layout {
 	return []layout{
 		{"runs", true, 2, runs()},
