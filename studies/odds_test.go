@@ -124,7 +124,9 @@ func TestCountsAgreeWithOddsUnderPlacingScatter(t *testing.T) {
 // erf(5/√2σ), as if one seed lay without scatter.
 func TestMeanOverPlacingsIsTheLaw(t *testing.T) {
 	text := twoSeeds(rand.New(rand.NewPCG(9, 4)), 64)
-	text = text[:strings.Index(text, "[nucleation")] + `[[vary]]
+	text = text[:strings.Index(text, "[nucleation")] + `[nucleation.melt]
+law = "none"
+[[vary]]
 key = "seed_array.1.turn_sd_deg"
 from = 1.5
 to = 6
