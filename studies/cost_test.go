@@ -22,8 +22,8 @@ func TestOutlook(t *testing.T) {
 		"quick":    strings.Replace(coarse, slow, "to_undercooling_K = 30\nrate_K_per_h = 1", 1),
 		"deep":     strings.Replace(coarse, "to_undercooling_K = 8", "to_undercooling_K = 20", 1),
 		"unseeded": noSeed,
-		"plane":    strings.Replace(strings.Replace(coarse, "height_mm = 8", "plane = \"ab\"\n", 1), slow, "to_undercooling_K = 30\nrate_K_per_h = 2", 1),
-		"section":  strings.Replace(strings.Replace(coarse, "diameter_mm", "plane = \"ac\"\ndiameter_mm", 1), slow, "to_undercooling_K = 30\nrate_K_per_h = 2", 1),
+		"plane":    strings.Replace(strings.Replace(coarse, "height_mm = 8", "plane = \"ab\"\nthickness_mm = 4\n", 1), slow, "to_undercooling_K = 30\nrate_K_per_h = 2", 1),
+		"section":  strings.Replace(strings.Replace(coarse, "diameter_mm", "plane = \"ac\"\nthickness_mm = 4\ndiameter_mm", 1), slow, "to_undercooling_K = 30\nrate_K_per_h = 2", 1),
 		"gradient": coarse + "[gradient]\nvertical_K_per_mm = 0.1\n",
 	} {
 		s := load(t, text)

@@ -81,7 +81,7 @@ func (c *Converter) Draft(d *strict.Document) (*Draft, strict.Problems) {
 	if p := c.memory(d, s, t, len(found) == 0); p != nil {
 		return t, append(found, *p)
 	}
-	t.Warnings = s.rounded()
+	t.Warnings = append(t.Warnings, s.rounded()...)
 	add(c.once(d, func() strict.Problems { return checkSeeds(d, s, seeds) }, "body", "seed", "seed_array"))
 	return t, found
 }

@@ -192,10 +192,11 @@ func (w *walk) cover(p *slab) (seeded, solid float64) {
 		}
 		grown += b.count * volume
 	}
-	return seeded, 1 - (1-seeded)*math.Exp(-grown/w.extents[0])
+	return seeded, 1 - (1-seeded)*math.Exp(-grown*w.thick/w.extents[0])
 }
 
-// extents are the volume of the melt (mm³) and the areas of top, side and bottom (mm²); a flat axis counts as 1 mm.
+// extents are the volume of the melt (mm³) and the areas of top, side and bottom (mm²); a flat axis counts as the
+// thickness of the body for the melt and as 1 mm for surfaces, as in the engine.
 func (s *shape) extents() [4]float64 {
 	length := func(axis int) float64 {
 		if s.flat(axis) {
@@ -214,12 +215,12 @@ func (s *shape) extents() [4]float64 {
 		round = math.Pi * (s.size[0] + 2*s.inner)
 	}
 	if s.periodic {
-		return [4]float64{face * length(2)}
+		return [4]float64{face * length(2) * s.thick}
 	}
 	if s.plane == "ab" {
-		return [4]float64{face, 0, round, 0}
+		return [4]float64{face * s.thick, 0, round, 0}
 	}
-	return [4]float64{face * length(2), face, round * length(2), face}
+	return [4]float64{face * length(2) * s.thick, face, round * length(2), face}
 }
 
 // fill is the share of the box that the body takes.

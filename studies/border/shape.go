@@ -54,6 +54,7 @@ type shape struct {
 	plane    string // "", "ab" or "ac"
 	size     [3]float64
 	cell     float64
+	thick    float64 // across a plane, mm; 1 where not said
 	inner    float64 // inner radius of a ring
 	periodic bool
 	outline  *Outline
@@ -65,6 +66,9 @@ func (c *Converter) shape(d *strict.Document) (*shape, strict.Problems) {
 	s := &shape{kind: d.Text("body.shape"), plane: d.Text("body.plane"), cell: d.Number("body.cell_mm"), periodic: d.Text("body.shape") == "block" && d.Flag("body.periodic")}
 	if s.kind == "" || s.cell <= 0 {
 		return nil, nil
+	}
+	if s.thick = d.Number("body.thickness_mm"); s.thick == 0 {
+		s.thick = 1
 	}
 	if p := s.extent(d, c.Outline); p != nil {
 		return nil, strict.Problems{*p}
