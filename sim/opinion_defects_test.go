@@ -111,7 +111,7 @@ func TestHairOfAGradient(t *testing.T) {
 // TestNucleusInASmallSection: a nucleus that is born in liquid grows, in a body of however few
 // cells.
 func TestNucleusInASmallSection(t *testing.T) {
-	for wide, known := range map[float64]float64{8: 0.25, 8.5: 0} { // 96 and 102 cells
+	for _, wide := range []float64{3, 8, 8.5} { // 36, 96 and 102 cells
 		g, err := body.Block([3]float64{wide, 1, 3}, 0.5, body.VerticalSection, false)
 		s := onTop(t, g, err, furnace.Gradient{}, 0.7, 0, 0)
 		s.grains = append(s.grains, sprout{at: [3]float64{-3, 0, 1.1}, born: 2, nucleus: true,
@@ -119,8 +119,8 @@ func TestNucleusInASmallSection(t *testing.T) {
 		cells, alive := s.engine(1)
 		d := s.compare(s.opine(1, 1), cells, alive)
 		t.Logf("section of %v cells: %v", g.N, d)
-		if d.owner > known {
-			t.Errorf("section of %v cells: %.4f of the cells are another's, known %v", g.N, d.owner, known)
+		if d.owner > 0 {
+			t.Errorf("section of %v cells: %.4f of the cells are another's", g.N, d.owner)
 		}
 	}
 }

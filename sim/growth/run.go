@@ -30,7 +30,7 @@ func (r *run) foresee() {
 		return
 	}
 	horizon := r.horizon()
-	for certifyFew*len(r.grains) <= r.total {
+	for len(r.ahead) == 0 || certifyFew*len(r.grains) <= r.total { // one at least: see alone
 		if g := r.fetch(); g < 0 || r.grains[g].key > horizon {
 			return
 		}
