@@ -26,7 +26,7 @@ type Moved struct {
 // the old files, and only then are they taken away. A run always stays together with the rows of other tables that its part names.
 func (f *Folder) Recall(own func(id string) bool) (runs, cases *Frame, moved Moved, err error) {
 	m := &mover{f: f, own: own, homes: map[string]*Folder{}, gone: map[runKey]bool{}}
-	if m.past, err = f.versions(); err != nil {
+	if m.past, _, err = f.versions(); err != nil {
 		return nil, nil, moved, err
 	}
 	for range attempts {

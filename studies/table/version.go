@@ -51,7 +51,7 @@ func (t *Taken) Error() string { return t.Dir + " " + t.Why + ": " + t.Next }
 func (f *Folder) take(v Version, draws func(study []byte) string) error {
 	f.version = v
 	for tries, tried := 0, false; ; tries++ {
-		all, err := f.versions()
+		all, number, err := f.versions()
 		if err != nil {
 			return err
 		}
@@ -68,7 +68,7 @@ func (f *Folder) take(v Version, draws func(study []byte) string) error {
 			return err
 		}
 		tried = tried || next.same(v)
-		if err := f.putVersion(next); errors.Is(err, fs.ErrExist) && tries < attempts {
+		if err := f.putVersion(number, next); errors.Is(err, fs.ErrExist) && tries < attempts {
 			time.Sleep(pause) // a network may show late who was first
 		} else if err != nil {
 			return err
@@ -76,21 +76,13 @@ func (f *Folder) take(v Version, draws func(study []byte) string) error {
 	}
 }
 
-// putVersion puts a version behind those that are there.
-func (f *Folder) putVersion(v Version) error {
+// putVersion puts a version behind those that were looked at, unless another has come there since.
+func (f *Folder) putVersion(number int, v Version) error {
 	data, err := recorded(v)
 	if err != nil {
 		return err
 	}
-	files, err := f.within(versionsName, record)
-	if err != nil {
-		return err
-	}
-	last := 0
-	if len(files) > 0 {
-		_, _ = fmt.Sscanf(path.Base(files[len(files)-1]), "%d", &last) // a name that is none of ours was no version
-	}
-	return disk.PutNew(f.disk, f.dir, fmt.Sprintf("%s/%06d%s", versionsName, last+1, record), func(w io.Writer) error {
+	return disk.PutNew(f.disk, f.dir, fmt.Sprintf("%s/%06d%s", versionsName, number, record), func(w io.Writer) error {
 		_, err := w.Write(data)
 		return err
 	})
@@ -130,17 +122,19 @@ func (f *Folder) held() error {
 	return err
 }
 
-// versions are all that the folder has held, the present one last; none where no command has written yet, or only one that kept none.
-func (f *Folder) versions() (all []Version, err error) {
+// versions are all that the folder has held, the present one last, and the number of the next; none where no command has written yet, or
+// only one that kept none.
+func (f *Folder) versions() (all []Version, next int, err error) {
 	files, err := f.within(versionsName, record)
 	for _, name := range files {
 		v, err := f.versionIn(name)
 		if err != nil {
-			return nil, err
+			return nil, 0, err
 		}
 		all = append(all, v)
+		_, _ = fmt.Sscanf(path.Base(name), "%d", &next) // a name that is none of ours was no version
 	}
-	return all, err
+	return all, next + 1, err
 }
 
 func (f *Folder) versionIn(name string) (v Version, err error) {
@@ -157,7 +151,7 @@ func (f *Folder) versionIn(name string) (v Version, err error) {
 
 // Version is what the folder holds.
 func (f *Folder) Version() (Version, error) {
-	all, err := f.versions()
+	all, _, err := f.versions()
 	if err != nil {
 		return Version{}, err
 	}

@@ -43,6 +43,33 @@ func TestWhoHasAFolder(t *testing.T) {
 	}
 }
 
+// Another command takes the new folder before any operation of this one: one of the two has it, never both.
+func TestANewFolderHasOneOwner(t *testing.T) {
+	for at := 1; ; at++ {
+		m := trial.NewMemory()
+		calm := &trial.Failing{Disk: m, Fail: func(int, string, string) error { return nil }}
+		var first error
+		n := 0
+		f, second := asks(&trial.Failing{Disk: m, Fail: func(int, string, string) error {
+			if n++; n == at {
+				_, first = asks(calm, "b seed8", "")
+			}
+			return nil
+		}}, "a seed7", "")
+		if n < at {
+			if at < 20 {
+				t.Errorf("only %d operations", n)
+			}
+			return
+		}
+		var taken *Taken
+		held := second == nil && f.held() == nil
+		if !errors.As(first, &taken) && !errors.As(second, &taken) || first != nil && second != nil || held != (first != nil) {
+			t.Errorf("before operation %d: %v and %v, held: %v", at, first, second, held)
+		}
+	}
+}
+
 // A command whose folder is given to another version adds nothing to it any more, and says so.
 func TestALateCommandAddsNothing(t *testing.T) {
 	m := trial.NewMemory()
