@@ -60,7 +60,7 @@ func (s *Study) Explain(i int) (Explanation, error) {
 	e.Schedule = scheduleRows(t)
 	e.Seeds = margins(t)
 	e.HottestC = t.Schedule.HottestC(t.PeritecticC) + t.HighestK
-	e.Warnings = append(t.Warnings, s.design.notes()...)
+	e.Warnings = append(t.Warnings, s.Notes()...)
 	if e.LowestK < e.HighestK {
 		e.Gradient = fmt.Sprintf("the temperatures, undercoolings and grown lengths of the stages are those at the centre of the top face, where the gradient is zero; "+
 			"other places of the body differ from it by %.4g to %.4g K", e.LowestK, e.HighestK)

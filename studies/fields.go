@@ -20,6 +20,7 @@ func schema() strict.Schema {
 
 		{Key: "vary.#.key", Kind: strict.Text, Needed: true, Means: "the key to vary; stages and seeds count from 1"},
 		{Key: "vary.#.name", Kind: strict.Text, Means: "the column in the results; the last part of the key if absent"},
+		{Key: "vary.#.role", Kind: strict.Text, Choices: []string{"set", "unknown"}, Default: "set", Means: "set: a choice of the furnace or of the seeds; unknown: merely not known, so results are averaged over it and it is never chosen"},
 		{Key: "vary.#.values", Kind: strict.List, Count: [2]int{1, 0}, Means: "the values, or from, to and count instead"},
 		{Key: "vary.#.from", Kind: strict.Number, When: "values=", Means: "first value"},
 		{Key: "vary.#.to", Kind: strict.Number, When: "values=", Means: "last value"},

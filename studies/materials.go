@@ -2,6 +2,7 @@ package studies
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"onegrain/studies/material"
@@ -41,6 +42,51 @@ func blameBase(d *strict.Document, found strict.Problems) strict.Problems {
 		}
 	}
 	return found
+}
+
+// Laws says in a sentence for each kind of law where those of the study come from: a row of materials, or the study itself.
+func (s *Study) Laws() (all []string) {
+	base, last := s.doc.Text("material.base"), ""
+	i := slices.IndexFunc(material.Rows(), func(m material.Row) bool { return m.Name == base })
+	for _, law := range [][2]string{{"material.growth_a.", "Growth along a and b"}, {"material.growth_c.", "Growth along c"}, {"nucleation.melt.", "Nucleation in the melt"},
+		{"nucleation.top.", "Nucleation at the top"}, {"nucleation.side.", "Nucleation at the side"}, {"nucleation.bottom.", "Nucleation at the bottom"}} {
+		at, name := law[0], law[1]
+		if kind := s.doc.Text(at + "law"); kind == "" || kind == "none" {
+			continue
+		}
+		told := "given by the study itself."
+		if i >= 0 {
+			if source := s.shared(at, material.Rows()[i]); source != "" {
+				told = fmt.Sprintf("that of “%s”, %s.", base, source)
+			}
+		}
+		if slices.ContainsFunc(s.design.axes, func(a axis) bool { return strings.HasPrefix(a.key, at) }) {
+			told = "varied by the study."
+		}
+		if n := len(all); told == last {
+			all[n-1] = strings.TrimSuffix(all[n-1], ": "+told) + "; " + strings.ToLower(name[:1]) + name[1:] + ": " + told
+			continue
+		}
+		all, last = append(all, name+": "+told), told
+	}
+	return all
+}
+
+// shared is the source of the law of a row, where the study has the same numbers; else empty.
+func (s *Study) shared(at string, m material.Row) (source string) {
+	for _, p := range m.Properties {
+		if !strings.HasPrefix(p.Key, at) {
+			continue
+		}
+		flat := strings.Replace(p.Key, "_per_mm3_h", "_per_mm2_h", 1) // which a study in a plane may give in its place
+		if s.doc.Text(p.Key) != p.Text || s.doc.Number(p.Key) != p.Number || flat != p.Key && s.doc.Has(flat) {
+			return ""
+		}
+		if p.Number != 0 && source == "" {
+			source = fmt.Sprintf("%s (%s)", p.Source, p.Sure)
+		}
+	}
+	return source
 }
 
 // fill hands one property to the document.

@@ -18,6 +18,7 @@ type Odds struct {
 	ExpectedStrays float64
 	FullH          float64 // when the body is solid, median of the placings; NaN where it never is
 	Placings       int     // 0 without scatter
+	Because        string  // why no placing can make a single grain, see measure.Odds: the commonest cause; empty where one can
 }
 
 // How many placings are looked at where no run is counted: as many as the study has replicates; no
@@ -56,11 +57,14 @@ func (p Planned) Odds(placings int) (Odds, error) {
 }
 
 // placed is what the run without strays tells of one placing of the seeds.
-type placed struct{ probability, strays, fullH float64 }
+type placed struct {
+	probability, strays, fullH float64
+	because                    string
+}
 
 func place(seeded *measure.Survey) placed {
 	o := seeded.Odds()
-	return placed{o.Probability, o.ExpectedStrays, seeded.FullH()}
+	return placed{o.Probability, o.ExpectedStrays, seeded.FullH(), o.Because}
 }
 
 // mean sums up placings by replicate. It goes through them in order, so that it has the same bits
@@ -68,16 +72,18 @@ func place(seeded *measure.Survey) placed {
 func mean(all map[int]placed, scattered bool) Odds {
 	n := float64(len(all))
 	if n == 0 {
-		return Odds{math.NaN(), math.NaN(), math.NaN(), math.NaN(), 0}
+		return Odds{math.NaN(), math.NaN(), math.NaN(), math.NaN(), 0, ""}
 	}
 	var o Odds
-	full := map[int]float64{}
+	full, causes := map[int]float64{}, map[string]int{}
 	for _, k := range slices.Sorted(maps.Keys(all)) {
 		o.Probability += all[k].probability
 		o.ExpectedStrays += all[k].strays
 		full[k] = all[k].fullH
+		causes[all[k].because]++
 	}
 	o.Probability, o.ExpectedStrays = o.Probability/n, o.ExpectedStrays/n
+	o.Because = commonest(causes)
 	o.FullH, o.Error = quantile(sorted(full), 0.5), math.NaN()
 	if !scattered {
 		return o
@@ -91,4 +97,17 @@ func mean(all map[int]placed, scattered bool) Odds {
 		o.Error = math.Sqrt(squares / (n * (n - 1)))
 	}
 	return o
+}
+
+// commonest is the cause that stands there most often, the first of equals; empty where some placing has none.
+func commonest(causes map[string]int) (most string) {
+	if causes[""] > 0 {
+		return ""
+	}
+	for _, cause := range slices.Sorted(maps.Keys(causes)) {
+		if causes[cause] > causes[most] {
+			most = cause
+		}
+	}
+	return most
 }

@@ -47,9 +47,10 @@ func toldBy(f *table.Frame, row int) *told {
 		return nil
 	}
 	n, _ := f.Value(row, "runs").(int64)
+	because, _ := f.Value(row, "never_because").(string)
 	placings, _ := f.Value(row, "placings").(int64)
 	o := Odds{Probability: probability, Error: realOr(f.Value(row, "single_grain_probability_exact_se")), ExpectedStrays: strays,
-		FullH: realOr(f.Value(row, "time_to_full_h")), Placings: int(placings)}
+		FullH: realOr(f.Value(row, "time_to_full_h")), Placings: int(placings), Because: because}
 	return &told{Odds: o, runs: int(n), programmeH: realOr(f.Value(row, "programme_h"))}
 }
 

@@ -63,7 +63,7 @@ func (l *ledger) complete() error {
 func (s *Study) varied() []table.Column {
 	var out []table.Column
 	for i, c := range s.Columns() {
-		col := table.Column{Name: c.Name, Unit: ucum(c.Unit), Means: "varied: " + s.design.axes[i].key}
+		col := table.Column{Name: c.Name, Unit: ucum(c.Unit), Means: s.design.axes[i].means()}
 		switch c.Kind.(type) {
 		case int64:
 			col.Kind = table.Int

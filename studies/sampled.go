@@ -3,7 +3,6 @@ package studies
 import (
 	"fmt"
 	"math"
-	"math/bits"
 	"strconv"
 	"strings"
 	"sync"
@@ -143,15 +142,6 @@ func (g *design) findTwins() map[string][]int {
 		all[key] = append(all[key], i)
 	}
 	return all
-}
-
-// notes say what works otherwise than the study suggests.
-func (g *design) notes() []string {
-	if g.spread == nil || g.kind == "latin" || bits.OnesCount(uint(g.spread.points)) == 1 {
-		return nil
-	}
-	below := 1 << (bits.Len(uint(g.spread.points)) - 1)
-	return []string{fmt.Sprintf("a Sobol sequence is most even where the number of points is a power of two: take points = %d or %d rather than %d", below, 2*below, g.spread.points)}
 }
 
 // ranged reads the range of an axis of a sampled design, or its list of values.

@@ -88,9 +88,13 @@ func (s *sum) row() []any {
 	if text := s.study.design.places(s.Index); text != "" {
 		places = text
 	}
+	var because any
+	if exact.Because != "" {
+		because = exact.Because
+	}
 	return append(append([]any{s.ID}, s.Values...), n, hits, fraction, low, high, exact.Probability, exact.ExpectedStrays,
 		quantile(diameters, 0.5), quantile(diameters, 0.1), quantile(diameters, 0.9), fullH, programme, s.stoppedBy, places,
-		placings, exact.Error)
+		placings, exact.Error, because)
 }
 
 // exact are the odds of the case. Where runs were counted, those of their placings alone: given

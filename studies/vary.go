@@ -22,6 +22,7 @@ type axis struct {
 	values   []any   // float64, int64, string or bool
 	from, to float64 // of a sampled design
 	log      bool    // equal ratios count as equal steps
+	unknown  bool    // merely not known: averaged over, never chosen
 }
 
 // axes reads and checks all [[vary]].
@@ -56,7 +57,7 @@ func nameKey(d *strict.Document, at string) string {
 }
 
 func readAxis(d *strict.Document, s strict.Schema, at string) (axis, strict.Problems) {
-	a := axis{at: at, key: d.Text(at + ".key"), name: d.Text(at + ".name")}
+	a := axis{at: at, key: d.Text(at + ".key"), name: d.Text(at + ".name"), unknown: d.Text(at+".role") == "unknown"}
 	if a.key == "" {
 		return a, nil // reported as missing
 	}
@@ -68,7 +69,7 @@ func readAxis(d *strict.Document, s strict.Schema, at string) (axis, strict.Prob
 		return a, nil
 	}
 	if a.name == "" {
-		a.name = columnOf(a.key)
+		a.name = table.ColumnOf(a.key)
 	}
 	var found strict.Problems
 	if p := checkName(d, a, field); p != nil {
@@ -86,14 +87,12 @@ func readAxis(d *strict.Document, s strict.Schema, at string) (axis, strict.Prob
 	return a, append(found, more...)
 }
 
-// columnOf is the last part of a key; of a number in a list, the last two.
-func columnOf(key string) string {
-	parts := strings.Split(key, ".")
-	last := parts[len(parts)-1]
-	if last != "" && last[0] >= '0' && last[0] <= '9' && len(parts) > 1 {
-		return parts[len(parts)-2] + "_" + last
+// means is the line on the column that an axis makes.
+func (a axis) means() string {
+	if a.unknown {
+		return "not known, averaged over: " + a.key
 	}
-	return last
+	return "varied: " + a.key
 }
 
 // variable finds the field of a key that may be varied.
@@ -161,7 +160,7 @@ func checkName(d *strict.Document, a axis, f *strict.Field) *strict.Problem {
 		p = d.Problem(nameKey(d, a.at), fmt.Sprintf("the column name %q: wanted letters, digits and _, a letter first, at most 64", a.name), "")
 	case taken(a.name):
 		p = d.Problem(nameKey(d, a.at), fmt.Sprintf("%q is a column of the results", a.name), "give another name = …")
-	case !strings.HasSuffix(a.name, unit) && !strings.Contains(columnOf(a.key), unit+"_"):
+	case !strings.HasSuffix(a.name, unit) && !strings.Contains(table.ColumnOf(a.key), unit+"_"):
 		p = d.Problem(nameKey(d, a.at), fmt.Sprintf("the column name %q: wanted a name that ends in its unit, as …%s", a.name, unit), "")
 	default:
 		return nil

@@ -16,7 +16,15 @@ type Odds struct {
 	ExpectedStrays float64                        // Λ, nuclei expected in the liquid of the run without strays
 	ByOrigin       [nucleation.Bottom + 1]float64 // its parts: melt, top, side, bottom
 	Probability    float64                        // of a single grain
+	Because        string                         // why it is 0 even without strays: Unseeded, Liquid or Apart; empty where it is not
 }
+
+// Why the seeded grains are no single one, strays or not.
+const (
+	Unseeded = "unseeded" // there is no seed
+	Liquid   = "liquid"   // some is left when the programme ends
+	Apart    = "apart"    // the seeded grains do not join to one domain
+)
 
 // NewOdds takes a run without strays (sim.Seeded) and the joining angle of domains (degrees); see Survey.Odds.
 func NewOdds(seeded *sim.Outcome, joinDeg float64) Odds { return Look(seeded, joinDeg).Odds() }
@@ -33,7 +41,22 @@ func (s *Survey) Odds() Odds {
 		}
 		return o
 	}
-	return newOdds(s.on, s.field, s.filled())
+	o := newOdds(s.on, s.field, s.filled())
+	o.Because = s.hindrance()
+	return o
+}
+
+// hindrance is why one domain does not fill the body of a run without strays; empty where it does.
+func (s *Survey) hindrance() string {
+	switch {
+	case s.filled():
+		return ""
+	case s.seeded == 0:
+		return Unseeded
+	case s.solid() < s.body():
+		return Liquid
+	}
+	return Apart
 }
 
 func newOdds(c *sim.Case, field rows, filled bool) Odds {

@@ -69,6 +69,7 @@ func cases() []Column {
 		{"design_points", Text, true, "", "where the case stands in a latin or sobol design, from 1; in a saltelli design A1, B1 or AB1.2: row 1 of sample A with its second varied column from B; several are parted by blanks"},
 		{"placings", Int, true, "1", "placings of the seeds that the exact chance is the mean of: those of the runs counted, or the first ones where none are; empty without placing scatter"},
 		{"single_grain_probability_exact_se", Real, true, "1", "standard error of that mean; empty without placing scatter, and of one placing"},
+		{"never_because", Text, true, "", "why even without strays it can be no single grain, where that is so: unseeded; liquid (some is left when the programme ends); apart (the seeded grains do not join to one domain)"},
 	}
 }
 

@@ -27,6 +27,17 @@ type Column struct {
 	Means string // one line for people
 }
 
+// ColumnOf is the column that a varied key of a study makes where it is given no name: its last part; of a number in a list, the
+// last two.
+func ColumnOf(key string) string {
+	parts := strings.Split(key, ".")
+	last := parts[len(parts)-1]
+	if last != "" && last[0] >= '0' && last[0] <= '9' && len(parts) > 1 {
+		return parts[len(parts)-2] + "_" + last
+	}
+	return last
+}
+
 // Schema is a table's name and its columns in order.
 type Schema struct {
 	Table   string // "runs", "cases", "grains", "boundaries" or "history"
