@@ -6,14 +6,15 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"onegrain/analysis/influence"
 	"onegrain/analysis/window"
 	"onegrain/studies/table"
 )
 
-// varied are the columns that the study has put into the table of cases.
-func varied(s table.Schema) (cols []table.Column) {
+// Varied are the columns that a study has put into its table of runs or cases.
+func Varied(s table.Schema) (cols []table.Column) {
 	plain, err := table.Of(s.Table, nil)
 	if err != nil {
 		return nil
@@ -27,8 +28,8 @@ func varied(s table.Schema) (cols []table.Column) {
 }
 
 // study turns the table of cases into what package window looks at.
-func study(f *table.Frame) window.Study {
-	s := window.Study{}
+func study(f *table.Frame, of *facts) window.Study {
+	s := window.Study{Common: of.Random.Pairing != "independent", Sampled: of.sampled()}
 	ids, _ := f.Texts("case_id") // there, and text, in every table of cases
 	col := func(name string) []float64 {
 		x, err := f.Reals(name)
@@ -38,26 +39,48 @@ func study(f *table.Frame) window.Study {
 		return x
 	}
 	var at [][]float64
-	for _, c := range varied(f.Schema) {
+	cells := slices.Repeat([]float64{of.Body.CellMM}, f.Len())
+	for _, c := range Varied(f.Schema) {
+		var a window.Axis
+		var x []float64
 		if c.Kind == table.Int || c.Kind == table.Real {
-			x := col(c.Name)
-			s.Axes, at = append(s.Axes, window.Numbers(c.Name, c.Unit, x)), append(at, x)
-			continue
+			x = col(c.Name)
+			a = window.Numbers(c.Name, c.Unit, x)
+		} else {
+			words := make([]string, f.Len())
+			for r := range words {
+				words[r] = fmt.Sprint(f.Value(r, c.Name))
+			}
+			a, x = window.Words(c.Name, words)
 		}
-		words := make([]string, f.Len())
-		for r := range words {
-			words[r] = fmt.Sprint(f.Value(r, c.Name))
+		var key string
+		key, a.Unknown = of.axis(c.Name)
+		a.Melt = strings.HasPrefix(key, "material.") || strings.HasPrefix(key, "nucleation.")
+		if key == "body.cell_mm" {
+			cells = x
 		}
-		a, x := window.Words(c.Name, words)
 		s.Axes, at = append(s.Axes, a), append(at, x)
+	}
+	if of.Design.Kind == "saltelli" && slices.ContainsFunc(s.Axes, func(a window.Axis) bool { return a.Unknown }) {
+		s.Notes = []string{"points of a saltelli design share values with one another, so intervals of their means are a little too narrow"}
 	}
 	runs, hits, exact, strays := col("runs"), col("single_grain_runs"), col("single_grain_probability_exact"), col("expected_strays_exact")
 	diameter, p10, p90, full, programme := col("clear_diameter_mm_median"), col("clear_diameter_mm_p10"), col("clear_diameter_mm_p90"), col("time_to_full_h"), col("programme_h")
 	placings, se := col("placings"), col("single_grain_probability_exact_se")
+	if _, err := f.Reals("placings"); err != nil && of.scattered {
+		for r := range placings { // of a version that averaged over the runs and did not say so
+			placings[r] = max(1, runs[r])
+		}
+	}
+	low, high := col("single_grain_fraction_low"), col("single_grain_fraction_high")
+	because, _ := f.Texts("never_because") // none in tables of a version that did not tell
 	for r := range f.Len() {
 		c := window.Case{ID: ids[r], Runs: whole(runs[r]), Hits: whole(hits[r]), Exact: exact[r], Strays: strays[r],
-			DiameterMM: diameter[r], P10: p10[r], P90: p90[r], FullH: full[r], ProgrammeH: programme[r],
+			DiameterMM: diameter[r], P10: p10[r], P90: p90[r], FullH: full[r], ProgrammeH: programme[r], Low: low[r], High: high[r], CellMM: cells[r],
 			Placings: whole(placings[r]), Error: se[r]}
+		if because != nil {
+			c.Because = because[r]
+		}
 		for _, x := range at {
 			c.At = append(c.At, x[r])
 		}
@@ -80,7 +103,7 @@ func only(f *table.Frame, fixed map[string]string) (*table.Frame, error) {
 		rows[r] = r
 	}
 	for _, name := range slices.Sorted(maps.Keys(fixed)) {
-		if !slices.ContainsFunc(varied(f.Schema), func(c table.Column) bool { return c.Name == name }) {
+		if !slices.ContainsFunc(Varied(f.Schema), func(c table.Column) bool { return c.Name == name }) {
 			return nil, fmt.Errorf("column %q: the study does not vary it", name)
 		}
 		occurs := map[string]bool{}
@@ -123,7 +146,9 @@ func rankings(f *table.Frame, s window.Study, kind string) ([]influence.Ranking,
 	for i, a := range s.Axes {
 		if len(a.Values) > 1 {
 			in := column(a.Name, func(c window.Case) float64 { return c.At[i] })
-			in.Label = a.Label
+			if in.Label = a.Label; a.Unknown {
+				in.Label += " (not known)"
+			}
 			t.Inputs = append(t.Inputs, in)
 		}
 	}
@@ -147,57 +172,39 @@ func rankings(f *table.Frame, s window.Study, kind string) ([]influence.Ranking,
 	return influence.Of(t)
 }
 
-// settings of a case, for people.
-func settings(s window.Study, of int) (all []window.Setting) {
-	for i, a := range s.Axes {
-		all = append(all, window.Setting{Axis: a.Name, Value: a.Text(s.Cases[of].At[i])})
+// setting is a point in words.
+func setting(axes []window.Axis, p window.Point) []window.Setting {
+	all := []window.Setting{}
+	for i, a := range axes {
+		all = append(all, window.Setting{Axis: a.Name, Value: a.Text(p.At[i])})
 	}
 	return all
 }
 
-// best is the index of the case worth looking at, −1 for none, and whether it reaches the wanted chance.
-func best(s window.Study, w window.Window) (index int, reaches bool) {
-	sure := map[string]bool{}
-	for _, sl := range w.Slices {
-		for _, p := range sl.Points {
-			if p.Verdict == "yes" {
-				sure[p.ID] = true
-			}
-		}
+// settings of a case, for people.
+func settings(s window.Study, of int) []window.Setting {
+	return setting(s.Axes, window.Point{At: s.Cases[of].At})
+}
+
+// placed tells which cases have their seeds placed, and joined, like the best one, and what these have in common; all where a design
+// spreads its points like sand, or where nothing of it was set.
+func placed(s window.Study, of *facts, best *window.Point) (alike []bool, common []window.Setting) {
+	alike = slices.Repeat([]bool{true}, len(s.Cases))
+	as := 0
+	if best != nil {
+		as = slices.IndexFunc(s.Cases, func(c window.Case) bool { return c.ID == best.ID })
 	}
-	index = -1
-	for i, c := range s.Cases {
-		if len(sure) > 0 && !sure[c.ID] || !(c.DiameterMM > 0) && !(len(sure) > 0 && math.IsNaN(c.DiameterMM)) {
+	for i, a := range s.Axes {
+		key, unknown := of.axis(a.Name)
+		if s.Sampled || unknown || !strings.HasPrefix(key, "seed") && !strings.HasPrefix(key, "domain.") {
 			continue
 		}
-		if index < 0 || ahead(c, s.Cases[index]) {
-			index, reaches = i, sure[c.ID]
+		for c := range alike {
+			alike[c] = alike[c] && s.Cases[c].At[i] == s.Cases[as].At[i]
+		}
+		if len(alike) > 0 {
+			common = append(common, window.Setting{Axis: a.Name, Value: a.Text(s.Cases[as].At[i])})
 		}
 	}
-	return index, reaches
-}
-
-// ahead tells whether a case has the larger clear grain, or within 1 % the same in less time.
-func ahead(a, b window.Case) bool {
-	x, y := a.DiameterMM, b.DiameterMM
-	switch {
-	case math.IsNaN(x) && math.IsNaN(y):
-		return sooner(a, b)
-	case math.Abs(x-y) > 0.01*math.Max(x, y):
-		return x > y
-	}
-	return sooner(a, b)
-}
-
-// sooner tells whether the body of a case is solid earlier, as in the headline of a run; where that is not known of both, whether its
-// programme is shorter. Of times within 1 % the better chance counts.
-func sooner(a, b window.Case) bool {
-	x, y := a.FullH, b.FullH
-	if math.IsNaN(x) || math.IsNaN(y) {
-		x, y = a.ProgrammeH, b.ProgrammeH
-	}
-	if math.Abs(x-y) <= 0.01*math.Max(x, y) {
-		return a.Exact > b.Exact || math.IsNaN(a.Exact+b.Exact) && x < y
-	}
-	return x < y
+	return alike, common
 }

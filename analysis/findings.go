@@ -22,6 +22,7 @@ type Findings struct {
 	PerCase    []CaseRuns          `json:"per_case"`            // none where there are more than 200 cases
 	Scatter    *joints.Scatter     `json:"placing_scatter"`     // nil unless runs have two seeded grains or more
 	Boundaries joints.Boundaries   `json:"boundaries"`
+	Alike      []window.Setting    `json:"placed_alike,omitempty"` // of seeds: sums over boundaries and joints are over the cases that have them
 	Warnings   []string            `json:"warnings"`
 }
 
@@ -46,16 +47,16 @@ type CaseRuns struct {
 	WithStrays int              `json:"runs_with_strays"`
 }
 
-// Best is the case worth looking at: of those that reach the wanted chance for sure the one with the largest clear grain, and of equal
-// ones the one that is solid first; where none reaches it, of all.
+// Best is the best case by the rule of window.Best; where results are averaged over what is not known, the best setting.
 type Best struct {
-	ID         string           `json:"case_id"`
+	ID         string           `json:"case_id"` // of averaged cases that with the middle chance
 	Settings   []window.Setting `json:"settings"`
 	DiameterMM tally.Real       `json:"clear_diameter_mm_median"`
 	Chance     tally.Real       `json:"chance"`
 	ProgrammeH tally.Real       `json:"programme_h"`
 	Reaches    bool             `json:"reaches_wanted_chance"`
-	Replicate  int              `json:"replicate"` // of the run whose boundaries are listed; 0 where there is none
+	Shortfall  string           `json:"shortfall,omitempty"` // a sentence where it does not, or not for sure
+	Replicate  int              `json:"replicate"`           // of the run whose boundaries are listed; 0 where there is none
 }
 
 // Options of Read.

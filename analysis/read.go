@@ -29,15 +29,11 @@ func Read(f *table.Folder, o Options) (*Findings, error) {
 }
 
 func read(f *table.Folder, o Options) (*Findings, error) {
-	text, err := f.Study()
+	known, warnings, err := factsOf(f)
 	if err != nil {
 		return nil, err
 	}
-	known, err := readFacts(text)
-	out := &Findings{Title: known.Title, Design: known.Design.Kind, JoinDeg: known.Domain.JoinDeg, Warnings: []string{}, Axes: []window.Axis{}, PerCase: []CaseRuns{}}
-	if err != nil {
-		out.Warnings = append(out.Warnings, fmt.Sprintf("study.toml in the results cannot be read (%v): what it leaves open is taken for the defaults", err))
-	}
+	out := &Findings{Title: known.Title, Design: known.Design.Kind, JoinDeg: known.Domain.JoinDeg, Warnings: warnings, Axes: []window.Axis{}, PerCase: []CaseRuns{}}
 	cases, err := f.Table("cases")
 	if err != nil {
 		return nil, err
@@ -45,13 +41,7 @@ func read(f *table.Folder, o Options) (*Findings, error) {
 	if cases, err = only(cases, o.Fixed); err != nil {
 		return nil, err
 	}
-	s := study(cases)
-	s.Common = known.Random.Pairing != "independent"
-	if _, err := cases.Reals("placings"); err != nil && bytes.Contains(text, []byte("_sd_deg")) {
-		for i := range s.Cases { // of a version that averaged over the runs and did not say so
-			s.Cases[i].Placings = max(1, s.Cases[i].Runs)
-		}
-	}
+	s := study(cases, &known)
 	out.Axes, out.Cases = append(out.Axes, s.Axes...), len(s.Cases)
 	if out.Window, err = window.Find(s, window.Options{Chance: o.Chance, X: o.X, Y: o.Y}); err != nil {
 		return nil, err
@@ -62,31 +52,80 @@ func read(f *table.Folder, o Options) (*Findings, error) {
 	if o.Law == (magnet.Law{}) {
 		o.Law = known.law()
 	}
-	if err := out.runs(f, s, o.Law); err != nil {
+	if err := out.runs(f, s, &known, o.Law); err != nil {
 		return nil, err
 	}
 	out.Warnings = append(out.Warnings, out.complaints(len(o.Fixed) > 0)...)
 	return out, nil
 }
 
+// factsOf are those of the study of a folder; what cannot be read is a warning.
+func factsOf(f *table.Folder) (known facts, warnings []string, err error) {
+	text, err := f.Study()
+	if err != nil {
+		return known, nil, err
+	}
+	known, bad := readFacts(text)
+	known.scattered = bytes.Contains(text, []byte("_sd_deg"))
+	warnings = []string{}
+	if bad != nil {
+		warnings = append(warnings, fmt.Sprintf("study.toml in the results cannot be read (%v): what it leaves open is taken for the defaults", bad))
+	}
+	return known, warnings, nil
+}
+
+// Headline is what each setting of a study comes to.
+type Headline struct {
+	Cases    *table.Frame   // the table as it is
+	Axes     []window.Axis  // that are set
+	Averaged []string       // labels of those that are not known, over which all numbers of Points are means
+	Points   []window.Point // a setting each; where nothing is averaged a row of Cases each
+	Best     int            // by the rule of window.Best; −1 for none, or where there is only one
+	Notes    []string       // on the averages, and what the best case lacks of the wanted chance
+}
+
+// Head reads the headline of a results folder. The error names a file that cannot be read or is damaged.
+func Head(f *table.Folder, chance float64) (*Headline, error) {
+	known, warnings, err := factsOf(f)
+	if err != nil {
+		return nil, err
+	}
+	h := &Headline{Notes: warnings}
+	if h.Cases, err = f.Table("cases"); err != nil {
+		return nil, err
+	}
+	s := study(h.Cases, &known).Averaged()
+	h.Axes, h.Averaged, h.Points, h.Notes = s.Axes, s.Over, s.Points(chance), append(h.Notes, s.Notes...)
+	if h.Best = window.Best(h.Points, chance); len(h.Points) < 2 {
+		h.Best = -1
+	}
+	if h.Best >= 0 {
+		if text := h.Points[h.Best].Shortfall(chance); text != "" {
+			h.Notes = append(h.Notes, text)
+		}
+	}
+	return h, nil
+}
+
 // runs reads what is told of each run.
-func (out *Findings) runs(f *table.Folder, s window.Study, law magnet.Law) error {
+func (out *Findings) runs(f *table.Folder, s window.Study, of *facts, law magnet.Law) error {
 	book, err := joints.NewBook(law)
 	if err != nil {
 		return err
 	}
-	k := newKeeper(s, book)
+	var alike []bool
+	alike, out.Alike = placed(s, of, out.Window.Best)
+	k := newKeeper(s, book, alike)
 	if err := k.readRuns(f); err != nil {
 		return err
 	}
-	at, reaches := best(s, out.Window)
-	if at >= 0 {
-		c := s.Cases[at]
-		out.Best = &Best{ID: c.ID, Settings: settings(s, at), DiameterMM: realOf(c.DiameterMM), Chance: realOf(c.Exact), ProgrammeH: realOf(c.ProgrammeH), Reaches: reaches}
-		if !out.Best.Chance.Known() && c.Runs > 0 {
-			out.Best.Chance = realOf(float64(c.Hits) / float64(c.Runs))
+	if p := out.Window.Best; p != nil {
+		out.Best = &Best{ID: p.ID, Settings: setting(out.Window.Set, *p), DiameterMM: p.DiameterMM, Chance: p.Chance, ProgrammeH: p.ProgrammeH,
+			Reaches: float64(p.Chance) >= out.Window.Wanted}
+		if len(s.Axes) > len(out.Window.Averaged) {
+			out.Best.Shortfall = p.Shortfall(out.Window.Wanted)
 		}
-		if run, replicate := k.first(at); run >= 0 {
+		if run, replicate := k.first(k.cases[p.ID]); run >= 0 {
 			book.Watch(run)
 			out.Best.Replicate = replicate
 		}

@@ -137,6 +137,19 @@ func TestReadLittle(t *testing.T) {
 	}
 }
 
+// TestAveragesDoNotMixTurns: where the turn of a seed is set, sums over boundaries and joints are over the cases with the turn of the best
+// one. Canary: where another axis is set in its place they are over all.
+func TestAveragesDoNotMixTurns(t *testing.T) {
+	for key, runs := range map[string]int{"seed.1.turn_deg": 160, "schedule.stage.3.to_undercooling_K": 800} {
+		m := small()
+		m.study += fmt.Sprintf("[[vary]]\nkey = %q\nname = \"start_undercooling_K\"\n", key)
+		out := found(t, m, Options{})
+		if out.Boundaries.Kinds[0].Count != runs || out.Scatter.All.Runs != runs || len(out.Scatter.Cases) != 20 || (len(out.Alike) == 1) != (runs == 160) {
+			t.Errorf("%s: %d boundaries of %d runs, alike %v: wanted %d", key, out.Boundaries.Kinds[0].Count, out.Scatter.All.Runs, out.Alike, runs)
+		}
+	}
+}
+
 func TestReadOptions(t *testing.T) {
 	m := small()
 	f := m.folder(t)

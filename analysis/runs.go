@@ -16,6 +16,7 @@ type keeper struct {
 	kept  []kept
 	other map[foreign]bool
 	book  *joints.Book
+	alike []bool // of each case: see joints.Book.Run
 }
 
 type runKey struct{ of, replicate int32 }
@@ -36,8 +37,8 @@ type kept struct {
 	grains, joins    int32 // number of the file that told its grains and its boundaries, from 1
 }
 
-func newKeeper(s window.Study, book *joints.Book) *keeper {
-	k := &keeper{cases: map[string]int{}, runs: map[runKey]int{}, book: book}
+func newKeeper(s window.Study, book *joints.Book, alike []bool) *keeper {
+	k := &keeper{alike: alike, cases: map[string]int{}, runs: map[runKey]int{}, book: book}
 	for i, c := range s.Cases {
 		k.cases[c.ID] = i
 	}
@@ -90,7 +91,7 @@ func (k *keeper) readRuns(f *table.Folder) error {
 			at, known := k.runs[key]
 			switch {
 			case !known:
-				k.runs[key] = k.book.Run(of)
+				k.runs[key] = k.book.Run(of, k.alike[of])
 				k.kept = append(k.kept, one)
 			case k.kept[at].status == 'f' && one.status != 'f':
 				k.kept[at] = one

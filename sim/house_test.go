@@ -58,7 +58,7 @@ func mayImport() map[string]string {
 		"analysis/compare":          "analysis/tally studies/table",
 		"analysis/report":           "analysis analysis/evidence analysis/joints analysis/tally analysis/window",
 		"analysis/report/plots":     "analysis analysis/chart/graph analysis/chart/paper analysis/influence analysis/joints analysis/tally analysis/window",
-		"cmd/onegrain":              "analysis analysis/advice analysis/chart analysis/chart/graph analysis/chart/paper analysis/compare analysis/evidence analysis/fit analysis/magnet analysis/report analysis/report/plots analysis/tally sim sim/draw sim/furnace sim/growth sim/kinetics sim/measure sim/nucleation/rate studies studies/cluster studies/disk studies/material studies/strict studies/table",
+		"cmd/onegrain":              "analysis analysis/advice analysis/chart analysis/chart/graph analysis/chart/paper analysis/compare analysis/evidence analysis/fit analysis/magnet analysis/report analysis/report/plots analysis/tally analysis/window sim sim/draw sim/furnace sim/growth sim/kinetics sim/measure sim/nucleation/rate studies studies/cluster studies/disk studies/material studies/strict studies/table",
 	}
 }
 

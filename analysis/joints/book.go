@@ -23,6 +23,7 @@ type Book struct {
 // run is what is kept of one run.
 type run struct {
 	of             int32 // case
+	alike          bool  // its seeds are placed like those of the cases that sums are over
 	seeds          int32
 	joints         int32   // boundaries between seeded grains
 	apart          int32   // those beyond the joining angle
@@ -92,9 +93,10 @@ func NewBook(law magnet.Law) (*Book, error) {
 	return b, nil
 }
 
-// Run notes a run of a case and returns its number, from 0.
-func (b *Book) Run(of int) int {
-	b.runs = append(b.runs, run{of: int32(of), worst: math.NaN(), tilt: math.NaN()})
+// Run notes a run of a case and returns its number, from 0. alike: it counts in sums over cases, which must not mix seeds that are
+// placed differently.
+func (b *Book) Run(of int, alike bool) int {
+	b.runs = append(b.runs, run{of: int32(of), alike: alike, worst: math.NaN(), tilt: math.NaN()})
 	return len(b.runs) - 1
 }
 
@@ -123,18 +125,10 @@ func (b *Book) Boundary(run int, c Contact) {
 			strays++
 		}
 	}
-	k := &b.kinds[strays]
 	share := b.law.Share(c.AngleDeg)
-	k.Count++
-	k.AreaMM2 += c.AreaMM2
-	b.passing[strays] += c.AreaMM2 * share
-	if c.LowAngle {
-		k.LowCount++
-		k.LowAreaMM2 += c.AreaMM2
-	}
-	if bin := int(c.AngleDeg / stepDeg); bin >= 0 && bin < len(k.Angles) {
-		k.Angles[bin].AreaMM2 += c.AreaMM2
-		k.Angles[bin].Count++
+	if r.alike {
+		b.passing[strays] += c.AreaMM2 * share
+		b.kinds[strays].add(c)
 	}
 	if strays == 0 {
 		r.joints++
@@ -149,8 +143,21 @@ func (b *Book) Boundary(run int, c Contact) {
 		}
 	}
 	if run == b.watched {
-		c.Kind, c.Passing = k.Name, share
+		c.Kind, c.Passing = b.kinds[strays].Name, share
 		b.seen = append(b.seen, c)
+	}
+}
+
+func (k *Kind) add(c Contact) {
+	k.Count++
+	k.AreaMM2 += c.AreaMM2
+	if c.LowAngle {
+		k.LowCount++
+		k.LowAreaMM2 += c.AreaMM2
+	}
+	if bin := int(c.AngleDeg / stepDeg); bin >= 0 && bin < len(k.Angles) {
+		k.Angles[bin].AreaMM2 += c.AreaMM2
+		k.Angles[bin].Count++
 	}
 }
 
@@ -160,6 +167,9 @@ const mostContacts = 200
 // Boundaries sums up what was noted.
 func (b *Book) Boundaries() Boundaries {
 	out := Boundaries{ThresholdDeg: b.law.ThresholdDeg, DecayDeg: b.law.DecayDeg, Source: source}
+	if b.law != magnet.Published() {
+		out.Source = "constants of the study; the form is that of " + source
+	}
 	total, low, passing := 0.0, 0.0, 0.0
 	for i, k := range b.kinds {
 		k.Passing = tally.Unknown()

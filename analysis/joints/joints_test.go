@@ -25,7 +25,7 @@ func TestPair(t *testing.T) {
 	b := book(t, magnet.Published())
 	r := tally.Stream("pair")
 	for range 4000 {
-		run := b.Run(0)
+		run := b.Run(0, true)
 		turn := [2]float64{2 * r.NormFloat64(), 2 * r.NormFloat64()}
 		angle := math.Abs(turn[0] - turn[1])
 		joined := angle <= 5
@@ -61,7 +61,7 @@ func TestPair(t *testing.T) {
 func TestCurrent(t *testing.T) {
 	of := func(law magnet.Law) float64 {
 		b := book(t, law)
-		run := b.Run(0)
+		run := b.Run(0, true)
 		b.Watch(run)
 		for range 3 {
 			b.Grain(run, true, 1, 1)
@@ -88,7 +88,7 @@ func TestCurrent(t *testing.T) {
 func TestKinds(t *testing.T) {
 	b := book(t, magnet.Published())
 	for k, pair := range [][2]int{{1, 2}, {2, 3}, {3, 4}} {
-		run := b.Run(k)
+		run := b.Run(k, true)
 		b.Grain(run, true, 1, 1)
 		b.Grain(run, true, 1, 2)
 		b.Grain(run, false, 1, 0)
@@ -112,7 +112,7 @@ func TestEmptyBook(t *testing.T) {
 	if b.Scatter() != nil || !strings.Contains(b.Boundaries().Sentence, "No run was recorded") {
 		t.Errorf("%+v", b.Boundaries())
 	}
-	run := b.Run(0)
+	run := b.Run(0, true)
 	if !strings.Contains(b.Boundaries().Sentence, "No two grains touch") {
 		t.Errorf("%+v", b.Boundaries())
 	}
@@ -128,7 +128,7 @@ func TestEmptyBook(t *testing.T) {
 		t.Error("a law without constants was taken")
 	}
 	for k := range 300 {
-		r := b.Run(k + 1)
+		r := b.Run(k+1, true)
 		b.Grain(r, true, 1, 1)
 		b.Grain(r, true, 1, 1)
 	}

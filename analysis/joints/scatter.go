@@ -39,7 +39,8 @@ const (
 func (b *Book) Scatter() *Scatter {
 	by := map[int32][]*run{}
 	var order []int32
-	var all []*run
+	var all []*run // that sums are over
+	cases := map[int32]bool{}
 	for i := range b.runs {
 		r := &b.runs[i]
 		if r.seeds < 2 {
@@ -48,9 +49,11 @@ func (b *Book) Scatter() *Scatter {
 		if by[r.of] == nil {
 			order = append(order, r.of)
 		}
-		by[r.of], all = append(by[r.of], r), append(all, r)
+		if by[r.of] = append(by[r.of], r); r.alike {
+			all, cases[r.of] = append(all, r), true
+		}
 	}
-	if len(all) == 0 {
+	if len(order) == 0 {
 		return nil
 	}
 	out := &Scatter{All: b.placing(-1, all), Cases: []Placing{}}
@@ -65,7 +68,7 @@ func (b *Book) Scatter() *Scatter {
 			out.Warnings = append(out.Warnings, fmt.Sprintf("a case has %s: the ends of a distribution want %d or more", runs(p.Runs), someRuns))
 		}
 	}
-	out.All.Sentence = out.All.sentence(len(by))
+	out.All.Sentence = out.All.sentence(len(cases))
 	out.Sentence = out.All.Sentence
 	return out
 }

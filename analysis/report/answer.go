@@ -52,34 +52,35 @@ func (s *Sources) answer() Section {
 // recommended names the best case.
 func (s *Sources) recommended() string {
 	f := s.Findings
-	text := "Of the cases that reach the wanted chance for sure, the best one (largest clear piece, then the earliest to be solid) has "
-	if !f.Best.DiameterMM.Known() {
-		text = "Of the cases that reach the wanted chance for sure, the earliest to be solid has "
-	}
-	if !f.Best.Reaches {
-		text = fmt.Sprintf("No case reaches the wanted %s for sure. The one with the largest clear piece has ", chance(f.Window.Wanted))
-	}
-	if name := s.settings(f.Best.Settings); name != "" {
-		text += name + "."
-		if p := s.point(f.Best.ID); p != nil && s.narrow(*p) {
-			text += " It lies outside of the range named above, so it has less to spare: a case beside it may miss the wanted chance." + s.inside()
+	name := s.settings(f.Best.Settings)
+	if name == "" {
+		if len(f.Window.Averaged) > 0 {
+			return "Nothing is chosen here: all that was varied is not known."
 		}
-		switch f.Design {
-		case "latin", "sobol", "saltelli":
-			text += " In a study that samples its inputs a case may owe its place to some that no furnace sets, such as a constant of growth or nucleation."
-		}
-		return text
+		return "One case was computed."
 	}
-	return "One case was computed."
+	what := "The best case"
+	if len(f.Window.Averaged) > 0 {
+		what = "The best setting by the means over what is not known"
+	}
+	text := fmt.Sprintf("%s has %s. The rule: %s.", what, name, window.Rule)
+	if f.Best.Shortfall != "" {
+		text += " " + f.Best.Shortfall
+	}
+	if s.narrow(*f.Window.Best) {
+		text += " It lies outside of the range named above, so it has less to spare: a case beside it may miss the wanted chance."
+	}
+	return text
 }
 
 // narrow tells whether a case lies outside of every range that the sentence of its slice may name, while there is one.
 func (s *Sources) narrow(p window.Point) bool {
 	some := false
 	for _, sl := range s.Findings.Window.Slices {
+		i := slices.IndexFunc(sl.Points, func(q window.Point) bool { return q.ID == p.ID })
 		for _, b := range sl.Safe {
 			some = true
-			if within(b.X, p.X) && (b.Y == nil || within(*b.Y, p.Y)) && slices.ContainsFunc(sl.Points, func(q window.Point) bool { return q.ID == p.ID }) {
+			if i >= 0 && within(b.X, sl.Points[i].X) && (b.Y == nil || within(*b.Y, sl.Points[i].Y)) {
 				return false
 			}
 		}
@@ -87,36 +88,19 @@ func (s *Sources) narrow(p window.Point) bool {
 	return some
 }
 
-// inside names the earliest case of the ranges.
-func (s *Sources) inside() string {
-	var first *window.Point
-	where := ""
-	for _, sl := range s.Findings.Window.Slices {
-		for i, p := range sl.Points {
-			if p.FullH.Known() && !s.narrow(p) && p.Verdict == "yes" && (first == nil || p.FullH < first.FullH) {
-				first, where = &sl.Points[i], s.settings(s.placed(sl, p))
-			}
-		}
-	}
-	if first == nil || where == "" {
-		return ""
-	}
-	return fmt.Sprintf(" Inside the range the earliest is %s: solid after %s h, with a chance of %s.", where, hours(first.FullH), chance(real(first.Chance)))
-}
-
 func within(r window.Range, x tally.Real) bool { return real(x) >= r.From && real(x) <= r.To }
 
 // facts of the best case.
 func (s *Sources) facts() (all []Fact) {
-	b := s.Findings.Best
-	p := s.point(b.ID)
-	for _, one := range b.Settings {
+	p := s.Findings.Window.Best
+	for _, one := range s.Findings.Best.Settings {
 		all = append(all, Fact{sentenceCase(s.label(one.Axis)), powers(one.Value)})
 	}
-	if p == nil {
-		return append(all, Fact{"Chance of a single grain", chance(real(b.Chance))}, Fact{"Clear piece", fixed(real(b.DiameterMM), 1) + " mm across"}, Fact{"Programme", hours(b.ProgrammeH) + " h"})
-	}
 	all = append(all, Fact{"Chance of a single grain", odds(*p)})
+	if p.Over > 0 {
+		all = append(all, Fact{"Over what is not known", fmt.Sprintf("every number is a mean over %s of %s; %d of them reach %s", plural(p.Over, "point"),
+			strings.Join(s.Findings.Window.Averaged, ", "), p.Reach, chance(s.Findings.Window.Wanted))})
+	}
 	if p.Strays.Known() {
 		all = append(all, Fact{"Stray grains to expect", strays(real(p.Strays)) + " a run"})
 	}
@@ -148,11 +132,15 @@ func odds(p window.Point) string {
 	}
 	switch {
 	case p.Verdict == "never":
-		return "0 %: the seeded grains do not become one domain that fills the body, strays or not"
+		return "0 %, strays or not: " + window.Reason(p.Because)
 	case !p.Exact.Known():
 		return "counted " + counted
 	case p.Source == "exact mean":
-		text := fmt.Sprintf("%s by the exact odds, mean over %s of the seeds (95 %% interval %s)", rough(real(p.Exact)), plural(p.Placings, "placing"), shares(p.Interval))
+		over := plural(p.Placings, "placing") + " of the seeds"
+		if p.Over > 0 {
+			over = "what is not known"
+		}
+		text := fmt.Sprintf("%s by the exact odds, mean over %s (95 %% interval %s)", rough(real(p.Exact)), over, shares(p.Interval))
 		if counted != "" {
 			text += "; counted " + counted
 		}
@@ -192,7 +180,9 @@ func (s *Sources) trust() []string {
 	default:
 		all = append(all, fmt.Sprintf("Exact odds and counted runs, computed in two ways, agree over %s (p = %.2g; below 0.001 would be a disagreement).", plural(a.Cases, "case"), float64(a.PValue)))
 	}
+	off := "A furnace of yours may start strays a few kelvin earlier or later."
 	if s.strayless() {
+		off = ""
 		all = append(all, "No case of this study can have a stray, since it sets no nucleation: the odds say only whether the seeded grains fill the body.")
 	}
 	begin := "So make two or three runs of your own"
@@ -203,7 +193,7 @@ func (s *Sources) trust() []string {
 		}
 	}
 	return append(all,
-		"The odds are those of the model. Its nucleation law is calibrated to published experience rather than measured, and its growth law comes from few publications: a furnace of yours may start strays a few kelvin earlier or later.",
+		"The odds are those of the model and of the laws of the study. "+strings.TrimSpace(strings.Join(append(slices.Clone(s.Laws), off), " ")),
 		begin+", and put what you find into the study: from temperature and hours at the body, width of the grain and strays, onegrain fit makes both laws, and onegrain advise then a programme.")
 }
 

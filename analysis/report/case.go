@@ -12,7 +12,10 @@ func (s *Sources) programme() Section {
 		return out
 	}
 	text := "Of the best case: " + s.Shown.Name + "."
-	if !s.Shown.Best {
+	switch b := s.Findings.Window.Best; {
+	case s.Shown.Best && b != nil && b.Over > 0:
+		text = "Of the best setting the case with the middle chance: " + s.Shown.Name + "."
+	case !s.Shown.Best:
 		text = "No case stands out, so the programme is that of the first one as an example: " + s.Shown.Name + "."
 	}
 	out.Blocks = append(out.Blocks, Block{Text: text})

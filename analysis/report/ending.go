@@ -91,8 +91,7 @@ func moment(t time.Time) string {
 // limits of the model.
 func limits() Section {
 	return Section{ID: "limits", Title: "What the model leaves out", Blocks: []Block{{List: []string{
-		"Growth rates come from few publications, and the peritectic temperature of Y-123 in air alone is quoted from 993 to 1020 °C, which is wider than the growth window: think in undercooling, and calibrate with runs of your own furnace (onegrain fit).",
-		"The nucleation law of “Y123, air” is calibrated to the published single-grain window, not measured.",
+		"Peritectic temperatures are known less well than growth windows are wide: think in undercooling, and calibrate with runs of your own furnace (onegrain fit).",
 		"The temperature is that of the programme, with a static gradient where the study has one. Latent heat is left out: it is estimated to shift the temperature by less than 1 K over 10 mm at 0.5 mm/h.",
 		"Not modelled: pushing of particles and its stall near a volume fraction of 0.6, drift of composition, loss of liquid, cracks, oxygenation.",
 		"What is still liquid when the programme ends is reported and never counted as grain.",

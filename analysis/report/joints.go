@@ -30,7 +30,7 @@ func (s *Sources) joints() Section {
 	if touching == 0 {
 		return out
 	}
-	out.Blocks = append(out.Blocks, Block{Heading: "All boundaries of all runs"}, Block{Text: b.Sentence}, Block{Table: kinds(b)},
+	out.Blocks = append(out.Blocks, Block{Heading: "All boundaries of all runs" + s.alike()}, Block{Text: b.Sentence}, Block{Table: kinds(b)},
 		Block{Text: fmt.Sprintf("Current across a boundary, as a share of that within a grain: all of it up to %s°, e times less for each %s° more (%s). Both constants can be set under [magnet] in the study.", trimmed(b.ThresholdDeg), trimmed(b.DecayDeg), b.Source)})
 	if len(b.Watched) > 0 {
 		out.Blocks = append(out.Blocks, Block{Fold: &Fold{Summary: "The boundaries of " + s.watched(), Blocks: []Block{{Table: contacts(b.Watched)}}}})
@@ -50,10 +50,21 @@ func (s *Sources) placing() []Block {
 			if p.Runs == 1 {
 				return []Block{{Lead: alone(p)}}
 			}
-			return []Block{{Lead: "In the best case: " + lower(p.Sentence)}, {Text: "Over all cases together: " + f.Scatter.Sentence}}
+			return []Block{{Lead: "In the best case: " + lower(p.Sentence)}, {Text: "Over all cases" + s.alike() + " together: " + f.Scatter.Sentence}}
 		}
 	}
+	if with := s.alike(); with != "" {
+		return []Block{{Lead: "Of the cases" + with + ": " + lower(f.Scatter.Sentence)}}
+	}
 	return []Block{{Lead: f.Scatter.Sentence}}
+}
+
+// alike names what the cases have in common that sums are over: seeds that are placed differently are never summed.
+func (s *Sources) alike() string {
+	if len(s.Findings.Alike) == 0 {
+		return ""
+	}
+	return " with " + s.settings(s.Findings.Alike)
 }
 
 // alone says what a single run shows.
@@ -90,11 +101,7 @@ func (s *Sources) placings(sc *joints.Scatter) *Table {
 	t := &Table{Caption: "Runs with two seeded grains or more, case by case. Of the worst boundary and the largest domain of each run: the median, and what one run in ten exceeds or falls short of.", Marked: -1}
 	add := func(name string, number bool) { t.Head, t.Numbers = append(t.Head, name), append(t.Numbers, number) }
 	for _, a := range s.Findings.Axes {
-		name := sentenceCase(a.Label)
-		if a.Unit != "" {
-			name += ", " + a.Unit
-		}
-		add(name, a.Levels == nil)
+		add(headed(a), a.Levels == nil)
 	}
 	for _, name := range []string{"Runs", "All joined", "95 % interval", "Worst boundary, °", "One in ten above, °", "Largest domain", "One in ten below", "Current of the worst"} {
 		add(name, true)
@@ -104,8 +111,8 @@ func (s *Sources) placings(sc *joints.Scatter) *Table {
 	for _, p := range ordered {
 		var row []string
 		if p.Case >= 0 && p.Case < len(s.Findings.PerCase) {
-			for _, one := range s.Findings.PerCase[p.Case].Settings {
-				row = append(row, s.bare(one))
+			for i, one := range s.Findings.PerCase[p.Case].Settings {
+				row = append(row, powers(trimUnit(one.Value, s.Findings.Axes[i].Unit)))
 			}
 		}
 		for len(row) < len(s.Findings.Axes) {

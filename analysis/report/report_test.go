@@ -73,7 +73,7 @@ func joined(t *testing.T, f *analysis.Findings) {
 		t.Fatal(err)
 	}
 	for k := range 60 {
-		run := b.Run(k % f.Cases)
+		run := b.Run(k%f.Cases, true)
 		b.Grain(run, true, 50, 1)
 		b.Grain(run, true, 50, 1+k%2)
 		b.Grain(run, false, 1, 0)

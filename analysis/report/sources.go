@@ -15,6 +15,7 @@ type Sources struct {
 	Findings *analysis.Findings
 	Folder   string              // of the results
 	Study    string              // the file as given
+	Laws     []string            // sentences on where its laws come from; none where that is not known
 	Program  string              // version of the program that makes the page
 	Model    string              // version of its physics
 	Command  string              // that makes it
@@ -71,16 +72,6 @@ func (s *Sources) points() (all []window.Point) {
 	return all
 }
 
-// point of a case; nil where it is not among them.
-func (s *Sources) point(id string) *window.Point {
-	for _, sl := range s.Findings.Window.Slices {
-		if i := slices.IndexFunc(sl.Points, func(p window.Point) bool { return p.ID == id }); i >= 0 {
-			return &sl.Points[i]
-		}
-	}
-	return nil
-}
-
 // label of an axis for people.
 func (s *Sources) label(name string) string {
 	for _, a := range s.Findings.Axes {
@@ -93,13 +84,13 @@ func (s *Sources) label(name string) string {
 
 // Settings of a case in words; empty where nothing was varied, or where they are not told case by case.
 func (s *Sources) Settings(id string) string {
-	if b := s.Findings.Best; b != nil && b.ID == id {
-		return s.settings(b.Settings)
-	}
 	for _, c := range s.Findings.PerCase {
 		if c.ID == id {
 			return s.settings(c.Settings)
 		}
+	}
+	if b := s.Findings.Best; b != nil && b.ID == id {
+		return s.settings(b.Settings)
 	}
 	return ""
 }

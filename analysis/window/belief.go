@@ -30,8 +30,14 @@ type Point struct {
 	FullH      tally.Real `json:"time_to_full_h"`
 	ProgrammeH tally.Real `json:"programme_h"`
 
-	at  []float64 // of the case
-	fit tally.Interval
+	Because string    `json:"never_because,omitempty"` // a single grain cannot come of it, strays or not
+	Over    int       `json:"averaged_over,omitempty"` // points with a chance that were averaged; 0: one case by itself
+	Reach   int       `json:"points_that_reach,omitempty"`
+	Cases   []string  `json:"cases,omitempty"` // that were averaged; ID is that with the middle chance
+	At      []float64 `json:"-"`               // on each axis that is set
+
+	cell float64 // mm
+	fit  tally.Interval
 }
 
 const (
@@ -47,15 +53,30 @@ const (
 	unknown = "unknown"
 )
 
+// Points are what is believed of each case of a study, in its order.
+func (s Study) Points(wanted float64) []Point {
+	all := make([]Point, len(s.Cases))
+	for i, c := range s.Cases {
+		all[i] = s.believe(c, wanted)
+	}
+	return all
+}
+
 // believe turns a case into a point.
 func (s *Study) believe(c Case, wanted float64) Point {
+	if len(c.Over) > 0 {
+		return s.average(c, wanted)
+	}
 	p := Point{ID: c.ID, Runs: c.Runs, Hits: c.Hits, Fraction: tally.Unknown(), Counted: tally.Interval{Low: tally.Unknown(), High: tally.Unknown()},
-		Exact: real(c.Exact), Strays: real(c.Strays), Chance: tally.Unknown(), Source: fromNone, Verdict: unknown,
-		DiameterMM: real(c.DiameterMM), P10: real(c.P10), P90: real(c.P90), FullH: real(c.FullH), ProgrammeH: real(c.ProgrammeH), at: c.At, Placings: c.Placings, Error: tally.Unknown(),
+		Exact: real(c.Exact), Strays: real(c.Strays), Chance: tally.Unknown(), Source: fromNone, Because: c.Because,
+		DiameterMM: real(c.DiameterMM), P10: real(c.P10), P90: real(c.P90), FullH: real(c.FullH), ProgrammeH: real(c.ProgrammeH), At: c.At, cell: c.CellMM, Placings: c.Placings, Error: tally.Unknown(),
 		fit: tally.Interval{Low: tally.Unknown(), High: tally.Unknown()}}
 	p.Interval = p.Counted
 	if c.Runs > 0 {
-		p.Fraction, p.Counted = real(float64(c.Hits)/float64(c.Runs)), tally.Share(float64(c.Hits), float64(c.Runs))
+		p.Fraction, p.Counted = real(float64(c.Hits)/float64(c.Runs)), tally.Interval{Low: real(c.Low), High: real(c.High)}
+		if !(c.High > 0) {
+			p.Counted = tally.Share(float64(c.Hits), float64(c.Runs))
+		}
 	}
 	switch {
 	case p.Exact.Known() && c.Placings > 0:
@@ -68,11 +89,17 @@ func (s *Study) believe(c Case, wanted float64) Point {
 		p.Source, p.Chance, p.Interval = fromExact, p.Exact, tally.Interval{Low: p.Exact, High: p.Exact}
 	case c.Runs > 0:
 		p.Source, p.Chance, p.Interval = fromCount, p.Fraction, p.Counted
-	default:
-		return p
 	}
+	p.judge(wanted, c.Because != "" || p.Source == fromExact && c.Exact == 0 && math.Exp(-c.Strays) > 0)
+	return p
+}
+
+// judge gives the verdict on the wanted chance.
+func (p *Point) judge(wanted float64, hopeless bool) {
 	switch {
-	case p.Source == fromExact && c.Exact == 0 && math.Exp(-c.Strays) > 0:
+	case !p.Chance.Known():
+		p.Verdict = unknown
+	case hopeless:
 		p.Verdict = never
 	case float64(p.Interval.Low) >= wanted:
 		p.Verdict = yes
@@ -81,7 +108,19 @@ func (s *Study) believe(c Case, wanted float64) Point {
 	default:
 		p.Verdict = open
 	}
-	return p
+}
+
+// Reason says in words why a case can be no single grain, strays or not; the cause is that of the column never_because.
+func Reason(because string) string {
+	switch because {
+	case "unseeded":
+		return "there is no seed"
+	case "liquid":
+		return "liquid is left when the programme ends"
+	case "apart":
+		return "the seeded grains do not join to one domain"
+	}
+	return "no domain of seeded grains fills the body"
 }
 
 // Where log Λ ends: one stray in 10¹² runs is none, and exp(−745) is the smallest chance that a number can be.
@@ -102,7 +141,7 @@ func (p Point) level() float64 {
 	if p.Verdict == never {
 		return math.NaN()
 	}
-	if p.Source == fromExact && p.Strays.Known() {
+	if p.Source == fromExact && p.Over == 0 && p.Strays.Known() {
 		return levelOf(float64(p.Strays))
 	}
 	return level(float64(p.Chance))

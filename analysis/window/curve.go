@@ -139,6 +139,9 @@ func (v *view) fitted() (all []Crossing) {
 
 // regress fits the counts, notes what is wrong with the fit, and tells each point what the fit makes of it; nil where it cannot be done.
 func (v *view) regress() *fit {
+	if v.s.Over != nil {
+		return nil // counts of an average are no draws of one chance
+	}
 	y := v.y
 	if len(v.rows) == 1 {
 		y = nil

@@ -11,9 +11,12 @@ import (
 // Window is the answer of Find.
 type Window struct {
 	Wanted    float64         `json:"wanted_chance"`
+	Set       []Axis          `json:"-"` // all axes that are set, in parts where they were cut
 	X         *Axis           `json:"x"` // nil where nothing is varied
 	Y         *Axis           `json:"y"` // nil where one axis is
 	Slices    []Slice         `json:"slices"`
+	Best      *Point          `json:"best"`                    // by the rule of Best, of all settings; nil for none
+	Averaged  []string        `json:"averaged_over,omitempty"` // labels of the axes that are not known
 	Sentence  string          `json:"sentence"`
 	Agreement tally.Agreement `json:"exact_against_counted"`
 	Warnings  []string        `json:"warnings"`
@@ -53,9 +56,9 @@ type Box struct {
 	Y      *Range     `json:"y,omitempty"`
 	Cases  int        `json:"cases"`
 	Lowest tally.Real `json:"lowest_chance"` // believed of them
-	// Fastest is the case with the shortest programme, null without one; FastestH is its length.
-	Fastest  *Point     `json:"fastest"`
-	FastestH tally.Real `json:"fastest_programme_h"`
+	Best   *Point     `json:"best"`          // of them, by the rule of Best
+
+	points []Point
 }
 
 // Range of an axis, ends included.
@@ -77,6 +80,20 @@ func Find(s Study, o Options) (Window, error) {
 		return Window{}, err
 	}
 	w := Window{Wanted: wanted, Slices: []Slice{}}
+	if err := s.sound(); err != nil {
+		return Window{}, err
+	}
+	var counts []tally.Count
+	for _, c := range s.Cases {
+		counts = append(counts, c.count())
+	}
+	w.Agreement = tally.Agree(counts, !s.Common)
+	for _, name := range []string{o.X, o.Y} {
+		if slices.ContainsFunc(s.Axes, func(a Axis) bool { return a.Name == name && a.Unknown }) {
+			return Window{}, fmt.Errorf("window: axis %q is not known (role = \"unknown\") and averaged over: look along what is set", name)
+		}
+	}
+	s = s.Averaged()
 	p, err := s.plan(o)
 	if err != nil {
 		return Window{}, err
@@ -87,18 +104,28 @@ func Find(s Study, o Options) (Window, error) {
 	if p.y >= 0 {
 		w.Y = &s.Axes[p.y]
 	}
-	var counts []tally.Count
-	for _, c := range s.Cases {
-		counts = append(counts, c.count())
+	points := s.Points(wanted)
+	if i := Best(points, wanted); i >= 0 {
+		w.Best = &points[i]
 	}
-	w.Agreement = tally.Agree(counts, !s.Common)
+	w.Set, w.Averaged = s.Axes, s.Over
 	groups := s.slices(p)
 	for _, g := range some(groups) {
-		w.Slices = append(w.Slices, s.slice(p, g, wanted))
+		w.Slices = append(w.Slices, s.slice(p, g, points, wanted))
 	}
-	w.Warnings = append(p.warnings, s.warnings(&w, len(groups))...)
+	w.Warnings = slices.Concat(p.warnings, s.Notes, s.warnings(&w, points, len(groups)))
 	w.Sentence = s.overall(&w)
 	return w, nil
+}
+
+// sound tells whether each case has a value on each axis.
+func (s *Study) sound() error {
+	for _, c := range s.Cases {
+		if len(c.At) != len(s.Axes) {
+			return fmt.Errorf("window: case %s has %d values for %d axes", c.ID, len(c.At), len(s.Axes))
+		}
+	}
+	return nil
 }
 
 // some are up to mostSlices of the groups, spread evenly, the first and the last among them.
@@ -123,11 +150,6 @@ type plan struct {
 
 func (s *Study) plan(o Options) (plan, error) {
 	p := plan{x: -1, y: -1}
-	for _, c := range s.Cases {
-		if len(c.At) != len(s.Axes) {
-			return p, fmt.Errorf("window: case %s has %d values for %d axes", c.ID, len(c.At), len(s.Axes))
-		}
-	}
 	if s.together() {
 		p.x = 0
 		p.warnings = append(p.warnings, fmt.Sprintf("all axes were varied together: along %s the others change too", s.Axes[0].Label))
@@ -148,7 +170,7 @@ func (s *Study) plan(o Options) (plan, error) {
 			p.others = append(p.others, i)
 		}
 	}
-	if len(p.others) > 0 && 3*len(s.slices(p)) > len(s.Cases) {
+	if len(p.others) > 0 && (s.Sampled && s.Over == nil || 2*len(s.slices(p)) > len(s.Cases)) {
 		p.through, p.others = p.others, nil
 	}
 	return p, nil

@@ -35,7 +35,7 @@ func (a Axis) phrase(r Range) string {
 	if a.Levels != nil {
 		return a.Label + " " + a.number(r.From)
 	}
-	first, last := a.Values[0], a.Values[len(a.Values)-1]
+	first, last := a.ends()
 	switch {
 	case r.From == r.To && len(a.Values) > 1:
 		return fmt.Sprintf("%s at %s", a.Label, a.number(r.From))
@@ -95,7 +95,9 @@ func (v *view) sentence(out Slice) string {
 	case len(v.points) == 0:
 		text = "No case was computed, so nothing can be said."
 	case known == 0:
-		text = fmt.Sprintf("None of the %s has a result, so nothing can be said: see which failed and why in failures.jsonl, or run the study on.", cases(len(v.points)))
+		text = fmt.Sprintf("None of the %s has a result, so nothing can be said: see which failed and why in failures.jsonl, or run the study on.", v.s.cases(len(v.points)))
+	case len(v.points) == 1 && len(v.s.Axes) == 0 && v.s.Over != nil:
+		text = v.yield()
 	case len(v.points) == 1:
 		text = v.single()
 	case sure == 0:
@@ -103,7 +105,7 @@ func (v *view) sentence(out Slice) string {
 	case sure == len(v.points):
 		text = v.all(out)
 	case len(out.Safe) == 0:
-		text = fmt.Sprintf("%d of %s reach at least %s, but no range of what was varied holds such cases alone.", sure, cases(len(v.points)), percent(v.wanted))
+		text = fmt.Sprintf("%d of %s reach at least %s, but no range of what was varied holds such cases alone.", sure, v.s.cases(len(v.points)), percent(v.wanted))
 	default:
 		text = v.advice(out)
 	}
@@ -117,11 +119,12 @@ func (v *view) sentence(out Slice) string {
 	return text
 }
 
-func cases(n int) string {
-	if n == 1 {
-		return "1 case"
+// cases counts cases, or where they are averages the settings.
+func (s *Study) cases(n int) string {
+	if s.Over != nil {
+		return plural(n, "setting", "settings")
 	}
-	return fmt.Sprintf("%d cases", n)
+	return plural(n, "case", "cases")
 }
 
 // single is what one case shows.
@@ -136,9 +139,11 @@ func (v *view) single() string {
 func (v *view) belief(p Point) string {
 	switch {
 	case p.Verdict == never:
-		return "0, since no domain fills the body"
+		return "0, since " + Reason(p.Because)
 	case p.Source == fromExact:
 		return percent(float64(p.Chance))
+	case p.Source == fromMean && p.Over > 0:
+		return fmt.Sprintf("%s (%s to %s by its %d points)", rough(float64(p.Chance)), rough(float64(p.Interval.Low)), rough(float64(p.Interval.High)), p.Over)
 	case p.Source == fromMean:
 		return fmt.Sprintf("%s (%s to %s over its placings)", rough(float64(p.Chance)), rough(float64(p.Interval.Low)), rough(float64(p.Interval.High)))
 	}
@@ -147,23 +152,19 @@ func (v *view) belief(p Point) string {
 
 // none is what cases show of which none reaches the wanted chance.
 func (v *view) none() string {
-	best, undecided := 0, 0
-	for i, p := range v.points {
-		b := v.points[best]
-		if !b.Chance.Known() || p.Chance > b.Chance || p.Chance == b.Chance && p.Interval.Low > b.Interval.Low {
-			best = i
-		}
+	undecided := 0
+	for _, p := range v.points {
 		if p.Verdict == open {
 			undecided++
 		}
 	}
-	p := v.points[best]
+	p := v.points[max(0, Best(v.points, v.wanted))]
 	if undecided > 0 {
 		need := int(math.Ceil(math.Log(0.025) / math.Log(v.wanted)))
 		return fmt.Sprintf("No case is shown to reach %s: %s too few runs to tell, the best%s with %s. Even if every run ends as a single grain it takes %d runs of a case to show it; or let the exact odds decide.",
 			percent(v.wanted), plural(undecided, "case has", "cases have"), v.where(p), v.belief(p), need)
 	}
-	text := fmt.Sprintf("None of the %s reaches %s: the best%s has %s.", cases(len(v.points)), percent(v.wanted), v.where(p), v.belief(p))
+	text := fmt.Sprintf("None of the %s reaches %s: the best%s has %s.", v.s.cases(len(v.points)), percent(v.wanted), v.where(p), v.belief(p))
 	if p.Verdict == never || p.Chance == 0 {
 		return text
 	}
@@ -200,7 +201,7 @@ func (v *view) edgeOf(p Point) string {
 
 // all is what cases show that all reach the wanted chance.
 func (v *view) all(out Slice) string {
-	text := fmt.Sprintf("All %s reach at least %s", cases(len(v.points)), percent(v.wanted))
+	text := fmt.Sprintf("All %s reach at least %s", v.s.cases(len(v.points)), percent(v.wanted))
 	if v.x != nil && v.x.Levels == nil {
 		text += ": " + v.x.phrase(v.whole(v.x, v.columns[0], v.columns[len(v.columns)-1]))
 		if v.y != nil {
@@ -211,30 +212,45 @@ func (v *view) all(out Slice) string {
 	for _, p := range v.points {
 		lowest = min(lowest, p.Chance)
 	}
-	return text + fmt.Sprintf("; the lowest has %s. The limit lies outside of what was explored.", percent(float64(lowest))) + v.fastest(out.Safe)
+	return text + fmt.Sprintf("; the lowest has %s. The limit lies outside of what was explored.", percent(float64(lowest))) + v.pick(out.Safe)
 }
 
-// advice names the box to stay in.
+// advice names the box to stay in. What no furnace sets is a condition and no advice.
 func (v *view) advice(out Slice) string {
-	keep := "keep"
-	if v.x.Levels != nil {
-		keep = "take"
-	}
 	var ways []string
-	n, lowest := 0, 1.0
+	n, lowest, asks := 0, 1.0, false
 	for _, b := range out.Safe {
-		way := v.x.phrase(b.X)
-		if b.Y != nil {
-			way += " and " + v.y.phrase(*b.Y)
+		way, given := []string{}, []string{}
+		for k, r := range []*Range{&b.X, b.Y} {
+			if r == nil {
+				continue
+			}
+			if a := []*Axis{v.x, v.y}[k]; a.Melt {
+				given = append(given, a.phrase(*r))
+			} else {
+				way = append(way, a.phrase(*r))
+			}
 		}
-		ways = append(ways, way)
+		asks = asks || len(way) > 0
+		text := strings.Join(way, " and ")
+		if len(given) > 0 {
+			text = strings.TrimSpace(text + " if the body has " + strings.Join(given, " and "))
+		}
+		ways = append(ways, text)
 		n, lowest = n+b.Cases, min(lowest, float64(b.Lowest))
 	}
-	text := fmt.Sprintf("For a single grain in at least %s of runs %s %s: ", percent(v.wanted), keep, strings.Join(ways, ", or "))
+	text := fmt.Sprintf("A single grain comes in at least %s of runs ", percent(v.wanted))
+	switch {
+	case asks && v.x.Levels != nil:
+		text = fmt.Sprintf("For a single grain in at least %s of runs take ", percent(v.wanted))
+	case asks:
+		text = fmt.Sprintf("For a single grain in at least %s of runs keep ", percent(v.wanted))
+	}
+	text += strings.Join(ways, ", or ") + ": "
 	if n == 1 {
-		text += fmt.Sprintf("the one case there has %s", percent(lowest))
+		text += fmt.Sprintf("the one %s there has %s", strings.TrimPrefix(v.s.cases(1), "1 "), percent(lowest))
 	} else {
-		text += fmt.Sprintf("all %d cases there reach it, the lowest with %s", n, percent(lowest))
+		text += fmt.Sprintf("all %s there reach it, the lowest with %s", v.s.cases(n), percent(lowest))
 	}
 	if len(v.p.through) > 0 {
 		text += ", whatever else was varied"
@@ -242,23 +258,7 @@ func (v *view) advice(out Slice) string {
 	if v.means != "" {
 		text += "; by " + v.means
 	}
-	return text + "." + v.limits(out) + v.fastest(out.Safe)
-}
-
-// fastest names the case of the boxes whose programme is the shortest, where there is a choice.
-func (v *view) fastest(boxes []Box) string {
-	var best *Box
-	n := 0
-	for i, b := range boxes {
-		n += b.Cases
-		if b.Fastest != nil && (best == nil || b.FastestH < best.FastestH) {
-			best = &boxes[i]
-		}
-	}
-	if best == nil || n < 2 || v.x.Levels != nil {
-		return ""
-	}
-	return fmt.Sprintf(" The shortest programme there takes %.3g h, %s.", float64(best.FastestH), strings.TrimSpace(v.where(*best.Fastest)))
+	return text + "." + v.limits(out) + v.pick(out.Safe)
 }
 
 // limits names the places between cases where the chance crosses the wanted one.

@@ -22,7 +22,7 @@ type view struct {
 }
 
 // slice looks at the cases of one setting of the other axes.
-func (s *Study) slice(p plan, cases []int, wanted float64) Slice {
+func (s *Study) slice(p plan, cases []int, points []Point, wanted float64) Slice {
 	v := &view{s: s, p: p, wanted: wanted}
 	if p.x >= 0 {
 		v.x = &s.Axes[p.x]
@@ -32,7 +32,7 @@ func (s *Study) slice(p plan, cases []int, wanted float64) Slice {
 	}
 	v.points = make([]Point, 0, len(cases))
 	for _, c := range cases {
-		v.points = append(v.points, v.point(s.Cases[c]))
+		v.points = append(v.points, v.point(points[c]))
 	}
 	v.points = ordered(v.points, func(a, b *Point) int { return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y)) })
 	v.columns, v.rows = v.occurring(func(p Point) float64 { return float64(p.X) }), v.occurring(func(p Point) float64 { return float64(p.Y) })
@@ -81,14 +81,14 @@ func ordered(points []Point, compare func(a, b *Point) int) []Point {
 	return out
 }
 
-func (v *view) point(c Case) Point {
-	p := v.s.believe(c, v.wanted)
+// point has its place on the axes of the view.
+func (v *view) point(p Point) Point {
 	p.X, p.Y = tally.Unknown(), tally.Unknown()
 	if v.p.x >= 0 {
-		p.X = real(c.At[v.p.x])
+		p.X = real(p.At[v.p.x])
 	}
 	if v.p.y >= 0 {
-		p.Y = real(c.At[v.p.y])
+		p.Y = real(p.At[v.p.y])
 	}
 	return p
 }
@@ -121,11 +121,18 @@ func (v *view) turnBack(out *Slice) {
 	}
 }
 
-// whole is a range with its edges marked.
+// whole is a range with its edges marked. Of an axis in parts it goes from middle to middle, since a mean over a part says little of
+// its ends, and to the edge of what was explored.
 func (v *view) whole(a *Axis, from, to float64) Range {
 	r := Range{From: from, To: to}
 	if n := len(a.Values); n > 0 {
 		r.FromEdge, r.ToEdge = from <= a.Values[0], to >= a.Values[n-1]
+		if r.FromEdge && from < to {
+			r.From, _ = a.ends()
+		}
+		if r.ToEdge && from < to {
+			_, r.To = a.ends()
+		}
 	}
 	return r
 }
@@ -157,12 +164,12 @@ func (v *view) ranges() (all []Box) {
 }
 
 func (v *view) box(points []Point, x Range, y *Range) Box {
-	b := Box{X: x, Y: y, Cases: len(points), Lowest: 1, FastestH: tally.Unknown()}
-	for i, p := range points {
+	b := Box{X: x, Y: y, Cases: len(points), Lowest: 1, points: points}
+	for _, p := range points {
 		b.Lowest = min(b.Lowest, p.Chance)
-		if p.ProgrammeH.Known() && !(b.FastestH <= p.ProgrammeH) {
-			b.Fastest, b.FastestH = &points[i], p.ProgrammeH
-		}
+	}
+	if i := Best(points, v.wanted); i >= 0 {
+		b.Best = &points[i]
 	}
 	return b
 }

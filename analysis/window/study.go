@@ -17,6 +17,10 @@ type Axis struct {
 	Values []float64 `json:"values,omitempty"` // numbers that occur, rising
 	Levels []string  `json:"levels,omitempty"` // words that occur, as they first do; a case has the index
 	Log    bool      `json:"log,omitempty"`    // the values rise by ratios rather than by steps
+
+	Unknown bool      `json:"unknown,omitempty"`    // merely not known: averaged over, never chosen
+	Melt    bool      `json:"of_melt,omitempty"`    // a property of melt or seed, which no furnace sets
+	Parts   []float64 `json:"part_edges,omitempty"` // of a sampled axis that was cut into parts; Values are their middles
 }
 
 // Numbers is the axis of a column of numbers; unit is its UCUM code.
@@ -58,13 +62,21 @@ type Case struct {
 	ProgrammeH float64   // length of the programme
 	Placings   int       // that Exact is the mean over, where seeds are placed with scatter; else 0
 	Error      float64   // standard error of that mean
+	Low, High  float64   // 95 % interval of the counted share; High 0 or NaN: worked out from Runs and Hits
+	CellMM     float64   // edge of a cell, to which a clear piece is known
+	Because    string    // why even without strays it can be no single grain; empty where it can or that is not told
+	Over       []Case    // cases that are averaged in this one
 }
 
 // Study is what Find looks at.
 type Study struct {
-	Axes   []Axis
-	Cases  []Case
-	Common bool // replicates share their nuclei between cases
+	Axes    []Axis
+	Cases   []Case
+	Common  bool // replicates share their nuclei between cases
+	Sampled bool // the design spreads its points like sand, so that no two share a value
+
+	Over  []string // of Averaged: labels of the axes that are averaged over
+	Notes []string // of Averaged: what to know of the averages
 }
 
 // placings are the fewest and the most that an exact chance is the mean over; 0 where there is none.
@@ -163,12 +175,36 @@ func plainUnit(ucum string) string {
 // Text is a value of the axis for people: the word, or the number in four digits with its unit.
 func (a Axis) Text(x float64) string { return a.number(x) }
 
+// Bare is the same without the unit.
+func (a Axis) Bare(x float64) string {
+	a.Unit = ""
+	return a.number(x)
+}
+
+// part are the ends of the part whose middle a value is; the value itself where the axis has no parts.
+func (a Axis) part(x float64) (from, to float64) {
+	if i := slices.Index(a.Values, x); len(a.Parts) > 0 && i >= 0 {
+		return a.Parts[i], a.Parts[i+1]
+	}
+	return x, x
+}
+
+// ends are the least and the largest value that was explored.
+func (a Axis) ends() (from, to float64) {
+	from, _ = a.part(a.Values[0])
+	_, to = a.part(a.Values[len(a.Values)-1])
+	return from, to
+}
+
 func (a Axis) number(x float64) string {
 	if a.Levels != nil {
 		if i := int(x); i >= 0 && i < len(a.Levels) {
 			return a.Levels[i]
 		}
 		return "?"
+	}
+	if from, to := a.part(x); from < to {
+		return figure(from) + " to " + Axis{Unit: a.Unit}.number(to)
 	}
 	if a.Unit == "°" {
 		return figure(x) + a.Unit

@@ -204,7 +204,7 @@ func TestSlicesAndWords(t *testing.T) {
 	if len(w.Slices) != 2 || w.Y != nil {
 		t.Fatalf("%d slices, y %v", len(w.Slices), w.Y)
 	}
-	says(t, w, "2 of the 2 settings shown have a range that reaches 95 %. The widest: With turn kind 0: for a single grain")
+	says(t, w, "2 of the 2 settings shown have a range that reaches 95 %. With turn kind 0: for a single grain")
 	w = find(t, words(20), Options{})
 	if len(w.Slices) != mostSlices || w.Slices[11].Fixed[0].Value != "kind 19" {
 		t.Errorf("%d slices, last %v", len(w.Slices), w.Slices[len(w.Slices)-1].Fixed)

@@ -2,33 +2,32 @@ package window
 
 import (
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"strings"
 )
 
 // warnings of the whole study.
-func (s *Study) warnings(w *Window, groups int) (all []string) {
-	var n struct{ exact, counted, none, few, never int }
-	for _, sl := range w.Slices {
-		for _, p := range sl.Points {
-			switch {
-			case p.Source == fromNone:
-				n.none++
-			case p.Source == fromCount:
-				n.counted++
-			default:
-				n.exact++
-			}
-			if p.Source != fromExact && p.Runs > 0 && p.Runs < fewRuns {
-				n.few++
-			}
-			if p.Verdict == never {
-				n.never++
-			}
+func (s *Study) warnings(w *Window, points []Point, groups int) (all []string) {
+	var n struct{ exact, none, few int }
+	hopeless := map[string]int{}
+	for _, p := range points {
+		switch p.Source {
+		case fromNone:
+			n.none++
+		case fromExact, fromMean:
+			n.exact++
+		}
+		if p.Source != fromExact && p.Runs > 0 && p.Runs < fewRuns {
+			n.few++
+		}
+		if p.Verdict == never {
+			hopeless[Reason(p.Because)]++
 		}
 	}
 	if w.Agreement.Disagree() {
-		all = append(all, fmt.Sprintf("exact and counted chances disagree (p = %.1e over %s): something is wrong with one of them, so trust neither before it is known what", float64(w.Agreement.PValue), cases(w.Agreement.Cases)))
+		all = append(all, fmt.Sprintf("exact and counted chances disagree (p = %.1e over %s): something is wrong with one of them, so trust neither before it is known what", float64(w.Agreement.PValue), plural(w.Agreement.Cases, "case", "cases")))
 	}
 	if n.exact > 0 {
 		all = append(all, "the odds assume the growth and nucleation laws of the study, and nuclei independent of one another; what else spoils a grain is not in them")
@@ -44,13 +43,13 @@ func (s *Study) warnings(w *Window, groups int) (all []string) {
 		all = append(all, "seeds are placed with scatter: the exact chance of a case is the mean over "+over+" placings of its seeds, and as uncertain as their number makes it")
 	}
 	if n.few > 0 {
-		all = append(all, fmt.Sprintf("%s fewer than %d runs, which leaves a counted share uncertain by up to ±%.0f %%: raise random.replicates", plural(n.few, "case has", "cases have"), fewRuns, 50*widest(w)))
+		all = append(all, fmt.Sprintf("%s fewer than %d runs, which leaves a counted share uncertain by up to ±%.0f %%: raise random.replicates", plural(n.few, "case has", "cases have"), fewRuns, 50*widest(points)))
 	}
 	if n.none > 0 {
 		all = append(all, plural(n.none, "case has no result: it failed or was not finished", "cases have no result: they failed or were not finished"))
 	}
-	if n.never > 0 {
-		all = append(all, plural(n.never, "case", "cases")+" cannot become a single grain, since the seeded domain does not fill the body: the programme ends too early, or seeds do not join")
+	for _, reason := range slices.Sorted(maps.Keys(hopeless)) {
+		all = append(all, fmt.Sprintf("%s cannot become a single grain, strays or not, since %s", s.cases(hopeless[reason]), reason))
 	}
 	if groups > len(w.Slices) {
 		all = append(all, fmt.Sprintf("%d of %d settings of the other axes are shown, evenly chosen", len(w.Slices), groups))
@@ -62,12 +61,10 @@ func (s *Study) warnings(w *Window, groups int) (all []string) {
 const fewRuns = 25
 
 // widest is the widest interval of the points that were counted too seldom.
-func widest(w *Window) (most float64) {
-	for _, sl := range w.Slices {
-		for _, p := range sl.Points {
-			if p.Source != fromExact && p.Runs > 0 && p.Runs < fewRuns {
-				most = math.Max(most, float64(p.Interval.High-p.Interval.Low))
-			}
+func widest(points []Point) (most float64) {
+	for _, p := range points {
+		if p.Source != fromExact && p.Runs > 0 && p.Runs < fewRuns {
+			most = math.Max(most, float64(p.Interval.High-p.Interval.Low))
 		}
 	}
 	return most

@@ -3,11 +3,13 @@ package main
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"github.com/spf13/cobra"
 
 	"onegrain/analysis/advice"
 	"onegrain/analysis/tally"
+	"onegrain/analysis/window"
 	"onegrain/studies"
 )
 
@@ -36,9 +38,10 @@ func adviseCommand(s streams) *cobra.Command {
 
 // check refuses options.
 func (a *adviser) check() error {
+	if err := likely(a.chance); err != nil {
+		return err
+	}
 	switch {
-	case !(a.chance > 0 && a.chance < 1):
-		return usage(fmt.Errorf("--chance %v: wanted a chance above 0 and below 1, such as 0.95", a.chance))
 	case !(a.tolerance >= 0 && a.tolerance <= 50):
 		return usage(fmt.Errorf("--tolerance %v: wanted 0 to 50 K", a.tolerance))
 	case !(a.deepest >= 0 && a.deepest <= 200):
@@ -65,6 +68,7 @@ type advised struct {
 	Undercoolings []advisedWorld `json:"if_the_undercooling_is_off"`
 	Own           advisedWorld   `json:"own_programme"`
 	OwnProgrammeH float64        `json:"own_programme_h"`
+	OwnIsBest     bool           `json:"own_programme_is_best"` // of the two by the rule of the best case, where the undercooling is as told
 	Runs          int            `json:"runs"`
 	Warnings      []string       `json:"warnings"`
 	Block         string         `json:"block"`
@@ -143,6 +147,26 @@ func (a *adviser) told(study *studies.Study, p studies.Planned, b *stand, found 
 		}
 		t.Undercoolings = append(t.Undercoolings, told)
 	}
+	if names := study.Unknown(); len(names) > 0 {
+		t.Warnings = append(t.Warnings, fmt.Sprintf(oneOfUnknown, strings.Join(names, ", ")))
+	}
+	t.OwnIsBest = ownIsBest(t)
 	t.Stages = b.stages(found.Programme)
 	return t
+}
+
+// ownIsBest asks the one rule for the best case whether the study's own programme comes before the advised one.
+func ownIsBest(t *advised) bool {
+	points := make([]window.Point, 2)
+	for i, w := range append([]advisedWorld{t.Own}, t.Undercoolings...) {
+		if i > 0 && w.OffsetK != 0 {
+			continue
+		}
+		p := &points[min(i, 1)]
+		p.DiameterMM, p.FullH = tally.Unknown(), w.FullH
+		if w.FullH.Known() { // else the body stays partly liquid
+			p.Chance = tally.Real(w.Chance)
+		}
+	}
+	return window.Best(points, t.Chance) == 0
 }

@@ -52,7 +52,11 @@ func (t *advised) block(name string) string {
 	b.WriteString("#\n")
 	say(advisedChance, t.Chance, tolerated(t.ToleranceK))
 	say(advisedHours, float64(t.FullH), t.ProgrammeH)
-	say(advisedOwn, chance(t.Own.Chance), fullText(t.Own.FullH), t.OwnProgrammeH)
+	better := "the advised one"
+	if t.OwnIsBest {
+		better = "the study's own"
+	}
+	say(advisedOwn, chance(t.Own.Chance), fullText(t.Own.FullH), t.OwnProgrammeH, better)
 	b.WriteString("#\n")
 	g := &grid{head: []string{"true undercooling", "expected strays", "chance of none", "full after h"}}
 	for _, w := range t.Undercoolings {

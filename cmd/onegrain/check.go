@@ -71,6 +71,7 @@ type checkedOdds struct {
 	Probability float64        `json:"single_grain_probability_exact"`
 	Error       tally.Real     `json:"single_grain_probability_exact_se"` // null without placing scatter
 	Placings    int            `json:"placings"`                          // 0 without
+	Because     string         `json:"never_because,omitempty"`
 	fullH       float64        // when the run without strays is solid; NaN for never
 }
 
@@ -145,7 +146,7 @@ func oddsOf(study *studies.Study, i, placings int) (checkedOdds, error) {
 		return checkedOdds{}, err
 	}
 	o, err := p.Odds(placings)
-	return checkedOdds{i + 1, valuesOf(study, p), o.ExpectedStrays, o.Probability, tally.Real(o.Error), o.Placings, o.FullH}, err
+	return checkedOdds{i + 1, valuesOf(study, p), o.ExpectedStrays, o.Probability, tally.Real(o.Error), o.Placings, o.Because, o.FullH}, err
 }
 
 func (c *checked) print(w io.Writer, title, name string) error {
@@ -209,24 +210,24 @@ func (c *checked) printOdds(w io.Writer) error {
 		_, err := fmt.Fprintf(w, "expected strays: not computed for bodies above %d cells; `onegrain run --odds-only` does\n", quickCells)
 		return err
 	}
-	never := false
+	never := hopeless{}
 	g := &grid{head: []string{"case", "expected strays", "chance of a single grain"}}
 	var placings []int
 	for _, o := range c.ExpectedStrays {
 		placings = append(placings, o.Placings)
-		of := exactly(o.Probability, o.Expected, &never) + margin(o.Placings, float64(o.Error))
-		g.add(fmt.Sprint(o.Case), short(o.Expected), of)
-	}
-	notes := ""
-	if never {
-		notes = "\n" + neverNote + "\n"
-	}
-	if text := overPlacings(placings); text != "" {
-		notes += "\n" + text + "\n"
+		exact := chance(o.Probability)
+		if o.Because != "" {
+			exact += " " + never.mark(o.Because)
+		}
+		g.add(fmt.Sprint(o.Case), short(o.Expected), exact+margin(o.Placings, float64(o.Error)))
 	}
 	if err := g.print(w); err != nil {
 		return err
 	}
-	_, err := io.WriteString(w, notes)
-	return err
+	for _, note := range append(never.notes(), overPlacings(placings)...) {
+		if _, err := fmt.Fprintf(w, "\n%s\n", note); err != nil {
+			return err
+		}
+	}
+	return nil
 }

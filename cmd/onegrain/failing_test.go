@@ -39,7 +39,7 @@ func TestARunThatPanics(t *testing.T) {
 		{"fast", true, nil, exitDone, ""},
 	} {
 		var out, told bytes.Buffer
-		r := running{path: path, dir: filepath.Join(dir, c.name), workers: 2, failFast: c.fast, engine: c.engine, s: streams{out: &out, err: &told}}
+		r := running{chance: 0.95, path: path, dir: filepath.Join(dir, c.name), workers: 2, failFast: c.fast, engine: c.engine, s: streams{out: &out, err: &told}}
 		err := r.run(context.Background())
 		if codeOf(err) != c.code || c.told != "" && !strings.Contains(err.Error(), c.told) {
 			t.Errorf("%+v: exit code %d, %v\n%s", c, codeOf(err), err, told.String())

@@ -133,7 +133,7 @@ func stacked(head []string, width []int) [][]string {
 
 // numeric tells whether a cell reads as a number, an interval or a gap.
 func numeric(cell string) bool {
-	return strings.Trim(cell, "0123456789.,-+–()e∞<>≈ *†±?") == ""
+	return strings.Trim(cell, "0123456789.,-+–()e∞<>≈ *†‡§¶±?") == ""
 }
 
 // chance is a probability in three decimals; 0 and 1 stand for themselves only.

@@ -1,102 +1,125 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
-	"math"
+	"maps"
 	"slices"
+	"strings"
 
+	"onegrain/analysis"
+	"onegrain/analysis/window"
+	"onegrain/sim/measure"
 	"onegrain/studies/table"
 )
 
-// headline prints the cases: what was varied, how often a single grain came of it, and how large the uncontaminated grain is.
-func headline(s streams, cases *table.Frame) error {
-	varied := variedOf(cases.Schema)
+// What is said under the table.
+const (
+	neverNote    = "%s even without strays no single grain: %s"
+	bestNote     = "* best case: " + window.Rule
+	placingNote  = "± standard error: with placing scatter an exact chance is a mean over placings, here %s in a case"
+	averagedNote = "every number is the mean over what is not known (%s), of which each point counts the same; reach: the share of points with a chance of %g or more"
+)
+
+// headline prints the settings: what was set, how often a single grain came of it, and how large the uncontaminated grain is.
+func headline(s streams, h *analysis.Headline, wanted float64) error {
 	g := &grid{}
-	for _, c := range varied {
-		g.head = append(g.head, c.Name)
+	for _, a := range h.Axes {
+		g.head = append(g.head, a.Name)
+	}
+	if h.Averaged != nil {
+		g.head = append(g.head, "points", fmt.Sprintf("reach %g", wanted))
 	}
 	g.head = append(g.head, "runs", "single grain", "95 % interval", "exact", "strays", "clear grain mm", "p10–p90", "full h", "programme h")
-	stops := earlyStops(cases)
+	stops := h.Averaged == nil && earlyStops(h.Cases)
 	if stops {
 		g.head = append(g.head, "stopped by")
 	}
-	best, never := bestCase(cases), false
-	placings := placingsOf(cases)
-	for r := range cases.Len() {
-		var row []string
-		for _, c := range varied {
-			row = append(row, cell(cases.Value(r, c.Name)))
+	never, placings := hopeless{}, []int{}
+	for r, p := range h.Points {
+		row := placeOf(h, r)
+		placings = append(placings, p.Placings)
+		exact, piece := chance(float64(p.Exact)), number(float64(p.DiameterMM), 1)
+		if p.Verdict == "never" {
+			exact += " " + never.mark(p.Because)
 		}
-		x := func(name string) float64 { return real(cases, r, name) }
-		mark := ""
-		if r == best {
-			mark = " *"
+		switch {
+		case r == h.Best && p.DiameterMM.Known():
+			piece += " *"
+		case r == h.Best:
+			exact += " *"
 		}
-		row = append(row, number(x("runs"), 0), number(x("single_grain_fraction"), 2), span(x("single_grain_fraction_low"), x("single_grain_fraction_high"), 2),
-			exactly(x("single_grain_probability_exact"), x("expected_strays_exact"), &never)+margin(placings[r], x("single_grain_probability_exact_se")),
-			few(x("expected_strays_exact")), number(x("clear_diameter_mm_median"), 1)+mark,
-			span(x("clear_diameter_mm_p10"), x("clear_diameter_mm_p90"), 1), number(x("time_to_full_h"), 1), number(x("programme_h"), 1))
+		row = append(row, fmt.Sprint(p.Runs), number(float64(p.Fraction), 2), span(float64(p.Counted.Low), float64(p.Counted.High), 2), exact+margin(p.Placings, float64(p.Error)), few(float64(p.Strays)),
+			piece, span(float64(p.P10), float64(p.P90), 1), number(float64(p.FullH), 1), number(float64(p.ProgrammeH), 1))
 		if stops {
-			row = append(row, cell(cases.Value(r, "stopped_by")))
+			row = append(row, cell(h.Cases.Value(r, "stopped_by")))
 		}
 		g.add(row...)
-		g.mark[r] = r == best
+		g.mark[r] = r == h.Best
 	}
 	if err := g.print(s.out); err != nil {
 		return err
 	}
-	if best >= 0 {
-		s.say("%s", bestNote)
+	if h.Best >= 0 {
+		s.say("%s", folded(bestNote, "  "))
 	}
-	if never {
-		s.say("%s", neverNote)
+	for _, note := range append(never.notes(), overPlacings(placings)...) {
+		s.say("%s", note)
 	}
-	if text := overPlacings(placings); text != "" {
-		s.say("%s", text)
+	if h.Averaged != nil {
+		s.say("%s", folded(fmt.Sprintf(averagedNote, strings.Join(h.Averaged, ", "), wanted), "  "))
+	}
+	for _, note := range h.Notes {
+		s.say("%s", folded("note: "+note, "  "))
 	}
 	return nil
 }
 
-// placingsOf are the numbers of placings by case, 0 where the seeds lie without scatter.
-func placingsOf(cases *table.Frame) []int {
-	all := make([]int, cases.Len())
-	for r := range all {
-		n, _ := cases.Value(r, "placings").(int64)
-		all[r] = int(n)
-	}
-	return all
-}
-
-// overPlacings says over how many placings exact chances were averaged; empty where none was.
-func overPlacings(placings []int) string {
+// overPlacings says over how many placings exact chances were averaged; none where none was.
+func overPlacings(placings []int) []string {
 	placings = slices.DeleteFunc(placings, func(n int) bool { return n == 0 })
 	if len(placings) == 0 {
-		return ""
+		return nil
 	}
 	over := fmt.Sprint(slices.Min(placings))
 	if most := slices.Max(placings); most > slices.Min(placings) {
 		over += fmt.Sprintf(" to %d", most)
 	}
-	return fmt.Sprintf(placingNote, over)
+	return []string{fmt.Sprintf(placingNote, over)}
 }
 
-// variedOf are the columns that the study put in: those the plain table of cases does not have.
-func variedOf(s table.Schema) []table.Column {
-	plain, err := table.Of(s.Table, nil)
-	if err != nil {
-		return nil
-	}
-	own := map[string]bool{}
-	for _, c := range plain.Columns {
-		own[c.Name] = true
-	}
-	var varied []table.Column
-	for _, c := range s.Columns {
-		if !own[c.Name] {
-			varied = append(varied, c)
+// placeOf are the first cells of a row: the setting, and over how many points it is the mean.
+func placeOf(h *analysis.Headline, r int) (row []string) {
+	p := h.Points[r]
+	for i, a := range h.Axes {
+		if h.Averaged == nil {
+			row = append(row, cell(h.Cases.Value(r, a.Name)))
+		} else {
+			row = append(row, strings.ReplaceAll(a.Bare(p.At[i]), " to ", "–"))
 		}
 	}
-	return varied
+	if h.Averaged != nil {
+		row = append(row, fmt.Sprint(p.Over), number(float64(p.Reach)/float64(p.Over), 2))
+	}
+	return row
+}
+
+// hopeless are the marks of a table on chances of 0, each with its cause.
+type hopeless map[string]string
+
+// mark stands beside a chance of 0; each cause has its own.
+func (h hopeless) mark(because string) string {
+	mark := cmp.Or(map[string]string{measure.Liquid: "†", measure.Apart: "‡", measure.Unseeded: "§"}[because], "¶")
+	h[mark] = window.Reason(because)
+	return mark
+}
+
+// notes say what the marks of the table mean.
+func (h hopeless) notes() (all []string) {
+	for _, mark := range slices.Sorted(maps.Keys(h)) {
+		all = append(all, fmt.Sprintf(neverNote, mark, h[mark]))
+	}
+	return all
 }
 
 // earlyStops tells whether any case was stopped by anything but its last replicate.
@@ -115,54 +138,6 @@ func few(strays float64) string {
 		return "<0.001"
 	}
 	return short(strays)
-}
-
-// exactly is the exact chance, marked where it is none though there may be no stray.
-func exactly(chanceOf, strays float64, never *bool) string {
-	if impossible(chanceOf, strays) {
-		*never = true
-		return chance(chanceOf) + " †"
-	}
-	return chance(chanceOf)
-}
-
-// impossible tells whether a single grain fails for want of a domain that fills the body, not for strays.
-func impossible(chanceOf, strays float64) bool { return chanceOf == 0 && math.Exp(-strays) > 0 }
-
-// bestCase is the row with the largest uncontaminated grain, as bestNote says; -1 where none has one, or nothing can be compared.
-func bestCase(cases *table.Frame) int {
-	best := -1
-	if cases.Len() < 2 {
-		return best
-	}
-	for r := range cases.Len() {
-		if real(cases, r, "clear_diameter_mm_median") > 0 && (best < 0 || better(cases, r, best)) {
-			best = r
-		}
-	}
-	return best
-}
-
-func better(cases *table.Frame, a, b int) bool {
-	for _, name := range []string{"clear_diameter_mm_median", "clear_diameter_mm_p10"} {
-		x, y := real(cases, a, name), real(cases, b, name)
-		if math.Abs(x-y) > 0.01*math.Max(x, y) {
-			return x > y
-		}
-	}
-	x, y := real(cases, a, "time_to_full_h"), real(cases, b, "time_to_full_h")
-	return x < y || math.IsNaN(y) && !math.IsNaN(x)
-}
-
-// real is a value as a number, NaN where it is none.
-func real(f *table.Frame, row int, name string) float64 {
-	switch v := f.Value(row, name).(type) {
-	case float64:
-		return v
-	case int64:
-		return float64(v)
-	}
-	return math.NaN()
 }
 
 // cell is a value of any kind for people.

@@ -97,7 +97,7 @@ func linked(t *testing.T, line []string, dir string) (code int, said string) {
 	case line[0] == "submit":
 		err = (&submitting{s: s, to: &clerk{largest: 9, scripts: map[int]string{}}, path: line[1], dir: dir, cpus: 1, beside: map[string][]byte{}}).submit()
 	case line[1] == "FAIL":
-		r := running{path: quickStudy(t, strings.Replace(quick, "[1, 5]", "[7]", 1)), dir: dir, workers: 1, s: s}
+		r := running{chance: 0.95, path: quickStudy(t, strings.Replace(quick, "[1, 5]", "[7]", 1)), dir: dir, workers: 1, s: s}
 		r.engine = func(*sim.Outcome, studies.Planned, int) *sim.Outcome { panic("a fault of this test") }
 		err = r.run(t.Context())
 	default:

@@ -5,6 +5,8 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+
+	"onegrain/analysis/window"
 )
 
 // The texts of help. Examples stand first in every page.
@@ -60,7 +62,8 @@ dissolving; and the odds of the first and the last case, with placing scatter as
   onegrain show results/puck --json | jq '.[] | select(.single_grain_probability_exact > 0.9)'`
 	shortShow = "print the headline table of results again, from the files"
 	longShow  = `Prints the headline table that ` + "`onegrain run`" + ` ends with: for each case the share of single grains with its 95 % interval, the
-exact chance, the expected stray grains, the largest uncontaminated grain, and the time until the body is solid.`
+exact chance, the expected stray grains, the largest uncontaminated grain, and the time until the body is solid. A row is the mean over
+what is not known (role = "unknown"). The star stands on the best case: ` + window.Rule + "."
 
 	exampleReport = `  onegrain report results/puck                          # results/puck/report.html
   onegrain report results/puck --chance 0.99 --out page  # for another chance, into another folder
@@ -168,23 +171,22 @@ give, the study has to.`
 	shortCompletion = "print the completion script of a shell: bash, fish, powershell or zsh"
 	shortHelp       = "explain a command or a page"
 
-	flagJSON      = "print JSON instead of a table"
-	flagOut       = "`folder` for the results (default results/NAME for NAME.toml)"
-	flagWorkers   = "`number` of runs at a time; as many as there are processors if not given"
-	flagShard     = "do part `K/N` of the cases only, as 2/5"
-	flagOdds      = "exact odds alone, one run without strays a case (16 to 64 with placing scatter)"
-	flagFailFast  = "stop at the first case that fails"
-	flagCase      = "`number` of the case, from 1 in the order of the study"
-	flagReplicate = "`number` of the replicate, from 1"
-	flagDrawOut   = "`folder` for the pictures"
-	flagPictures  = "`kinds` of picture, with commas between, or all"
-	flagSection   = "`plane` to show instead of the usual ones, such as y=2.5 in mm; up to three times"
-	flagFormat    = "`kind` of picture, png or svg"
-	flagAt        = "the body as it was at this `hour` of the programme (default: at its end)"
-	flagFrames    = "also a time-lapse of this `number` of frames, 2 to 200"
-	flagVTI       = "also the volume for 3D viewers, as .vti"
-	flagNoStrays  = "the run without strays, as the exact odds see it"
-
+	flagJSON        = "print JSON instead of a table"
+	flagOut         = "`folder` for the results (default results/NAME for NAME.toml)"
+	flagWorkers     = "`number` of runs at a time; as many as there are processors if not given"
+	flagShard       = "do part `K/N` of the cases only, as 2/5"
+	flagOdds        = "exact odds alone, one run without strays a case (16 to 64 with placing scatter)"
+	flagFailFast    = "stop at the first case that fails"
+	flagCase        = "`number` of the case, from 1 in the order of the study"
+	flagReplicate   = "`number` of the replicate, from 1"
+	flagDrawOut     = "`folder` for the pictures"
+	flagPictures    = "`kinds` of picture, with commas between, or all"
+	flagSection     = "`plane` to show instead of the usual ones, such as y=2.5 in mm; up to three times"
+	flagFormat      = "`kind` of picture, png or svg"
+	flagAt          = "the body as it was at this `hour` of the programme (default: at its end)"
+	flagFrames      = "also a time-lapse of this `number` of frames, 2 to 200"
+	flagVTI         = "also the volume for 3D viewers, as .vti"
+	flagNoStrays    = "the run without strays, as the exact odds see it"
 	flagChance      = "wanted `chance` of a single grain"
 	flagTolerance   = "`K` by which the true undercooling may be deeper and the chance still hold"
 	flagDown        = "rate of cooling after the melt in `K/h`, down to the first stage (default: the study's)"
@@ -195,26 +197,23 @@ give, the study has to.`
 	flagReportStudy = "`file` of the study, where it needs others that stand beside it: an outline, a table of cases"
 	flagNoPictures  = "do not grow the best case again for pictures"
 	flagFindings    = "print the findings as JSON and make no page"
-
-	flagTasks     = "`number` of tasks of the array (default: by the estimate of the study's work)"
-	flagCPUs      = "`number` of runs at a time in each task"
-	flagTime      = "most `time` of a task, as Slurm writes it: 90 (minutes), 2:30:00, 1-12 (days-hours)"
-	flagMem       = "`memory` of a task, as 800M or 4G (default: by the estimate)"
-	flagPartition = "`name` of the partition"
-	flagDry       = "print the scripts and submit nothing"
-
-	theyDiffer   = "%s and %s differ"
-	neitherOf    = "%s: no such file or folder; give two results folders or two study files"
-	withinChance = "counted shares of %s: the smallest p-value times their number is %s: no more than chance does"
-	beyondChance = "counted shares of %s: the smallest p-value times their number is %s: more than chance does"
-
-	submittingWhat = "%s in %s of %s each, by estimate"
-	mayNotDo       = "that may not be done within --time %s: what is finished is kept, and submitting again goes on"
-	guessedLargest = "no scheduler to ask for its largest array: taken as %d"
-	noScheduler    = "%w; `--dry-run` prints the scripts, and `onegrain run %s --shard K/N` does part K of N on any machine"
-	fewerTasks     = "--tasks %d: there are %s only, so no more tasks than that"
-	submitted      = "job %s: %s; job %s merges when they have ended; `squeue -j %s` shows them, they print to %s"
-	mergeRefused   = "job %s, the tasks, is submitted, but not the job that merges: %w; when the tasks have ended, do `onegrain merge %s`"
+	flagTasks       = "`number` of tasks of the array (default: by the estimate of the study's work)"
+	flagCPUs        = "`number` of runs at a time in each task"
+	flagTime        = "most `time` of a task, as Slurm writes it: 90 (minutes), 2:30:00, 1-12 (days-hours)"
+	flagMem         = "`memory` of a task, as 800M or 4G (default: by the estimate)"
+	flagPartition   = "`name` of the partition"
+	flagDry         = "print the scripts and submit nothing"
+	theyDiffer      = "%s and %s differ"
+	neitherOf       = "%s: no such file or folder; give two results folders or two study files"
+	withinChance    = "counted shares of %s: the smallest p-value times their number is %s: no more than chance does"
+	beyondChance    = "counted shares of %s: the smallest p-value times their number is %s: more than chance does"
+	submittingWhat  = "%s in %s of %s each, by estimate"
+	mayNotDo        = "that may not be done within --time %s: what is finished is kept, and submitting again goes on"
+	guessedLargest  = "no scheduler to ask for its largest array: taken as %d"
+	noScheduler     = "%w; `--dry-run` prints the scripts, and `onegrain run %s --shard K/N` does part K of N on any machine"
+	fewerTasks      = "--tasks %d: there are %s only, so no more tasks than that"
+	submitted       = "job %s: %s; job %s merges when they have ended; `squeue -j %s` shows them, they print to %s"
+	mergeRefused    = "job %s, the tasks, is submitted, but not the job that merges: %w; when the tasks have ended, do `onegrain merge %s`"
 
 	designing         = "designing a programme for %s"
 	adviseNeedsSeed   = "the study has no seed, so strays are all that grows: give it a [[seed]]"
@@ -224,7 +223,8 @@ give, the study has to.`
 	manyDomains       = "the seeded grains do not join to one domain, so no programme makes this body a single grain; the chance told is that of no stray"
 	advisedChance     = "No stray at a chance of %g or more, %s."
 	advisedHours      = "Full after %.1f h; the programme ends after %.1f h."
-	advisedOwn        = "The study's own programme: chance of none %s, %s, ends after %.1f h."
+	advisedOwn        = "The study's own programme: chance of none %s, %s, ends after %.1f h. As told, without tolerance, the better of the two is %s."
+	oneOfUnknown      = "the study does not know %s: this advice is for the values of one case, and not averaged over them"
 	drawingCharts     = "drawing charts"
 	growingAgain      = "growing %s, replicate %d again"
 
@@ -252,9 +252,6 @@ give, the study has to.`
 	shardNote    = "shard %s: of the other shards the table has what they have finished"
 	shardEmpty   = "shard %s: no case of the study falls to it"
 	noRunsYet    = "%s: no finished case yet; `onegrain run %s --out %s` goes on"
-	neverNote    = "† even without strays no domain of seeded grains fills the body: the programme ends before it is solid, the domains do not\n  join, or there is no seed"
-	placingNote  = "± standard error: with placing scatter an exact chance is a mean over placings, here %s in a case"
-	bestNote     = "* best case: the largest uncontaminated grain (median, then p10, each to 1 %), then the shortest time until the body is solid"
 )
 
 // plural counts something.

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"image"
@@ -56,8 +57,8 @@ func reportCommand(s streams) *cobra.Command {
 
 // options are those of the analysis.
 func (r *reporting) options() (o analysis.Options, err error) {
-	if !(r.chance > 0 && r.chance < 1) {
-		return o, usage(fmt.Errorf("--chance %v: wanted a chance above 0 and below 1, such as 0.95", r.chance))
+	if err := likely(r.chance); err != nil {
+		return o, err
 	}
 	o.Chance = r.chance
 	if len(r.axes) > 2 {
@@ -98,13 +99,29 @@ func (r *reporting) run(s streams) error {
 	if found.Cases == 0 {
 		return coded{fmt.Errorf(noRunsYet, r.results, filepath.Join(r.results, "study.toml"), r.results), exitStopped}
 	}
+	study, why := r.load(folder)
+	if why == "" {
+		found.Warnings = append(found.Warnings, study.Notes()...)
+	}
 	if r.asJSON {
 		return printJSON(s.out, found)
 	}
 	if r.out == "" {
 		r.out = r.results
 	}
-	return r.write(s, folder, found)
+	return r.write(s, folder, found, study, why)
+}
+
+// load is the study of the results; why says what is in the way.
+func (r *reporting) load(folder *table.Folder) (study *studies.Study, why string) {
+	text, err := folder.Study()
+	if err == nil {
+		study, err = studies.Load("study.toml", text, besides(cmp.Or(r.study, filepath.Join(r.results, "study.toml"))), memoryThere())
+	}
+	if err != nil {
+		return nil, "the study in the results cannot be used here (" + firstLine(err) + "); where it needs files that stand beside it, give --study with its path"
+	}
+	return study, ""
 }
 
 // misused marks errors of options; damage and storage have codes of their own.
@@ -117,12 +134,12 @@ func misused(err error) error {
 }
 
 // write draws the figures and makes the page.
-func (r *reporting) write(s streams, folder *table.Folder, found *analysis.Findings) error {
-	study, err := folder.Study()
+func (r *reporting) write(s streams, folder *table.Folder, found *analysis.Findings, study *studies.Study, why string) error {
+	text, err := folder.Study()
 	if err != nil {
 		return err
 	}
-	from := report.Sources{Findings: found, Folder: r.results, Study: string(study), Program: version(), Model: studies.ModelVersion, Command: r.asked()}
+	from := report.Sources{Findings: found, Folder: r.results, Study: string(text), NoCase: why, Program: version(), Model: studies.ModelVersion, Command: r.asked()}
 	kept, err := proof.Kept()
 	if err != nil {
 		return err
@@ -144,8 +161,11 @@ func (r *reporting) write(s streams, folder *table.Folder, found *analysis.Findi
 			return err
 		}
 	}
-	if err := r.look(s, &from, a); err != nil {
-		return err
+	if study != nil {
+		from.Laws = study.Laws()
+		if err := r.look(s, &from, study, a); err != nil {
+			return err
+		}
 	}
 	from.Figures = a.figures
 	page := report.Make(from)

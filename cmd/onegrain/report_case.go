@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"path/filepath"
 	"strings"
 
 	"onegrain/analysis/chart"
@@ -27,8 +26,8 @@ const (
 )
 
 // look looks closely at the best case, or at the first where none is best: its programme, and one run grown again.
-func (r *reporting) look(s streams, from *report.Sources, a *album) error {
-	study, p, why := r.find(from)
+func (r *reporting) look(s streams, from *report.Sources, study *studies.Study, a *album) error {
+	p, why := find(from, study)
 	if why != "" {
 		from.NoCase = why
 		return nil
@@ -75,27 +74,19 @@ func replicateOf(from *report.Sources) int {
 	return 0
 }
 
-// find is the study of the results and the case to look at; why says what is in the way.
-func (r *reporting) find(from *report.Sources) (*studies.Study, studies.Planned, string) {
-	at := r.study
-	if at == "" {
-		at = filepath.Join(r.results, "study.toml")
-	}
-	study, err := studies.Load("study.toml", []byte(from.Study), besides(at), memoryThere())
-	if err != nil {
-		return nil, studies.Planned{}, "the study in the results cannot be used here (" + firstLine(err) + "); where it needs files that stand beside it, give --study with its path"
-	}
+// find is the case to look at; why says what is in the way.
+func find(from *report.Sources, study *studies.Study) (p studies.Planned, why string) {
 	id := firstID(from)
 	for i := range study.Cases() {
 		p, err := study.Plan(i)
 		if err != nil {
-			return nil, p, firstLine(err)
+			return p, firstLine(err)
 		}
 		if p.ID == id {
-			return study, p, ""
+			return p, ""
 		}
 	}
-	return nil, studies.Planned{}, "the results are of another version of the study or of the model"
+	return p, "the results are of another version of the study or of the model"
 }
 
 // firstID is the best case, or the first one.

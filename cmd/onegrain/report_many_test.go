@@ -152,7 +152,7 @@ func (w *written) one(id string, rate, start float64) {
 		}
 	}
 	n := float64(w.replicates)
-	w.row("cases", id, rate, start, w.replicates, hits, float64(hits)/n, 0.0, 1.0, math.Exp(-lambda), lambda, 8.0, 5.0, 9.0, 40/(rate+0.5), 22/rate, "replicates", nil, nil, nil)
+	w.row("cases", id, rate, start, w.replicates, hits, float64(hits)/n, 0.0, 1.0, math.Exp(-lambda), lambda, 8.0, 5.0, 9.0, 40/(rate+0.5), 22/rate, "replicates", nil, nil, nil, nil)
 }
 
 // none writes the rows of a case all of whose runs failed.
@@ -165,7 +165,7 @@ func (w *written) none(id string, rate, start float64) {
 		w.row("runs", row...)
 		must(w.t, w.folder.Fail(table.Failure{CaseID: id, Replicate: k, Values: map[string]any{"cooling_rate_K_per_h": rate}, Error: "out of memory", Command: "onegrain draw study.toml"}))
 	}
-	w.row("cases", id, rate, start, 0, 0, nil, nil, nil, nil, nil, nil, nil, nil, nil, 10.0, "failure", nil, nil, nil)
+	w.row("cases", id, rate, start, 0, 0, nil, nil, nil, nil, nil, nil, nil, nil, nil, 10.0, "failure", nil, nil, nil, nil)
 }
 
 // Where every run failed there is a page that says so, and why.

@@ -25,6 +25,7 @@ import (
 type running struct {
 	dir, shard         string
 	workers            int
+	chance             float64
 	oddsOnly, failFast bool
 
 	k, n int // of the shard, 0 = all
@@ -48,6 +49,7 @@ func runCommand(s streams) *cobra.Command {
 	f.StringVar(&r.dir, "out", "", flagOut)
 	f.IntVarP(&r.workers, "workers", "w", runtime.GOMAXPROCS(0), flagWorkers)
 	f.StringVar(&r.shard, "shard", "", flagShard)
+	f.Float64Var(&r.chance, "chance", 0.95, flagChance)
 	f.BoolVar(&r.oddsOnly, "odds-only", false, flagOdds)
 	f.BoolVar(&r.failFast, "fail-fast", false, flagFailFast)
 	return c
@@ -55,6 +57,9 @@ func runCommand(s streams) *cobra.Command {
 
 // check completes the options.
 func (r *running) check() error {
+	if err := likely(r.chance); err != nil {
+		return err
+	}
 	if r.workers < 1 {
 		return usage(fmt.Errorf("--workers %d: wanted at least 1", r.workers))
 	}
@@ -210,7 +215,7 @@ func (r *running) end(sum studies.Summary, err error, signal int) error {
 	} else {
 		r.s.say(finished, plural(sum.Runs, "run"), sum.Skipped, r.dir)
 	}
-	shown := show(r.s, r.dir, false)
+	shown := show(r.s, r.dir, r.chance, false)
 	if r.n > 1 && shown == nil {
 		r.s.say(shardNote, r.shard)
 	} else if r.n > 1 && sum.Failed == 0 && codeOf(shown) == exitStopped {

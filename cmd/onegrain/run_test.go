@@ -24,7 +24,7 @@ func TestOptionsOfRun(t *testing.T) {
 		{"0/5", 1, 0, 0, `--shard "0/5"`}, {"6/5", 1, 0, 0, `--shard "6/5"`}, {"2", 1, 0, 0, `--shard "2"`}, {"a/b", 1, 0, 0, `--shard "a/b"`},
 		{"", 0, 0, 0, "--workers 0"},
 	} {
-		r := running{path: "a/b.toml", shard: c.shard, workers: c.workers}
+		r := running{chance: 0.95, path: "a/b.toml", shard: c.shard, workers: c.workers}
 		err := r.check()
 		if c.want != "" {
 			if err == nil || !strings.Contains(err.Error(), c.want) || codeOf(err) != exitUsage {
@@ -65,7 +65,7 @@ func TestHowAStudyEnds(t *testing.T) {
 		{"first failure", studies.Summary{Failed: 1}, nil, 0, true, exitStopped, "failures.jsonl"},
 		{"no results", studies.Summary{}, nil, 0, false, exitUsage, "no results here"},
 	} {
-		r := running{path: "a.toml", dir: filepath.Join(t.TempDir(), "none"), failFast: c.fast, s: streams{out: &bytes.Buffer{}, err: &bytes.Buffer{}}}
+		r := running{chance: 0.95, path: "a.toml", dir: filepath.Join(t.TempDir(), "none"), failFast: c.fast, s: streams{out: &bytes.Buffer{}, err: &bytes.Buffer{}}}
 		err := r.end(c.sum, c.err, c.signal)
 		if codeOf(err) != c.code || err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: exit code %d, %v: wanted %d, %q", c.name, codeOf(err), err, c.code, c.want)
@@ -86,7 +86,7 @@ func TestAStudyWithFailuresStillShowsItsTable(t *testing.T) {
 	}
 	table := out.String()
 	out.Reset()
-	r := running{path: path, dir: filepath.Join(dir, "r"), s: s}
+	r := running{chance: 0.95, path: path, dir: filepath.Join(dir, "r"), s: s}
 	err := r.end(studies.Summary{Failed: 2}, nil, 0)
 	if codeOf(err) != exitSomeFailed || !strings.Contains(err.Error(), "2 runs failed: each line of "+filepath.Join(dir, "r", "failures.jsonl")) || out.String() != table {
 		t.Errorf("exit code %d, %v, table\n%s", codeOf(err), err, out.String())
@@ -99,7 +99,7 @@ func TestFailuresCountWithoutATable(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(dir, "study.toml"), []byte("title = \"a\"\n"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	r := running{path: "a.toml", dir: dir, shard: "1/2", k: 1, n: 2, s: streams{out: &bytes.Buffer{}, err: &bytes.Buffer{}}}
+	r := running{chance: 0.95, path: "a.toml", dir: dir, shard: "1/2", k: 1, n: 2, s: streams{out: &bytes.Buffer{}, err: &bytes.Buffer{}}}
 	if err := r.end(studies.Summary{Failed: 1}, nil, 0); codeOf(err) != exitSomeFailed || !strings.Contains(err.Error(), "1 run failed: ") {
 		t.Errorf("exit code %d, %v", codeOf(err), err)
 	}

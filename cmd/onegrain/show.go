@@ -8,36 +8,50 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"onegrain/analysis"
 	"onegrain/studies/table"
 )
 
 func showCommand(s streams) *cobra.Command {
 	var asJSON bool
+	var chance float64
 	c := &cobra.Command{
 		Use: "show RESULTS", Short: shortShow, Long: longShow, Example: exampleShow, Args: only("RESULTS"),
-		RunE: func(_ *cobra.Command, args []string) error { return show(s, args[0], asJSON) },
+		RunE: func(_ *cobra.Command, args []string) error { return show(s, args[0], chance, asJSON) },
 	}
+	c.Flags().Float64Var(&chance, "chance", 0.95, flagChance)
 	c.Flags().BoolVar(&asJSON, "json", false, flagJSON)
 	return c
 }
 
 // show prints the headline table of a results folder.
-func show(s streams, dir string, asJSON bool) error {
+func show(s streams, dir string, chance float64, asJSON bool) error {
+	if err := likely(chance); err != nil {
+		return err
+	}
 	folder, err := table.Open(dir, s.disk)
 	if err != nil {
 		return noResults(err)
 	}
-	cases, err := folder.Table("cases")
+	h, err := analysis.Head(folder, chance)
 	if err != nil {
 		return err
 	}
-	if cases.Len() == 0 {
+	if h.Cases.Len() == 0 {
 		return coded{fmt.Errorf(noRunsYet, dir, filepath.Join(dir, "study.toml"), dir), exitStopped}
 	}
 	if asJSON {
-		return printJSON(s.out, records(cases))
+		return printJSON(s.out, records(h.Cases))
 	}
-	return headline(s, cases)
+	return headline(s, h, chance)
+}
+
+// likely refuses a wanted chance that is none.
+func likely(chance float64) error {
+	if !(chance > 0 && chance < 1) {
+		return usage(fmt.Errorf("--chance %v: wanted a chance above 0 and below 1, such as 0.95", chance))
+	}
+	return nil
 }
 
 // noResults marks the error of a folder that is none, which the user can mend; any other is one of storage.

@@ -81,7 +81,7 @@ func seeded(t *testing.T, f *analysis.Findings, cases int) *analysis.Findings {
 		t.Fatal(err)
 	}
 	for k := range 12 * cases {
-		run := b.Run(k % cases)
+		run := b.Run(k%cases, true)
 		b.Grain(run, true, 50, 1)
 		b.Grain(run, true, 20+float64(k), 2)
 		b.Boundary(run, joints.Contact{Grain1: 1, Grain2: 2, AreaMM2: 10, AngleDeg: float64(k%20) + 1})
