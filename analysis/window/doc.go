@@ -3,6 +3,7 @@
 //  1. A [Study] has axes and cases. What is believed of a case (belief.go) is its exact chance; where seeds are placed with scatter the
 //     mean over the placings with an interval; where there is no exact chance the counted share with its interval. From that and
 //     the wanted chance follows a verdict: yes, no, open, never, unknown.
+//     Cases that differ only in what is not known are averaged before (average.go); [Best] is the one rule for the best case (best.go).
 //  2. [Find] takes two axes (or one) and cuts the study into slices, one for each combination of the others (slice.go). Where the others
 //     were spread like sand, as in a Latin hypercube, there is a single slice that looks through all of them, without a limit.
 //  3. Along one axis (curve.go) the limit is where the chance crosses the wanted one: monotone interpolation of log Λ between cases,
@@ -10,7 +11,7 @@
 //     a logistic regression finds it (logistic.go).
 //  4. Over two axes (surface.go) the limit is a line through the surface of log Λ: bilinear on a grid, a thin plate through points that lie
 //     anyhow (plate.go), the regression where chances are counted.
-//  5. The plain sentence (sentence.go) names the largest box all of whose computed cases reach the wanted chance for sure. It
+//  5. The plain sentence (sentence.go) names the largest box all of whose computed cases reach the wanted chance for sure, and its best case. It
 //     never takes in a case that does not, never a place outside of what was explored, and says which of its sides are nothing but edges of
 //     that.
 //  6. Whatever limits the trust stands in the warnings (warn.go).
