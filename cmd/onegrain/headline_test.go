@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"onegrain/analysis"
+	"onegrain/studies"
 	"onegrain/studies/table"
 )
 
@@ -33,7 +34,7 @@ func told(t *testing.T, rows ...[]any) *analysis.Headline {
 			t.Fatal(err)
 		}
 	}
-	folder, err := table.Create(t.TempDir()+"/results", []byte("[body]\ncell_mm = 0.1\n"), table.Provenance{})
+	folder, err := table.Create(t.TempDir()+"/results", []byte("[body]\ncell_mm = 0.1\n"), studies.Draws, table.Provenance{})
 	if err != nil {
 		t.Fatal(err)
 	}
