@@ -18,7 +18,7 @@ func (s *Study) Notes() (all []string) {
 			all = append(all, fmt.Sprintf(`%s is varied as if it could be chosen, though no furnace sets it: with role = "unknown" in its [[vary]] results are averaged over it`, a.key))
 		}
 		if stages := s.undercooled(); a.key == "material.peritectic_C" && len(stages) > 0 {
-			all = append(all, fmt.Sprintf("%s is varied while stages are told in undercooling (%s): their temperatures move along with it, so every case has the same undercooling and none tells "+
+			all = append(all, fmt.Sprintf("%s is varied while stages are told in undercooling (%s): their temperatures move along with it, so every case has the same undercooling there and none tells "+
 				"what becomes of a furnace that is set for another peritectic temperature than the true one; tell these stages by to_C for that", a.key, strings.Join(stages, ", ")))
 		}
 	}
