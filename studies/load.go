@@ -12,7 +12,7 @@ import (
 
 // ModelVersion names the physics of the engine. It is part of every case's identity: results of another version are
 // other results.
-const ModelVersion = "2"
+const ModelVersion = "3"
 
 // Study is a study file that was read, checked and found to work.
 type Study struct {

@@ -83,7 +83,7 @@ func (r *submitting) submit() error {
 		return err
 	}
 	if memoryMiB == 0 {
-		memoryMiB = cluster.MemoryMiB(e.MemoryPerRun, r.cpus)
+		memoryMiB = cluster.MemoryMiB(e.MemoryPerRun, e.Memory-e.MemoryPerRun, r.cpus)
 	}
 	hours := e.CoreHours
 	if r.oddsOnly {

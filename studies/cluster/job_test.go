@@ -52,7 +52,7 @@ func TestTimesAndAmountsAsSlurmWritesThem(t *testing.T) {
 			t.Errorf("%q is taken as %d MiB", text, got)
 		}
 	}
-	if got := MemoryMiB(300<<20, 4); got != 512+2*4*300 {
+	if got := MemoryMiB(300<<20, 50<<20, 4); got != 512+2*(4*300+50) {
 		t.Errorf("a task of four runs of 300 MiB gets %d MiB", got)
 	}
 }

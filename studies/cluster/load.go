@@ -42,11 +42,12 @@ func (l Load) TaskHours(tasks int) float64 {
 // programMiB is what the program takes beside its runs.
 const programMiB = 512
 
-// MemoryMiB is what a task asks for whose runs need so many bytes each, by estimate: twice that, since a task that asks for too little is
-// killed. The estimate holds within a factor of 1.5, and was made for a sample of the cases.
-func MemoryMiB(bytesPerRun int64, cpus int) int64 {
+// MemoryMiB is what a task asks for whose runs need so many bytes each, and whose rows that wait for their file so many
+// together, by estimate: twice that, since a task that asks for too little is killed. The estimate holds within a factor of
+// 1.5, and was made for a sample of the cases.
+func MemoryMiB(bytesPerRun, waiting int64, cpus int) int64 {
 	const mib = 1 << 20
-	return programMiB + (2*int64(max(1, cpus))*bytesPerRun+mib-1)/mib
+	return programMiB + (2*(int64(max(1, cpus))*bytesPerRun+waiting)+mib-1)/mib
 }
 
 // MiB reads an amount of memory as Slurm writes it: a whole number of MiB, or with K, M, G or T.
