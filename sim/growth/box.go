@@ -66,7 +66,12 @@ func (k *clock) claim(b *box, y0, y1, y2 float64) (key float64, sector uint32) {
 		c, sc = t, 5
 	}
 	if c > 0 {
-		if t := order(k.fromC(math.Float64frombits(uint64(c)))); t > a {
+		lc := math.Float64frombits(uint64(c))
+		la, ok := k.quickC(lc)
+		if !ok {
+			la = k.fromC(lc)
+		}
+		if t := order(la); t > a {
 			a, s = t, sc
 		}
 	}

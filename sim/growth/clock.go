@@ -23,6 +23,7 @@ type clock struct {
 	perLc  float64   // steps per cell of L_c
 	starts []int32   // last node at or before equal steps of L_a, likewise
 	perLa  float64
+	near   float64 // L_a as far as these steps go
 }
 
 // node is a moment: L_a in cells, hours, and how they go on with it; cnode is L_c then, apart since times are asked for far more often.
@@ -119,9 +120,9 @@ func (k *clock) add(m moment) {
 }
 
 func (k *clock) index() {
-	reach := math.Min(k.end, k.size)
-	n := 8 * sort.Search(len(k.nodes), func(i int) bool { return k.nodes[i].la > reach })
-	k.perLa = float64(n) / reach
+	k.near = math.Min(k.end, k.size)
+	n := 8 * sort.Search(len(k.nodes), func(i int) bool { return k.nodes[i].la > k.near })
+	k.perLa = float64(n) / k.near
 	k.starts = make([]int32, n+2)
 	i := 0
 	for b := range k.starts {
@@ -140,20 +141,20 @@ func (k *clock) node(la float64) (i int, beyond float64) {
 	case la > k.end:
 		la = k.end
 	}
-	i, ok := k.quick(la)
+	ok := false
+	if la < k.near {
+		i, ok = k.quick(la)
+	}
 	if !ok {
 		i = sort.Search(len(k.nodes)-2, func(j int) bool { return k.nodes[j+1].la > la })
 	}
 	return i, la - k.nodes[i].la
 }
 
-// quick is node for a length from 0 to the end where few nodes lie, as nearly everywhere in the body; else ok is false. Whether the next node is still not
+// quick is node for a length from 0 to near where few nodes lie, as nearly everywhere; else ok is false. Whether the next node is still not
 // beyond it is worked out without a branch, which the processor would guess wrong every other time.
 func (k *clock) quick(la float64) (i int, ok bool) {
 	b := int(la * k.perLa)
-	if b >= len(k.starts)-1 {
-		return 0, false
-	}
 	i, last := int(k.starts[b]), int(k.starts[b+1])
 	return i + int(^uint64(order(la)-order(k.nodes[i+1].la))>>63)&(last-i), last <= i+1
 }
@@ -226,21 +227,24 @@ func (k *clock) inverse(i int, lc float64) float64 {
 
 // fromC is A: the a length when the c faces have grown lc; 0 for lc ≤ 0, beyond the end for what is never reached.
 func (k *clock) fromC(lc float64) float64 {
-	x := float64(lc * k.perLc)
-	if x <= 0 {
+	if la, ok := k.quickC(lc); ok {
+		return la
+	}
+	switch {
+	case lc <= 0:
 		return 0
-	}
-	if x >= k.steps {
-		return k.farC(lc)
-	}
-	i := int(x)
-	return k.table[i] + float64((x-float64(i))*(k.table[i+1]-k.table[i]))
-}
-
-// farC is fromC for lengths that few cells of a body need.
-func (k *clock) farC(lc float64) float64 {
-	if lc >= k.top {
+	case lc >= k.top:
 		return k.end + float64(lc-k.top) + 1e-3
 	}
 	return k.inverse(sort.Search(len(k.cs)-2, func(j int) bool { return k.cs[j+1].lc >= lc }), lc)
+}
+
+// quickC is fromC for lengths above 0 that many cells of a body need; else ok is false.
+func (k *clock) quickC(lc float64) (la float64, ok bool) {
+	x := float64(lc * k.perLc)
+	if !(x > 0 && x < k.steps) {
+		return 0, false
+	}
+	i := int(x)
+	return k.table[i] + float64((x-float64(i))*(k.table[i+1]-k.table[i])), true
 }

@@ -118,13 +118,17 @@ func (f *Field) led(l *line, a, c int, part []Cell) {
 		}
 		if c != none {
 			if need := float64(signC*l.coordinate(2, x)) - faceC; need > 0 {
-				if t := order(k.fromC(need)); t > key {
+				t, ok := k.quickC(need)
+				if !ok {
+					t = k.fromC(need)
+				}
+				if t := order(t); t > key {
 					key, sector = t, uint32(c)
 				}
 			}
 		}
 		la := float64(float32(math.Float64frombits(uint64(key))))
-		if la > l.grain.key && la < k.end {
+		if la > l.grain.key && la < k.near {
 			if n, ok := k.quick(la); ok {
 				p := &k.nodes[n]
 				part[i] = Cell{l.name, uint8(sector), float32(p.hours + float64((la-p.la)*p.hourSlope))}
