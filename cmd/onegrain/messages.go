@@ -56,7 +56,8 @@ the mean over placings: those of the runs, or with --odds-only as many as replic
 	shortCheck = "read, validate and explain a study without running it"
 	longCheck  = `Says everything that is wrong with a study at once, each with file, line, key, value and what was wanted. If nothing is:
 cases, cells, memory, time and files; the schedule with temperature, undercooling and grown length; how far the seeds stay from
-dissolving; and the odds of the first and the last case, with placing scatter as means over placings, of which it says the number.`
+dissolving; and the odds of the first and the last case, with placing scatter as means over placings, of which it says the number.
+Warnings, a sentence each, name what no furnace run means. Time holds within a factor of two, memory within one and a half.`
 
 	exampleShow = `  onegrain show results/puck
   onegrain show results/puck --json | jq '.[] | select(.single_grain_probability_exact > 0.9)'`

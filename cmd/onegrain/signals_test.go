@@ -47,7 +47,7 @@ func TestSignalsAreObeyed(t *testing.T) {
 			if err := command.Start(); err != nil {
 				t.Fatal(err)
 			}
-			time.Sleep(2 * time.Second) // the quick runs are done, the long one is at work
+			time.Sleep(4 * time.Second) // the quick runs are done, the long one is at work
 			start := time.Now()
 			for _, sig := range c.signals {
 				if err := command.Process.Signal(sig); err != nil {
