@@ -37,7 +37,7 @@ const (
 	startS      = 5e-3 // of a case: laws and clock
 	unseededS   = 3e-7 // more for each cell where there is no seed
 	columnBytes = 85
-	stillBytes  = 2    // for each cell of a single grain
+	stillBytes  = 0.3  // for each cell of a single grain
 	likely      = 1e-3 // strays a run from which on runs with strays are counted with
 )
 
