@@ -15,7 +15,7 @@
 //     neighbours; the smaller key wins (front.go). Where a neighbour should long have been the grain's and is not, the
 //     box is cut there and goes on from the cell (contest.go).
 //  6. Nuclei come in order of time and are void where the cell is solid.
-//  7. Field. The finished run is read row by row (field.go).
+//  7. Field. The finished run is read row by row (field.go); it is solid with its last place (full.go).
 //
 // Under a gradient there is no common clock; local.go does the same with hours as keys.
 //

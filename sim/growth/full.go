@@ -26,9 +26,9 @@ type reaching struct {
 	key   float64
 }
 
-// LastH is the hour at which the last place of a body that is solid becomes so. rows says for each row of cells, j first, the
-// hour at which the last of its centres was captured. It is off by less than a tenth of a cell's growth, and less under no gradient
-// and without holes, and not beyond the programme's end.
+// LastH is the hour at which the last place of a body that is solid becomes so, not beyond the programme's end. rows says
+// for each row of cells, j first, the hour at which the last of its centres was captured. For free grains and for two that
+// meet it is right to a tenth of a cell's growth.
 func (f *Field) LastH(rows []float64) float64 {
 	e := &ending{Field: f}
 	g := f.front.grid
