@@ -73,7 +73,7 @@ func TestTwoStartsOfTwoVersions(t *testing.T) {
 		}
 		hashes[string(text)], took = p.undisturbed(t, path)
 	}
-	n, refused, both := trial.Amount(6, 100, 1000), 0, 0
+	n, refused, both := trial.Amount(6, 60, 1000), 0, 0
 	for i := range n {
 		dir := filepath.Join(root, strconv.Itoa(i))
 		r := rand.New(rand.NewPCG(uint64(i), 59))
@@ -153,7 +153,7 @@ func TestKillDuringAMove(t *testing.T) {
 		t.Fatalf("exit code %d: %s", code, said)
 	}
 	want := contentOf(t, p.allSound(t, calm)[0])
-	n := trial.Amount(3, 300, 5000)
+	n := trial.Amount(3, 120, 5000)
 	for i := range n {
 		r := rand.New(rand.NewPCG(uint64(i), 61))
 		dir := filepath.Join(root, strconv.Itoa(i))
