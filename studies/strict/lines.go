@@ -118,8 +118,7 @@ func (s *scanner) pair(table string) {
 // key reads a dotted key; parts in quotes keep them when they hold a dot.
 func (s *scanner) key() []string {
 	var parts []string
-	for s.at < len(s.text) {
-		s.blank()
+	for s.blank(); s.at < len(s.text); s.blank() {
 		start := s.at
 		if c := s.text[s.at]; c == '"' || c == '\'' {
 			s.quoted(c)

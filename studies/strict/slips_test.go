@@ -90,3 +90,25 @@ func TestEverySlipAtOnce(t *testing.T) {
 		t.Errorf("found %v", found)
 	}
 }
+
+// Lines above a slip may be anything: the scanner reads every text of five of these signs to its end.
+func TestScannerReadsAnyText(t *testing.T) {
+	const signs = "[].=\"'\\,{#\n a"
+	var all func(text string, more int)
+	read := 0
+	all = func(text string, more int) {
+		if table := opened([]string{text}); strings.Count(table, ".") > len(text) {
+			t.Fatalf("%q opens %q", text, table)
+		}
+		read++
+		if more > 0 {
+			for _, sign := range signs {
+				all(text+string(sign), more-1)
+			}
+		}
+	}
+	all("", 5)
+	if read < 300_000 {
+		t.Errorf("%d texts", read)
+	}
+}
