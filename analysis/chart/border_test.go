@@ -3,11 +3,10 @@ package chart
 import (
 	"image/color"
 	"math"
-	"reflect"
 	"strings"
 	"testing"
 
-	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/trace"
 )
 
 // plane is a view from above of a body drawn in letters, first line on top: '.' not of the body, '~' liquid, 'A'… the
@@ -34,7 +33,7 @@ func plane(rows ...string) *view {
 }
 
 // lined are the chained borders of one kind.
-func lined(k *picture, p *view, kind lineKind) [][]point { return paper.Chains(k.borders(p)[kind]) }
+func lined(k *picture, p *view, kind lineKind) [][]point { return trace.Chains(k.borders(p)[kind]) }
 
 func TestBorderAt45DegreesIsStraight(t *testing.T) {
 	p := plane(
@@ -142,17 +141,5 @@ AAAABBBBBBBBBBBB
 `
 	if got.String() != want {
 		t.Errorf("painted\n%swanted\n%s", got.String(), want)
-	}
-}
-
-func TestChainsJoinEveryEndOnce(t *testing.T) {
-	s := [][2]point{{{0, 0}, {1, 0}}, {{2, 1}, {1, 0}}, {{2, 1}, {3, 1}}, {{5, 5}, {6, 6}}}
-	want := [][]point{{{0, 0}, {1, 0}, {2, 1}, {3, 1}}, {{5, 5}, {6, 6}}}
-	if got := paper.Chains(s); !reflect.DeepEqual(got, want) {
-		t.Errorf("chains are %v, wanted %v", got, want)
-	}
-	fork := [][2]point{{{0, 0}, {1, 0}}, {{1, 0}, {2, 1}}, {{1, 0}, {2, -1}}}
-	if got := paper.Chains(fork); len(got) != 3 {
-		t.Errorf("a fork gives %v, wanted three lines", got)
 	}
 }

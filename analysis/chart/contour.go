@@ -4,16 +4,16 @@ import (
 	"math"
 	"sort"
 
-	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/trace"
 )
 
 // contour are the segments of a view along which the arrival time is `level` hours, in cells from its lower left corner.
 func contour(p *view, level float64) [][2]point {
-	segments := paper.Contour(p.nu, p.nv, func(u, v int) (float64, bool) {
+	segments := trace.Contour(p.nu, p.nv, func(u, v int) float64 {
 		if p.grain(u, v) < 0 {
-			return 0, false
+			return math.NaN()
 		}
-		return p.timeH(u, v), true
+		return p.timeH(u, v)
 	}, level)
 	for i := range segments {
 		for j := range segments[i] {

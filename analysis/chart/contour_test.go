@@ -4,7 +4,7 @@ import (
 	"math"
 	"testing"
 
-	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/trace"
 )
 
 // timed is a plane of 40 × 30 cells of 0.5 mm in which the time at a point is given by law.
@@ -19,7 +19,7 @@ func timed(law func(u, v float64) float64) *view {
 // worstOff is how far, in hours, the law is from the level on the contour.
 func worstOff(p *view, law func(u, v float64) float64, level float64) float64 {
 	worst := 0.0
-	for _, line := range paper.Chains(contour(p, level)) {
+	for _, line := range trace.Chains(contour(p, level)) {
 		for _, pt := range line {
 			worst = math.Max(worst, math.Abs(law(pt[0], pt[1])-level))
 		}
@@ -33,7 +33,7 @@ func TestContourOfAPlaneIsExact(t *testing.T) {
 	law := func(u, v float64) float64 { return 2 + 0.7*u + 0.3*v }
 	steeper := func(u, v float64) float64 { return 2 + 0.707*u + 0.3*v }
 	p := timed(law)
-	if n := len(paper.Chains(contour(p, 15.1))); n != 1 {
+	if n := len(trace.Chains(contour(p, 15.1))); n != 1 {
 		t.Fatalf("%d lines, wanted one", n)
 	}
 	if off := worstOff(p, law, 15.1); off > 5e-6 {
@@ -47,7 +47,7 @@ func TestContourOfAPlaneIsExact(t *testing.T) {
 func TestContoursCloseAroundASeedAndStopAtTheLiquid(t *testing.T) {
 	hill := func(u, v float64) float64 { return math.Hypot(u-20, v-15) }
 	p := timed(hill)
-	lines := paper.Chains(contour(p, 8))
+	lines := trace.Chains(contour(p, 8))
 	if len(lines) != 1 || lines[0][0] != lines[0][len(lines[0])-1] {
 		t.Fatalf("contour is %d lines, wanted a closed one", len(lines))
 	}

@@ -5,6 +5,7 @@ import (
 
 	"onegrain/analysis/chart/paper"
 	"onegrain/analysis/chart/tint"
+	"onegrain/analysis/trace"
 )
 
 const axisSize = 8.0 // type of the axes, points
@@ -15,7 +16,7 @@ func (k *picture) panel(p *paper.Page, v *view, all [lineKinds][][2]point, b box
 	k.drawContours(p, v, b)
 	for kind, segments := range all {
 		var lines [][][2]float64
-		for _, line := range paper.Chains(segments) {
+		for _, line := range trace.Chains(segments) {
 			lines = append(lines, b.onPage(line))
 		}
 		lineKind(kind).stroke(p, lines...)
@@ -38,7 +39,7 @@ func (b box) onPage(line []point) [][2]float64 {
 func (k *picture) drawContours(p *paper.Page, v *view, b box) {
 	for _, level := range k.contours {
 		var lines [][][2]float64
-		for _, line := range paper.Chains(contour(v, level)) {
+		for _, line := range trace.Chains(contour(v, level)) {
 			lines = append(lines, b.onPage(line))
 		}
 		p.Stroke(k.contourTint(level).Color(), 0.7, lines...)

@@ -7,13 +7,14 @@ import (
 	"onegrain/analysis/chart/graph"
 	"onegrain/analysis/chart/paper"
 	"onegrain/analysis/magnet"
+	"onegrain/analysis/trace"
 )
 
 // drawField writes the map of the trapped field and returns its text alternative.
 func (w *worth) drawField(out io.Writer, format paper.Format, title, note string) (alt string, err error) {
 	f := graph.Field{
 		Title: title, Note: note, NX: w.field.NX, NY: w.field.NY, StepMM: w.field.CellMM, Origin: w.field.OriginMM, Values: w.field.BT,
-		Quantity: graph.Axis{Name: "Trapped field", Unit: "T"}, Outlines: paper.Chains(w.domainsOnly().Outlines()),
+		Quantity: graph.Axis{Name: "Trapped field", Unit: "T"}, Outlines: trace.Chains(w.domainsOnly().Outlines()),
 	}
 	for _, p := range w.Peaks {
 		f.Peaks = append(f.Peaks, [2]float64{p.XMM, p.YMM})

@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/trace"
 )
 
 // edge is the contour at the wanted chance in the coordinates of the plot: the caller's, or the one between the cells of a grid.
@@ -15,12 +15,12 @@ func (m *matrix) edge() [][][2]float64 {
 	if m.Contour != nil || m.dots || len(m.X.Levels)+len(m.Y.Levels) > 0 { // between words lies nothing
 		return m.placed(m.Contour)
 	}
-	return paper.Chains(paper.Contour(len(m.xs), len(m.ys), func(i, j int) (float64, bool) {
+	return trace.Chains(trace.Contour(len(m.xs), len(m.ys), func(i, j int) float64 {
 		q := m.grid[j*len(m.xs)+i]
 		if q == nil || math.IsNaN(q.chance()) {
-			return 0, false
+			return math.NaN()
 		}
-		return strays(q.chance()), true
+		return strays(q.chance())
 	}, strays(m.Wanted)))
 }
 

@@ -11,6 +11,7 @@ import (
 
 	"onegrain/analysis/chart/paper"
 	"onegrain/analysis/chart/tint"
+	"onegrain/analysis/trace"
 )
 
 // Field is a map of a quantity on a plane, such as the trapped field at a height above the surface.
@@ -165,15 +166,12 @@ func (k contours) Plot(c draw.Canvas, p *plot.Plot) {
 	style.Font.Size = 8
 	placed := k.peaks(x, y)
 	for _, level := range k.levels {
-		segments := paper.Contour(k.f.NX, k.f.NY, func(i, j int) (float64, bool) {
-			v := k.f.Values[j*k.f.NX+i]
-			return v, !math.IsNaN(v)
-		}, level)
+		segments := trace.Contour(k.f.NX, k.f.NY, func(i, j int) float64 { return k.f.Values[j*k.f.NX+i] }, level)
 		ink := tint.Ink().Color()
 		if (level-k.low)/(k.high-k.low) > 0.6 {
 			ink = tint.Tint{Lightness: 0.93, Chroma: 0.02, HueDeg: 80}.Color()
 		}
-		for _, line := range paper.Chains(segments) {
+		for _, line := range trace.Chains(segments) {
 			pts := make([]vg.Point, len(line))
 			for i, q := range line {
 				pts[i] = at(q)

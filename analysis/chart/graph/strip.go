@@ -12,6 +12,7 @@ import (
 
 	"onegrain/analysis/chart/paper"
 	"onegrain/analysis/chart/tint"
+	"onegrain/analysis/trace"
 )
 
 // Strip is a map of grains with the path of the weakest cut across it, at which a current along it is limited.
@@ -168,7 +169,7 @@ func (t Strip) boundaries() [][][2]float64 {
 			}
 		}
 	}
-	return paper.Chains(segments)
+	return trace.Chains(segments)
 }
 
 // path draws lines in one coat upon the other, to be seen on every ground.

@@ -34,19 +34,3 @@ func TestRoundSteps(t *testing.T) {
 		}
 	}
 }
-
-func TestSaddleIsCutByItsMean(t *testing.T) {
-	for _, lift := range []float64{-0.1, 0.1} {
-		value := func(x, y int) (float64, bool) { return 5 + lift + (float64(x)-19.5)*(float64(y)-14.5), true }
-		segments := appendSquare(nil, value, 19, 14, 5)
-		if len(segments) != 2 {
-			t.Errorf("lift %v: %d pieces, wanted 2", lift, len(segments))
-		}
-		for _, s := range segments { // with a positive mean the high corners (0,0), (1,1) join: no piece runs between them
-			middle := [2]float64{(s[0][0]+s[1][0])/2 - 19.5, (s[0][1]+s[1][1])/2 - 14.5}
-			if lift > 0 == (middle[0]*middle[1] > 0) {
-				t.Errorf("lift %v: a piece cuts at %v", lift, middle)
-			}
-		}
-	}
-}
