@@ -43,10 +43,11 @@ func mayImport() map[string]string {
 		"analysis/fit":              "analysis/tally",
 		"analysis/window":           "analysis/tally analysis/trace",
 		"analysis/joints":           "analysis/magnet analysis/tally",
-		"analysis/chart":            "analysis analysis/chart/paper analysis/chart/tint analysis/trace",
+		"analysis/chart":            "analysis/chart/paper analysis/chart/scale analysis/chart/tint analysis/trace",
+		"analysis/chart/scale":      "",
 		"analysis/chart/tint":       "",
 		"analysis/chart/paper":      "analysis/chart/tint",
-		"analysis/chart/graph":      "analysis/chart/paper analysis/chart/tint analysis/trace",
+		"analysis/chart/graph":      "analysis/chart/paper analysis/chart/scale analysis/chart/tint analysis/trace",
 		"analysis/magnet":           "",
 		"analysis/trace":            "",
 		"analysis/evidence/door":    "studies/table",
@@ -59,7 +60,7 @@ func mayImport() map[string]string {
 		"analysis/compare":          "analysis/tally studies/table",
 		"analysis/report":           "analysis analysis/evidence analysis/joints analysis/tally analysis/window",
 		"analysis/report/plots":     "analysis analysis/chart/graph analysis/chart/paper analysis/influence analysis/joints analysis/tally analysis/window",
-		"cmd/onegrain":              "analysis analysis/advice analysis/chart analysis/chart/graph analysis/chart/paper analysis/compare analysis/evidence analysis/fit analysis/magnet analysis/report analysis/report/plots analysis/tally analysis/trace analysis/window sim sim/draw sim/furnace sim/growth sim/kinetics sim/measure sim/nucleation/rate studies studies/cluster studies/disk studies/material studies/strict studies/table",
+		"cmd/onegrain":              "analysis analysis/advice analysis/chart analysis/chart/graph analysis/chart/paper analysis/chart/scale analysis/compare analysis/evidence analysis/fit analysis/magnet analysis/report analysis/report/plots analysis/tally analysis/trace analysis/window sim sim/draw sim/furnace sim/growth sim/kinetics sim/measure sim/nucleation/rate studies studies/cluster studies/disk studies/material studies/strict studies/table",
 	}
 }
 

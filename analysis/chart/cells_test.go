@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/scale"
 )
 
 func number64(t *testing.T, s string) float64 {
@@ -135,7 +136,7 @@ func TestLetteringKeepsUnitsAndWords(t *testing.T) {
 		t.Errorf("no text gives %d lines", n)
 	}
 	for x, want := range map[float64]string{-1.25: "−1.2", 0: "0.0", -0.01: "0.0", 3: "3.0"} {
-		if got := paper.Number(x, 1); got != want {
+		if got := scale.Number(x, 1); got != want {
 			t.Errorf("%v is written %q, wanted %q", x, got, want)
 		}
 	}

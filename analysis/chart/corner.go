@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/scale"
 	"onegrain/analysis/chart/tint"
 )
 
@@ -108,18 +109,18 @@ func (e *eye) fit() (scale, wide, high float64) {
 }
 
 // triad draws arrows along x, y and z with a round length at the scale of the body, foreshortened as it is.
-func (e *eye) triad(p *paper.Page, x, y, scale float64) {
+func (e *eye) triad(p *paper.Page, x, y, cell float64) {
 	const most = 34.0
 	h := e.cells.CellMM
-	lengths, decimals := paper.RoundSteps(0, most/scale*h, 1)
+	lengths, decimals := scale.RoundSteps(0, most/cell*h, 1)
 	mm := lengths[len(lengths)-1]
-	if mm > most/scale*h*1.01 || mm == 0 {
-		mm = most / scale * h
+	if mm > most/cell*h*1.01 || mm == 0 {
+		mm = most / cell * h
 	}
 	ink := tint.Ink().Color()
 	ox, oy := x+14, y-22
 	for axis, name := range []string{"x", "y", "z"} {
-		dx, dy := e.right[axis]*mm/h*scale, -e.up[axis]*mm/h*scale
+		dx, dy := e.right[axis]*mm/h*cell, -e.up[axis]*mm/h*cell
 		long := math.Hypot(dx, dy)
 		nx, ny := dx/long, dy/long
 		ex, ey := ox+dx, oy+dy
@@ -127,5 +128,5 @@ func (e *eye) triad(p *paper.Page, x, y, scale float64) {
 		p.Shape(ink, [][2]float64{{ex + 4*nx, ey + 4*ny}, {ex - 2*ny, ey + 2*nx}, {ex + 2*ny, ey - 2*nx}})
 		p.Text(ex+10*nx, ey+10*ny+3, 8.5, 0.5, ink, name)
 	}
-	p.Text(x, y+14, 8, 0, tint.Grey().Color(), "arrows: "+paper.Number(mm, decimals)+" mm")
+	p.Text(x, y+14, 8, 0, tint.Grey().Color(), "arrows: "+scale.Number(mm, decimals)+" mm")
 }

@@ -5,7 +5,7 @@ import (
 	"io"
 	"math"
 
-	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/scale"
 	"onegrain/analysis/chart/tint"
 )
 
@@ -92,7 +92,7 @@ func (s Sheet) headed(what string) string {
 	if s.AtH == 0 {
 		return what
 	}
-	return what + " at " + paper.Number(s.AtH, 1) + " h"
+	return what + " at " + scale.Number(s.AtH, 1) + " h"
 }
 
 func grainPicture(c *Cells, s Sheet, shown []*view) *picture {
@@ -186,12 +186,12 @@ func arrivalPicture(c *Cells, s Sheet, shown []*view) *picture {
 		k.shade = func(*view, int, int) shade { return shade{} }
 		return k
 	}
-	k.seen = fmt.Sprintf("The earliest cell was captured at %s h, the last one at %s h.", paper.Number(first, 1), paper.Number(last, 1))
+	k.seen = fmt.Sprintf("The earliest cell was captured at %s h, the last one at %s h.", scale.Number(first, 1), scale.Number(last, 1))
 	if !(last > first) {
 		first, last = math.Max(0, first-0.5), last+0.5
 	}
-	k.contours, k.decimals = paper.RoundSteps(first, last, 8)
-	marks, decimals := paper.RoundSteps(first, last, 6)
+	k.contours, k.decimals = scale.RoundSteps(first, last, 8)
+	marks, decimals := scale.RoundSteps(first, last, 6)
 	k.scale = &colourBar{low: first, high: last, marks: marks, decimals: decimals, title: "hours from the start of the programme", ramp: tint.Arrival}
 	if s.Programme != nil {
 		k.scale.title += "; undercooling then"

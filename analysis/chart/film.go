@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/scale"
 	"onegrain/analysis/chart/tint"
 )
 
@@ -26,7 +27,7 @@ type moment struct {
 func (k *picture) drawFilm(p *paper.Page, x, y, width float64) {
 	g, m := k.sheet.Programme, k.moment
 	at := g.at(m.hour)
-	p.Text(x, y+10, 10, 0, tint.Ink().Color(), paper.Number(m.hour, 1)+" h: undercooling "+paper.Number(at, 1)+" K, "+paper.Number(g.PeritecticC-at, 1)+" °C, "+m.solid+" solid")
+	p.Text(x, y+10, 10, 0, tint.Ink().Color(), scale.Number(m.hour, 1)+" h: undercooling "+scale.Number(at, 1)+" K, "+scale.Number(g.PeritecticC-at, 1)+" °C, "+m.solid+" solid")
 	q := paper.NewPlot(p.Letters)
 	q.X.Label.Text, q.Y.Label.Text = "Time from the start of the programme (h)", "Undercooling (K)"
 	from, most := g.window()
@@ -40,9 +41,9 @@ func (k *picture) drawFilm(p *paper.Page, x, y, width float64) {
 
 func filmTicks(wanted float64) plot.Ticker {
 	return plot.TickerFunc(func(low, high float64) (list []plot.Tick) {
-		values, decimals := paper.RoundSteps(low, high, int(wanted))
+		values, decimals := scale.RoundSteps(low, high, int(wanted))
 		for _, v := range values {
-			list = append(list, plot.Tick{Value: v, Label: paper.Number(v, decimals)})
+			list = append(list, plot.Tick{Value: v, Label: scale.Number(v, decimals)})
 		}
 		return list
 	})
@@ -76,7 +77,7 @@ func (g *Programme) shownEnd(c *Cells, lastH float64) float64 {
 	if n := tally(c, lastH); n.inSeeded+n.inStray == n.cells {
 		solidH = lastH
 	}
-	return paper.SoonAfter(solidH, g.TimeH[len(g.TimeH)-1])
+	return scale.SoonAfter(solidH, g.TimeH[len(g.TimeH)-1])
 }
 
 // course draws the programme up to an hour dark, from there on pale.

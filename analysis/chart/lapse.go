@@ -14,6 +14,7 @@ import (
 	"gonum.org/v1/plot/vg/vgimg"
 
 	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/scale"
 )
 
 const (
@@ -46,7 +47,7 @@ func TimeLapse(w io.Writer, c *Cells, s Sheet, frames int) (alt string, err erro
 		return "", fmt.Errorf("chart: writing the time-lapse: %w", err)
 	}
 	last := hours[frames-1]
-	alt = fmt.Sprintf("Time-lapse of the growing grains from %s h to %s h in %d frames. At its end: %s", paper.Number(hours[0], 1), paper.Number(last, 1), frames, tally(c, last).grains())
+	alt = fmt.Sprintf("Time-lapse of the growing grains from %s h to %s h in %d frames. At its end: %s", scale.Number(hours[0], 1), scale.Number(last, 1), frames, tally(c, last).grains())
 	s.AtH = last
 	alt += s.finished(c).Clear.told(c)
 	if s.Title != "" {

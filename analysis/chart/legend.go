@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/scale"
 	"onegrain/analysis/chart/tint"
 )
 
@@ -88,7 +89,7 @@ func (e entry) draw(p *paper.Page, x, y float64) {
 	} else {
 		p.Picture(math.Round(x), math.Round(y), e.sample())
 		x0, y0 := math.Round(x), math.Round(y)
-		p.Stroke(tint.Grey().Color(), 0.5, paper.Frame(x0, y0, swatchWidth, swatchHeight))
+		p.Stroke(tint.Grey().Color(), 0.5, scale.Frame(x0, y0, swatchWidth, swatchHeight))
 	}
 	p.Text(x+swatchWidth+8, y+swatchHeight-1.5, legendSize, 0, tint.Ink().Color(), e.text)
 }
@@ -131,11 +132,11 @@ func (b *colourBar) draw(p *paper.Page, x, y, width float64) {
 	top := y + 14
 	p.Picture(x, top, img)
 	width = float64(w) / paper.DotsPerPoint
-	p.Stroke(tint.Grey().Color(), 0.5, paper.Frame(x, top, width, swatchHeight))
+	p.Stroke(tint.Grey().Color(), 0.5, scale.Frame(x, top, width, swatchHeight))
 	for _, m := range b.marks {
 		at := x + b.share(m)*width
 		p.Stroke(tint.Ink().Color(), 0.6, [][2]float64{{at, top + swatchHeight}, {at, top + swatchHeight + 3}})
-		text, under := paper.Number(m, b.decimals), ""
+		text, under := scale.Number(m, b.decimals), ""
 		if b.under != nil {
 			under = b.under(m)
 		}

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/scale"
 )
 
 // Disc is a disc through the whole thickness of a body; of a vertical section it is a run along x.
@@ -122,8 +122,8 @@ func (d Disc) told(c *Cells) string {
 	case d.DiameterMM == 0:
 		return ""
 	case c.Flat == 1:
-		return fmt.Sprintf(" The clear piece runs from x = %s to %s mm.", paper.Number(low, 1), paper.Number(high, 1))
+		return fmt.Sprintf(" The clear piece runs from x = %s to %s mm.", scale.Number(low, 1), scale.Number(high, 1))
 	}
 	return fmt.Sprintf(" The clear piece is %s mm across, about x = %s mm, y = %s mm.",
-		paper.Number(d.DiameterMM, 1), paper.Number(d.AtMM[0], 1), paper.Number(d.AtMM[1], 1))
+		scale.Number(d.DiameterMM, 1), scale.Number(d.AtMM[0], 1), scale.Number(d.AtMM[1], 1))
 }

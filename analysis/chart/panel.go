@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/scale"
 	"onegrain/analysis/chart/tint"
 	"onegrain/analysis/trace"
 )
@@ -74,7 +75,7 @@ func (k *picture) drawTags(p *paper.Page, v *view, b box) {
 
 // hours writes the level of a contour, with the undercooling then where the programme is known.
 func (k *picture) hours(level float64) string {
-	text := paper.Number(level, k.decimals) + " h"
+	text := scale.Number(level, k.decimals) + " h"
 	if k.sheet.Programme != nil {
 		text += ", " + k.sheet.Programme.kelvin(level)
 	}
@@ -87,25 +88,25 @@ func (v *view) caption() string {
 		return v.title
 	}
 	along := "xyz"[3-v.uAxis-v.vAxis]
-	return v.title + ", " + string(along) + " = " + paper.Number(v.cutMM, 2) + " mm"
+	return v.title + ", " + string(along) + " = " + scale.Number(v.cutMM, 2) + " mm"
 }
 
 // drawAxes draws the frame, and for both axes marks, numbers in mm and title.
 func drawAxes(p *paper.Page, v *view, b box) {
 	ink := tint.Ink().Color()
-	p.Stroke(tint.Grey().Color(), 0.5, paper.Frame(b.x, b.y, b.w, b.h))
+	p.Stroke(tint.Grey().Color(), 0.5, scale.Frame(b.x, b.y, b.w, b.h))
 	ticks, decimals := v.ticks(v.u0, v.nu, b.w, 34)
 	for _, mm := range ticks {
 		x := b.x + v.cell(mm, v.u0)*b.cell
 		p.Stroke(ink, 0.6, [][2]float64{{x, b.y + b.h}, {x, b.y + b.h + 3}})
-		p.Text(x, b.y+b.h+12, axisSize, 0.5, ink, paper.Number(mm, decimals))
+		p.Text(x, b.y+b.h+12, axisSize, 0.5, ink, scale.Number(mm, decimals))
 	}
 	p.Text(b.x+b.w/2, b.y+b.h+24, axisSize, 0.5, ink, v.uName+" (mm)")
 	ticks, decimals = v.ticks(v.v0, v.nv, b.h, 20)
 	widest := 0.0
 	for _, mm := range ticks {
 		y := b.y + b.h - v.cell(mm, v.v0)*b.cell
-		s := paper.Number(mm, decimals)
+		s := scale.Number(mm, decimals)
 		widest = math.Max(widest, p.Letters.Width(axisSize, s))
 		p.Stroke(ink, 0.6, [][2]float64{{b.x - 3, y}, {b.x, y}})
 		p.Text(b.x-9, y+3, axisSize, 1, ink, s)
@@ -119,9 +120,9 @@ func (v *view) cell(mm, first float64) float64 { return (mm-first)/v.cells.CellM
 // ticks are the round places along an axis of n cells whose numbers have room, `apart` points each, on a length in points.
 func (v *view) ticks(first float64, n int, length, apart float64) (mm []float64, decimals int) {
 	h := v.cells.CellMM
-	mm, decimals = paper.RoundSteps(first-h/2, first+(float64(n)-0.5)*h, int(length/apart))
+	mm, decimals = scale.RoundSteps(first-h/2, first+(float64(n)-0.5)*h, int(length/apart))
 	if len(mm) < 2 && length > 1.5*apart {
-		mm, decimals = paper.RoundSteps(first-h/2, first+(float64(n)-0.5)*h, 4)
+		mm, decimals = scale.RoundSteps(first-h/2, first+(float64(n)-0.5)*h, 4)
 	}
 	if len(mm) > 1 && (mm[1]-mm[0])/h*length/float64(n) < apart/2 {
 		mm = mm[:1]

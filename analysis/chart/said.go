@@ -5,7 +5,7 @@ import (
 	"math"
 	"strings"
 
-	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/scale"
 	"onegrain/analysis/chart/tint"
 )
 
@@ -70,7 +70,7 @@ func (n census) share(part int) string {
 	case p > 99.9:
 		return "more than 99.9 %"
 	default:
-		return paper.Number(math.Round(10*p)/10, 1) + " %"
+		return scale.Number(math.Round(10*p)/10, 1) + " %"
 	}
 }
 
@@ -127,7 +127,7 @@ func borderPicture(c *Cells, s Sheet, shown []*view) *picture {
 		{line: seedLine, text: nucleusText},
 	}
 	k.scale = &colourBar{low: s.JoinDeg, high: widestDeg, ramp: tint.Angle, title: "disorientation above " + degrees(s.JoinDeg) + " (degrees)"}
-	marks, _ := paper.RoundSteps(0, widestDeg, 6)
+	marks, _ := scale.RoundSteps(0, widestDeg, 6)
 	k.scale.marks = []float64{s.JoinDeg}
 	if s.JoinDeg != math.Round(s.JoinDeg) {
 		k.scale.decimals = 1
@@ -144,7 +144,7 @@ func borderPicture(c *Cells, s Sheet, shown []*view) *picture {
 
 // degrees writes an angle with as many digits as it has, two at most.
 func degrees(x float64) string {
-	text := strings.TrimRight(strings.TrimRight(paper.Number(x, 2), "0"), ".")
+	text := strings.TrimRight(strings.TrimRight(scale.Number(x, 2), "0"), ".")
 	return text + "°"
 }
 

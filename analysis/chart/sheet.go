@@ -5,6 +5,7 @@ import (
 	"sort"
 
 	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/scale"
 )
 
 // Sheet says how a picture is made; the zero value is a PNG of the finished body without caption. A sheet is at most 760
@@ -51,7 +52,7 @@ func (g *Programme) at(timeH float64) float64 {
 }
 
 // kelvin writes the undercooling at an hour.
-func (g *Programme) kelvin(timeH float64) string { return paper.Number(g.at(timeH), 1) + " K" }
+func (g *Programme) kelvin(timeH float64) string { return scale.Number(g.at(timeH), 1) + " K" }
 
 // check finds what cannot be drawn.
 func (g *Programme) check() error {

@@ -1,6 +1,6 @@
 package chart
 
-import "onegrain/analysis/chart/paper"
+import "onegrain/analysis/chart/scale"
 
 // area is what a shade is painted on.
 type area uint8
@@ -69,7 +69,7 @@ func (k *picture) look(shown []*view) sight {
 // explain leaves in the legend what is seen, and adds contours and marks.
 func (k *picture) explain(s sight, clear Disc) {
 	all := append(k.legend, entry{line: contourLine, text: "equal arrival time"}, entry{line: seedPatch, text: "seed"},
-		entry{line: clearRim, text: "clear piece, " + paper.Number(clear.DiameterMM, 1) + " mm"})
+		entry{line: clearRim, text: "clear piece, " + scale.Number(clear.DiameterMM, 1) + " mm"})
 	k.legend = nil
 	for _, e := range all {
 		var painted []shade

@@ -9,7 +9,7 @@ import (
 	"strings"
 	"testing"
 
-	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/scale"
 	"onegrain/analysis/chart/tint"
 )
 
@@ -198,7 +198,7 @@ func TestCornerLegend(t *testing.T) {
 // longer; one that leaves liquid is shown whole.
 func TestPlotsOverTimeEndSoonAfterTheBodyIsSolid(t *testing.T) {
 	for _, c := range []struct{ solidH, endH, want float64 }{{100, 1000, 105}, {100, 102, 102}, {math.NaN(), 1000, 1000}, {0, 70, 70}} {
-		if got := paper.SoonAfter(c.solidH, c.endH); math.Abs(got-c.want) > 1e-9 {
+		if got := scale.SoonAfter(c.solidH, c.endH); math.Abs(got-c.want) > 1e-9 {
 			t.Errorf("solid after %v h of %v: the plot ends at %v h, wanted %v", c.solidH, c.endH, got, c.want)
 		}
 	}

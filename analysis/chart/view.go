@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/scale"
 )
 
 // view is one plane of cells, seen flat: column u to the right, row v upwards.
@@ -197,7 +197,7 @@ func (s Sheet) checkCuts(c *Cells) error {
 		low := c.Origin[k.Axis] - c.CellMM/2
 		high := low + float64(c.N[k.Axis])*c.CellMM
 		if !(k.AtMM >= low && k.AtMM <= high) {
-			return fmt.Errorf("chart: Cuts[%d] at %c = %v mm: wanted a place within the body, %v to %v mm", i, "xyz"[k.Axis], k.AtMM, paper.Number(low, 2), paper.Number(high, 2))
+			return fmt.Errorf("chart: Cuts[%d] at %c = %v mm: wanted a place within the body, %v to %v mm", i, "xyz"[k.Axis], k.AtMM, scale.Number(low, 2), scale.Number(high, 2))
 		}
 	}
 	return nil

@@ -9,7 +9,7 @@ import (
 	"gonum.org/v1/gonum/interp"
 
 	"onegrain/analysis/chart/graph"
-	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/scale"
 )
 
 func (g *gallery) drawProgramme(w io.Writer) (string, error) {
@@ -65,7 +65,7 @@ func (g *gallery) drawHistory(w io.Writer) (string, error) {
 func (g *gallery) moments() (hours []float64) {
 	const steps = 200
 	start, end := g.survey.GrowthStartH(), g.outcome.Case.Programme.EndH()
-	end = paper.SoonAfter(g.run.TimeToFullH, end)
+	end = scale.SoonAfter(g.run.TimeToFullH, end)
 	if !(start < end) {
 		return nil
 	}

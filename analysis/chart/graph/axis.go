@@ -11,6 +11,7 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/scale"
 	"onegrain/analysis/chart/tint"
 )
 
@@ -154,9 +155,9 @@ func (a Axis) words() (list plot.ConstantTicks) {
 
 // ticks are round values with their numbers.
 func ticks(low, high, wanted float64) (list []plot.Tick) {
-	values, decimals := paper.RoundSteps(low, high, max(2, int(wanted)))
+	values, decimals := scale.RoundSteps(low, high, max(2, int(wanted)))
 	if len(values) < 2 && wanted > 1.5 {
-		values, decimals = paper.RoundSteps(low, high, 4)
+		values, decimals = scale.RoundSteps(low, high, 4)
 	}
 	for _, v := range values {
 		list = append(list, plot.Tick{Value: v, Label: written(v, decimals)})
@@ -169,7 +170,7 @@ func written(v float64, decimals int) string {
 	if decimals > 4 || math.Abs(v) >= 1e6 {
 		return short(v)
 	}
-	return paper.Number(v, decimals)
+	return scale.Number(v, decimals)
 }
 
 // logTicks are 1, 2 and 5 times powers of ten, or the powers alone where these are many.

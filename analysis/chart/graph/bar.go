@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/scale"
 	"onegrain/analysis/chart/tint"
 )
 
@@ -32,11 +33,11 @@ func (b *bar) draw(p *paper.Page, x, y, width float64) {
 	p.Text(x, y+9, textSize, 0, ink, b.title)
 	top := y + 14
 	p.Picture(x, top, img)
-	p.Stroke(tint.Grey().Color(), 0.5, paper.Frame(x, top, width, high))
+	p.Stroke(tint.Grey().Color(), 0.5, scale.Frame(x, top, width, high))
 	for _, m := range b.marks {
 		at := x + b.share(m)*width
 		p.Stroke(ink, 0.6, [][2]float64{{at, top + high}, {at, top + high + 3}})
-		p.Text(at, top+high+12, 8.5, 0.5, ink, paper.Number(m, b.decimals))
+		p.Text(at, top+high+12, 8.5, 0.5, ink, scale.Number(m, b.decimals))
 	}
 	if !math.IsNaN(b.wanted) {
 		at := x + b.share(b.wanted)*width

@@ -11,6 +11,7 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/scale"
 	"onegrain/analysis/chart/tint"
 )
 
@@ -123,7 +124,7 @@ func barEntry(name string, set int) entry {
 	return entry{name, func(p *paper.Page, x, y float64) {
 		fill, line := barInk(set)
 		p.Area(x, y, 26, 10, fill.ink)
-		p.Stroke(line.ink, 0.8, paper.Frame(x, y, 26, 10))
+		p.Stroke(line.ink, 0.8, scale.Frame(x, y, 26, 10))
 	}}
 }
 

@@ -7,6 +7,7 @@ import (
 	"sort"
 
 	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/scale"
 )
 
 // Programme is what the furnace does: temperature and undercooling against time.
@@ -58,10 +59,10 @@ func (g Programme) Draw(w io.Writer, format paper.Format) (alt string, err error
 		return s.write(w, format, letters)
 	}
 	g = g.whole()
-	if end := g.TimeH[len(g.TimeH)-1]; paper.SoonAfter(g.SolidH, end) < end {
+	if end := g.TimeH[len(g.TimeH)-1]; scale.SoonAfter(g.SolidH, end) < end {
 		s.remarks = []string{fmt.Sprintf("The body is solid after %s h; the programme goes on to %s h.",
 			short(g.SolidH), short(end))}
-		g = g.cut(paper.SoonAfter(g.SolidH, end))
+		g = g.cut(scale.SoonAfter(g.SolidH, end))
 	}
 	nan := math.NaN()
 	cold := make([]float64, len(g.TimeH))

@@ -12,6 +12,7 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/scale"
 )
 
 // Sample is a set of values, such as the clear diameters of the replicates of a case.
@@ -176,7 +177,7 @@ type whole struct{}
 func (whole) Ticks(low, high float64) (list []plot.Tick) {
 	for _, t := range ticks(low, high, 4) {
 		if t.Value == math.Floor(t.Value) {
-			t.Label = paper.Number(t.Value, 0)
+			t.Label = scale.Number(t.Value, 0)
 			list = append(list, t)
 		}
 	}
@@ -215,7 +216,7 @@ func binned(values []float64) []bin {
 	if width := 2 * iqr / math.Cbrt(float64(len(s))); width > 0 {
 		wanted = math.Max(6, math.Min(30, (high-low)/width))
 	}
-	edges, _ := paper.RoundSteps(low, high, int(wanted))
+	edges, _ := scale.RoundSteps(low, high, int(wanted))
 	step := (high - low) / wanted
 	if len(edges) > 1 {
 		step = edges[1] - edges[0]

@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/scale"
 	"onegrain/analysis/chart/tint"
 	"onegrain/analysis/trace"
 )
@@ -89,7 +90,7 @@ func (f Field) compose(s *sheet, letters paper.Letters, span extent) {
 	if !(top > low) {
 		top = low + 1
 	}
-	levels, decimals := paper.RoundSteps(low, top, 7)
+	levels, decimals := scale.RoundSteps(low, top, 7)
 	g.at = func(u, v float64) (tint.Tint, bool) {
 		value := f.between(u-0.5, v-0.5)
 		if math.IsNaN(value) {

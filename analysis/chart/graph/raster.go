@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/scale"
 	"onegrain/analysis/chart/tint"
 )
 
@@ -73,6 +74,6 @@ func swatch(name string, tints []tint.Tint, hatched bool) entry {
 			}
 		}
 		p.Picture(x, y, img)
-		p.Stroke(tint.Grey().Color(), 0.5, paper.Frame(x, y, 26, 10))
+		p.Stroke(tint.Grey().Color(), 0.5, scale.Frame(x, y, 26, 10))
 	}}
 }

@@ -11,6 +11,7 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/scale"
 	"onegrain/analysis/chart/tint"
 )
 
@@ -131,7 +132,7 @@ func (s *sheet) spoken(p *paper.Page, letters paper.Letters, y float64) float64 
 	high := float64(len(text))*16 + 2*inner
 	if p != nil {
 		p.Area(margin, y, sheetWidth-2*margin, high, tint.Tint{Lightness: 0.965, Chroma: 0.004, HueDeg: 90}.Color())
-		p.Stroke(tint.Grey().Color(), 0.6, paper.Frame(margin, y, sheetWidth-2*margin, high))
+		p.Stroke(tint.Grey().Color(), 0.6, scale.Frame(margin, y, sheetWidth-2*margin, high))
 		for i, line := range text {
 			p.Text(margin+inner, y+inner+11+16*float64(i), 11, 0, tint.Ink().Color(), line)
 		}

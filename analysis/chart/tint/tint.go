@@ -1,15 +1,21 @@
-// Package tint holds all colours of the project's pictures: its own, safe for the colour-blind, and light enough to print.
+// Package tint holds all colours of the project's pictures: its own, safe for the colour-blind, and
+// light enough to print.
 //
-//  1. A [Tint] is a colour by lightness, chroma and hue in OKLab, where equal steps look about equal.
-//  2. Areas: [Seeded] grains are cool (blue, pale blue, green, indigo, used in turn), [Strays] warm (orange, rust, amber; pictures
-//     hatch them as well), [Sectors] have one family for each crystal axis: blue for a, sand for b, rose for c, the dark tint for
-//     the positive face. [Liquid] is a warm grey, dotted in pictures.
-//  3. Ramps fall evenly in lightness, so that they read the same in grey: [Arrival] from pale green through blue to dark plum,
-//     [Chance] from pale sand to deep teal, [Strength] of a field from straw through brick to dark wine, [Angle] of a border from
-//     amber to aubergine. A border of [LowAngle] is blue, which stands on no part of that ramp.
-//  4. [Lines] of a chart also differ by dash and mark. [Ink], [Grey] and [Paper] are for text and frames.
-//  5. The test of the package sees all of them with normal sight and with full protanopia, deuteranopia and tritanopia: any two areas
-//     or lines of one picture differ by at least 20 (CIE 1976 ΔE), and every ramp falls for every sight.
+//  1. A [Tint] is a colour by lightness, chroma and hue in OKLab, where equal steps look about
+//     equal.
+//  2. Areas: [Seeded] grains are cool (blue, pale blue, green, indigo, used in turn), [Strays] warm
+//     (orange, rust, amber; pictures hatch them as well), [Sectors] have one family for each
+//     crystal axis: blue for a, sand for b, rose for c, the dark tint for the positive face.
+//     [Liquid] is a warm grey, dotted in pictures.
+//  3. Ramps fall evenly in lightness, so that they read the same in grey: [Arrival] from pale green
+//     through blue to dark plum, [Chance] from pale sand to deep teal, [Strength] of a field from
+//     straw through brick to dark wine, [Angle] of a border from amber to aubergine. A border of
+//     [LowAngle] is blue, which stands on no part of that ramp.
+//  4. [Lines] of a chart also differ by dash and mark. [Ink], [Grey] and [Paper] are for text and
+//     frames.
+//  5. The test of the package sees all of them with normal sight and with full protanopia,
+//     deuteranopia and tritanopia: any two areas or lines of one picture differ by at least 20 (CIE
+//     1976 ΔE), and every ramp falls for every sight.
 package tint
 
 import (
@@ -17,8 +23,9 @@ import (
 	"math"
 )
 
-// Tint is a colour by lightness (0 black to 1 white), chroma and hue (degrees) in the OKLab space, in which equal steps
-// look about equal (B. Ottosson, "A perceptual color space for image processing", 2020; matrices from that page).
+// Tint is a colour by lightness (0 black to 1 white), chroma and hue (degrees) in the OKLab space,
+// in which equal steps look about equal (B. Ottosson, "A perceptual color space for image
+// processing", 2020; matrices from that page).
 type Tint struct{ Lightness, Chroma, HueDeg float64 }
 
 // linear is the colour in linear-light sRGB, 0 to 1 where a screen can show it.
@@ -52,10 +59,10 @@ func encoded(x float64) uint8 {
 	return uint8(math.Round(255 * (1.055*math.Pow(x, 1/2.4) - 0.055)))
 }
 
-// The palettes are functions, not variables: nobody can change them. The numbers were found by a search that keeps the
-// hue families (cool = seeded, warm = stray; one family for each axis of the crystal) and makes the smallest difference
-// between any two areas as large as it gets, for normal sight and the three kinds of colour blindness; the test of this
-// file holds that difference.
+// The palettes are functions, not variables: nobody can change them. The numbers were found by a
+// search that keeps the hue families (cool = seeded, warm = stray; one family for each axis of the
+// crystal) and makes the smallest difference between any two areas as large as it gets, for normal
+// sight and the three kinds of colour blindness; the test of this file holds that difference.
 
 // Seeded are the colours of seeded grains, used in turn.
 func Seeded() []Tint {
@@ -93,8 +100,8 @@ func Grey() Tint { return Tint{0.50, 0.010, 270} }
 // LowAngle is the colour of borders between grains of nearly equal orientation.
 func LowAngle() Tint { return Tint{0.62, 0.16, 255} }
 
-// Arrival is the colour of arrival, share 0 (first) to 1 (last): pale green through blue to dark plum, falling evenly in
-// lightness so that it reads the same in grey and to the colour-blind.
+// Arrival is the colour of arrival, share 0 (first) to 1 (last): pale green through blue to dark
+// plum, falling evenly in lightness so that it reads the same in grey and to the colour-blind.
 func Arrival(share float64) Tint {
 	t := math.Max(0, math.Min(1, share))
 	return Tint{0.93 - 0.63*t, 0.045 + 0.03*t + 0.05*math.Sin(math.Pi*t), 150 + 170*t}
@@ -106,14 +113,15 @@ func Chance(share float64) Tint {
 	return Tint{0.95 - 0.60*t, 0.025 + 0.035*t + 0.035*math.Sin(math.Pi*t), 95 + 110*t}
 }
 
-// Strength is the colour of a field, share 0 (nothing, straw) through brick to 1 (strongest, dark wine).
+// Strength is the colour of a field, share 0 (nothing, straw) through brick to 1 (strongest, dark
+// wine).
 func Strength(share float64) Tint {
 	t := math.Max(0, math.Min(1, share))
 	return Tint{0.95 - 0.64*t, 0.04 + 0.05*t + 0.08*math.Sin(math.Pi*t), 95 - 75*t}
 }
 
-// Angle is the colour of a border of high angle, share 0 (just above the joining angle, amber) to 1 (the largest there is,
-// aubergine).
+// Angle is the colour of a border of high angle, share 0 (just above the joining angle, amber) to 1
+// (the largest there is, aubergine).
 func Angle(share float64) Tint {
 	t := math.Max(0, math.Min(1, share))
 	return Tint{0.80 - 0.50*t, 0.12 + 0.03*math.Sin(math.Pi*t), 75 - 110*t}

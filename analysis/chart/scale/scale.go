@@ -1,12 +1,12 @@
-package paper
+package scale
 
 import (
 	"math"
 	"strconv"
 )
 
-// RoundSteps are the multiples of a round step (1, 2 or 5 · 10ⁿ) from low to high, about `wanted` of them, and the
-// number of decimals they need.
+// RoundSteps are the multiples of a round step (1, 2 or 5 · 10ⁿ) from low to high, about `wanted`
+// of them, and the number of decimals they need.
 func RoundSteps(low, high float64, wanted int) (values []float64, decimals int) {
 	if !(high > low) {
 		return []float64{low}, 1

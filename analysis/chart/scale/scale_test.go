@@ -1,4 +1,4 @@
-package paper
+package scale
 
 import (
 	"math"
@@ -30,7 +30,8 @@ func TestRoundSteps(t *testing.T) {
 			}
 		}
 		if !reflect.DeepEqual(values, c.values) || decimals != c.decimals {
-			t.Errorf("%v to %v in about %d: %v with %d decimals, wanted %v with %d", c.low, c.high, c.wanted, values, decimals, c.values, c.decimals)
+			t.Errorf("%v to %v in about %d: %v with %d decimals, wanted %v with %d",
+				c.low, c.high, c.wanted, values, decimals, c.values, c.decimals)
 		}
 	}
 }
