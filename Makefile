@@ -28,11 +28,11 @@ fuzzed   = studies:FuzzStudy studies:FuzzDesignTable studies:FuzzMask studies/ta
 FUZZ    ?= 30s
 
 reliability: ## nothing is lost, whatever is killed, fails or breaks: the short form, some minutes
-	ONEGRAIN_RELIABILITY=ci $(GO) test -count=1 -v -timeout 60m -run '$(reliable)' ./studies/table ./studies ./cmd/onegrain
+	ONEGRAIN_RELIABILITY=ci $(GO) test -count=1 -v -timeout 60m -run '$(reliable)' ./studies/table ./studies/run ./studies ./cmd/onegrain
 	@for f in $(fuzzed); do $(GO) test -run '^$$' -fuzz "^$${f#*:}$$" -fuzzminimizetime 10x -fuzztime $(FUZZ) ./$${f%:*} || exit 1; done
 
 reliability-long: ## the long form: hours, of which fuzzing takes five
-	ONEGRAIN_RELIABILITY=long $(GO) test -count=1 -v -timeout 0 -run '$(reliable)' ./studies/table ./studies ./cmd/onegrain
+	ONEGRAIN_RELIABILITY=long $(GO) test -count=1 -v -timeout 0 -run '$(reliable)' ./studies/table ./studies/run ./studies ./cmd/onegrain
 	@for f in $(fuzzed); do $(GO) test -run '^$$' -fuzz "^$${f#*:}$$" -fuzzminimizetime 10x -fuzztime 1h ./$${f%:*} || exit 1; done
 
 opinion-long: ## the engine against the slow second opinion on 200 random bodies: some minutes
@@ -40,7 +40,7 @@ opinion-long: ## the engine against the slow second opinion on 200 random bodies
 
 bench: ## the engine per cell of twelve scenes; overhead and efficiency of workers
 	$(GO) test -run '^$$' -bench . -benchtime 3x -timeout 60m ./sim/growth
-	$(GO) test -run '^$$' -bench . -benchtime 1x -timeout 60m ./studies
+	$(GO) test -run '^$$' -bench . -benchtime 1x -timeout 60m ./studies/run
 
 evidence: build ## laws found outside the project against the program: results/evidence/evidence.html
 	$(GO) run ./cmd/evidence

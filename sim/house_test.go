@@ -37,6 +37,8 @@ func mayImport() map[string]string {
 		"studies/border":            "sim sim/body sim/furnace sim/kinetics sim/nucleation sim/nucleation/rate sim/number studies/strict",
 		"studies/sample":            "sim/draw",
 		"studies":                   "sim sim/draw sim/furnace sim/kinetics sim/measure sim/number studies/border studies/material studies/sample studies/strict studies/table",
+		"studies/again":             "sim sim/measure studies",
+		"studies/run":               "sim sim/measure studies studies/again studies/table",
 		"analysis":                  "analysis/influence analysis/joints analysis/magnet analysis/tally analysis/window studies/table",
 		"analysis/tally":            "",
 		"analysis/influence":        "analysis/tally",
@@ -60,7 +62,37 @@ func mayImport() map[string]string {
 		"analysis/compare":          "analysis/tally studies/table",
 		"analysis/report":           "analysis analysis/evidence analysis/joints analysis/tally analysis/window",
 		"analysis/report/plots":     "analysis analysis/chart/graph analysis/chart/paper analysis/influence analysis/joints analysis/tally analysis/window",
-		"cmd/onegrain":              "analysis analysis/advice analysis/chart analysis/chart/graph analysis/chart/paper analysis/chart/scale analysis/compare analysis/evidence analysis/fit analysis/magnet analysis/report analysis/report/plots analysis/tally analysis/trace analysis/window sim sim/draw sim/furnace sim/growth sim/kinetics sim/measure sim/nucleation/rate studies studies/cluster studies/disk studies/material studies/strict studies/table",
+		"cmd/onegrain": "" +
+			" analysis" +
+			" analysis/advice" +
+			" analysis/chart" +
+			" analysis/chart/graph" +
+			" analysis/chart/paper" +
+			" analysis/chart/scale" +
+			" analysis/compare" +
+			" analysis/evidence" +
+			" analysis/fit" +
+			" analysis/magnet" +
+			" analysis/report" +
+			" analysis/report/plots" +
+			" analysis/tally" +
+			" analysis/trace" +
+			" analysis/window" +
+			" sim" +
+			" sim/draw" +
+			" sim/furnace" +
+			" sim/growth" +
+			" sim/kinetics" +
+			" sim/measure" +
+			" sim/nucleation/rate" +
+			" studies" +
+			" studies/again" +
+			" studies/cluster" +
+			" studies/disk" +
+			" studies/material" +
+			" studies/run" +
+			" studies/strict" +
+			" studies/table",
 	}
 }
 

@@ -2,6 +2,9 @@ package studies
 
 import (
 	"math"
+	"slices"
+	"strings"
+	"time"
 
 	"onegrain/studies/border"
 )
@@ -54,7 +57,7 @@ func (s *Study) cost(e *Explanation, cases []looked) {
 	}
 	each := float64(s.Cases()) / float64(len(cases)) / 3600
 	e.CoreHours, e.OddsHours = all*each, odds*each
-	waiting := min(runs*float64(s.Cases())/float64(len(cases)), flushRuns, flushEvery.Seconds()*runs/all) // for their file
+	waiting := min(runs*float64(s.Cases())/float64(len(cases)), FlushRuns, FlushEvery.Seconds()*runs/all) // for their file
 	e.Memory = programBytes + e.MemoryPerRun + int64(waiting*kept/runs)
 }
 
@@ -64,9 +67,33 @@ func (s *Study) expected(o border.Outlook) float64 {
 		return float64(s.Replicates)
 	}
 	chance := math.Exp(-o.Free)
-	n := batch
-	for n < s.Replicates && !precise(int(math.Round(chance*float64(n))), n, s.Precision) {
-		n += max(batch, n/16/batch*batch)
+	n := Batch
+	for n < s.Replicates && !s.Precise(int(math.Round(chance*float64(n))), n) {
+		n += max(Batch, n/16/Batch*Batch)
 	}
 	return float64(min(n, s.Replicates))
 }
+
+// How many placings are looked at where no run is counted: as many as the study has replicates; no
+// fewer than make an error worth telling, and no more than bring it below 0.0625 at worst.
+const (
+	fewestPlacings = 16
+	mostPlacings   = 64
+)
+
+// Placings is how many placings the exact odds of a case are averaged over where no run is counted;
+// 1 where no seed of the study is placed with scatter.
+func (s *Study) Placings() int {
+	varied := func(key string) bool { return strings.HasSuffix(key, "_sd_deg") }
+	t, found := s.converter.Draft(s.doc)
+	if len(found) == 0 && !t.Case.Scattered() && !slices.ContainsFunc(s.design.keys(), varied) {
+		return 1
+	}
+	return min(max(s.Replicates, fewestPlacings), mostPlacings)
+}
+
+// How long finished runs wait in memory.
+const (
+	FlushRuns  = 256              // runs gathered in one part file
+	FlushEvery = 30 * time.Second // the longest a finished run waits for its file
+)

@@ -102,13 +102,13 @@ func TestCoverageOfEarlyStopsExactly(t *testing.T) {
 		return coverage, chance
 	}
 	for _, precision := range []float64{0.05, 0.09, 0.15, 0.2, 0.25, 0.3, 0.4} {
-		if c, p := worst(rule{batch, at(missingEarly)}, precision); c < 0.95 {
+		if c, p := worst(rule{Batch, at(missingEarly)}, precision); c < 0.95 {
 			t.Errorf("half width %.2f: coverage %.4f at a chance of %g, wanted 0.95", precision, c, p)
 		} else {
 			t.Logf("half width %.2f: coverage %.4f or more", precision, c)
 		}
 	}
-	for name, r := range map[string]rule{"the plain interval": {batch, at(missing)}, "Wilson's": {batch, remembering(wilson)}, "a look after each run": {1, at(missing)}} {
+	for name, r := range map[string]rule{"the plain interval": {Batch, at(missing)}, "Wilson's": {Batch, remembering(wilson)}, "a look after each run": {1, at(missing)}} {
 		if c, p := worst(r, 0.2); c >= 0.95 {
 			t.Errorf("the canary passes: %s covers %.4f at a chance of %g", name, c, p)
 		}
@@ -137,13 +137,13 @@ func TestCoverageOfEarlyStops(t *testing.T) {
 		return coverage, at
 	}
 	for _, precision := range []float64{0.05, 0.1, 0.2} {
-		c, p := worst(rule{batch, at(missingEarly)}, precision)
+		c, p := worst(rule{Batch, at(missingEarly)}, precision)
 		t.Logf("half width %g: coverage %.4f or more, wanted %.4f", precision, c, least)
 		if c < least {
 			t.Errorf("half width %.2f: coverage %.4f at a chance of %g, wanted %.4f", precision, c, p, least)
 		}
 	}
-	if c, p := worst(rule{batch, remembering(wilson)}, 0.1); c >= least {
+	if c, p := worst(rule{Batch, remembering(wilson)}, 0.1); c >= least {
 		t.Errorf("the canary passes: Wilson's interval covers %.4f at a chance of %g", c, p)
 	}
 }

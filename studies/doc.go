@@ -1,4 +1,4 @@
-// Package studies turns a study file into cases, runs them and hands out rows.
+// Package studies turns a study file into cases that can be run.
 //
 // The story of a study:
 //
@@ -10,9 +10,9 @@
 //  4. A Planned case has an identity, the hash of the physics that decides its result, and a key for the random streams
 //     of each replicate (plan.go).
 //  5. Explain says what a study would do and cost (explain.go).
-//  6. The Runner finds what the folder holds already (recall.go) and runs what is not done yet, several cases at once, each
-//     replicate once (runner.go, jobs.go, crew.go).
-//  7. Runs become rows (rows.go) and so do cases (sum.go, cases.go), which are written as they come together.
+//
+// Package run runs the cases, package again one of them once more; both know more than this package needs: it has no
+// Parquet and starts no goroutine.
 //
 // Units: the file's own (mm, h, K, °C, degrees) up to package border, the engine's (mm, h, K of undercooling) beyond.
 package studies

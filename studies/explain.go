@@ -73,7 +73,7 @@ func (s *Study) Explain(i int) (Explanation, error) {
 // files is about how many files one command leaves.
 func (s *Study) files(e *Explanation) {
 	n := s.Cases()
-	parts := (e.Runs + flushRuns - 1) / flushRuns
+	parts := (e.Runs + FlushRuns - 1) / FlushRuns
 	e.Files = 4 + 3*parts // study, provenance, manifest, cases; runs, grains, boundaries
 	if s.History {
 		e.Files += parts

@@ -36,7 +36,7 @@ func TestInterval95(t *testing.T) {
 // at one half it is the normal one, ± 2.108 · 0.5/√n, and 1/n wider, which is 0.05 at n = 464.
 func TestPrecise(t *testing.T) {
 	first := func(share float64) int {
-		for n := batch; ; n += batch {
+		for n := Batch; ; n += Batch {
 			if precise(int(math.Round(share*float64(n))), n, 0.05) {
 				return n
 			}
@@ -52,10 +52,10 @@ func TestPrecise(t *testing.T) {
 		t.Error("a precision of 0 stops a case; wanted never")
 	}
 	plain, early := &Study{}, &Study{Precision: 0.1}
-	if low, high := plain.interval95(5, 10); math.Abs(low-0.187086) > 1e-6 || math.Abs(high-0.812914) > 1e-6 {
+	if low, high := plain.Interval95(5, 10); math.Abs(low-0.187086) > 1e-6 || math.Abs(high-0.812914) > 1e-6 {
 		t.Errorf("without precision %g to %g, wanted the plain interval", low, high)
 	}
-	if low, high := early.interval95(5, 10); low > 0.18 || high < 0.82 {
+	if low, high := early.Interval95(5, 10); low > 0.18 || high < 0.82 {
 		t.Errorf("with precision %g to %g, wanted a wider one", low, high)
 	}
 }

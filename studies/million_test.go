@@ -3,6 +3,7 @@ package studies
 import (
 	"runtime"
 	"strings"
+	"syscall"
 	"testing"
 )
 
@@ -34,4 +35,13 @@ func TestAMillionIsQuick(t *testing.T) {
 			t.Logf("%s: %d cases, %d runs, %.2f s, %d MB more", name, e.Cases, e.Runs, took, (after.Sys-before.Sys)>>20)
 		}
 	}
+}
+
+func processorTime(b testing.TB) float64 {
+	b.Helper()
+	var r syscall.Rusage
+	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &r); err != nil {
+		b.Fatal(err)
+	}
+	return float64(r.Utime.Sec+r.Stime.Sec) + 1e-6*float64(r.Utime.Usec+r.Stime.Usec)
 }

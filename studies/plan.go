@@ -17,16 +17,17 @@ import (
 
 // Column is a varied quantity: the column it makes in the tables and the unit it is written in.
 type Column struct {
-	Name string
-	Unit string // as "K/h"; empty for none
-	Kind any    // float64(0), int64(0), "" or false: the type of its values
+	Name  string
+	Unit  string // as "K/h"; empty for none
+	Means string // one line for people
+	Kind  any    // float64(0), int64(0), "" or false: the type of its values
 }
 
 // Columns are the varied quantities, in the order of [[vary]].
 func (s *Study) Columns() []Column {
 	out := make([]Column, len(s.design.axes))
 	for k, a := range s.design.axes {
-		out[k] = Column{Name: a.name, Unit: a.field.Unit, Kind: zero(a.field.Kind)}
+		out[k] = Column{Name: a.name, Unit: a.field.Unit, Means: a.means(), Kind: zero(a.field.Kind)}
 	}
 	return out
 }
@@ -53,9 +54,10 @@ type Planned struct {
 	Values  []any  // one for each of Study.Columns
 	JoinDeg float64
 
-	study *Study
-	doc   *strict.Document
-	text  string // canonical physics
+	Study *Study // that it is of
+
+	doc  *strict.Document
+	text string // canonical physics
 }
 
 // Plan is case i, 0 ≤ i < Cases. It fails only in studies too large to be checked case by case when they are loaded.
@@ -63,28 +65,28 @@ func (s *Study) Plan(i int) (Planned, error) {
 	if i < 0 || i >= s.Cases() {
 		return Planned{}, fmt.Errorf("case %d: the study has %d, counted from 0", i, s.Cases())
 	}
-	p, found := s.identify(i)
+	p, found := s.Identify(i)
 	return p, p.check(found)
 }
 
-// identify is a case before it is checked, with what its values themselves have wrong.
-func (s *Study) identify(i int) (Planned, strict.Problems) {
+// Identify is case i before it is checked, with what its values themselves have wrong.
+func (s *Study) Identify(i int) (Planned, strict.Problems) {
 	d, found := s.document(i)
-	p := Planned{Index: i, study: s, doc: d}
+	p := Planned{Index: i, Study: s, doc: d}
 	if len(s.design.axes) > 0 {
 		p.Values = s.design.values(i)
 	}
 	if len(found) == 0 {
 		p.text, p.JoinDeg = s.physics(d), d.Number("domain.join_deg")
-		p.ID = identity(ModelVersion, p.text)
+		p.ID = p.Under(ModelVersion)
 	}
 	return p, found
 }
 
 // check finds everything that keeps a case from being run. The first case was checked when the study was loaded.
 func (p Planned) check(found strict.Problems) error {
-	if len(p.study.design.axes) > 0 {
-		found = append(found, p.study.converter.Check(p.doc)...)
+	if len(p.Study.design.axes) > 0 {
+		found = append(found, p.Study.converter.Check(p.doc)...)
 	}
 	return found.Err()
 }
@@ -95,27 +97,37 @@ func (s *Study) physics(d *strict.Document) string {
 	return text + s.outline
 }
 
-func identity(modelVersion, physics string) string {
-	sum := sha256.Sum256([]byte("onegrain case\x00" + modelVersion + "\x00" + physics))
+// Under is the identity of the case under a model version, 16 hexadecimal digits.
+func (p Planned) Under(modelVersion string) string {
+	sum := sha256.Sum256([]byte("onegrain case\x00" + modelVersion + "\x00" + p.text))
 	return hex.EncodeToString(sum[:8])
 }
 
 // Case converts the case for the engine. Cases of one body share its grid.
 func (p Planned) Case() (*sim.Case, error) {
-	c, found := p.study.converter.Case(p.doc)
+	c, found := p.Study.converter.Case(p.doc)
 	if len(found) > 0 {
 		return nil, found.Err()
 	}
 	return c, nil
 }
 
+// Bytes is how much memory a run of the case needs, at most.
+func (p Planned) Bytes() int64 { return p.Study.converter.Bytes(p.doc) }
+
+// PeritecticC is the peritectic temperature of the case, °C.
+func (p Planned) PeritecticC() float64 { return p.doc.Number("material.peritectic_C") }
+
+// DesignPoints says where the case stands in a sampled design, as the column design_points does; empty in others.
+func (p Planned) DesignPoints() string { return p.Study.design.places(p.Index) }
+
 // Key keys the random streams of a replicate, counted from 1. With pairing = "common" it is the same in every case.
 func (p Planned) Key(replicate int) draw.Key {
 	physics := p.text
-	if p.study.Common {
+	if p.Study.Common {
 		physics = ""
 	}
-	return draw.NewKey("onegrain run", ModelVersion, strconv.FormatInt(p.study.Seed, 10), physics, strconv.Itoa(replicate))
+	return draw.NewKey("onegrain run", ModelVersion, strconv.FormatInt(p.Study.Seed, 10), physics, strconv.Itoa(replicate))
 }
 
 // Name names the case by its values, as "cooling_rate_K_per_h = 0.4, start_undercooling_K = 8"; empty where nothing varies.
@@ -123,7 +135,7 @@ func (p Planned) Name() string {
 	if len(p.Values) == 0 {
 		return ""
 	}
-	return p.study.caseName(p.Index)
+	return p.Study.caseName(p.Index)
 }
 
 // Draws says how a study, given as its text, draws its random numbers; empty where the text cannot be read. Runs of a case are

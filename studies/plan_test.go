@@ -118,7 +118,7 @@ func TestDesigns(t *testing.T) {
 }
 
 func TestColumns(t *testing.T) {
-	want := []Column{{"cooling_rate_K_per_h", "K/h", 0.0}, {"start_K", "K", 0.0}}
+	want := []Column{{"cooling_rate_K_per_h", "K/h", "varied: schedule.stage.3.rate_K_per_h", 0.0}, {"start_K", "K", "varied: schedule.stage.2.to_undercooling_K", 0.0}}
 	if got := load(t, small).Columns(); !reflect.DeepEqual(got, want) {
 		t.Errorf("%v, wanted %v", got, want)
 	}

@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"onegrain/studies/run"
 	"onegrain/studies/table"
 )
 
@@ -63,7 +64,7 @@ func casesOf(dir string, folder *table.Folder) func(id string) bool {
 	if err != nil || v.Model == "" {
 		return nil
 	}
-	ids := study.Identities(v.Model, runtime.GOMAXPROCS(0))
+	ids := run.Identities(study, v.Model, runtime.GOMAXPROCS(0))
 	return func(id string) bool {
 		_, of := ids[id]
 		return of

@@ -10,6 +10,7 @@ import (
 
 	"onegrain/analysis/tally"
 	"onegrain/studies"
+	"onegrain/studies/again"
 )
 
 // quickCells is up to how many cells `check` grows a body to tell its expected strays: a second or so.
@@ -145,7 +146,7 @@ func oddsOf(study *studies.Study, i, placings int) (checkedOdds, error) {
 	if err != nil {
 		return checkedOdds{}, err
 	}
-	o, err := p.Odds(placings)
+	o, err := again.Work(p, placings)
 	return checkedOdds{i + 1, valuesOf(study, p), o.ExpectedStrays, o.Probability, tally.Real(o.Error), o.Placings, o.Because, o.FullH}, err
 }
 

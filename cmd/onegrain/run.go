@@ -18,6 +18,7 @@ import (
 	"onegrain/analysis/chart"
 	"onegrain/sim"
 	"onegrain/studies"
+	"onegrain/studies/run"
 	"onegrain/studies/table"
 )
 
@@ -33,7 +34,7 @@ type running struct {
 	s    streams
 
 	folder *table.Folder
-	engine func(seeded *sim.Outcome, p studies.Planned, replicate int) *sim.Outcome // of studies.Runner; tests let it fail
+	engine func(seeded *sim.Outcome, p studies.Planned, replicate int) *sim.Outcome // of run.Runner; tests let it fail
 }
 
 func runCommand(s streams) *cobra.Command {
@@ -98,11 +99,11 @@ func (r *running) run(parent context.Context) error {
 	}
 	r.folder = folder
 	p := newProgress(r.s, r.most(study), time.Now())
-	runner := studies.Runner{
+	runner := run.Runner{
 		Study: study, Folder: folder, Workers: r.workers, Memory: memory, Shard: r.k, Shards: r.n, OddsOnly: r.oddsOnly, FailFast: r.failFast,
 		Command: r.reproduce, Field: r.keepField, Engine: r.engine,
-		Recalled: func(sum studies.Summary) { r.recalled(study, sum) },
-		Watch:    func(sum studies.Summary) { p.note(sum.Runs+sum.Failed, sum.Skipped, time.Now()) },
+		Recalled: func(sum run.Summary) { r.recalled(study, sum) },
+		Watch:    func(sum run.Summary) { p.note(sum.Runs+sum.Failed, sum.Skipped, time.Now()) },
 	}
 	tidy := p.watch()
 	sum, err := inTime(ctx, &runner)
@@ -114,7 +115,7 @@ func (r *running) run(parent context.Context) error {
 }
 
 // recalled says what need not be run again, and why, and what was moved out of the folder.
-func (r *running) recalled(study *studies.Study, sum studies.Summary) {
+func (r *running) recalled(study *studies.Study, sum run.Summary) {
 	tellMoved(r.s, r.dir, sum.Moved)
 	if sum.Begun > 0 {
 		r.s.say(goingOn, r.dir, plural(sum.Begun, "case"))
@@ -197,7 +198,7 @@ func (r *running) reproduce(p studies.Planned, replicate int) string {
 }
 
 // end says how it went, and prints the headline table unless something stopped the study.
-func (r *running) end(sum studies.Summary, err error, signal int) error {
+func (r *running) end(sum run.Summary, err error, signal int) error {
 	switch {
 	case err != nil && !errors.Is(err, context.Canceled):
 		return err

@@ -5,12 +5,11 @@ import (
 	"context"
 	"errors"
 	"io/fs"
+	"onegrain/studies/run"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
-
-	"onegrain/studies"
 )
 
 func TestOptionsOfRun(t *testing.T) {
@@ -50,20 +49,20 @@ func TestHowAStudyEnds(t *testing.T) {
 	full := &fs.PathError{Op: "write", Path: "runs", Err: errors.New("no space left")}
 	for _, c := range []struct {
 		name   string
-		sum    studies.Summary
+		sum    run.Summary
 		err    error
 		signal int
 		fast   bool
 		code   int
 		want   string
 	}{
-		{"storage", studies.Summary{}, errors.Join(full), 0, false, exitStorage, "no space left"},
-		{"storage and Ctrl-C", studies.Summary{}, errors.Join(full), 2, false, exitStorage, "no space left"},
-		{"Ctrl-C", studies.Summary{Runs: 5}, context.Canceled, 2, false, 130, "stopped after 5 runs"},
-		{"SIGTERM", studies.Summary{Runs: 5}, context.Canceled, 15, false, 143, "the same command goes on: onegrain"},
-		{"stopped otherwise", studies.Summary{}, context.Canceled, 0, false, exitStopped, "stopped after 0 runs"},
-		{"first failure", studies.Summary{Failed: 1}, nil, 0, true, exitStopped, "failures.jsonl"},
-		{"no results", studies.Summary{}, nil, 0, false, exitUsage, "no results here"},
+		{"storage", run.Summary{}, errors.Join(full), 0, false, exitStorage, "no space left"},
+		{"storage and Ctrl-C", run.Summary{}, errors.Join(full), 2, false, exitStorage, "no space left"},
+		{"Ctrl-C", run.Summary{Runs: 5}, context.Canceled, 2, false, 130, "stopped after 5 runs"},
+		{"SIGTERM", run.Summary{Runs: 5}, context.Canceled, 15, false, 143, "the same command goes on: onegrain"},
+		{"stopped otherwise", run.Summary{}, context.Canceled, 0, false, exitStopped, "stopped after 0 runs"},
+		{"first failure", run.Summary{Failed: 1}, nil, 0, true, exitStopped, "failures.jsonl"},
+		{"no results", run.Summary{}, nil, 0, false, exitUsage, "no results here"},
 	} {
 		r := running{chance: 0.95, path: "a.toml", dir: filepath.Join(t.TempDir(), "none"), failFast: c.fast, s: streams{out: &bytes.Buffer{}, err: &bytes.Buffer{}}}
 		err := r.end(c.sum, c.err, c.signal)
@@ -87,7 +86,7 @@ func TestAStudyWithFailuresStillShowsItsTable(t *testing.T) {
 	table := out.String()
 	out.Reset()
 	r := running{chance: 0.95, path: path, dir: filepath.Join(dir, "r"), s: s}
-	err := r.end(studies.Summary{Failed: 2}, nil, 0)
+	err := r.end(run.Summary{Failed: 2}, nil, 0)
 	if codeOf(err) != exitSomeFailed || !strings.Contains(err.Error(), "2 runs failed: each line of "+filepath.Join(dir, "r", "failures.jsonl")) || out.String() != table {
 		t.Errorf("exit code %d, %v, table\n%s", codeOf(err), err, out.String())
 	}
@@ -100,14 +99,14 @@ func TestFailuresCountWithoutATable(t *testing.T) {
 		t.Fatal(err)
 	}
 	r := running{chance: 0.95, path: "a.toml", dir: dir, shard: "1/2", k: 1, n: 2, s: streams{out: &bytes.Buffer{}, err: &bytes.Buffer{}}}
-	if err := r.end(studies.Summary{Failed: 1}, nil, 0); codeOf(err) != exitSomeFailed || !strings.Contains(err.Error(), "1 run failed: ") {
+	if err := r.end(run.Summary{Failed: 1}, nil, 0); codeOf(err) != exitSomeFailed || !strings.Contains(err.Error(), "1 run failed: ") {
 		t.Errorf("exit code %d, %v", codeOf(err), err)
 	}
-	if err := r.end(studies.Summary{}, nil, 0); err != nil {
+	if err := r.end(run.Summary{}, nil, 0); err != nil {
 		t.Errorf("a shard without cases: exit code %d, %v", codeOf(err), err)
 	}
 	r.n = 0
-	if err := r.end(studies.Summary{}, nil, 0); codeOf(err) != exitStopped {
+	if err := r.end(run.Summary{}, nil, 0); codeOf(err) != exitStopped {
 		t.Errorf("no shard: exit code %d, %v", codeOf(err), err)
 	}
 }

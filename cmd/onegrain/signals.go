@@ -2,13 +2,12 @@ package main
 
 import (
 	"context"
+	"onegrain/studies/run"
 	"os"
 	"os/signal"
 	"sync/atomic"
 	"syscall"
 	"time"
-
-	"onegrain/studies"
 )
 
 // grace is how long runs at work may go on after a signal. Schedulers kill soon after they have asked; what is finished has to be
@@ -56,9 +55,9 @@ func signalName(sig syscall.Signal) string {
 }
 
 // inTime runs a study. Some time after the context has ended it waits no longer for runs at work, and keeps what is finished.
-func inTime(ctx context.Context, runner *studies.Runner) (studies.Summary, error) {
+func inTime(ctx context.Context, runner *run.Runner) (run.Summary, error) {
 	type outcome struct {
-		sum   studies.Summary
+		sum   run.Summary
 		err   error
 		fault any
 	}

@@ -18,6 +18,7 @@ import (
 	"onegrain/studies"
 	"onegrain/studies/cluster"
 	"onegrain/studies/disk"
+	"onegrain/studies/run"
 )
 
 // slowest is how many times as long as estimated a task is given: the estimate holds within a factor of two, and the processors of a
@@ -235,7 +236,7 @@ func (r *submitting) hand(study *studies.Study, job cluster.Job) error {
 	if err != nil {
 		return err
 	}
-	moved, err := studies.Settle(study, results, runtime.GOMAXPROCS(0))
+	moved, err := run.Settle(study, results, runtime.GOMAXPROCS(0))
 	if err != nil {
 		return err
 	}

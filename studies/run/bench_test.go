@@ -1,4 +1,4 @@
-package studies
+package run
 
 import (
 	"context"
@@ -9,13 +9,14 @@ import (
 
 	"onegrain/sim"
 	"onegrain/sim/measure"
+	"onegrain/studies"
 	"onegrain/studies/table"
 )
 
 // timed runs a study into a fresh folder on the disk; cpu and wall are seconds.
-func timed(b *testing.B, s *Study, workers int) (cpu, wall float64, done Summary) {
+func timed(b *testing.B, s *studies.Study, workers int) (cpu, wall float64, done Summary) {
 	b.Helper()
-	f, err := table.Create(b.TempDir(), s.Text, Draws, table.Provenance{Version: "test", ModelVersion: ModelVersion, Command: "bench", Start: time.Unix(0, 0)})
+	f, err := table.Create(b.TempDir(), s.Text, studies.Draws, table.Provenance{Version: "test", ModelVersion: studies.ModelVersion, Command: "bench", Start: time.Unix(0, 0)})
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -37,7 +38,7 @@ func processorTime(b testing.TB) float64 {
 }
 
 // bare does what a study asks for without runner, tables and files.
-func bare(b *testing.B, s *Study) (cpu, wall float64) {
+func bare(b *testing.B, s *studies.Study) (cpu, wall float64) {
 	b.Helper()
 	start, used := time.Now(), processorTime(b)
 	for i := range s.Cases() {
@@ -67,7 +68,7 @@ func bare(b *testing.B, s *Study) (cpu, wall float64) {
 // BenchmarkOverhead tells what running, measuring, writing and syncing cost for each of 3,000 tiny runs beyond the runs themselves: wanted
 // 2 ms at most. Wall time means something on an idle machine only, processor time on a busy one too.
 func BenchmarkOverhead(b *testing.B) {
-	s, err := Load("tiny.toml", []byte(strings.Replace(small, "replicates = 12", "replicates = 500", 1)), nil, 0)
+	s, err := studies.Load("tiny.toml", []byte(strings.Replace(small, "replicates = 12", "replicates = 500", 1)), nil, 0)
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -87,7 +88,7 @@ func BenchmarkOverhead(b *testing.B) {
 func BenchmarkParallel(b *testing.B) {
 	text := strings.NewReplacer("plane = \"ab\"", "height_mm = 6", "diameter_mm = 10", "diameter_mm = 24", "cell_mm = 0.25", "cell_mm = 0.1", "per_mm2_h", "per_mm3_h",
 		"values = [0.3, 0.5, 1]", "values = [0.6]", "values = [6, 12]", "values = [14]", "replicates = 12", "replicates = 8").Replace(small)
-	s, err := Load("large.toml", []byte(text), nil, 0)
+	s, err := studies.Load("large.toml", []byte(text), nil, 0)
 	if err != nil {
 		b.Fatal(err)
 	}

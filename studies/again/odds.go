@@ -1,16 +1,16 @@
-package studies
+package again
 
 import (
 	"maps"
 	"math"
 	"slices"
-	"strings"
 
 	"onegrain/sim"
 	"onegrain/sim/measure"
+	"onegrain/studies"
 )
 
-// Odds are the exact odds of a case. Where seeds are placed with scatter they are means over
+// Odds are the exact odds of a case. Where seeds are Placing with scatter they are means over
 // placings: placing k is that of replicate k, whatever else is done with it.
 type Odds struct {
 	Probability    float64 // of a single grain; NaN where nothing was worked out
@@ -21,27 +21,9 @@ type Odds struct {
 	Because        string  // why no placing can make a single grain, see measure.Odds: the commonest cause; empty where one can
 }
 
-// How many placings are looked at where no run is counted: as many as the study has replicates; no
-// fewer than make an error worth telling, and no more than bring it below 0.0625 at worst.
-const (
-	fewestPlacings = 16
-	mostPlacings   = 64
-)
-
-// Placings is how many placings the exact odds of a case are averaged over where no run is counted;
-// 1 where no seed of the study is placed with scatter.
-func (s *Study) Placings() int {
-	varied := func(key string) bool { return strings.HasSuffix(key, "_sd_deg") }
-	t, found := s.converter.Draft(s.doc)
-	if len(found) == 0 && !t.Case.Scattered() && !slices.ContainsFunc(s.design.keys(), varied) {
-		return 1
-	}
-	return min(max(s.Replicates, fewestPlacings), mostPlacings)
-}
-
-// Odds works out the exact odds of a case, with placing scatter over its first placings, so many at
+// Work works out the exact odds of a case, with placing scatter over its first placings, so many at
 // most.
-func (p Planned) Odds(placings int) (Odds, error) {
+func Work(p studies.Planned, placings int) (Odds, error) {
 	c, err := p.Case()
 	if err != nil {
 		return Odds{}, err
@@ -49,27 +31,28 @@ func (p Planned) Odds(placings int) (Odds, error) {
 	if !c.Scattered() {
 		placings = 1
 	}
-	ready, all := sim.Prepare(c), map[int]placed{}
+	ready, all := sim.Prepare(c), map[int]Placing{}
 	for k := range placings {
-		all[k+1] = place(measure.Look(ready.Seeded(p.Key(k+1)), p.JoinDeg))
+		all[k+1] = Place(measure.Look(ready.Seeded(p.Key(k+1)), p.JoinDeg))
 	}
-	return mean(all, c.Scattered()), nil
+	return Mean(all, c.Scattered()), nil
 }
 
-// placed is what the run without strays tells of one placing of the seeds.
-type placed struct {
+// Placing is what the run without strays tells of one placing of the seeds.
+type Placing struct {
 	probability, strays, fullH float64
 	because                    string
 }
 
-func place(seeded *measure.Survey) placed {
+// Place is what a run without strays says of its placing.
+func Place(seeded *measure.Survey) Placing {
 	o := seeded.Odds()
-	return placed{o.Probability, o.ExpectedStrays, seeded.FullH(), o.Because}
+	return Placing{o.Probability, o.ExpectedStrays, seeded.FullH(), o.Because}
 }
 
-// mean sums up placings by replicate. It goes through them in order, so that it has the same bits
+// Mean sums up placings by replicate. It goes through them in order, so that it has the same bits
 // whatever worker was first.
-func mean(all map[int]placed, scattered bool) Odds {
+func Mean(all map[int]Placing, scattered bool) Odds {
 	n := float64(len(all))
 	if n == 0 {
 		return Odds{math.NaN(), math.NaN(), math.NaN(), math.NaN(), 0, ""}
@@ -84,7 +67,7 @@ func mean(all map[int]placed, scattered bool) Odds {
 	}
 	o.Probability, o.ExpectedStrays = o.Probability/n, o.ExpectedStrays/n
 	o.Because = commonest(causes)
-	o.FullH, o.Error = quantile(sorted(full), 0.5), math.NaN()
+	o.FullH, o.Error = Quantile(full, 0.5), math.NaN()
 	if !scattered {
 		return o
 	}
@@ -110,4 +93,19 @@ func commonest(causes map[string]int) (most string) {
 		}
 	}
 	return most
+}
+
+// Quantile interpolates between the ordered values that are numbers; NaN for none.
+func Quantile(of map[int]float64, q float64) float64 {
+	sorted := slices.DeleteFunc(slices.Collect(maps.Values(of)), math.IsNaN)
+	if len(sorted) == 0 {
+		return math.NaN()
+	}
+	slices.Sort(sorted)
+	at := q * float64(len(sorted)-1)
+	i := int(at)
+	if i+1 >= len(sorted) {
+		return sorted[len(sorted)-1]
+	}
+	return sorted[i] + (at-float64(i))*(sorted[i+1]-sorted[i])
 }

@@ -1,4 +1,4 @@
-package studies
+package run
 
 import (
 	"fmt"
@@ -9,6 +9,7 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"onegrain/studies/again"
 	"onegrain/studies/disk/trial"
 )
 
@@ -58,7 +59,7 @@ barrier_K3 = 4.5e6
 }
 
 // exactOf runs a study of one case and gives what its row says.
-func exactOf(t *testing.T, text string, oddsOnly bool) (o Odds, hits, runs float64) {
+func exactOf(t *testing.T, text string, oddsOnly bool) (o again.Odds, hits, runs float64) {
 	t.Helper()
 	s := load(t, text)
 	f := folder(t, t.TempDir(), s)
@@ -98,7 +99,7 @@ func TestCountsAgreeWithOddsUnderPlacingScatter(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		one, err := p.Odds(1)
+		one, err := again.Work(p, 1)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -1,19 +1,14 @@
-package studies
+package run
 
 import (
 	"cmp"
-	"math"
 	"slices"
 	"sync"
 	"time"
 
 	"onegrain/sim/measure"
+	"onegrain/studies"
 	"onegrain/studies/table"
-)
-
-const (
-	flushRuns  = 256              // runs gathered in one part file
-	flushEvery = 30 * time.Second // the longest a finished run waits for its file
 )
 
 // record is what one replicate has to say, row by row, without the columns that name the run.
@@ -34,10 +29,10 @@ type ledger struct {
 	pending []record
 }
 
-func newLedger(s *Study, folder *table.Folder) (*ledger, error) {
+func newLedger(s *studies.Study, folder *table.Folder) (*ledger, error) {
 	l := &ledger{folder: folder, schemas: map[string]table.Schema{}}
 	for _, name := range tables() {
-		schema, err := table.Of(name, s.varied())
+		schema, err := table.Of(name, varied(s))
 		if err != nil {
 			return nil, err
 		}
@@ -59,11 +54,11 @@ func (l *ledger) complete() error {
 	return nil
 }
 
-// varied are the study's columns as the tables describe them.
-func (s *Study) varied() []table.Column {
+// varied are the columns of a study as the tables describe them.
+func varied(s *studies.Study) []table.Column {
 	var out []table.Column
-	for i, c := range s.Columns() {
-		col := table.Column{Name: c.Name, Unit: ucum(c.Unit), Means: s.design.axes[i].means()}
+	for _, c := range s.Columns() {
+		col := table.Column{Name: c.Name, Unit: ucum(c.Unit), Means: c.Means}
 		switch c.Kind.(type) {
 		case int64:
 			col.Kind = table.Int
@@ -93,7 +88,7 @@ func (l *ledger) add(r record) error {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	l.pending = append(l.pending, r)
-	if len(l.pending) < flushRuns {
+	if len(l.pending) < studies.FlushRuns {
 		return nil
 	}
 	return l.write()
@@ -137,7 +132,7 @@ func (l *ledger) write() error {
 }
 
 // recorded measures a finished run.
-func recorded(p Planned, replicate int, s *measure.Survey, wall time.Duration) (record, measure.Run) {
+func recorded(p studies.Planned, replicate int, s *measure.Survey, wall time.Duration) (record, measure.Run) {
 	m := s.Run()
 	r := record{index: p.Index, replicate: replicate, id: p.ID}
 	status := "liquid"
@@ -149,24 +144,22 @@ func recorded(p Planned, replicate int, s *measure.Survey, wall time.Duration) (
 	for _, b := range s.Boundaries() {
 		r.boundary = append(r.boundary, []any{b.Grain1 + 1, b.Grain2 + 1, b.AreaMM2, b.DisorientationDeg, b.CAxisAngleDeg, b.LowAngle})
 	}
-	if p.study.History {
+	if p.Study.History {
 		for _, h := range s.History() {
-			r.moments = append(r.moments, []any{h.TimeH, p.peritecticC() - h.UndercoolingK, h.UndercoolingK, h.HalfWidthAMM, h.HalfWidthCMM, h.SolidFraction, h.Nuclei})
+			r.moments = append(r.moments, []any{h.TimeH, p.PeritecticC() - h.UndercoolingK, h.UndercoolingK, h.HalfWidthAMM, h.HalfWidthCMM, h.SolidFraction, h.Nuclei})
 		}
 	}
 	return r, m
 }
 
-func (p Planned) peritecticC() float64 { return p.doc.Number("material.peritectic_C") }
-
-func runRow(p Planned, status string, m *measure.Run, wall time.Duration) []any {
+func runRow(p studies.Planned, status string, m *measure.Run, wall time.Duration) []any {
 	row := append([]any{}, p.Values...)
 	return append(row, status, m.SingleGrain, m.ClearDiameterMM, m.ClearSquareMM, m.ClearVolumeMM3, m.SolidFraction, m.StrayGrains, m.StrayVolumeFraction,
 		m.FirstStrayH, m.FirstStrayUndercoolingK, m.GrainWidthAtFirstStrayMM, m.TimeToFullH, m.SectorAFraction, m.SectorCFraction, wall.Seconds())
 }
 
 // failedRow is the row of a run that came to nothing.
-func (l *ledger) failedRow(p Planned, replicate int) record {
+func (l *ledger) failedRow(p studies.Planned, replicate int) record {
 	row := append(append([]any{}, p.Values...), "failed")
 	for len(row)+2 < len(l.schemas["runs"].Columns) {
 		row = append(row, nil)
@@ -200,17 +193,4 @@ func grainRows(grains []measure.Grain) [][]any {
 		rows = append(rows, append(row, g.DisorientationDeg, domain))
 	}
 	return rows
-}
-
-// quantile interpolates between the ordered values; NaN for none.
-func quantile(sorted []float64, q float64) float64 {
-	if len(sorted) == 0 {
-		return math.NaN()
-	}
-	at := q * float64(len(sorted)-1)
-	i := int(at)
-	if i+1 >= len(sorted) {
-		return sorted[len(sorted)-1]
-	}
-	return sorted[i] + (at-float64(i))*(sorted[i+1]-sorted[i])
 }

@@ -1,10 +1,11 @@
-package studies
+package run
 
 import (
 	"testing"
 	"time"
 
 	"onegrain/sim"
+	"onegrain/studies"
 )
 
 // Between two runs a worker may be idle for a tenth of a second at most, 5 % of a run of 2 s: measured with runs that only wait, so that
@@ -14,7 +15,7 @@ func TestWorkersAreKeptBusy(t *testing.T) {
 	const each = 20 * time.Millisecond
 	idle := func(workers int) time.Duration {
 		s := load(t, small)
-		wait := func(seeded *sim.Outcome, _ Planned, _ int) *sim.Outcome {
+		wait := func(seeded *sim.Outcome, _ studies.Planned, _ int) *sim.Outcome {
 			time.Sleep(each)
 			return seeded
 		}

@@ -1,10 +1,12 @@
-package studies
+package run
 
 import (
 	"time"
 
 	"onegrain/sim"
 	"onegrain/sim/measure"
+	"onegrain/studies"
+	"onegrain/studies/again"
 	"onegrain/studies/table"
 )
 
@@ -24,7 +26,7 @@ func (r *Runner) jobs() func() *job {
 			if !r.mine(i) {
 				continue
 			}
-			p, found := r.Study.identify(i)
+			p, found := r.Study.Identify(i)
 			if len(found) > 0 {
 				return &job{Planned: p, err: found.Err()}
 			}
@@ -41,7 +43,7 @@ func (r *Runner) jobs() func() *job {
 }
 
 // job is what is left to do of a case, nil for nothing.
-func (r *Runner) job(p Planned) *job {
+func (r *Runner) job(p studies.Planned) *job {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	s := r.sum(p.ID)
@@ -51,7 +53,7 @@ func (r *Runner) job(p Planned) *job {
 		r.reuse(s)
 		return nil
 	}
-	j := &job{Planned: p, bytes: r.Study.converter.Bytes(p.doc)}
+	j := &job{Planned: p, bytes: p.Bytes()}
 	for k := 1; k <= r.Study.Replicates && !r.OddsOnly; k++ {
 		if _, done := s.single[k]; done {
 			r.count.Skipped++
@@ -114,7 +116,7 @@ func (r *Runner) begun(id string, c *sim.Case) *sum {
 
 // place notes the odds of a placing. It is false where they are all that was wanted of it.
 func (r *Runner) place(s *share, k int, seeded *measure.Survey) (wanted bool) {
-	p := place(seeded)
+	p := again.Place(seeded)
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	s.placed[k] = p
@@ -171,7 +173,7 @@ func (r *Runner) enough(j *job) bool {
 	defer r.mu.Unlock()
 	s := r.sums[j.ID]
 	hits, n := s.hits()
-	if r.OddsOnly || n+s.failed != j.waiting[0]-1 || !precise(hits, n, r.Study.Precision) {
+	if r.OddsOnly || n+s.failed != j.waiting[0]-1 || !r.Study.Precise(hits, n) {
 		return false
 	}
 	s.stoppedBy = "precision"
@@ -192,7 +194,7 @@ func (r *Runner) ends(s *sum) {
 	case s.stoppedBy == "precision":
 	case n >= r.Study.Replicates:
 		s.stoppedBy = "replicates"
-	case n%batch == 0 && precise(hits, n, r.Study.Precision):
+	case n%studies.Batch == 0 && r.Study.Precise(hits, n):
 		s.stoppedBy = "precision"
 	default:
 		s.stoppedBy = "odds only"

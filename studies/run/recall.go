@@ -1,14 +1,16 @@
-package studies
+package run
 
 import (
 	"github.com/sourcegraph/conc/iter"
 
+	"onegrain/studies"
+	"onegrain/studies/again"
 	"onegrain/studies/table"
 )
 
 // told is what an earlier command has written of a case that it had finished.
 type told struct {
-	Odds
+	again.Odds
 	runs       int
 	programmeH float64
 }
@@ -49,7 +51,7 @@ func toldBy(f *table.Frame, row int) *told {
 	n, _ := f.Value(row, "runs").(int64)
 	because, _ := f.Value(row, "never_because").(string)
 	placings, _ := f.Value(row, "placings").(int64)
-	o := Odds{Probability: probability, Error: realOr(f.Value(row, "single_grain_probability_exact_se")), ExpectedStrays: strays,
+	o := again.Odds{Probability: probability, Error: realOr(f.Value(row, "single_grain_probability_exact_se")), ExpectedStrays: strays,
 		FullH: realOr(f.Value(row, "time_to_full_h")), Placings: int(placings), Because: because}
 	return &told{Odds: o, runs: int(n), programmeH: realOr(f.Value(row, "programme_h"))}
 }
@@ -70,7 +72,7 @@ func (r *Runner) whole(s *sum) bool {
 		return false // the odds alone were asked for then, and are of other placings than the runs
 	}
 	last := r.Study.Replicates
-	if n < last && n%batch == 0 && precise(hits, n, r.Study.Precision) {
+	if n < last && n%studies.Batch == 0 && r.Study.Precise(hits, n) {
 		last = n
 	}
 	for k := 1; k <= last; k++ {
@@ -110,25 +112,25 @@ func (r *Runner) compare() {
 // own tells whether a case is of this study and model version.
 func (r *Runner) own(id string) bool {
 	if r.ours == nil {
-		r.ours = r.Study.Identities(ModelVersion, r.Workers)
+		r.ours = Identities(r.Study, studies.ModelVersion, r.Workers)
 	}
 	_, of := r.ours[id]
 	return of
 }
 
 // Settle moves what a results folder holds of other versions out of the way, as a Runner does before its first run.
-func Settle(study *Study, folder *table.Folder, workers int) (table.Moved, error) {
+func Settle(study *studies.Study, folder *table.Folder, workers int) (table.Moved, error) {
 	_, _, moved, err := folder.Recall((&Runner{Study: study, Workers: workers}).own)
 	return moved, err
 }
 
-// Identities are those of all cases under a model version, each with the first case that has it.
-func (s *Study) Identities(model string, workers int) map[string]int {
+// Identities are those of all cases of a study under a model version, each with the first case that has it.
+func Identities(s *studies.Study, model string, workers int) map[string]int {
 	all := make([]string, s.Cases())
 	each := iter.Iterator[string]{MaxGoroutines: max(1, workers)}
 	each.ForEachIdx(all, func(i int, id *string) {
-		if p, found := s.identify(i); len(found) == 0 { // what is wrong with it is told when its turn comes
-			*id = identity(model, p.text)
+		if p, found := s.Identify(i); len(found) == 0 { // what is wrong with it is told when its turn comes
+			*id = p.Under(model)
 		}
 	})
 	ids := map[string]int{}

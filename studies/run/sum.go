@@ -1,20 +1,21 @@
-package studies
+package run
 
 import (
 	"maps"
 	"math"
-	"slices"
+	"onegrain/studies"
+	"onegrain/studies/again"
 )
 
 // sum is what the row of a case is made of.
 type sum struct {
-	Planned
+	studies.Planned
 	programmeH float64
-	scattered  bool            // its seeds are placed anew in each replicate
-	oddsOnly   bool            // all placings count, not those of its runs alone
-	placed     map[int]placed  // the run without strays; with placing scatter one for each replicate
-	single     map[int]bool    // of each finished replicate
-	diameters  map[int]float64 // clear diameters, likewise
+	scattered  bool                  // its seeds are placed anew in each replicate
+	oddsOnly   bool                  // all placings count, not those of its runs alone
+	placed     map[int]again.Placing // the run without strays; with placing scatter one for each replicate
+	single     map[int]bool          // of each finished replicate
+	diameters  map[int]float64       // clear diameters, likewise
 	fullHs     map[int]float64
 	failed     int // by this command
 	stoppedBy  string
@@ -27,7 +28,7 @@ type sum struct {
 func (r *Runner) sum(id string) *sum {
 	s := r.sums[id]
 	if s == nil {
-		s = &sum{placed: map[int]placed{}, single: map[int]bool{}, diameters: map[int]float64{},
+		s = &sum{placed: map[int]again.Placing{}, single: map[int]bool{}, diameters: map[int]float64{},
 			fullHs: map[int]float64{}}
 		r.sums[id] = s
 	}
@@ -56,7 +57,7 @@ func (s *sum) hits() (hits, n int) {
 // settle makes the row of a finished case, which is all that stays of it.
 func (s *sum) settle() {
 	s.settled = s.row()
-	s.Planned = Planned{ID: s.ID}
+	s.Planned = studies.Planned{ID: s.ID}
 	s.placed, s.single, s.diameters, s.fullHs, s.told = nil, nil, nil, nil, nil
 }
 
@@ -69,11 +70,10 @@ func (s *sum) row() []any {
 	fraction, low, high := math.NaN(), math.NaN(), math.NaN()
 	if n > 0 {
 		fraction = float64(hits) / float64(n)
-		low, high = s.study.interval95(hits, n)
+		low, high = s.Study.Interval95(hits, n)
 	}
 	exact := s.exact()
-	diameters, full := sorted(s.diameters), sorted(s.fullHs)
-	fullH := quantile(full, 0.5)
+	fullH := again.Quantile(s.fullHs, 0.5)
 	if n == 0 {
 		fullH = exact.FullH
 	}
@@ -85,7 +85,7 @@ func (s *sum) row() []any {
 	if exact.Placings > 0 {
 		placings = exact.Placings
 	}
-	if text := s.study.design.places(s.Index); text != "" {
+	if text := s.DesignPoints(); text != "" {
 		places = text
 	}
 	var because any
@@ -93,23 +93,23 @@ func (s *sum) row() []any {
 		because = exact.Because
 	}
 	return append(append([]any{s.ID}, s.Values...), n, hits, fraction, low, high, exact.Probability, exact.ExpectedStrays,
-		quantile(diameters, 0.5), quantile(diameters, 0.1), quantile(diameters, 0.9), fullH, programme, s.stoppedBy, places,
+		again.Quantile(s.diameters, 0.5), again.Quantile(s.diameters, 0.1), again.Quantile(s.diameters, 0.9), fullH, programme, s.stoppedBy, places,
 		placings, exact.Error, because)
 }
 
 // exact are the odds of the case. Where runs were counted, those of their placings alone: given
 // these, the counted share scatters about the exact one by the nuclei and nothing else, wherever a
 // case has stopped.
-func (s *sum) exact() Odds {
+func (s *sum) exact() again.Odds {
 	if s.reused {
 		return s.told.Odds
 	}
 	all := s.placed
 	if _, n := s.hits(); s.scattered && n > 0 && !s.oddsOnly {
 		all = maps.Clone(all)
-		maps.DeleteFunc(all, func(k int, _ placed) bool { _, done := s.single[k]; return !done })
+		maps.DeleteFunc(all, func(k int, _ again.Placing) bool { _, done := s.single[k]; return !done })
 	}
-	return mean(all, s.scattered)
+	return again.Mean(all, s.scattered)
 }
 
 // realOr is a value of a table, NaN where there is none.
@@ -118,10 +118,4 @@ func realOr(v any) float64 {
 		return x
 	}
 	return math.NaN()
-}
-
-func sorted(m map[int]float64) []float64 {
-	out := slices.DeleteFunc(slices.Collect(maps.Values(m)), math.IsNaN)
-	slices.Sort(out)
-	return out
 }

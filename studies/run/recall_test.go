@@ -1,4 +1,4 @@
-package studies
+package run
 
 import (
 	"context"
@@ -13,6 +13,7 @@ import (
 	"testing"
 	"time"
 
+	"onegrain/studies"
 	"onegrain/studies/table"
 )
 
@@ -28,7 +29,7 @@ func recalled(t *testing.T, r *Runner) (before, after Summary) {
 // folder of its own, and run anew.
 func TestAnotherModelVersion(t *testing.T) {
 	s, dir := load(t, small), t.TempDir()
-	old, err := table.Create(dir, s.Text, Draws, table.Provenance{Version: "test", ModelVersion: "0", Command: "earlier", Start: time.Unix(0, 0)})
+	old, err := table.Create(dir, s.Text, studies.Draws, table.Provenance{Version: "test", ModelVersion: "0", Command: "earlier", Start: time.Unix(0, 0)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -40,10 +41,10 @@ func TestAnotherModelVersion(t *testing.T) {
 	}
 	as := map[any]string{} // the first three cases as version 0 called them, one that no study has, two as they are
 	for i := range 3 {
-		p, _ := s.identify(i)
-		as[p.ID] = identity("0", p.text)
+		p, _ := s.Identify(i)
+		as[p.ID] = p.Under("0")
 	}
-	p, _ := s.identify(3)
+	p, _ := s.Identify(3)
 	as[p.ID] = "00000000deadbeef"
 	frame := runs.Schema.Frame()
 	for r := range runs.Len() {

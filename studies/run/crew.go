@@ -1,8 +1,9 @@
-package studies
+package run
 
 import (
 	"context"
 	"fmt"
+	"onegrain/studies"
 	"slices"
 	"sync"
 
@@ -38,7 +39,7 @@ type crew struct {
 
 // job is one case and how far it is.
 type job struct {
-	Planned
+	studies.Planned
 	bytes   int64 // that one replicate needs; the shared part counts as much again
 	shared  any   // made by begin
 	waiting []int // replicates still to be started, counted from 1

@@ -1,4 +1,4 @@
-package studies
+package run
 
 import (
 	"path/filepath"

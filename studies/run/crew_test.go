@@ -1,8 +1,9 @@
-package studies
+package run
 
 import (
 	"context"
 	"errors"
+	"onegrain/studies"
 	"slices"
 	"sync"
 	"sync/atomic"
@@ -44,13 +45,13 @@ func TestCrewKeepsToItsMemory(t *testing.T) {
 	}
 }
 
-// TestCrewInBatches: a job rests after each batch of eight, batches end at multiples of eight whatever was done before, and no
+// TestCrewInBatches: a job rests after each studies.Batch of eight, batches end at multiples of eight whatever was done before, and no
 // replicate is run twice or left out.
 func TestCrewInBatches(t *testing.T) {
 	var mu sync.Mutex
 	var ran, asked []int
 	sent := false
-	c := &crew{workers: 4, batch: batch,
+	c := &crew{workers: 4, batch: studies.Batch,
 		next: func() *job {
 			if sent {
 				return nil
@@ -91,7 +92,7 @@ func TestCrewDropsWhatCannotBegin(t *testing.T) {
 			if left--; left < 0 {
 				return nil
 			}
-			return &job{Planned: Planned{Index: left}, bytes: 10, waiting: []int{1}}
+			return &job{Planned: studies.Planned{Index: left}, bytes: 10, waiting: []int{1}}
 		},
 		begin: func(j *job) error {
 			switch j.Index {

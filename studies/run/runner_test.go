@@ -1,4 +1,4 @@
-package studies
+package run
 
 import (
 	"context"
@@ -13,60 +13,31 @@ import (
 	"time"
 
 	"onegrain/sim"
+	"onegrain/studies"
 	"onegrain/studies/table"
 )
 
 // small is a study of six cases that runs in milliseconds: a plane seen from above.
-const small = `
-title = "Small"
-[random]
-seed = 3
-replicates = 12
-[material]
-base = "Y123, air"
-[body]
-shape = "disc"
-plane = "ab"
-diameter_mm = 10
-cell_mm = 0.25
-[[seed]]
-size_mm = [2, 2]
-[schedule]
-[[schedule.stage]]
-to_C = 1045
-rate_K_per_h = 100
-[[schedule.stage]]
-to_undercooling_K = 10
-rate_K_per_h = 60
-[[schedule.stage]]
-to_undercooling_K = 35
-rate_K_per_h = 0.4
-[nucleation.melt]
-law = "barrier"
-prefactor_per_mm2_h = 1.1e4
-barrier_K3 = 6e6
-[[vary]]
-key = "schedule.stage.3.rate_K_per_h"
-name = "cooling_rate_K_per_h"
-values = [0.3, 0.5, 1]
-[[vary]]
-key = "schedule.stage.2.to_undercooling_K"
-name = "start_K"
-values = [6, 12]
-`
+var small = func() string {
+	text, err := os.ReadFile("../testdata/small.toml")
+	if err != nil {
+		panic(err)
+	}
+	return "\n" + string(text)
+}()
 
-func load(t *testing.T, text string) *Study {
+func load(t *testing.T, text string) *studies.Study {
 	t.Helper()
-	s, err := Load("small.toml", []byte(text), nil, 0)
+	s, err := studies.Load("small.toml", []byte(text), nil, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return s
 }
 
-func folder(t *testing.T, dir string, s *Study) *table.Folder {
+func folder(t *testing.T, dir string, s *studies.Study) *table.Folder {
 	t.Helper()
-	f, err := table.Create(dir, s.Text, Draws, table.Provenance{Version: "test", ModelVersion: ModelVersion, Command: "test", Start: time.Unix(0, 0)})
+	f, err := table.Create(dir, s.Text, studies.Draws, table.Provenance{Version: "test", ModelVersion: studies.ModelVersion, Command: "test", Start: time.Unix(0, 0)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -196,10 +167,10 @@ func TestRunnerStopsByPrecision(t *testing.T) {
 		n := cases.Value(r, "runs").(int64)
 		hits := cases.Value(r, "single_grain_runs").(int64)
 		total += int(n)
-		if n%batch != 0 || cases.Value(r, "stopped_by") != "precision" {
+		if n%studies.Batch != 0 || cases.Value(r, "stopped_by") != "precision" {
 			t.Errorf("case %d: %d runs, stopped by %v; wanted whole batches and precision", r, n, cases.Value(r, "stopped_by"))
 		}
-		if !precise(int(hits), int(n), 0.2) {
+		if !s.Precise(int(hits), int(n)) {
 			t.Errorf("case %d stopped with %d of %d", r, hits, n)
 		}
 	}
@@ -212,7 +183,7 @@ func TestRunnerStopsByPrecision(t *testing.T) {
 }
 
 // broken panics in one replicate of each case and is sound in the others.
-func broken(seeded *sim.Outcome, p Planned, replicate int) *sim.Outcome {
+func broken(seeded *sim.Outcome, p studies.Planned, replicate int) *sim.Outcome {
 	if replicate == 5 {
 		panic("a fault of this test")
 	}
@@ -223,7 +194,7 @@ func TestRunnerFailuresAreRows(t *testing.T) {
 	s := load(t, small)
 	dir := t.TempDir()
 	f := folder(t, dir, s)
-	command := func(p Planned, replicate int) string { return fmt.Sprintf("again %s %d", p.ID, replicate) }
+	command := func(p studies.Planned, replicate int) string { return fmt.Sprintf("again %s %d", p.ID, replicate) }
 	got := run(t, &Runner{Study: s, Folder: f, Workers: 3, Engine: broken, Command: command})
 	if got.Failed != 6 || got.Runs != 6*11 {
 		t.Fatalf("%+v, wanted 6 failures and 66 runs", got)

@@ -1,4 +1,4 @@
-package studies
+package run
 
 import (
 	"context"
@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"onegrain/studies"
 	"onegrain/studies/disk/trial"
 	"onegrain/studies/table"
 )
@@ -85,9 +86,9 @@ key = "schedule.stage.2.to_undercooling_K"
 }
 
 // finish runs a part of a study with a command, and where `patience` is not negative ends each command after so many runs and gives it again.
-func finish(s *Study, disk *trial.Memory, workers, shard, shards, patience int, odds bool) (commands int, err error) {
+func finish(s *studies.Study, disk *trial.Memory, workers, shard, shards, patience int, odds bool) (commands int, err error) {
 	for commands = 1; ; commands++ {
-		f, err := table.Create("r", s.Text, Draws, table.Provenance{Version: "test", ModelVersion: ModelVersion, Command: fmt.Sprint(workers, shard, shards, commands), Start: time.Unix(int64(commands), 0)}, disk)
+		f, err := table.Create("r", s.Text, studies.Draws, table.Provenance{Version: "test", ModelVersion: studies.ModelVersion, Command: fmt.Sprint(workers, shard, shards, commands), Start: time.Unix(int64(commands), 0)}, disk)
 		if err != nil {
 			return commands, err
 		}
@@ -115,14 +116,14 @@ func TestSameContentWhateverRanIt(t *testing.T) {
 	if trial.Amount(0, 1, 1) == 1 {
 		workers, shards = []int{1, 2, 3, 7}, []int{1, 4, 64}
 	}
-	combinations, commands, studies := 0, 0, trial.Amount(1, 20, 200)
-	for n := range studies {
-		if trial.Stage(n, studies) {
-			t.Logf("%d of %d", n, studies)
+	combinations, commands, amount := 0, 0, trial.Amount(1, 20, 200)
+	for n := range amount {
+		if trial.Stage(n, amount) {
+			t.Logf("%d of %d", n, amount)
 		}
 		r := rand.New(rand.NewPCG(uint64(n), 20261125))
 		text := invented(r)
-		s, err := Load("invented.toml", []byte(text), nil, 0)
+		s, err := studies.Load("invented.toml", []byte(text), nil, 0)
 		if err != nil {
 			t.Fatalf("study %d: %v\n%s", n, err, text)
 		}
@@ -139,7 +140,7 @@ func TestSameContentWhateverRanIt(t *testing.T) {
 				}
 			}
 		}
-		c.study, err = Load("invented.toml", []byte(strings.Replace(text, "replicates = ", "replicates = 1", 1)), nil, 0)
+		c.study, err = studies.Load("invented.toml", []byte(strings.Replace(text, "replicates = ", "replicates = 1", 1)), nil, 0)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -150,12 +151,12 @@ func TestSameContentWhateverRanIt(t *testing.T) {
 			t.Errorf("study %d: the canary passes: more runs have the same content (%v)\n%s", n, err, text)
 		}
 	}
-	t.Logf("%d studies, %d combinations of workers, shards and interruptions, %d commands", studies, combinations, commands)
+	t.Logf("%d studies, %d combinations of workers, shards and interruptions, %d commands", amount, combinations, commands)
 }
 
 // content runs a study again and again, each time on a disk of its own.
 type content struct {
-	study *Study
+	study *studies.Study
 	odds  bool
 	dice  *rand.Rand
 }

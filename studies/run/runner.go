@@ -1,4 +1,4 @@
-package studies
+package run
 
 import (
 	"context"
@@ -8,13 +8,14 @@ import (
 	"time"
 
 	"onegrain/sim"
+	"onegrain/studies"
 	"onegrain/studies/table"
 )
 
 // Runner runs what is not done yet of a study and writes it to a results folder. The same command goes on where an
 // earlier one has stopped.
 type Runner struct {
-	Study         *Study
+	Study         *studies.Study
 	Folder        *table.Folder
 	Workers       int   // runs at a time; at least 1
 	Memory        int64 // bytes that all workers may use together; 0 = any
@@ -22,11 +23,11 @@ type Runner struct {
 	OddsOnly      bool  // the exact odds alone: no replicates
 	FailFast      bool  // stop at the first run that fails
 
-	Command  func(p Planned, replicate int) string                            // that reproduces a failure; may be nil
-	Watch    func(Summary)                                                    // called after every run, one at a time; may be nil
-	Recalled func(Summary)                                                    // called once, before the first run, where the folder holds something already; may be nil
-	Field    func(p Planned, replicate int, o *sim.Outcome) error             // keeps a field as [keep] asks, from several goroutines; may be nil
-	Engine   func(seeded *sim.Outcome, p Planned, replicate int) *sim.Outcome // makes a replicate of the run without strays; nil = Strays
+	Command  func(p studies.Planned, replicate int) string                            // that reproduces a failure; may be nil
+	Watch    func(Summary)                                                            // called after every run, one at a time; may be nil
+	Recalled func(Summary)                                                            // called once, before the first run, where the folder holds something already; may be nil
+	Field    func(p studies.Planned, replicate int, o *sim.Outcome) error             // keeps a field as [keep] asks, from several goroutines; may be nil
+	Engine   func(seeded *sim.Outcome, p studies.Planned, replicate int) *sim.Outcome // makes a replicate of the run without strays; nil = Strays
 
 	ledger  *ledger
 	mu      sync.Mutex
@@ -73,7 +74,7 @@ func (r *Runner) Run(ctx context.Context) (Summary, error) {
 	defer r.stop()
 	c := &crew{workers: r.Workers, memory: r.Memory, next: r.jobs(), begin: r.begin, run: r.replicate, enough: r.enough, finish: r.finish, failed: r.failed, halt: r.FailFast}
 	if r.Study.Precision > 0 {
-		c.batch = batch
+		c.batch = studies.Batch
 	}
 	stop := r.saving()
 	err = c.work(ctx)
@@ -113,7 +114,7 @@ func (r *Runner) saving() (stop func()) {
 	done, ended := make(chan struct{}), make(chan struct{})
 	go func() {
 		defer close(ended)
-		tick := time.NewTicker(flushEvery)
+		tick := time.NewTicker(studies.FlushEvery)
 		defer tick.Stop()
 		for {
 			select {
