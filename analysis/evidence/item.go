@@ -5,7 +5,7 @@ import (
 
 	"github.com/sourcegraph/conc/panics"
 
-	"onegrain/analysis/evidence/door"
+	"onegrain/cmd/evidence/door"
 )
 
 // Size is how much work a battery does. Both sizes ask the same; tolerances follow from the size by their own reasons.

@@ -8,7 +8,7 @@ import (
 	"strings"
 	"testing"
 
-	"onegrain/analysis/evidence/door"
+	"onegrain/cmd/evidence/door"
 )
 
 // finding expects 10 and has a tolerance of 1.

@@ -13,8 +13,8 @@ import (
 	"strings"
 
 	"onegrain/analysis/evidence"
-	"onegrain/analysis/evidence/battery"
-	"onegrain/analysis/evidence/door"
+	"onegrain/cmd/evidence/battery"
+	"onegrain/cmd/evidence/door"
 )
 
 // options are the flags.

@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"onegrain/analysis/evidence"
-	"onegrain/analysis/evidence/door"
+	"onegrain/cmd/evidence/door"
 )
 
 // onRamp grows at several cooling rates from 0 K.

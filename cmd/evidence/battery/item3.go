@@ -7,7 +7,7 @@ import (
 	"github.com/sourcegraph/conc/iter"
 
 	"onegrain/analysis/evidence"
-	"onegrain/analysis/evidence/door"
+	"onegrain/cmd/evidence/door"
 )
 
 // survival is item 3: the chance of a single grain, and the width of the grain when the first stray comes.

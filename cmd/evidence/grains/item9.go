@@ -6,7 +6,7 @@ import (
 	"slices"
 
 	"onegrain/analysis/evidence"
-	"onegrain/analysis/evidence/door"
+	"onegrain/cmd/evidence/door"
 )
 
 // convergence is item 9: how fast measures near their limits as cells get smaller.

@@ -11,7 +11,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"onegrain/analysis/evidence"
-	"onegrain/analysis/evidence/door"
+	"onegrain/cmd/evidence/door"
 )
 
 // crystallisation is item 2: extended-volume kinetics.

@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"onegrain/analysis/evidence"
-	"onegrain/analysis/evidence/door"
+	"onegrain/cmd/evidence/door"
 )
 
 // symmetricSeeds: two parallel seeds side by side reach the wedges |y| > d/2 + |x| at the same time; only symmetry can decide there.

@@ -11,7 +11,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"onegrain/analysis/evidence"
-	"onegrain/analysis/evidence/door"
+	"onegrain/cmd/evidence/door"
 )
 
 // thrown is a study of one body and law at several cooling rates, chosen so that the chances lie between 0.1 and 0.9.

@@ -7,7 +7,7 @@ package battery
 
 import (
 	"onegrain/analysis/evidence"
-	"onegrain/analysis/evidence/grains"
+	"onegrain/cmd/evidence/grains"
 )
 
 // All is the battery, in order.

@@ -6,7 +6,7 @@ import (
 	"math"
 	"slices"
 
-	"onegrain/analysis/evidence/door"
+	"onegrain/cmd/evidence/door"
 )
 
 // puck is a body with one seed of 3 mm in the middle of its top, and strays in the melt.

@@ -7,7 +7,7 @@ import (
 	"github.com/sourcegraph/conc/iter"
 
 	"onegrain/analysis/evidence"
-	"onegrain/analysis/evidence/door"
+	"onegrain/cmd/evidence/door"
 )
 
 // lengths is item 1: the grown length along ramps and holds, and its inverse.

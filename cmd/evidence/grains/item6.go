@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"onegrain/analysis/evidence"
-	"onegrain/analysis/evidence/door"
+	"onegrain/cmd/evidence/door"
 )
 
 // twoSeeds is item 6: where the grains of two seeds meet.

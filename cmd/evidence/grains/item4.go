@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"onegrain/analysis/evidence"
-	"onegrain/analysis/evidence/door"
+	"onegrain/cmd/evidence/door"
 )
 
 // tessellations is item 4: how large the cells are that aligned boxes leave, and how many neighbours they have.

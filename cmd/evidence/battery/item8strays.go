@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"onegrain/analysis/evidence"
-	"onegrain/analysis/evidence/door"
+	"onegrain/cmd/evidence/door"
 )
 
 // charge is an unseeded puck of 25 × 10 mm, 4.9 cm³, held for 50 h at several undercoolings; what it says of the melt may override its base.

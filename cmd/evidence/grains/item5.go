@@ -7,7 +7,7 @@ import (
 	"gonum.org/v1/gonum/num/quat"
 
 	"onegrain/analysis/evidence"
-	"onegrain/analysis/evidence/door"
+	"onegrain/cmd/evidence/door"
 )
 
 // disorientations is item 5: the angles between grains that are turned at random.

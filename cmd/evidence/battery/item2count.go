@@ -8,7 +8,7 @@ import (
 	"gonum.org/v1/gonum/stat"
 
 	"onegrain/analysis/evidence"
-	"onegrain/analysis/evidence/door"
+	"onegrain/cmd/evidence/door"
 )
 
 // counts compares how many grains there are, and how much that scatters: less than a Poisson number, because grains keep others off.

@@ -6,7 +6,7 @@ import (
 	"slices"
 
 	"onegrain/analysis/evidence"
-	"onegrain/analysis/evidence/door"
+	"onegrain/cmd/evidence/door"
 )
 
 const curvedSeed = 2.9

@@ -8,7 +8,7 @@ import (
 	"github.com/sourcegraph/conc/iter"
 
 	"onegrain/analysis/evidence"
-	"onegrain/analysis/evidence/door"
+	"onegrain/cmd/evidence/door"
 )
 
 // practice is item 8: what the trade knows.

@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"onegrain/analysis/evidence"
-	"onegrain/analysis/evidence/door"
+	"onegrain/cmd/evidence/door"
 )
 
 // growthSectors is item 7: how one grain divides into growth sectors.
