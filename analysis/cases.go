@@ -96,7 +96,8 @@ func whole(x float64) int {
 	return int(x)
 }
 
-// only are the rows of the cases that have the values asked for. The error names a column or a value that does not occur.
+// only are the rows of the cases that have the values asked for. The error names a column or a
+// value that does not occur.
 func only(f *table.Frame, fixed map[string]string) (*table.Frame, error) {
 	rows := make([]int, f.Len())
 	for r := range rows {
@@ -186,8 +187,8 @@ func settings(s window.Study, of int) []window.Setting {
 	return setting(s.Axes, window.Point{At: s.Cases[of].At})
 }
 
-// placed tells which cases have their seeds placed, and joined, like the best one, and what these have in common; all where a design
-// spreads its points like sand, or where nothing of it was set.
+// placed tells which cases have their seeds placed, and joined, like the best one, and what these
+// have in common; all where a design spreads its points like sand, or where nothing of it was set.
 func placed(s window.Study, of *facts, best *window.Point) (alike []bool, common []window.Setting) {
 	alike = slices.Repeat([]bool{true}, len(s.Cases))
 	as := 0

@@ -27,7 +27,8 @@ type facts struct {
 	}
 }
 
-// readFacts takes them from the study as it was given; what it leaves out has the defaults of the study file.
+// readFacts takes them from the study as it was given; what it leaves out has the defaults of the
+// study file.
 func readFacts(study []byte) (facts, error) {
 	var f facts
 	f.Random.Pairing, f.Domain.JoinDeg, f.Design.Kind = "common", 5, "grid"

@@ -47,7 +47,8 @@ type CaseRuns struct {
 	WithStrays int              `json:"runs_with_strays"`
 }
 
-// Best is the best case by the rule of window.Best; where results are averaged over what is not known, the best setting.
+// Best is the best case by the rule of window.Best; where results are averaged over what is not
+// known, the best setting.
 type Best struct {
 	ID         string           `json:"case_id"` // of averaged cases that with the middle chance
 	Settings   []window.Setting `json:"settings"`

@@ -9,8 +9,8 @@ import (
 	"onegrain/studies/table"
 )
 
-// made is a results folder with a known truth: cooling rate × start undercooling, Λ = (rate/0.5)⁴·(start/10)²·0.0513, seeds placed with
-// 2° of scatter, `seeds` of them in a row.
+// made is a results folder with a known truth: cooling rate × start undercooling, Λ =
+// (rate/0.5)⁴·(start/10)²·0.0513, seeds placed with 2° of scatter, `seeds` of them in a row.
 type made struct {
 	study      string
 	rates      []float64
@@ -51,7 +51,8 @@ func must[T any](t testing.TB) func(T, error) T {
 
 func (m *made) folder(t testing.TB) *table.Folder {
 	t.Helper()
-	f := must[*table.Folder](t)(table.Create(t.TempDir()+"/results", []byte(m.study), func([]byte) string { return "" }, table.Provenance{}))
+	f := must[*table.Folder](t)(table.Create(t.TempDir()+"/results", []byte(m.study), func([]byte) string { return "" },
+		table.Provenance{}))
 	w := &writer{t: t, m: m, f: f, frames: map[string]*table.Frame{}, r: tally.Stream("made")}
 	cases := w.frame("cases")
 	for _, rate := range m.rates {
@@ -63,7 +64,8 @@ func (m *made) folder(t testing.TB) *table.Folder {
 				hits += w.run(id, k+1, rate, start, lambda)
 			}
 			n := float64(m.replicates)
-			if err := cases.Append(id, rate, start, m.replicates, hits, float64(hits)/n, 0.0, 1.0, math.Exp(-lambda), lambda, 20.0-rate, 15.0, 22.0, 50.0, 60.0/rate, "replicates", nil, nil, nil, nil); err != nil {
+			if err := cases.Append(id, rate, start, m.replicates, hits, float64(hits)/n, 0.0, 1.0, math.Exp(-lambda), lambda,
+				20.0-rate, 15.0, 22.0, 50.0, 60.0/rate, "replicates", nil, nil, nil, nil); err != nil {
 				t.Fatal(err)
 			}
 		}
@@ -91,7 +93,8 @@ type writer struct {
 }
 
 func (w *writer) frame(name string) *table.Frame {
-	cols := []table.Column{{Name: "cooling_rate_K_per_h", Kind: table.Real, Unit: "K/h"}, {Name: "start_undercooling_K", Kind: table.Real, Unit: "K"}}
+	cols := []table.Column{{Name: "cooling_rate_K_per_h", Kind: table.Real, Unit: "K/h"},
+		{Name: "start_undercooling_K", Kind: table.Real, Unit: "K"}}
 	return must[table.Schema](w.t)(table.Of(name, cols)).Frame()
 }
 
@@ -126,11 +129,13 @@ func (w *writer) flush() {
 	clear(w.frames)
 }
 
-// run adds a run and tells whether it was a single grain. Seeds differ by the scatter of their turns.
+// run adds a run and tells whether it was a single grain. Seeds differ by the scatter of their
+// turns.
 func (w *writer) run(id string, replicate int, rate, start, lambda float64) int {
 	w.runs++
 	if w.m.failed > 0 && w.runs%w.m.failed == 0 {
-		w.row("runs", id, replicate, rate, start, "failed", nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil)
+		w.row("runs", id, replicate, rate, start, "failed", nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil,
+			nil)
 		return 0
 	}
 	stray := w.r.Float64() > math.Exp(-lambda)
@@ -145,15 +150,18 @@ func (w *writer) run(id string, replicate int, rate, start, lambda float64) int 
 			}
 			w.row("boundaries", id, replicate, g, g+1, 8.0, angle, angle/2, angle <= 4)
 		}
-		w.row("grains", id, replicate, g+1, "seed", 1.0, 2.0, 0.0, 0.0, 0.0, 1.0, 0.0, 0.0, 0.0, 100.0, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 0.0, domain)
+		w.row("grains", id, replicate, g+1, "seed", 1.0, 2.0, 0.0, 0.0, 0.0, 1.0, 0.0, 0.0, 0.0, 100.0, 1.0, 1.0, 1.0, 1.0,
+			1.0, 1.0, 0.0, domain)
 	}
 	n, at := 0, any(nil)
 	if stray {
 		n, at = 1, any(start+3)
-		w.row("grains", id, replicate, w.m.seeds+1, "melt", 1.0, 2.0, 0.0, 0.0, 0.0, 1.0, 0.0, 0.0, 0.0, 10.0, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 0.0, nil)
+		w.row("grains", id, replicate, w.m.seeds+1, "melt", 1.0, 2.0, 0.0, 0.0, 0.0, 1.0, 0.0, 0.0, 0.0, 10.0, 1.0, 1.0, 1.0,
+			1.0, 1.0, 1.0, 0.0, nil)
 		w.row("boundaries", id, replicate, 1, w.m.seeds+1, 2.0, 40.0, 20.0, false)
 	}
-	w.row("runs", id, replicate, rate, start, "solid", !stray, 20.0-rate, 10.0, 5.0, 1.0, n, 0.1, nil, at, nil, 40.0, 0.5, 0.5, 0.36)
+	w.row("runs", id, replicate, rate, start, "solid", !stray, 20.0-rate, 10.0, 5.0, 1.0, n, 0.1, nil, at, nil, 40.0, 0.5,
+		0.5, 0.36)
 	if w.runs%w.m.part == 0 {
 		w.flush()
 	}

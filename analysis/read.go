@@ -17,8 +17,9 @@ const (
 	perCase  = 200 // cases of which the runs are told one by one
 )
 
-// Read tells what a results folder shows. A study without cases, runs or success is no error. The error names an option that cannot be, or a file
-// that cannot be read or is damaged (table.Corrupt).
+// Read tells what a results folder shows. A study without cases, runs or success is no error. The
+// error names an option that cannot be, or a file that cannot be read or is damaged
+// (table.Corrupt).
 func Read(f *table.Folder, o Options) (*Findings, error) {
 	for try := 1; ; try++ {
 		out, err := read(f, o)
@@ -84,7 +85,8 @@ type Headline struct {
 	Notes    []string       // on the averages, and what the best case lacks of the wanted chance
 }
 
-// Head reads the headline of a results folder. The error names a file that cannot be read or is damaged.
+// Head reads the headline of a results folder. The error names a file that cannot be read or is
+// damaged.
 func Head(f *table.Folder, chance float64) (*Headline, error) {
 	known, warnings, err := factsOf(f)
 	if err != nil {

@@ -15,7 +15,8 @@ import (
 )
 
 func small() *made {
-	return &made{study: plainStudy, rates: []float64{0.2, 0.4, 0.6, 0.8}, starts: []float64{6, 8, 10, 12, 14}, replicates: 40, seeds: 2, part: 400}
+	return &made{study: plainStudy, rates: []float64{0.2, 0.4, 0.6, 0.8}, starts: []float64{6, 8, 10, 12, 14},
+		replicates: 40, seeds: 2, part: 400}
 }
 
 func found(t *testing.T, m *made, o Options) *Findings {
@@ -23,7 +24,8 @@ func found(t *testing.T, m *made, o Options) *Findings {
 	out := must[*Findings](t)(Read(m.folder(t), o))
 	text := must[[]byte](t)(json.Marshal(out))
 	var back Findings
-	if err := json.Unmarshal(text, &back); err != nil || back.Runs.Total != out.Runs.Total || len(back.Window.Slices) != len(out.Window.Slices) {
+	if err := json.Unmarshal(text, &back); err != nil || back.Runs.Total != out.Runs.Total ||
+		len(back.Window.Slices) != len(out.Window.Slices) {
 		t.Errorf("JSON does not read back: %v", err)
 	}
 	if strings.Contains(string(text), "NaN") {
@@ -36,18 +38,22 @@ func found(t *testing.T, m *made, o Options) *Findings {
 func TestRead(t *testing.T) {
 	m := small()
 	out := found(t, m, Options{})
-	if out.Title != "Made" || out.JoinDeg != 4 || out.Cases != 20 || len(out.Axes) != 2 || out.Axes[0].Label != "cooling rate" || out.Axes[1].Unit != "K" {
+	if out.Title != "Made" || out.JoinDeg != 4 || out.Cases != 20 || len(out.Axes) != 2 ||
+		out.Axes[0].Label != "cooling rate" || out.Axes[1].Unit != "K" {
 		t.Errorf("%q %v %d %+v", out.Title, out.JoinDeg, out.Cases, out.Axes)
 	}
-	if r := out.Runs; r.Total != 800 || r.Solid != 800 || r.Failed+r.Liquid+r.Foreign != 0 || math.Abs(r.WallH-0.08) > 1e-9 || r.DiameterMM.Count != 800 {
+	if r := out.Runs; r.Total != 800 || r.Solid != 800 || r.Failed+r.Liquid+r.Foreign != 0 ||
+		math.Abs(r.WallH-0.08) > 1e-9 || r.DiameterMM.Count != 800 {
 		t.Errorf("%+v", r)
 	}
-	// the largest box of cases with Λ ≤ 0.0513: at 0.4 K/h all starts to 14 K (0.0411), at 0.6 only 6 K (0.038)
+	// the largest box of cases with Λ ≤ 0.0513: at 0.4 K/h all starts to 14 K (0.0411), at 0.6 only 6
+	// K (0.038)
 	b := out.Window.Slices[0].Safe[0]
 	if b.Cases != 10 || b.X.To != 0.4 || b.Y.To != 14 {
 		t.Errorf("box %+v %+v", b, b.Y)
 	}
-	if !strings.Contains(out.Window.Sentence, "keep cooling rate at or below 0.4 K/h (explored from 0.2) and start undercooling anywhere from 6 to 14 K") {
+	if !strings.Contains(out.Window.Sentence, "keep cooling rate at or below 0.4 K/h (explored from 0.2) and start "+
+		"undercooling anywhere from 6 to 14 K") {
 		t.Error(out.Window.Sentence)
 	}
 	if out.Window.Agreement.Disagree() {
@@ -56,15 +62,19 @@ func TestRead(t *testing.T) {
 	if out.Influence[0].Inputs[0].Input != "cooling_rate_K_per_h" || out.Influence[0].Inputs[0].Rank < 0.8 {
 		t.Errorf("%+v", out.Influence[0])
 	}
-	// the largest grain is at the lowest rate, in 1 % of 19.8 also at 0.4 K/h, whose programme is the shortest
-	if out.Best == nil || !out.Best.Reaches || out.Best.Settings[0].Value != "0.4 K/h" && out.Best.Settings[0].Value != "0.2 K/h" || out.Best.Replicate != 1 {
+	// the largest grain is at the lowest rate, in 1 % of 19.8 also at 0.4 K/h, whose programme is the
+	// shortest
+	if out.Best == nil || !out.Best.Reaches || out.Best.Settings[0].Value != "0.4 K/h" &&
+		out.Best.Settings[0].Value != "0.2 K/h" || out.Best.Replicate != 1 {
 		t.Errorf("%+v", out.Best)
 	}
 	p := math.Erf(4 / (2 * 2.0)) // two seeds stay within 4°
-	if s := out.Scatter.All; s.Runs != 800 || float64(s.JoinShare.Low) > p || float64(s.JoinShare.High) < p || len(out.Scatter.Cases) != 20 {
+	if s := out.Scatter.All; s.Runs != 800 || float64(s.JoinShare.Low) > p || float64(s.JoinShare.High) < p ||
+		len(out.Scatter.Cases) != 20 {
 		t.Errorf("%+v", s.JoinShare)
 	}
-	if k := out.Boundaries.Kinds; k[0].Count != 800 || k[0].AreaMM2 != 6400 || k[1].Count != 800-out.Runs.Single || len(out.Boundaries.Watched) == 0 {
+	if k := out.Boundaries.Kinds; k[0].Count != 800 || k[0].AreaMM2 != 6400 || k[1].Count != 800-out.Runs.Single ||
+		len(out.Boundaries.Watched) == 0 {
 		t.Errorf("%+v", k)
 	}
 	if len(out.PerCase) != 20 || out.PerCase[19].WithStrays == 0 || out.PerCase[19].StrayAtK.Median != 17 {
@@ -111,7 +121,8 @@ func differing(a, b string) string {
 func TestReadLittle(t *testing.T) {
 	empty := &made{study: plainStudy, part: 1}
 	out := found(t, empty, Options{})
-	if out.Cases != 0 || out.Best != nil || !strings.Contains(out.Window.Sentence, "No case was computed") || !strings.Contains(strings.Join(out.Warnings, " "), "no finished table of cases") {
+	if out.Cases != 0 || out.Best != nil || !strings.Contains(out.Window.Sentence, "No case was computed") ||
+		!strings.Contains(strings.Join(out.Warnings, " "), "no finished table of cases") {
 		t.Errorf("%+v", out)
 	}
 	one := &made{study: plainStudy, rates: []float64{0.2}, starts: []float64{6}, replicates: 3, seeds: 1, part: 8}
@@ -127,25 +138,30 @@ func TestReadLittle(t *testing.T) {
 	}
 	lost := small()
 	lost.noCases = true
-	if out = found(t, lost, Options{}); out.Runs.Foreign != 800 || !strings.Contains(strings.Join(out.Warnings, " "), "800 runs in the folder belong to no case") {
+	if out = found(t, lost, Options{}); out.Runs.Foreign != 800 ||
+		!strings.Contains(strings.Join(out.Warnings, " "), "800 runs in the folder belong to no case") {
 		t.Errorf("%+v %v", out.Runs, out.Warnings)
 	}
 	odd := small()
 	odd.study = "title = \"unfinished"
-	if out = found(t, odd, Options{}); !strings.Contains(strings.Join(out.Warnings, " "), "cannot be read") || out.JoinDeg != 5 {
+	if out = found(t, odd, Options{}); !strings.Contains(strings.Join(out.Warnings, " "), "cannot be read") ||
+		out.JoinDeg != 5 {
 		t.Errorf("%v", out.Warnings)
 	}
 }
 
-// TestAveragesDoNotMixTurns: where the turn of a seed is set, sums over boundaries and joints are over the cases with the turn of the best
-// one. Canary: where another axis is set in its place they are over all.
+// TestAveragesDoNotMixTurns: where the turn of a seed is set, sums over boundaries and joints are
+// over the cases with the turn of the best one. Canary: where another axis is set in its place they
+// are over all.
 func TestAveragesDoNotMixTurns(t *testing.T) {
 	for key, runs := range map[string]int{"seed.1.turn_deg": 160, "schedule.stage.3.to_undercooling_K": 800} {
 		m := small()
 		m.study += fmt.Sprintf("[[vary]]\nkey = %q\nname = \"start_undercooling_K\"\n", key)
 		out := found(t, m, Options{})
-		if out.Boundaries.Kinds[0].Count != runs || out.Scatter.All.Runs != runs || len(out.Scatter.Cases) != 20 || (len(out.Alike) == 1) != (runs == 160) {
-			t.Errorf("%s: %d boundaries of %d runs, alike %v: wanted %d", key, out.Boundaries.Kinds[0].Count, out.Scatter.All.Runs, out.Alike, runs)
+		if out.Boundaries.Kinds[0].Count != runs || out.Scatter.All.Runs != runs || len(out.Scatter.Cases) != 20 ||
+			(len(out.Alike) == 1) != (runs == 160) {
+			t.Errorf("%s: %d boundaries of %d runs, alike %v: wanted %d", key, out.Boundaries.Kinds[0].Count,
+				out.Scatter.All.Runs, out.Alike, runs)
 		}
 	}
 }
@@ -157,7 +173,8 @@ func TestReadOptions(t *testing.T) {
 	if out.Cases != 4 || out.Window.Y != nil || out.Runs.Total != 160 || len(out.Window.Slices[0].Crossings) != 1 {
 		t.Errorf("%d cases, %+v", out.Cases, out.Window)
 	}
-	// Λ = −log 0.9 at 0.5·(0.10536/0.0513)^¼ = 0.5986 K/h; interpolation between 0.4 and 0.6 is right to 1 %
+	// Λ = −log 0.9 at 0.5·(0.10536/0.0513)^¼ = 0.5986 K/h; interpolation between 0.4 and 0.6 is right
+	// to 1 %
 	if at := float64(out.Window.Slices[0].Crossings[0].At); math.Abs(at-0.5986) > 0.006 {
 		t.Errorf("limit at %v", at)
 	}
@@ -166,7 +183,8 @@ func TestReadOptions(t *testing.T) {
 		t.Errorf("%+v", out.Boundaries.Kinds[1])
 	}
 	for want, o := range map[string]Options{
-		`column "x"`: {Fixed: map[string]string{"x": "1"}}, "no case has it; there are [10 12 14 6 8]": {Fixed: map[string]string{"start_undercooling_K": "11"}},
+		`column "x"`: {Fixed: map[string]string{"x": "1"}},
+		"no case has it; there are [10 12 14 6 8]": {Fixed: map[string]string{"start_undercooling_K": "11"}},
 		"Chance = 2": {Chance: 2}, "DecayDeg = 0": {Law: magnet.Law{ThresholdDeg: 3}}, `axis "y"`: {X: "y"},
 	} {
 		if _, err := Read(f, o); err == nil || !strings.Contains(err.Error(), want) {
@@ -175,9 +193,11 @@ func TestReadOptions(t *testing.T) {
 	}
 }
 
-// TestManyRuns: the time and the memory that many runs take, a hundredth of them unless ONEGRAIN_MANY_RUNS asks for more.
+// TestManyRuns: the time and the memory that many runs take, a hundredth of them unless
+// ONEGRAIN_MANY_RUNS asks for more.
 func TestManyRuns(t *testing.T) {
-	m := &made{study: plainStudy, rates: []float64{0.2, 0.4, 0.6, 0.8}, starts: []float64{6, 8, 10, 12, 14}, replicates: 50, seeds: 16, part: 256}
+	m := &made{study: plainStudy, rates: []float64{0.2, 0.4, 0.6, 0.8}, starts: []float64{6, 8, 10, 12, 14},
+		replicates: 50, seeds: 16, part: 256}
 	if n := os.Getenv("ONEGRAIN_MANY_RUNS"); n != "" {
 		if _, err := fmt.Sscan(n, &m.replicates); err != nil {
 			t.Fatal(err)
@@ -202,7 +222,8 @@ func TestManyRuns(t *testing.T) {
 // TestDamaged: a file that is not what was written is no finding.
 func TestDamaged(t *testing.T) {
 	dir := t.TempDir() + "/results"
-	f := must[*table.Folder](t)(table.Create(dir, []byte(plainStudy), func([]byte) string { return "" }, table.Provenance{}))
+	f := must[*table.Folder](t)(table.Create(dir, []byte(plainStudy), func([]byte) string { return "" },
+		table.Provenance{}))
 	if err := os.WriteFile(dir+"/cases.parquet", []byte("PAR1 no"), 0o666); err != nil {
 		t.Fatal(err)
 	}

@@ -69,7 +69,8 @@ func (r *reader) texts(name string) []string {
 	return x
 }
 
-// readRuns reads the table of runs. Of a run told twice the first counts, but never one that failed before one that was done.
+// readRuns reads the table of runs. Of a run told twice the first counts, but never one that failed
+// before one that was done.
 func (k *keeper) readRuns(f *table.Folder) error {
 	columns := []string{"case_id", "replicate", "status", "single_grain", "clear_diameter_mm", "first_stray_undercooling_K", "wall_s"}
 	k.other = map[foreign]bool{}
@@ -101,8 +102,8 @@ func (k *keeper) readRuns(f *table.Folder) error {
 	})
 }
 
-// rows goes through a table that has rows of runs, and hands over those of runs that are known, each run from the first file that tells of
-// it alone.
+// rows goes through a table that has rows of runs, and hands over those of runs that are known,
+// each run from the first file that tells of it alone.
 func (k *keeper) rows(f *table.Folder, name string, columns []string, from func(*kept) *int32, visit func(r *reader) func(run, row int)) error {
 	file := int32(0)
 	return f.Each(name, append([]string{"case_id", "replicate"}, columns...), func(_ string, rows *table.Frame) error {

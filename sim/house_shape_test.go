@@ -43,7 +43,6 @@ func longLinesIn() []string {
 		"analysis/report",
 		"analysis/report/plots",
 		"analysis/tally",
-		"analysis/window",
 
 		"cmd/evidence",
 		"cmd/onegrain",
@@ -91,8 +90,6 @@ func moreImports() map[string]int {
 func moreExports() map[string]int {
 	return map[string]int{
 		"analysis/chart": 16,
-
-		"analysis/window": 18,
 
 		"sim/furnace": 16,
 

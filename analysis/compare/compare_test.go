@@ -10,17 +10,19 @@ import (
 	"onegrain/studies/table"
 )
 
-// Published examples of the exact test, and a canary: the one-sided value must not pass for the two-sided one.
+// Published examples of the exact test, and a canary: the one-sided value must not pass for the
+// two-sided one.
 func TestFishersExactTest(t *testing.T) {
 	for _, c := range []struct {
 		what           string
 		ha, na, hb, nb int
 		want           float64
 	}{
-		// R. A. Fisher, The Design of Experiments, 1935: three of four cups right. (1+16+16+1)/70 = 34/70 are no more likely.
+		// R. A. Fisher, The Design of Experiments, 1935: three of four cups right. (1+16+16+1)/70 = 34/70
+		// are no more likely.
 		{"tea", 3, 4, 1, 4, 34. / 70},
-		// R. A. Fisher, J. R. Stat. Soc. 98 (1935) 39: convicted twins of criminals, 10 of 13 and 2 of 17; two-sided value from memory of
-		// statistics packages' documentation, 0.0005367.
+		// R. A. Fisher, J. R. Stat. Soc. 98 (1935) 39: convicted twins of criminals, 10 of 13 and 2 of
+		// 17; two-sided value from memory of statistics packages' documentation, 0.0005367.
 		{"twins", 10, 13, 2, 17, 0.0005367},
 		{"the same", 5, 10, 5, 10, 1},
 		{"nothing at all", 0, 10, 0, 20, 1},
@@ -38,15 +40,17 @@ func TestFishersExactTest(t *testing.T) {
 	}
 }
 
-// The p-value must be below any level in no more than that share of experiments with the same chance: an exact test is never too bold. The canary is
-// the test without correction by the normal law, which is.
+// The p-value must be below any level in no more than that share of experiments with the same
+// chance: an exact test is never too bold. The canary is the test without correction by the normal
+// law, which is.
 func TestFishersTestHoldsItsLevel(t *testing.T) {
 	const n, level = 8, 0.05
 	for _, chance := range []float64{0.02, 0.1, 0.3, 0.5, 0.9} {
 		exact, normal := 0.0, 0.0
 		for a := 0; a <= n; a++ {
 			for b := 0; b <= n; b++ {
-				weight := math.Exp(choose(n, a)+choose(n, b)) * math.Pow(chance, float64(a+b)) * math.Pow(1-chance, float64(2*n-a-b))
+				weight := math.Exp(choose(n, a)+choose(n, b)) * math.Pow(chance, float64(a+b)) * math.Pow(1-chance,
+					float64(2*n-a-b))
 				if fisher(a, n, b, n) < level {
 					exact += weight
 				}
@@ -65,10 +69,12 @@ func TestFishersTestHoldsItsLevel(t *testing.T) {
 	}
 }
 
-// side is a side of cases named like "x=1:8/10", with x as its one varied column; the name of a physics may stand before, "other x=1:8/10".
+// side is a side of cases named like "x=1:8/10", with x as its one varied column; the name of a
+// physics may stand before, "other x=1:8/10".
 func side(t *testing.T, content string, settings map[string]string, cases ...string) Side {
 	t.Helper()
-	s := Side{Settings: settings, Decides: func(key string) bool { return strings.HasPrefix(key, "body.") }, Varied: []string{"x"}, Content: content}
+	s := Side{Settings: settings, Decides: func(key string) bool { return strings.HasPrefix(key, "body.") },
+		Varied: []string{"x"}, Content: content}
 	for _, text := range cases {
 		var x, hits, runs int
 		id, rest, ok := strings.Cut(text, " ")
@@ -90,7 +96,8 @@ func modelled(s Side, version string) Side {
 }
 
 func TestCompare(t *testing.T) {
-	one, two := map[string]string{"random.seed": "1", "body.cell_mm": "0.5"}, map[string]string{"random.seed": "2", "body.cell_mm": "0.5"}
+	one, two := map[string]string{"random.seed": "1", "body.cell_mm": "0.5"},
+		map[string]string{"random.seed": "2", "body.cell_mm": "0.5"}
 	fine := map[string]string{"random.seed": "1", "body.cell_mm": "0.4"}
 	for _, c := range []struct {
 		what string
@@ -98,15 +105,22 @@ func TestCompare(t *testing.T) {
 		want string // settings, only a, only b, pairs, of the same physics, that differ, tested, verdict
 	}{
 		{"the same", side(t, "c", one, "x=1:4/8", "x=2:0/8"), side(t, "c", one, "x=1:4/8", "x=2:0/8"), "0 0 0 2 2 0 0 same"},
-		{"another order", side(t, "c", one, "x=1:4/8", "x=2:0/8"), side(t, "c", one, "x=2:0/8", "x=1:4/8"), "0 0 0 2 2 0 0 same"},
-		{"another seed", side(t, "c", one, "x=1:4/8", "x=2:0/8"), side(t, "d", two, "x=1:5/8", "x=2:0/8"), "1 0 0 2 2 1 2 chance"},
-		{"another chance", side(t, "c", one, "x=1:40/40", "x=2:0/8"), side(t, "d", two, "x=1:5/40", "x=2:0/8"), "1 0 0 2 2 1 2 beyond"},
-		{"more cases", side(t, "c", one, "x=1:4/8", "x=2:0/8"), side(t, "d", one, "x=1:4/8", "x=3:0/8"), "0 1 1 1 1 0 0 differ"},
-		{"other physics, same values", side(t, "c", one, "x=1:4/8", "x=2:0/8"), side(t, "d", fine, "fine x=1:4/8", "fine x=2:0/8"), "1 0 0 2 0 0 2 chance"},
+		{"another order", side(t, "c", one, "x=1:4/8", "x=2:0/8"), side(t, "c", one, "x=2:0/8", "x=1:4/8"),
+			"0 0 0 2 2 0 0 same"},
+		{"another seed", side(t, "c", one, "x=1:4/8", "x=2:0/8"), side(t, "d", two, "x=1:5/8", "x=2:0/8"),
+			"1 0 0 2 2 1 2 chance"},
+		{"another chance", side(t, "c", one, "x=1:40/40", "x=2:0/8"), side(t, "d", two, "x=1:5/40", "x=2:0/8"),
+			"1 0 0 2 2 1 2 beyond"},
+		{"more cases", side(t, "c", one, "x=1:4/8", "x=2:0/8"), side(t, "d", one, "x=1:4/8", "x=3:0/8"),
+			"0 1 1 1 1 0 0 differ"},
+		{"other physics, same values", side(t, "c", one, "x=1:4/8", "x=2:0/8"),
+			side(t, "d", fine, "fine x=1:4/8", "fine x=2:0/8"), "1 0 0 2 0 0 2 chance"},
 		{"other rows elsewhere", side(t, "c", one, "x=1:4/8"), side(t, "d", one, "x=1:4/8"), "0 0 0 1 1 0 0 differ"},
 		{"not run", side(t, "", one, "x=1:4/8"), side(t, "", one, "x=1:4/8"), "0 0 0 1 1 0 0 same"},
-		{"another physics of the program", modelled(side(t, "c", one, "x=1:4/8"), "1"), modelled(side(t, "d", one, "new x=1:4/8"), "2"), "1 0 0 1 0 0 1 chance"},
-		{"twice the same values", side(t, "c", one, "x=1:4/8", "x=1:4/8"), side(t, "c", one, "x=1:4/8"), "0 1 0 1 1 0 0 differ"},
+		{"another physics of the program", modelled(side(t, "c", one, "x=1:4/8"), "1"),
+			modelled(side(t, "d", one, "new x=1:4/8"), "2"), "1 0 0 1 0 0 1 chance"},
+		{"twice the same values", side(t, "c", one, "x=1:4/8", "x=1:4/8"), side(t, "c", one, "x=1:4/8"),
+			"0 1 0 1 1 0 0 differ"},
 	} {
 		f := Compare(c.a, c.b)
 		physics, differ := 0, 0
@@ -127,7 +141,8 @@ func TestCompare(t *testing.T) {
 		case f.PValue.Known():
 			verdict = "chance"
 		}
-		if got := fmt.Sprint(len(f.Settings), len(f.OnlyA), len(f.OnlyB), len(f.Pairs), physics, differ, f.Tested, " ", verdict); strings.Join(strings.Fields(got), " ") != c.want {
+		if got := fmt.Sprint(len(f.Settings), len(f.OnlyA), len(f.OnlyB), len(f.Pairs), physics, differ, f.Tested, " ",
+			verdict); strings.Join(strings.Fields(got), " ") != c.want {
 			t.Errorf("%s: %s, wanted %s", c.what, got, c.want)
 		}
 	}
@@ -161,14 +176,16 @@ func TestCasesAreReadFromTheirTable(t *testing.T) {
 	f := s.Frame()
 	row := make([]any, len(s.Columns))
 	for i, c := range s.Columns {
-		row[i] = map[string]any{"case_id": "a", "x": 2.5, "runs": 8, "single_grain_runs": 4, "single_grain_fraction": 0.5, "expected_strays_exact": 0.7, "clear_diameter_mm_median": 9.0, "stopped_by": "replicates"}[c.Name]
+		row[i] = map[string]any{"case_id": "a", "x": 2.5, "runs": 8, "single_grain_runs": 4, "single_grain_fraction": 0.5,
+			"expected_strays_exact": 0.7, "clear_diameter_mm_median": 9.0, "stopped_by": "replicates"}[c.Name]
 	}
 	if err := f.Append(row...); err != nil {
 		t.Fatal(err)
 	}
 	all := Told(f, []string{"x"})
 	r := all[0].Result
-	if all[0].ID != "a" || all[0].Values["x"] != 2.5 || r.Runs != 8 || r.Singles != 4 || r.Share != 0.5 || r.ClearMM != 9 || r.Strays != 0.7 || r.Exact.Known() {
+	if all[0].ID != "a" || all[0].Values["x"] != 2.5 || r.Runs != 8 || r.Singles != 4 || r.Share != 0.5 ||
+		r.ClearMM != 9 || r.Strays != 0.7 || r.Exact.Known() {
 		t.Errorf("%+v %+v", all[0], *r)
 	}
 	if want := tally.Share(4, 8); r.Interval != want {

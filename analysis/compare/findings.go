@@ -41,7 +41,8 @@ const (
 // beyondChance is the p-value below which counted shares are said to differ.
 const beyondChance = 0.05
 
-// BeyondChance tells whether the counted shares differ by more than chance does in 95 of 100 such comparisons.
+// BeyondChance tells whether the counted shares differ by more than chance does in 95 of 100 such
+// comparisons.
 func (f *Findings) BeyondChance() bool { return f.PValue.Known() && f.PValue < beyondChance }
 
 // Same tells whether nothing differs.

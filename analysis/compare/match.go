@@ -6,8 +6,9 @@ import (
 	"strings"
 )
 
-// match pairs the cases of two sides: those of the same physics first, then those of the same values where both vary the same columns.
-// What is left over stands alone. Pairs are in the order of a.
+// match pairs the cases of two sides: those of the same physics first, then those of the same
+// values where both vary the same columns. What is left over stands alone. Pairs are in the order
+// of a.
 func match(a, b Side) (pairs []Pair, onlyA, onlyB []Case) {
 	taken := make([]bool, len(b.Cases))
 	partner := make([]int, len(a.Cases))

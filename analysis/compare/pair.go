@@ -19,7 +19,8 @@ type Pair struct {
 // Differs tells whether the results of the two differ in anything.
 func (p Pair) Differs() bool { return p.Counts || p.Exact || p.Clear }
 
-// weigh compares the results of a pair. Where both have the very same runs there is nothing left to chance and no test.
+// weigh compares the results of a pair. Where both have the very same runs there is nothing left to
+// chance and no test.
 func (p *Pair) weigh(sameRuns bool) {
 	p.PValue = tally.Unknown()
 	a, b := p.A.Result, p.B.Result
@@ -37,8 +38,9 @@ func (p *Pair) weigh(sameRuns bool) {
 // equal takes two unknown numbers for the same.
 func equal(a, b tally.Real) bool { return a == b || !a.Known() && !b.Known() }
 
-// fisher is the two-sided p-value of Fisher's exact test for hits ha of na and hb of nb: the chance, given all hits, of a table no more
-// likely than the one found (R. A. Fisher, The Design of Experiments, 1935, section 11). It needs no large numbers. Runs of the two that meet the same
+// fisher is the two-sided p-value of Fisher's exact test for hits ha of na and hb of nb: the
+// chance, given all hits, of a table no more likely than the one found (R. A. Fisher, The Design of
+// Experiments, 1935, section 11). It needs no large numbers. Runs of the two that meet the same
 // nuclei make it too careful, never too bold.
 func fisher(ha, na, hb, nb int) float64 {
 	hits := ha + hb

@@ -55,9 +55,9 @@ func scan(text, format string, into ...any) bool {
 	return err == nil && n == len(into)
 }
 
-// recovered finds the rows by their values alone: A is a case that has, for every input, exactly one partner that differs in this
-// input and in no other; the partners' values make B. With two inputs the four cases of a row form a rectangle, and either
-// diagonal serves as A and B.
+// recovered finds the rows by their values alone: A is a case that has, for every input, exactly
+// one partner that differs in this input and in no other; the partners' values make B. With two
+// inputs the four cases of a row form a rectangle, and either diagonal serves as A and B.
 func recovered(t Table) []row {
 	at := map[string]int{}
 	n := len(t.Inputs[0].Values)

@@ -20,8 +20,9 @@ type Column struct {
 type Table struct {
 	Inputs  []Column
 	Results []Column
-	// Places names, for each case of a Saltelli design, where it stands in it: "A3", "B3", or "AB3.2" for A3 with the second input
-	// from B3; several parted by blanks where one case stands at several places. nil: recovered from the values.
+	// Places names, for each case of a Saltelli design, where it stands in it: "A3", "B3", or "AB3.2"
+	// for A3 with the second input from B3; several parted by blanks where one case stands at several
+	// places. nil: recovered from the values.
 	Places []string
 }
 
@@ -53,7 +54,8 @@ const (
 	fewRows  = 16 // with fewer rows resampling says little
 )
 
-// Of ranks the inputs for each result. The error names a column whose length is not that of the others.
+// Of ranks the inputs for each result. The error names a column whose length is not that of the
+// others.
 func Of(t Table) ([]Ranking, error) {
 	n := -1
 	for _, c := range slices.Concat(t.Inputs, t.Results) {
@@ -97,7 +99,8 @@ func ranking(t Table, result Column, rows []row) Ranking {
 	return r
 }
 
-// compare orders by total share where there is one, else by rank correlation; what is unknown is least.
+// compare orders by total share where there is one, else by rank correlation; what is unknown is
+// least.
 func compare(a, b Weight) int {
 	size := func(w Weight) float64 {
 		x := math.Abs(float64(w.Rank))
@@ -157,7 +160,8 @@ func together(t Table) (all []string) {
 	return all
 }
 
-// apart are the values of the cases that were chosen independently: in a Saltelli design those of A and B, in any other all.
+// apart are the values of the cases that were chosen independently: in a Saltelli design those of A
+// and B, in any other all.
 func apart(values []float64, rows []row) []float64 {
 	if len(rows) == 0 {
 		return values

@@ -9,12 +9,14 @@ import (
 	"onegrain/analysis/tally"
 )
 
-// ishigami is the function of T. Ishigami and T. Homma (ISUMA 1990) with a = 7, b = 0.1, inputs even over −π to π.
+// ishigami is the function of T. Ishigami and T. Homma (ISUMA 1990) with a = 7, b = 0.1, inputs
+// even over −π to π.
 func ishigami(x []float64) float64 {
 	return math.Sin(x[0]) + 7*math.Sin(x[1])*math.Sin(x[1]) + 0.1*math.Pow(x[2], 4)*math.Sin(x[0])
 }
 
-// ishigamiIndices are the closed forms: V = a²/8 + bπ⁴/5 + b²π⁸/18 + 1/2, V1 = (1 + bπ⁴/5)²/2, V2 = a²/8, V13 = 8b²π⁸/225.
+// ishigamiIndices are the closed forms: V = a²/8 + bπ⁴/5 + b²π⁸/18 + 1/2, V1 = (1 + bπ⁴/5)²/2, V2 =
+// a²/8, V13 = 8b²π⁸/225.
 func ishigamiIndices(a, b float64) (first, total [3]float64) {
 	p4 := math.Pow(math.Pi, 4)
 	v := a*a/8 + b*p4/5 + b*b*p4*p4/18 + 0.5
@@ -69,8 +71,8 @@ func of(t *testing.T, table Table) Ranking {
 	return all[0]
 }
 
-// TestIshigami: 4096 random rows leave a standard error of about 0.02 at most in any index, so 0.06 is three of them. The canary is
-// the closed form with a = 5.
+// TestIshigami: 4096 random rows leave a standard error of about 0.02 at most in any index, so 0.06
+// is three of them. The canary is the closed form with a = 5.
 func TestIshigami(t *testing.T) {
 	table := saltelli(4096, 3, "ishigami", ishigami)
 	off := func(r Ranking, first, total [3]float64) (most float64) {
@@ -94,7 +96,8 @@ func TestIshigami(t *testing.T) {
 	}
 }
 
-// TestRecovered: without places the values tell the same rows, in whatever order the cases come; and no other design is taken for it.
+// TestRecovered: without places the values tell the same rows, in whatever order the cases come;
+// and no other design is taken for it.
 func TestRecovered(t *testing.T) {
 	for _, k := range []int{2, 3, 5} {
 		table := saltelli(64, k, "recovered", func(x []float64) float64 { return x[0] + 2*x[1]*x[k-1] })
@@ -113,7 +116,8 @@ func TestRecovered(t *testing.T) {
 		}
 		for _, w := range named.Inputs {
 			v := weightOf(t, r, w.Input)
-			// with two inputs the other diagonal may stand for A and B: another estimate of the same; else equal but for the order of the sums
+			// with two inputs the other diagonal may stand for A and B: another estimate of the same; else
+			// equal but for the order of the sums
 			if limit := map[bool]float64{true: 0.4, false: 1e-9}[k == 2]; math.Abs(float64(*v.Total-*w.Total)) > limit {
 				t.Errorf("%d inputs: total of %s %v, by places %v", k, w.Input, *v.Total, *w.Total)
 			}
@@ -130,9 +134,10 @@ func TestRecovered(t *testing.T) {
 	}
 }
 
-// TestIndexCoverage: over 100 designs of 256 rows the interval of the total index of x2 holds the closed form 0.4424 in about 95 %;
-// 87 are asked, three standard errors of 2.2 % less and a little for resampling, which is known to be short. The canary asks for an
-// index that is wrong by a quarter.
+// TestIndexCoverage: over 100 designs of 256 rows the interval of the total index of x2 holds the
+// closed form 0.4424 in about 95 %; 87 are asked, three standard errors of 2.2 % less and a little
+// for resampling, which is known to be short. The canary asks for an index that is wrong by a
+// quarter.
 func TestIndexCoverage(t *testing.T) {
 	_, total := ishigamiIndices(7, 0.1)
 	held, wrong := 0, 0
@@ -155,8 +160,9 @@ func TestIndexCoverage(t *testing.T) {
 	}
 }
 
-// TestSpearman: two normal variables with correlation r have the rank correlation 6/π·asin(r/2) (K. Pearson 1907). Its interval holds
-// it in 95 % of 1000 samples of 40, less three standard errors of 0.7 %; r itself, the canary, it holds less often for large samples.
+// TestSpearman: two normal variables with correlation r have the rank correlation 6/π·asin(r/2) (K.
+// Pearson 1907). Its interval holds it in 95 % of 1000 samples of 40, less three standard errors of
+// 0.7 %; r itself, the canary, it holds less often for large samples.
 func TestSpearman(t *testing.T) {
 	r := tally.Stream("spearman")
 	const n, samples, rho = 40, 1000, 0.7
@@ -190,9 +196,11 @@ func TestSpearman(t *testing.T) {
 func TestNothingToRank(t *testing.T) {
 	nan := math.NaN()
 	for name, table := range map[string]Table{
-		"no cases":  {Inputs: []Column{{Name: "a"}, {Name: "b"}}, Results: []Column{{Name: "y"}}},
-		"no result": {Inputs: []Column{{"a", "", []float64{1, 2, 3, 4, 5}}}, Results: []Column{{"y", "", []float64{nan, nan, nan, nan, nan}}}},
-		"constant":  {Inputs: []Column{{"a", "", []float64{1, 2, 3, 4, 5}}}, Results: []Column{{"y", "", []float64{1, 1, 1, 1, 1}}}},
+		"no cases": {Inputs: []Column{{Name: "a"}, {Name: "b"}}, Results: []Column{{Name: "y"}}},
+		"no result": {Inputs: []Column{{"a", "", []float64{1, 2, 3, 4, 5}}},
+			Results: []Column{{"y", "", []float64{nan, nan, nan, nan, nan}}}},
+		"constant": {Inputs: []Column{{"a", "", []float64{1, 2, 3, 4, 5}}},
+			Results: []Column{{"y", "", []float64{1, 1, 1, 1, 1}}}},
 		"no inputs": {Results: []Column{{"y", "", []float64{1, 2, 3, 4, 5}}}},
 	} {
 		r := of(t, table)
@@ -200,11 +208,14 @@ func TestNothingToRank(t *testing.T) {
 			t.Errorf("%s: %+v", name, r)
 		}
 	}
-	if _, err := Of(Table{Inputs: []Column{{"a", "", []float64{1}}}, Results: []Column{{"y", "", nil}}}); err == nil || !strings.Contains(err.Error(), "column y has 0 values") {
+	if _, err := Of(Table{Inputs: []Column{{"a", "", []float64{1}}}, Results: []Column{{"y", "", nil}}}); err == nil ||
+		!strings.Contains(err.Error(), "column y has 0 values") {
 		t.Errorf("unequal columns: %v", err)
 	}
-	together := Table{Inputs: []Column{{"a", "", []float64{1, 2, 3, 4, 5}}, {"b", "", []float64{2, 3, 4, 5, 6}}}, Results: []Column{{"y", "", []float64{5, 4, 3, 2, 1}}}}
-	if r := of(t, together); !strings.Contains(strings.Join(r.Warnings, " "), "cannot be told apart") || r.Inputs[0].Rank != -1 {
+	together := Table{Inputs: []Column{{"a", "", []float64{1, 2, 3, 4, 5}}, {"b", "", []float64{2, 3, 4, 5, 6}}},
+		Results: []Column{{"y", "", []float64{5, 4, 3, 2, 1}}}}
+	if r := of(t, together); !strings.Contains(strings.Join(r.Warnings, " "), "cannot be told apart") ||
+		r.Inputs[0].Rank != -1 {
 		t.Errorf("together: %+v", r)
 	}
 }

@@ -12,8 +12,9 @@ import (
 
 const methodRank = "Spearman rank correlation; interval of D. G. Bonett and T. A. Wright, Psychometrika 65 (2000) 23"
 
-// spearman is the rank correlation (C. Spearman, Am. J. Psychol. 15 (1904) 72) over the cases that have both values, ties at their
-// mean rank; NaN where one of them does not vary. Its interval is that of Fisher's transform with the variance (1 + ρ²/2)/(n − 3).
+// spearman is the rank correlation (C. Spearman, Am. J. Psychol. 15 (1904) 72) over the cases that
+// have both values, ties at their mean rank; NaN where one of them does not vary. Its interval is
+// that of Fisher's transform with the variance (1 + ρ²/2)/(n − 3).
 func spearman(x, y []float64) (rho float64, i tally.Interval) {
 	var a, b []float64
 	for k := range x {

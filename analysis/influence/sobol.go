@@ -79,7 +79,8 @@ func meanOf(y []float64) float64 {
 	return stat.Mean(slices.DeleteFunc(slices.Clone(y), func(x float64) bool { return !known(x) }), nil)
 }
 
-// resampled are the indices of each input: the estimate at place 0, then those of rows drawn with replacement.
+// resampled are the indices of each input: the estimate at place 0, then those of rows drawn with
+// replacement.
 func resampled(terms [][]term, bases [][2]float64) (first, total [][]float64) {
 	n := len(bases)
 	times := int(min(resamplings, max(200, mostWork/float64(n*(len(terms)+1)))))

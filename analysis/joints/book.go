@@ -42,7 +42,8 @@ type Kind struct {
 	Angles     []AngleArea `json:"angles"`
 }
 
-// AngleArea is the area of boundaries whose disorientation lies from FromDeg up to but not including ToDeg.
+// AngleArea is the area of boundaries whose disorientation lies from FromDeg up to but not
+// including ToDeg.
 type AngleArea struct {
 	FromDeg float64 `json:"from_deg"`
 	ToDeg   float64 `json:"to_deg"`
@@ -78,7 +79,8 @@ const (
 	most    = 100 // degrees; the largest disorientation of two tetragonal crystals is 98.42°
 )
 
-// NewBook is an empty book that uses this law for the current. The error says what is wrong with the constants of the law.
+// NewBook is an empty book that uses this law for the current. The error says what is wrong with
+// the constants of the law.
 func NewBook(law magnet.Law) (*Book, error) {
 	if err := law.Check(); err != nil {
 		return nil, err
@@ -93,8 +95,8 @@ func NewBook(law magnet.Law) (*Book, error) {
 	return b, nil
 }
 
-// Run notes a run of a case and returns its number, from 0. alike: it counts in sums over cases, which must not mix seeds that are
-// placed differently.
+// Run notes a run of a case and returns its number, from 0. alike: it counts in sums over cases,
+// which must not mix seeds that are placed differently.
 func (b *Book) Run(of int, alike bool) int {
 	b.runs = append(b.runs, run{of: int32(of), alike: alike, worst: math.NaN(), tilt: math.NaN()})
 	return len(b.runs) - 1
@@ -103,8 +105,8 @@ func (b *Book) Run(of int, alike bool) int {
 // Watch keeps the boundaries of one run.
 func (b *Book) Watch(run int) { b.watched = run }
 
-// Grain notes a grain of a run: whether it grew from a seed, its volume, and its domain, from 1 for the largest; 0 for none. Grains of a
-// run must be noted before its boundaries.
+// Grain notes a grain of a run: whether it grew from a seed, its volume, and its domain, from 1 for
+// the largest; 0 for none. Grains of a run must be noted before its boundaries.
 func (b *Book) Grain(run int, seeded bool, volumeMM3 float64, domain int) {
 	r := &b.runs[run]
 	r.solid += volumeMM3
@@ -116,7 +118,8 @@ func (b *Book) Grain(run int, seeded bool, volumeMM3 float64, domain int) {
 	}
 }
 
-// Boundary notes a boundary of a run. Grains are numbered from 1, seeded ones first. CAxisDeg is the angle between the c axes.
+// Boundary notes a boundary of a run. Grains are numbered from 1, seeded ones first. CAxisDeg is
+// the angle between the c axes.
 func (b *Book) Boundary(run int, c Contact) {
 	r := &b.runs[run]
 	strays := 0

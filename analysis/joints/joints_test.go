@@ -19,8 +19,9 @@ func book(t *testing.T, law magnet.Law) *Book {
 	return b
 }
 
-// TestPair: two seeds, each turned by a normal angle of 2°, differ by |N(0, 2√2°)|, which stays within 5° with the chance
-// erf(5/(2·2)) = 0.9229. Over 4000 runs the interval must hold it; the canary is the chance for 2.2°.
+// TestPair: two seeds, each turned by a normal angle of 2°, differ by |N(0, 2√2°)|, which stays
+// within 5° with the chance erf(5/(2·2)) = 0.9229. Over 4000 runs the interval must hold it; the
+// canary is the chance for 2.2°.
 func TestPair(t *testing.T) {
 	b := book(t, magnet.Published())
 	r := tally.Stream("pair")
@@ -44,7 +45,8 @@ func TestPair(t *testing.T) {
 	if holds(2.2) {
 		t.Errorf("canary: %+v holds the chance of other scatter", s.All.JoinShare)
 	}
-	// the median of |N(0, s)| is 0.67449 s; its standard error over 4000 is 1.9 % of s here, so 0.15° is three of them
+	// the median of |N(0, s)| is 0.67449 s; its standard error over 4000 is 1.9 % of s here, so 0.15°
+	// is three of them
 	if want := 0.67449 * 2 * math.Sqrt2; math.Abs(float64(s.All.WorstDeg.Median)-want) > 0.15 {
 		t.Errorf("median %v, wanted %v", s.All.WorstDeg.Median, want)
 	}
@@ -56,8 +58,8 @@ func TestPair(t *testing.T) {
 	}
 }
 
-// TestCurrent: two boundaries of 3 and 1 mm², at 2° and 3 + 5.3·ln 2 degrees, pass all and half of the current: (3 + 0.5)/4. The canary is a
-// law with another decay.
+// TestCurrent: two boundaries of 3 and 1 mm², at 2° and 3 + 5.3·ln 2 degrees, pass all and half of
+// the current: (3 + 0.5)/4. The canary is a law with another decay.
 func TestCurrent(t *testing.T) {
 	of := func(law magnet.Law) float64 {
 		b := book(t, law)
@@ -69,7 +71,8 @@ func TestCurrent(t *testing.T) {
 		b.Boundary(run, Contact{Grain1: 1, Grain2: 2, AreaMM2: 1, AngleDeg: 3 + 5.3*math.Ln2})
 		b.Boundary(run, Contact{Grain1: 1, Grain2: 3, AreaMM2: 3, AngleDeg: 2, LowAngle: true})
 		out := b.Boundaries()
-		if len(out.Watched) != 2 || out.Watched[0].AreaMM2 != 3 || out.Watched[0].Passing != 1 || out.Watched[0].Kind != "seed-seed" {
+		if len(out.Watched) != 2 || out.Watched[0].AreaMM2 != 3 || out.Watched[0].Passing != 1 ||
+			out.Watched[0].Kind != "seed-seed" {
 			t.Errorf("watched %+v", out.Watched)
 		}
 		if out.Kinds[0].LowAreaMM2 != 3 || out.Kinds[0].Angles[0].AreaMM2 != 3 || out.Kinds[0].Angles[1].Count != 1 {
@@ -102,7 +105,8 @@ func TestKinds(t *testing.T) {
 		}
 	}
 	s := b.Scatter()
-	if s.All.Untouching != 2 || s.All.Runs != 3 || s.All.Joined != 0 || len(s.Cases) != 3 || !strings.Contains(strings.Join(s.Warnings, ""), "has 1 run:") {
+	if s.All.Untouching != 2 || s.All.Runs != 3 || s.All.Joined != 0 || len(s.Cases) != 3 ||
+		!strings.Contains(strings.Join(s.Warnings, ""), "has 1 run:") {
 		t.Errorf("%+v", s)
 	}
 }

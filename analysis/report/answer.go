@@ -132,7 +132,7 @@ func odds(p window.Point) string {
 	}
 	switch {
 	case p.Verdict == "never":
-		return "0 %, strays or not: " + window.Reason(p.Because)
+		return "0 %, strays or not: " + p.Reason()
 	case !p.Exact.Known():
 		return "counted " + counted
 	case p.Source == "exact mean":

@@ -25,26 +25,28 @@ type Agreement struct {
 	Method     string `json:"method"`
 }
 
-// doubt is the p-value below which exact and counted are said to disagree: false alarm in one study of a thousand.
+// doubt is the p-value below which exact and counted are said to disagree: false alarm in one study
+// of a thousand.
 const doubt = 0.001
 
 // Disagree tells whether counts and exact chances can hardly both be right.
 func (a Agreement) Disagree() bool { return a.PValue.Known() && a.PValue < doubt }
 
-// expectedLeast is what a group needs of expected hits and of expected misses for chi-squared to hold (W. G. Cochran, Ann. Math.
-// Stat. 23 (1952) 315).
-// Where runs have chances of their own, the variance has to be that of 10 runs at 1/2 as well.
+// expectedLeast is what a group needs of expected hits and of expected misses for chi-squared to
+// hold (W. G. Cochran, Ann. Math. Stat. 23 (1952) 315). Where runs have chances of their own, the
+// variance has to be that of 10 runs at 1/2 as well.
 const expectedLeast = 5.
 
-// Agree compares counted hits with exact chances. Cases whose runs are independent make groups of alike chance, large enough for
-// chi-squared; what is left over is compared by the binomial law, and the smaller of the two p-values counts twice. Runs that share
-// their nuclei between cases are not independent: there each case stands by itself, and the smallest p-value counts as often as there
-// are cases (Bonferroni), which holds under any dependence.
+// Agree compares counted hits with exact chances. Cases whose runs are independent make groups of
+// alike chance, large enough for chi-squared; what is left over is compared by the binomial law,
+// and the smaller of the two p-values counts twice. Runs that share their nuclei between cases are
+// not independent: there each case stands by itself, and the smallest p-value counts as often as
+// there are cases (Bonferroni), which holds under any dependence.
 //
-// Where each run has a chance p of its own, from its placing of the seeds, and Chance is their mean,
-// the hits scatter by Σ p(1−p), less than those of a binomial law by the scatter of the p, which Error
-// tells. Chi-squared takes that; the binomial law is too careful then, never too bold (W. Hoeffding,
-// Ann. Math. Stat. 27 (1956) 713).
+// Where each run has a chance p of its own, from its placing of the seeds, and Chance is their
+// mean, the hits scatter by Σ p(1−p), less than those of a binomial law by the scatter of the p,
+// which Error tells. Chi-squared takes that; the binomial law is too careful then, never too bold
+// (W. Hoeffding, Ann. Math. Stat. 27 (1956) 713).
 func Agree(cases []Count, independent bool) Agreement {
 	cases = slices.DeleteFunc(slices.Clone(cases), func(c Count) bool { return c.Runs <= 0 || math.IsNaN(c.Chance) })
 	a := Agreement{Cases: len(cases), ChiSquared: Unknown(), PValue: Unknown(), Method: "nothing to compare"}
@@ -89,7 +91,8 @@ func (g *group) add(c Count) {
 	g.variance += max(0, n*c.Chance*(1-c.Chance)-n*(n-1)*c.Error*c.Error)
 }
 
-// grouped puts cases together, from the smallest chance up, until a group is large enough; rest is what is left at the end.
+// grouped puts cases together, from the smallest chance up, until a group is large enough; rest is
+// what is left at the end.
 func grouped(cases []Count) (groups []group, rest group) {
 	slices.SortStableFunc(cases, func(a, b Count) int { return cmp.Compare(a.Chance, b.Chance) })
 	for _, c := range cases {
@@ -113,7 +116,8 @@ func binomial(hits, n, p float64) float64 {
 	return min(1, 2*min(atLeast, atMost))
 }
 
-// tail is the regularised incomplete beta function, which is the chance of at least a hits of a+b−1.
+// tail is the regularised incomplete beta function, which is the chance of at least a hits of
+// a+b−1.
 func tail(a, b, p float64) float64 {
 	switch {
 	case p <= 0:

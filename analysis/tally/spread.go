@@ -14,7 +14,8 @@ type Spread struct {
 	P90    Real  `json:"p90"`
 	Max    Real  `json:"max"`
 	Bins   []Bin `json:"bins,omitempty"`
-	// Sample stands for the values in a chart: all of them in order, or of more than 100 the 100 quantiles at the middles of equal parts.
+	// Sample stands for the values in a chart: all of them in order, or of more than 100 the 100
+	// quantiles at the middles of equal parts.
 	Sample []float64 `json:"sample,omitempty"`
 }
 
@@ -27,8 +28,9 @@ type Bin struct {
 	Count int     `json:"count"`
 }
 
-// SpreadOf orders the values (in place), leaves out what is no number, and sorts them into `bins` equal bins from low to high; bins = 0
-// makes none, and no sample. Where low is not below high the bins reach from the least value to the largest.
+// SpreadOf orders the values (in place), leaves out what is no number, and sorts them into `bins`
+// equal bins from low to high; bins = 0 makes none, and no sample. Where low is not below high the
+// bins reach from the least value to the largest.
 func SpreadOf(values []float64, low, high float64, bins int) Spread {
 	values = slices.DeleteFunc(values, func(x float64) bool { return math.IsNaN(x) || math.IsInf(x, 0) })
 	slices.Sort(values)

@@ -5,8 +5,8 @@ import (
 	"math/rand/v2"
 )
 
-// Stream is a stream of random numbers that depends on its label alone, so that a report made twice says the same. It is not that of
-// any run.
+// Stream is a stream of random numbers that depends on its label alone, so that a report made twice
+// says the same. It is not that of any run.
 func Stream(label string) *rand.Rand {
 	h := fnv.New64a()
 	_, _ = h.Write([]byte(label)) // never fails

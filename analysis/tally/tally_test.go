@@ -17,8 +17,9 @@ func TestRealInJSON(t *testing.T) {
 	}
 }
 
-// TestShare: with no miss in n the lower end solves p^n = 0.025, with no hit the upper end solves (1−p)^n = 0.025; both closed forms.
-// The interval must cover in 95 % of cases or more; that of Wald, the canary, does not.
+// TestShare: with no miss in n the lower end solves p^n = 0.025, with no hit the upper end solves
+// (1−p)^n = 0.025; both closed forms. The interval must cover in 95 % of cases or more; that of
+// Wald, the canary, does not.
 func TestShare(t *testing.T) {
 	if got, want := float64(Share(64, 64).Low), math.Pow(0.025, 1.0/64); math.Abs(got-want) > 1e-9 {
 		t.Errorf("64 of 64: %v, wanted %v", got, want)
@@ -70,7 +71,8 @@ func TestSpread(t *testing.T) {
 	for i := range many {
 		many[i] = float64(1000 - i)
 	}
-	if s := SpreadOf(many, 0, 0, 10); len(s.Sample) != 100 || math.Abs(s.Sample[0]-5) > 1e-9 || math.Abs(s.Sample[99]-995) > 1e-9 || s.Bins[0].Count != 100 || s.Bins[9].Count != 101 {
+	if s := SpreadOf(many, 0, 0, 10); len(s.Sample) != 100 || math.Abs(s.Sample[0]-5) > 1e-9 ||
+		math.Abs(s.Sample[99]-995) > 1e-9 || s.Bins[0].Count != 100 || s.Bins[9].Count != 101 {
 		t.Errorf("many: %+v", s)
 	}
 	if s := SpreadOf(nil, 0, 1, 3); s.Count != 0 || s.Median.Known() || s.Bins != nil {
@@ -78,8 +80,9 @@ func TestSpread(t *testing.T) {
 	}
 }
 
-// TestAgree: where counts follow the exact chances the p-value is uniform or larger; where every chance is off by 0.1, the canary, it is
-// tiny. 400 studies of 40 cases: of p < 0.05 we expect 20 or fewer, give or take 4.4; 35 is beyond three of these.
+// TestAgree: where counts follow the exact chances the p-value is uniform or larger; where every
+// chance is off by 0.1, the canary, it is tiny. 400 studies of 40 cases: of p < 0.05 we expect 20
+// or fewer, give or take 4.4; 35 is beyond three of these.
 func TestAgree(t *testing.T) {
 	r := Stream("agree")
 	study := func(off float64, shared bool) []Count {
@@ -125,10 +128,10 @@ func TestAgree(t *testing.T) {
 	}
 }
 
-// TestAgreeOverPlacings: runs with chances of their own, of which most are 0 or nearly 1, whose mean
-// and its standard error are told. In 600 studies p < 0.05 is expected 30 times, give or take 5.3;
-// beyond 16 of that the test is too bold, or so careful that it sees nothing. Canary: the same without
-// the standard error is that careful.
+// TestAgreeOverPlacings: runs with chances of their own, of which most are 0 or nearly 1, whose
+// mean and its standard error are told. In 600 studies p < 0.05 is expected 30 times, give or take
+// 5.3; beyond 16 of that the test is too bold, or so careful that it sees nothing. Canary: the same
+// without the standard error is that careful.
 func TestAgreeOverPlacings(t *testing.T) {
 	r := Stream("placings")
 	small, blind := 0, 0

@@ -13,6 +13,12 @@ import (
 	"onegrain/analysis/tally"
 )
 
+const sampledNote = "no two points of a sampled design share what is set: what was explored is cut into %s along " +
+	"each axis that is set, and a chance is the mean over the points of a part, in which what is set varies a little too"
+
+const unevenNote = "settings were tried with different values of what is not known, so their averages do not compare " +
+	"like with like: take design.kind = \"grid\""
+
 // Averaged is the study over its set axes alone: cases that share what is set become one, in which
 // every value of what is not known counts the same. Where a design spreads its points like sand, no
 // two share what is set; there the explored range is cut into parts. A study without unknown axes
@@ -33,34 +39,46 @@ func (s Study) Averaged() Study {
 	}
 	cases := make([]Case, len(s.Cases))
 	for c, one := range s.Cases {
-		cases[c] = Case{CellMM: one.CellMM, Over: []Case{one}}
-		for _, i := range set {
-			cases[c].At = append(cases[c].At, one.At[i])
-		}
+		cases[c] = Case{At: pick(one.At, set), CellMM: one.CellMM, Over: []Case{one}}
 	}
 	if s.Sampled && len(set) > 0 {
 		out.cut(cases)
 	}
-	out.Cases = gathered(cases)
-	if !s.Sampled {
-		out.Notes = append(out.Notes, uneven(out.Cases, free)...)
+	out.Cases = nil
+	for _, group := range grouped(cases, func(c Case) []float64 { return c.At }) {
+		together := group[0]
+		for _, c := range group[1:] {
+			together.Over = append(together.Over, c.Over...)
+			together.CellMM = max(together.CellMM, c.CellMM)
+		}
+		out.Cases = append(out.Cases, together)
+	}
+	if !s.Sampled && uneven(out.Cases, free) {
+		out.Notes = append(out.Notes, unevenNote)
 	}
 	return out
 }
 
-// gathered puts cases at the same place together, in the order of their first ones.
-func gathered(cases []Case) (all []Case) {
-	index := map[string]int{}
-	for _, c := range cases {
-		key := fmt.Sprint(c.At)
-		i, known := index[key]
-		if !known {
-			index[key], all = len(all), append(all, c)
-			continue
-		}
-		all[i].Over, all[i].CellMM = append(all[i].Over, c.Over...), max(all[i].CellMM, c.CellMM)
+func pick(at []float64, axes []int) (out []float64) {
+	for _, i := range axes {
+		out = append(out, at[i])
 	}
-	return all
+	return out
+}
+
+// grouped puts together what is at the same place, in the order of the first ones.
+func grouped[T any](all []T, place func(T) []float64) (groups [][]T) {
+	index := map[string]int{}
+	for _, one := range all {
+		key := fmt.Sprint(place(one))
+		g, known := index[key]
+		if !known {
+			g = len(groups)
+			index[key], groups = g, append(groups, nil)
+		}
+		groups[g] = append(groups[g], one)
+	}
+	return groups
 }
 
 // Parts into which a sampled axis is cut: as many as leave each part of the range enough points for
@@ -94,36 +112,28 @@ func (s *Study) cut(cases []Case) {
 		}
 	}
 	slices.SortStableFunc(cases, func(p, q Case) int { return slices.Compare(p.At, q.At) })
-	s.Notes = append(s.Notes, fmt.Sprintf("no two points of a sampled design share what is set: what was explored is cut into %s along each axis "+
-		"that is set, and a chance is the mean over the points of a part, in which what is set varies a little too", plural(n, "part", "parts")))
+	s.Notes = append(s.Notes, fmt.Sprintf(sampledNote, plural(n, "part", "parts")))
 }
 
-// uneven warns where settings were not tried with the same values of what is not known.
-func uneven(cases []Case, free []int) []string {
+// uneven tells whether settings were tried with other values of what is not known.
+func uneven(cases []Case, free []int) bool {
 	tried := func(c Case) string {
 		var all []string
 		for _, one := range c.Over {
-			text := ""
-			for _, i := range free {
-				text += fmt.Sprint(one.At[i], " ")
-			}
-			all = append(all, text)
+			all = append(all, fmt.Sprint(pick(one.At, free)))
 		}
 		slices.Sort(all)
 		return strings.Join(all, ";")
 	}
-	for _, c := range cases {
-		if tried(c) != tried(cases[0]) {
-			return []string{"settings were tried with different values of what is not known, so their averages do not compare like with like: take design.kind = \"grid\""}
-		}
-	}
-	return nil
+	return slices.ContainsFunc(cases, func(c Case) bool { return tried(c) != tried(cases[0]) })
 }
 
 // numbers of a point that an average is taken of.
 func (p *Point) numbers() []*tally.Real {
-	return []*tally.Real{&p.Chance, &p.Interval.Low, &p.Interval.High, &p.Fraction, &p.Counted.Low, &p.Counted.High, &p.Exact, &p.Strays,
-		&p.DiameterMM, &p.P10, &p.P90, &p.FullH, &p.ProgrammeH}
+	return []*tally.Real{
+		&p.Chance, &p.Interval.Low, &p.Interval.High, &p.Fraction, &p.Counted.Low, &p.Counted.High, &p.Exact, &p.Strays,
+		&p.DiameterMM, &p.P10, &p.P90, &p.FullH, &p.ProgrammeH,
+	}
 }
 
 // average believes of a setting the mean of what is believed of its cases; a number that is not
@@ -131,18 +141,24 @@ func (p *Point) numbers() []*tally.Real {
 // cases share, and is too wide rather than too narrow. Points that were sampled leave the mean
 // uncertain besides, by Student's t.
 func (s *Study) average(c Case, wanted float64) Point {
-	p := Point{At: c.At, cell: c.CellMM, Source: fromNone, Error: tally.Unknown(), fit: tally.Interval{Low: tally.Unknown(), High: tally.Unknown()}}
+	p := Point{At: c.At, cell: c.CellMM, Source: fromNone, Error: tally.Unknown()}
 	all := make([]Point, len(c.Over))
-	var chances []float64
+	known := make([][]float64, len(p.numbers()))
 	because := map[string]bool{}
+	hopeless := true
 	for i, one := range c.Over {
-		all[i] = s.believe(one, wanted)
-		m := &all[i]
+		m := s.believe(one, wanted)
+		all[i] = m
 		p.Runs, p.Hits, p.Cases = p.Runs+m.Runs, p.Hits+m.Hits, append(p.Cases, m.ID)
+		for k, x := range m.numbers() {
+			if x.Known() {
+				known[k] = append(known[k], float64(*x))
+			}
+		}
+		hopeless = hopeless && m.Verdict == never
 		if !m.Chance.Known() {
 			continue
 		}
-		chances = append(chances, float64(m.Chance))
 		if p.Over++; float64(m.Chance) >= wanted {
 			p.Reach++
 		}
@@ -152,16 +168,13 @@ func (s *Study) average(c Case, wanted float64) Point {
 		because[m.Because] = true
 	}
 	for k, x := range p.numbers() {
-		var known []float64
-		for i := range all {
-			if y := *all[i].numbers()[k]; y.Known() {
-				known = append(known, float64(y))
-			}
+		*x = tally.Unknown()
+		if len(known[k]) > 0 {
+			*x = real(stat.Mean(known[k], nil))
 		}
-		*x = real(mean(known))
 	}
-	if n := float64(len(chances)); s.Sampled && n > 1 {
-		half := real(distuv.StudentsT{Sigma: 1, Nu: n - 1}.Quantile(0.975) * stat.StdDev(chances, nil) / math.Sqrt(n))
+	if n := float64(p.Over); s.Sampled && n > 1 {
+		half := real(distuv.StudentsT{Sigma: 1, Nu: n - 1}.Quantile(0.975) * stat.StdDev(known[0], nil) / math.Sqrt(n))
 		p.Interval = tally.Interval{Low: max(0, p.Interval.Low-half), High: min(1, p.Interval.High+half)}
 		if p.Source == fromExact {
 			p.Source = fromMean
@@ -170,26 +183,14 @@ func (s *Study) average(c Case, wanted float64) Point {
 	if len(because) == 1 && all[0].Because != "" {
 		p.Because = all[0].Because
 	}
-	p.judge(wanted, !slices.ContainsFunc(all, func(m Point) bool { return m.Verdict != never }))
-	p.ID = middle(all)
+	p.judge(wanted, hopeless)
+	// the case with the middle chance is shown where one has to stand for all
+	p.ID = ordered(all, func(a, b *Point) int { return cmp.Compare(a.Chance, b.Chance) })[len(all)/2].ID
 	return p
-}
-
-// mean is NaN for none.
-func mean(x []float64) float64 {
-	if len(x) == 0 {
-		return math.NaN()
-	}
-	return stat.Mean(x, nil)
-}
-
-// middle is the case with the middle chance, which is shown where one has to stand for all.
-func middle(all []Point) string {
-	byChance := ordered(all, func(a, b *Point) int { return cmp.Compare(a.Chance, b.Chance) })
-	return byChance[len(byChance)/2].ID
 }
 
 // spread says at how many points that were averaged the wanted chance is reached.
 func (p Point) spread(wanted float64) string {
-	return fmt.Sprintf("%.0f %% of the %s %s", 100*float64(p.Reach)/float64(p.Over), plural(p.Over, "point reaches", "points reach"), percent(wanted))
+	share := 100 * float64(p.Reach) / float64(p.Over)
+	return fmt.Sprintf("%.0f %% of the %s %s", share, plural(p.Over, "point reaches", "points reach"), percent(wanted))
 }

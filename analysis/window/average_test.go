@@ -15,7 +15,8 @@ func half(xs, us []float64, paired, sampled bool, chance func(x, u float64) floa
 	var cx, cu []float64
 	add := func(x, u float64) {
 		p := chance(x, u)
-		s.Cases = append(s.Cases, Case{ID: fmt.Sprintf("%g/%g", x, u), At: []float64{x, u}, Exact: p, Strays: -math.Log(p), DiameterMM: 9 + p/10, FullH: 40 / x, ProgrammeH: 60, CellMM: 0.1})
+		s.Cases = append(s.Cases, Case{ID: fmt.Sprintf("%g/%g", x, u), At: []float64{x, u}, Exact: p, Strays: -math.Log(p),
+			DiameterMM: 9 + p/10, FullH: 40 / x, ProgrammeH: 60, CellMM: 0.1})
 		cx, cu = append(cx, x), append(cu, u)
 	}
 	for i, x := range xs {
@@ -32,8 +33,9 @@ func half(xs, us []float64, paired, sampled bool, chance func(x, u float64) floa
 	return s
 }
 
-// TestUnknownIsAveraged: what a setting comes to, against means worked out by hand. Canary: the chance at the middle value of what is
-// not known, which is what comes of choosing it, is another number.
+// TestUnknownIsAveraged: what a setting comes to, against means worked out by hand. Canary: the
+// chance at the middle value of what is not known, which is what comes of choosing it, is another
+// number.
 func TestUnknownIsAveraged(t *testing.T) {
 	table := map[float64][]float64{0.2: {1, 1, 0.99, 0.98}, 0.4: {1, 0.97, 0.96, 0.9}, 0.8: {0.8, 0.4, 0.1, 0}}
 	us := []float64{1008, 1009, 1010, 1011}
@@ -44,7 +46,8 @@ func TestUnknownIsAveraged(t *testing.T) {
 		t.Fatalf("%d settings", len(points))
 	}
 	for i, p := range points {
-		if math.Abs(float64(p.Chance)-want[i].mean) > 1e-12 || float64(p.Reach) != want[i].reach || p.Over != 4 || len(p.Cases) != 4 || math.Abs(float64(p.DiameterMM)-9-want[i].mean/10) > 1e-12 {
+		if math.Abs(float64(p.Chance)-want[i].mean) > 1e-12 || float64(p.Reach) != want[i].reach || p.Over != 4 ||
+			len(p.Cases) != 4 || math.Abs(float64(p.DiameterMM)-9-want[i].mean/10) > 1e-12 {
 			t.Errorf("setting %d: %+v, wanted %v", i, p, want[i])
 		}
 		if middle := table[[]float64{0.2, 0.4, 0.8}[i]][2]; math.Abs(float64(p.Chance)-middle) < 1e-3 {
@@ -52,8 +55,10 @@ func TestUnknownIsAveraged(t *testing.T) {
 		}
 	}
 	w := find(t, s, Options{})
-	says(t, w, "keep rate at or below 0.4 K/h", "all 2 settings there reach it, the lowest with 95.7 %", "It has 95.7 % over what is not known (peritectic); 75 % of the 4 points reach 95 %.")
-	if w.Y != nil || w.Best == nil || w.Best.At[0] != 0.4 || strings.Contains(w.Sentence, "peritectic at") || strings.Contains(w.Sentence, "peritectic any") {
+	says(t, w, "keep rate at or below 0.4 K/h", "all 2 settings there reach it, the lowest with 95.7 %",
+		"It has 95.7 % over what is not known (peritectic); 75 % of the 4 points reach 95 %.")
+	if w.Y != nil || w.Best == nil || w.Best.At[0] != 0.4 || strings.Contains(w.Sentence, "peritectic at") ||
+		strings.Contains(w.Sentence, "peritectic any") {
 		t.Errorf("%+v %s", w.Best, w.Sentence)
 	}
 	if _, err := Find(s, Options{X: "peritectic_C"}); err == nil || !strings.Contains(err.Error(), "averaged over") {
@@ -69,10 +74,12 @@ func TestUnknownIsAveraged(t *testing.T) {
 func TestNothingIsSet(t *testing.T) {
 	s := half([]float64{1}, []float64{1, 2, 3, 4}, false, false, func(_, u float64) float64 { return 1 - u/20 })
 	s.Axes[0].Unknown = true
-	says(t, find(t, s, Options{}), "The yield over what is not known (rate, peritectic): 87 % of runs give a single grain; 25 % of the 4 points reach 95 %.")
+	says(t, find(t, s, Options{}), "The yield over what is not known (rate, peritectic): 87 % of runs give a single "+
+		"grain; 25 % of the 4 points reach 95 %.")
 }
 
-// TestUnevenSettingsAreTold: settings that met other values of what is not known are no fair comparison.
+// TestUnevenSettingsAreTold: settings that met other values of what is not known are no fair
+// comparison.
 func TestUnevenSettingsAreTold(t *testing.T) {
 	flat := func(_, _ float64) float64 { return 0.9 }
 	s := half([]float64{1, 2, 2}, []float64{7, 7, 8}, true, false, flat)
@@ -83,10 +90,11 @@ func TestUnevenSettingsAreTold(t *testing.T) {
 	}
 }
 
-// TestPartsOfASampledDesign: x is set and u is not known, both spread at random. The chance is u^k, whose mean over u from 0 to 1 is
-// 1/(k+1) whatever x is. Each part must hold the cases that a binning by hand puts there; and its 95 % interval must hold the true mean
-// in nine of ten parts at least (of 600: a share of 0.95 falls to 0.90 by luck once in 10⁶ such tests; skewness of u^k costs some hundredths).
-// Canary: an interval of half the width does not.
+// TestPartsOfASampledDesign: x is set and u is not known, both spread at random. The chance is u^k,
+// whose mean over u from 0 to 1 is 1/(k+1) whatever x is. Each part must hold the cases that a
+// binning by hand puts there; and its 95 % interval must hold the true mean in nine of ten parts at
+// least (of 600: a share of 0.95 falls to 0.90 by luck once in 10⁶ such tests; skewness of u^k
+// costs some hundredths). Canary: an interval of half the width does not.
 func TestPartsOfASampledDesign(t *testing.T) {
 	r := tally.Stream("parts")
 	held, narrow, n := 0, 0, 0
@@ -139,7 +147,8 @@ func TestTwoAxesOfWordsAreSlices(t *testing.T) {
 	base, y := Words("strays", []string{"random", "fibre", "random", "fibre"})
 	s := Study{Axes: []Axis{turn, base}}
 	for i := range 4 {
-		s.Cases = append(s.Cases, Case{ID: string(rune('a' + i)), At: []float64{x[i], y[i]}, Exact: []float64{0.99, 0.98, 0.1, 0.2}[i], Strays: 0.1, DiameterMM: 8})
+		s.Cases = append(s.Cases, Case{ID: string(rune('a' + i)), At: []float64{x[i], y[i]},
+			Exact: []float64{0.99, 0.98, 0.1, 0.2}[i], Strays: 0.1, DiameterMM: 8})
 	}
 	w := find(t, s, Options{})
 	if len(w.Slices) != 2 || len(w.Slices[0].Points) != 2 || len(w.Slices[0].Fixed) != 1 {
@@ -150,7 +159,9 @@ func TestTwoAxesOfWordsAreSlices(t *testing.T) {
 
 // TestWhatNoFurnaceSetsIsACondition: nobody is advised to keep a peritectic temperature.
 func TestWhatNoFurnaceSetsIsACondition(t *testing.T) {
-	s := half([]float64{0.2, 0.4, 0.8}, []float64{1008, 1010}, false, false, func(x, _ float64) float64 { return map[float64]float64{0.2: 0.99, 0.4: 0.98, 0.8: 0.1}[x] })
+	s := half([]float64{0.2, 0.4, 0.8}, []float64{1008, 1010}, false, false,
+		func(x, _ float64) float64 { return map[float64]float64{0.2: 0.99, 0.4: 0.98, 0.8: 0.1}[x] })
 	s.Axes[1].Unknown, s.Axes[1].Melt = false, true
-	says(t, find(t, s, Options{}), "keep rate at or below 0.4 K/h (explored from 0.2) if the body has peritectic anywhere from 1008 to 1010 °C (all that was explored):")
+	says(t, find(t, s, Options{}), "keep rate at or below 0.4 K/h (explored from 0.2) if the body has peritectic "+
+		"anywhere from 1008 to 1010 °C (all that was explored):")
 }

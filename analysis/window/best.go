@@ -7,7 +7,8 @@ import (
 )
 
 // Rule is the rule for the best case in words.
-const Rule = "first the wanted chance, or the highest where none reaches it; then the largest clear piece, within one cell; then the fewest hours until solid"
+const Rule = "first the wanted chance, or the highest where none reaches it; " +
+	"then the largest clear piece, within one cell; then the fewest hours until solid"
 
 // Best is the one rule for the best of several points. It keeps those that reach the wanted chance,
 // or where none does those with the highest; of these the ones whose clear piece is within one cell
@@ -16,31 +17,27 @@ const Rule = "first the wanted chance, or the highest where none reaches it; the
 // where the best could be neither a single grain nor a piece.
 func Best(points []Point, wanted float64) int {
 	var left []int
+	most := math.Inf(-1)
 	for i, p := range points {
 		if p.Chance.Known() {
-			left = append(left, i)
+			left, most = append(left, i), max(most, float64(p.Chance))
 		}
 	}
-	keep := func(worse func(p Point) bool) {
-		left = slices.DeleteFunc(left, func(i int) bool { return worse(points[i]) })
-	}
-	most, widest, least := math.Inf(-1), Point{DiameterMM: -1}, math.Inf(1)
-	for _, i := range left {
-		most = max(most, float64(points[i].Chance))
-	}
-	keep(func(p Point) bool { return float64(p.Chance) < min(wanted, most) })
+	left = slices.DeleteFunc(left, func(i int) bool { return float64(points[i].Chance) < min(wanted, most) })
+	widest := Point{DiameterMM: -1}
 	for _, i := range left {
 		if points[i].DiameterMM > widest.DiameterMM { // false where one is not known
 			widest = points[i]
 		}
 	}
-	keep(func(p Point) bool {
-		cell := max(p.cell, widest.cell) * (1 + 1e-9) // pieces are sums of cells, right to rounding
-		return widest.DiameterMM >= 0 && !(float64(p.DiameterMM)+cell >= float64(widest.DiameterMM))
-	})
-	best := -1
+	best, least := -1, math.Inf(1)
 	for _, i := range left {
-		h := float64(points[i].FullH)
+		p := &points[i]
+		cell := max(p.cell, widest.cell) * (1 + 1e-9) // pieces are sums of cells, right to rounding
+		if widest.DiameterMM >= 0 && !(float64(p.DiameterMM)+cell >= float64(widest.DiameterMM)) {
+			continue
+		}
+		h := float64(p.FullH)
 		if best < 0 || h < least || math.IsNaN(least) && !math.IsNaN(h) {
 			best, least = i, h
 		}
@@ -51,7 +48,8 @@ func Best(points []Point, wanted float64) int {
 	return best
 }
 
-// Shortfall says in a sentence what the best case lacks of the wanted chance; empty where it lacks nothing.
+// Shortfall says in a sentence what the best case lacks of the wanted chance; empty where it lacks
+// nothing.
 func (p Point) Shortfall(wanted float64) string {
 	what := "case"
 	if p.Over > 0 {
@@ -59,7 +57,8 @@ func (p Point) Shortfall(wanted float64) string {
 	}
 	switch chance := float64(p.Chance); {
 	case chance < wanted:
-		return fmt.Sprintf("No %s reaches a chance of %s of a single grain: the best one falls short with %s.", what, percent(wanted), shown(p))
+		return fmt.Sprintf("No %s reaches a chance of %s of a single grain: the best one falls short with %s.",
+			what, percent(wanted), p.shown())
 	case p.Source != fromExact && float64(p.Interval.Low) < wanted:
 		return fmt.Sprintf("The best %s reaches %s, though not for sure: its chance of %s may lie anywhere from %s to %s.",
 			what, percent(wanted), rough(chance), rough(float64(p.Interval.Low)), rough(float64(p.Interval.High)))
@@ -68,7 +67,7 @@ func (p Point) Shortfall(wanted float64) string {
 }
 
 // shown is the chance of a point in as many digits as it has.
-func shown(p Point) string {
+func (p Point) shown() string {
 	if p.Source == fromExact {
 		return percent(float64(p.Chance))
 	}

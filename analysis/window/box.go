@@ -1,36 +1,220 @@
 package window
 
-// boxOf is the box of a raster with the most crossings, all of them 1; none where there is none. Of equal ones the first counts.
-func (v *view) boxOf(good *raster) []Box {
-	n, m := len(good.columns), len(good.rows)
-	if n == 0 || m == 0 {
-		return nil
-	}
-	if n > m { // pairs along the shorter side
-		return v.boxes(good.rows, good.columns, func(i, j int) bool { return good.height[j][i] == 1 }, true)
-	}
-	return v.boxes(good.columns, good.rows, func(i, j int) bool { return good.height[i][j] == 1 }, false)
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"onegrain/analysis/tally"
+)
+
+// Box is a part of the explored range all of whose computed cases reach the wanted chance.
+type Box struct {
+	X      Range      `json:"x"`
+	Y      *Range     `json:"y,omitempty"`
+	Cases  int        `json:"cases"`
+	Lowest tally.Real `json:"lowest_chance"` // believed of them
+	Best   *Point     `json:"best"`          // of them, by the rule of Best
+
+	points []Point
 }
 
-// boxes tries every stretch of the first list: the longest run in the second where all of the stretch is good.
-func (v *view) boxes(a, b []float64, good func(i, j int) bool, turned bool) []Box {
-	var best [4]int
-	size := 0
-	all := make([]bool, len(b))
-	for i0 := range a {
-		for j := range all {
-			all[j] = true
+// Range of an axis, ends included.
+type Range struct {
+	From     float64 `json:"from"`
+	To       float64 `json:"to"`
+	FromEdge bool    `json:"from_is_edge"` // nothing below was explored
+	ToEdge   bool    `json:"to_is_edge"`
+}
+
+// box of points that stand in these ranges, one for each axis.
+func (v *view) box(points []Point, ranges ...Range) Box {
+	b := Box{X: ranges[0], Cases: len(points), Lowest: 1, points: points}
+	if len(ranges) > 1 {
+		b.Y = &ranges[1]
+	}
+	for _, p := range points {
+		b.Lowest = min(b.Lowest, p.Chance)
+	}
+	if i := Best(points, v.wanted); i >= 0 {
+		b.Best = &points[i]
+	}
+	return b
+}
+
+// ranges of the box, one for each axis.
+func (b Box) ranges() []Range {
+	if b.Y == nil {
+		return []Range{b.X}
+	}
+	return []Range{b.X, *b.Y}
+}
+
+// Holds tells whether a point of its slice stands in the box.
+func (b Box) Holds(p Point) bool {
+	for k, r := range b.ranges() {
+		if x := p.place(k); !(x >= r.From && x <= r.To) {
+			return false
 		}
-		for i1 := i0; i1 < len(a); i1++ {
-			run := 0
-			for j := range b {
-				all[j] = all[j] && good(i1, j)
-				if !all[j] {
-					run = 0
-					continue
+	}
+	return true
+}
+
+// span is a range with its edges marked. Of an axis in parts it goes from middle to middle, since a
+// mean over a part says little of its ends, and to the edge of what was explored.
+func (a *Axis) span(from, to float64) Range {
+	r := Range{From: from, To: to}
+	if n := len(a.Values); n > 0 {
+		r.FromEdge, r.ToEdge = from <= a.Values[0], to >= a.Values[n-1]
+		if r.FromEdge && from < to {
+			r.From, _ = a.ends()
+		}
+		if r.ToEdge && from < to {
+			_, r.To = a.ends()
+		}
+	}
+	return r
+}
+
+// everywhere is all of an axis.
+func (a *Axis) everywhere() Range { return a.span(a.Values[0], a.Values[len(a.Values)-1]) }
+
+// words are boxes of one level each.
+func (v *view) words() (all []Box) {
+	for _, p := range v.points {
+		if p.reaches() {
+			all = append(all, v.box([]Point{p}, Range{From: p.place(0), To: p.place(0)}))
+		}
+	}
+	return all
+}
+
+// ranges are the rows of neighbouring cases along an axis that reach the wanted chance, the one
+// with the most cases first. Along the second one, the first has one value.
+func (v *view) ranges(axis int) (all []Box) {
+	for from := 0; from < len(v.points); from++ {
+		to := from
+		for to < len(v.points) && v.points[to].reaches() {
+			to++
+		}
+		if to == from {
+			continue
+		}
+		found := []Range{v.axes[axis].span(v.points[from].place(axis), v.points[to-1].place(axis))}
+		if axis == 1 {
+			found = append([]Range{v.axes[0].span(v.columns[0], v.columns[0])}, found...)
+		}
+		all = append(all, v.box(v.points[from:to], found...))
+		from = to
+	}
+	slices.SortStableFunc(all, func(a, b Box) int { return b.Cases - a.Cases })
+	return all
+}
+
+// sideLeast is how many cases make a range worth telling where cases stand on no grid.
+const sideLeast = 8
+
+// sides looks through the other axes: the largest stretch from an end of either axis in which every
+// case reaches the wanted chance.
+func (v *view) sides() []Box {
+	var best Box
+	for k, axis := range v.axes {
+		if axis.Levels != nil {
+			continue
+		}
+		points := ordered(v.points, func(a, b *Point) int { return cmp.Compare(a.place(k), b.place(k)) })
+		for range 2 {
+			n := slices.IndexFunc(points, func(p Point) bool { return !p.reaches() })
+			if n < 0 {
+				n = len(points)
+			}
+			if n > best.Cases && n >= sideLeast {
+				var found []Range
+				for _, a := range v.axes {
+					found = append(found, a.everywhere())
 				}
-				if run++; run*(i1-i0+1) > size {
-					size, best = run*(i1-i0+1), [4]int{i0, i1, j - run + 1, j}
+				a, b := points[0].place(k), points[n-1].place(k)
+				found[k] = axis.span(min(a, b), max(a, b))
+				best = v.box(points[:n], found...)
+			}
+			slices.Reverse(points)
+		}
+	}
+	if best.Cases == 0 {
+		return nil
+	}
+	return []Box{best}
+}
+
+// corner is the largest box about a corner of what was explored, for cases that stand on no grid;
+// it ends at cases.
+func (v *view) corner() []Box {
+	var best []Point
+	for _, way := range [][2]float64{{1, 1}, {1, -1}, {-1, 1}, {-1, -1}} {
+		depth, limit := func(p Point) float64 { return way[1] * p.place(1) }, math.Inf(1)
+		var within []Point // of the points so far, those before the limit
+		for _, p := range ordered(v.points, func(a, b *Point) int {
+			// "yes" is the last
+			return cmp.Or(cmp.Compare(way[0]*a.place(0), way[0]*b.place(0)), cmp.Compare(a.Verdict, b.Verdict))
+		}) {
+			switch {
+			case depth(p) >= limit:
+			case p.reaches():
+				within = append(within, p)
+			default:
+				best, limit = longer(best, within), depth(p)
+				within = slices.DeleteFunc(slices.Clone(within), func(q Point) bool { return depth(q) >= limit })
+			}
+		}
+		best = longer(best, within)
+	}
+	if len(best) < sideLeast {
+		return nil
+	}
+	var found []Range
+	for k, axis := range v.axes {
+		byPlace := func(a, b Point) int { return cmp.Compare(a.place(k), b.place(k)) }
+		found = append(found, axis.span(slices.MinFunc(best, byPlace).place(k), slices.MaxFunc(best, byPlace).place(k)))
+	}
+	return []Box{v.box(best, found...)}
+}
+
+func longer(a, b []Point) []Point {
+	if len(b) > len(a) {
+		return b
+	}
+	return a
+}
+
+// gridBox is the largest box of a grid whose cases are all there and all reach the wanted chance.
+// Of equal ones the first counts.
+func (v *view) gridBox() []Box {
+	places, short, long := [2][]float64{v.columns, v.rows}, 0, 1
+	if len(v.columns) > len(v.rows) {
+		short, long = 1, 0
+	}
+	reach := v.grid(func(p Point) float64 {
+		if p.reaches() {
+			return 1
+		}
+		return 0
+	})
+	size := 0
+	found := make([]Range, 2)
+	for i0 := range places[short] { // every stretch of the shorter side: the longest run where all of it is good
+		good := slices.Repeat([]bool{true}, len(places[long]))
+		for i1 := i0; i1 < len(places[short]); i1++ {
+			run := 0
+			for j := range good {
+				at := [2]int{i1, j}
+				good[j] = good[j] && reach[at[short]][at[long]] == 1
+				if run++; !good[j] {
+					run = 0
+				}
+				if run*(i1-i0+1) > size {
+					size = run * (i1 - i0 + 1)
+					found[short] = v.axes[short].span(places[short][i0], places[short][i1])
+					found[long] = v.axes[long].span(places[long][j-run+1], places[long][j])
 				}
 			}
 		}
@@ -38,18 +222,7 @@ func (v *view) boxes(a, b []float64, good func(i, j int) bool, turned bool) []Bo
 	if size == 0 {
 		return nil
 	}
-	x, y := [2]float64{a[best[0]], a[best[1]]}, [2]float64{b[best[2]], b[best[3]]}
-	if turned {
-		x, y = y, x
-	}
-	out := Box{X: v.whole(v.x, x[0], x[1])}
-	r := v.whole(v.y, y[0], y[1])
-	out.Y = &r
-	var in []Point
-	for _, p := range v.points {
-		if inside(out, p) {
-			in = append(in, p)
-		}
-	}
-	return []Box{v.box(in, out.X, out.Y)}
+	whole := v.box(nil, found...)
+	within := slices.DeleteFunc(slices.Clone(v.points), func(p Point) bool { return !whole.Holds(p) })
+	return []Box{v.box(within, found...)}
 }

@@ -1,22 +1,29 @@
 // Package window tells where in the explored range a single grain is likely enough.
 //
-//  1. A [Study] has axes and cases. What is believed of a case (belief.go) is its exact chance; where seeds are placed with scatter the
-//     mean over the placings with an interval; where there is no exact chance the counted share with its interval. From that and
-//     the wanted chance follows a verdict: yes, no, open, never, unknown.
-//     Cases that differ only in what is not known are averaged before (average.go); [Best] is the one rule for the best case (best.go).
-//  2. [Find] takes two axes (or one) and cuts the study into slices, one for each combination of the others (slice.go). Where the others
-//     were spread like sand, as in a Latin hypercube, there is a single slice that looks through all of them, without a limit.
-//  3. Along one axis (curve.go) the limit is where the chance crosses the wanted one: monotone interpolation of log Λ between cases,
-//     Λ = −log of the chance, and bisection; known to lie between two cases whose verdict is sure. Where chances are counted only,
-//     a logistic regression finds it (logistic.go).
-//  4. Over two axes (surface.go) the limit is a line through the surface of log Λ: bilinear on a grid, a thin plate through points that lie
-//     anyhow (plate.go), the regression where chances are counted.
-//  5. The plain sentence (sentence.go) names the largest box all of whose computed cases reach the wanted chance for sure, and its best case. It
-//     never takes in a case that does not, never a place outside of what was explored, and says which of its sides are nothing but edges of
-//     that.
-//  6. Whatever limits the trust stands in the warnings (warn.go).
+//  1. A [Study] has axes (axis.go) and cases (study.go). What is believed of a case (point.go) is
+//     its exact chance; where seeds are placed with scatter the mean over the placings with an
+//     interval; where there is no exact chance the counted share with its interval. From that and
+//     the wanted chance follows a verdict: yes, no, open, never, unknown. Cases that differ only in
+//     what is not known are averaged before (average.go); [Best] is the one rule for the best case
+//     (best.go).
+//  2. [Find] takes two axes (or one) and cuts the study into slices, one for each combination of
+//     the others (find.go, slice.go). Where the others were spread like sand, as in a Latin
+//     hypercube, there is a single slice that looks through all of them, without a limit.
+//  3. The limit is where the chance crosses the wanted one (limit.go). Along one axis: monotone
+//     interpolation of log Λ between cases, Λ = −log of the chance, and bisection; known to lie
+//     between two cases whose verdict is sure. Over two axes: a line through log Λ, bilinear on the
+//     grid of the cases. Cases on no grid have none, nor have cases that were only counted.
+//  4. The plain sentence (sentence.go) names the largest box (box.go) all of whose computed cases
+//     reach the wanted chance for sure, and its best case. It never takes in a case that does not,
+//     never a place outside of what was explored, and says which of its sides are nothing but edges
+//     of that.
+//  5. Whatever limits the trust stands in the warnings (warn.go).
 //
-// log Λ is taken, since the chance exp(−Λ) is flat at 0 and 1 where Λ still changes by decades, and Λ goes with powers of what is varied.
+// log Λ is taken, since the chance exp(−Λ) is flat at 0 and 1 where Λ still changes by decades, and
+// Λ goes with powers of what is varied.
 //
-// Rejected: limits from raw counted shares by interpolation (they cross the wanted chance several times by luck alone).
+// Rejected: limits from raw counted shares by interpolation (they cross the wanted chance several
+// times by luck alone), or by a regression through them: exact odds are missing only where a study
+// was stopped early, and running it on costs less than a guess. Smooth surfaces through cases that
+// lie anyhow: their error could only be told from the cases themselves.
 package window

@@ -3,6 +3,7 @@ package window
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -10,7 +11,8 @@ import (
 	"onegrain/analysis/tally"
 )
 
-// twoWays: Λ = 0.05·(x/0.4)³·(y/12)⁵; at p* = exp(−0.05) the limit is y = 12·(0.4/x)^0.6 in closed form.
+// twoWays: Λ = 0.05·(x/0.4)³·(y/12)⁵; at p* = exp(−0.05) the limit is y = 12·(0.4/x)^0.6 in closed
+// form.
 func twoWays(x, y float64) float64 { return math.Exp(-0.05 * math.Pow(x/0.4, 3) * math.Pow(y/12, 5)) }
 
 func limitOf(x float64) float64 { return 12 * math.Pow(0.4/x, 0.6) }
@@ -29,8 +31,9 @@ func off(lines [][][2]float64, limit func(x float64) float64) float64 {
 	return most
 }
 
-// TestLimitOnAGrid: on logarithmic axes log Λ is a plane here, so a grid of 7 × 7 has the limit exactly, and one with linear axes to 2 %
-// (the bend of log x between neighbours). The canary is a limit with exponent 0.5.
+// TestLimitOnAGrid: on logarithmic axes log Λ is a plane here, so a grid of 7 × 7 has the limit
+// exactly, and one with linear axes to 2 % (the bend of log x between neighbours). The canary is a
+// limit with exponent 0.5.
 func TestLimitOnAGrid(t *testing.T) {
 	wrong := func(x float64) float64 { return 12 * math.Pow(0.4/x, 0.5) }
 	ratios := func(from, to float64) (out []float64) {
@@ -62,45 +65,80 @@ func TestLimitOnAGrid(t *testing.T) {
 		}
 	}
 	w := find(t, study(steps(0.2, 0.9, 8), steps(5, 20, 16), twoWays, 0, true, ""), Options{Chance: math.Exp(-0.05)})
-	says(t, w, "For a single grain in at least 95.1 % of runs keep cooling rate at or below", "(explored from 0.2) and start undercooling at or below", "it may go on there")
+	says(t, w, "For a single grain in at least 95.1 % of runs keep cooling rate at or below",
+		"(explored from 0.2) and start undercooling at or below", "it may go on there")
 }
 
-// TestScattered: 200 cases lie anyhow over the square; the thin plate finds the limit to 2 % in the middle, its inner and outer lines lie on
-// either side, and the box holds no place beyond the true limit.
-func TestScattered(t *testing.T) {
-	r := tally.Stream("scattered")
-	var s Study
+// anyhow is a study of n cases that lie anyhow in a rectangle.
+func anyhow(n int, label string, of func(r *rand.Rand, x, y float64) Case) (s Study) {
+	r := tally.Stream(label)
 	var xs, ys []float64
-	for k := range 200 {
+	for k := range n {
 		x, y := 0.2+0.7*r.Float64(), 5+15*r.Float64()
-		p := twoWays(x, y)
-		s.Cases = append(s.Cases, Case{ID: fmt.Sprint(k), At: []float64{x, y}, Exact: p, Strays: -math.Log(p)})
-		xs, ys = append(xs, x), append(ys, y)
+		c := of(r, x, y)
+		c.ID, c.At = fmt.Sprint(k), []float64{x, y}
+		s.Cases, xs, ys = append(s.Cases, c), append(xs, x), append(ys, y)
 	}
 	s.Axes = []Axis{Numbers("cooling_rate_K_per_h", "K/h", xs), Numbers("start_undercooling_K", "K", ys)}
-	w := find(t, s, Options{Chance: math.Exp(-0.05)})
-	c := w.Slices[0].Contours
-	if d := off(c.Line, limitOf); d > 0.02 {
-		t.Errorf("off by %g", d)
-	}
-	if d := off(c.Line, func(x float64) float64 { return 1.04 * limitOf(x) }); d <= 0.02 {
-		t.Errorf("canary off by %g only", d)
-	}
-	if len(c.Inner) == 0 || len(c.Outer) == 0 {
-		t.Errorf("no band: %+v", c)
-	}
-	for _, l := range c.Inner {
-		for _, p := range l {
-			if p[1] > limitOf(p[0])*1.001 {
-				t.Fatalf("the inner line lies outside at %v", p)
+	return s
+}
+
+// TestScattered: cases on no grid have no limit. The box is the largest one about a corner all of
+// whose cases reach the wanted chance, here against every pair of limits; the canary is a stretch
+// along one axis alone, which holds fewer.
+func TestScattered(t *testing.T) {
+	for k, law := range []func(x, y float64) float64{
+		twoWays,
+		func(x, y float64) float64 { return twoWays(1.1-x, y) },
+		func(x, y float64) float64 { return twoWays(x, 25-y) },
+		func(x, y float64) float64 { return twoWays(1.1-x, 25-y) },
+	} {
+		s := anyhow(200, fmt.Sprint("scattered", k), func(_ *rand.Rand, x, y float64) Case {
+			return Case{Exact: law(x, y), Strays: -math.Log(law(x, y))}
+		})
+		w := find(t, s, Options{Chance: math.Exp(-0.05)})
+		signX, signY := []float64{1, -1, 1, -1}[k], []float64{1, 1, -1, -1}[k]
+		most, along := 0, 0
+		for _, a := range s.Cases {
+			for _, b := range s.Cases {
+				in, good := 0, true
+				for _, c := range s.Cases {
+					if signX*c.At[0] <= signX*a.At[0] && signY*c.At[1] <= signY*b.At[1] {
+						in, good = in+1, good && c.Exact >= w.Wanted
+					}
+				}
+				if good {
+					most = max(most, in)
+				}
+			}
+			in := 0
+			for _, c := range s.Cases {
+				if signX*c.At[0] <= signX*a.At[0] {
+					if in++; c.Exact < w.Wanted {
+						in = -len(s.Cases)
+					}
+				}
+			}
+			along = max(along, in)
+		}
+		b := w.Slices[0].Safe
+		if len(b) != 1 || b[0].Cases != most || along >= most {
+			t.Fatalf("law %d: %+v, wanted a box of %d cases (along one axis %d)", k, b, most, along)
+		}
+		for _, c := range s.Cases {
+			if b[0].Holds(Point{X: tally.Real(c.At[0]), Y: tally.Real(c.At[1])}) && c.Exact < w.Wanted {
+				t.Errorf("law %d: the box holds %v", k, c.At)
 			}
 		}
+		if w.Slices[0].Contours != nil {
+			t.Errorf("law %d: a limit between cases that lie anyhow", k)
+		}
+		says(t, w, "the cases stand on no grid, so no limit is drawn", fmt.Sprintf("all %d cases there reach it", most))
 	}
-	b := w.Slices[0].Safe
-	if len(b) != 1 || limitOf(b[0].X.To) < b[0].Y.To || b[0].Cases < 10 {
-		t.Errorf("%+v", b)
+	s := anyhow(60, "few", func(r *rand.Rand, x, y float64) Case { return Case{Exact: float64(r.IntN(2))} })
+	if w := find(t, s, Options{}); len(w.Slices[0].Safe) != 0 {
+		t.Errorf("a box among cases that know no order: %+v", w.Slices[0].Safe)
 	}
-	says(t, w, "by a smooth surface through the cases")
 	for i := range s.Cases { // on one line: two axes that nothing can be told of
 		s.Cases[i].At[1] = 10 * s.Cases[i].At[0]
 	}
@@ -109,41 +147,37 @@ func TestScattered(t *testing.T) {
 	find(t, s, Options{})
 }
 
-// TestCountedSurface: 10 × 10 cases of 60 runs; the line of the regression is right to 5 %, and the band holds the true limit in most
-// places. Scattered counts make the same surface.
+// TestCountedSurface: where nothing but counts is known no limit is drawn, on a grid and off it;
+// the box is that of the cases whose counts show the wanted chance.
 func TestCountedSurface(t *testing.T) {
 	truth := func(x, y float64) float64 { return expit(math.Log(9) - 10*(x-0.5) - 0.6*(y-10)) }
-	limit := func(x float64) float64 { return 10 - 10*(x-0.5)/0.6 }
-	w := find(t, study(steps(0.2, 0.8, 10), steps(4, 16, 10), truth, 60, false, "surface"), Options{Chance: 0.9})
-	c := w.Slices[0].Contours
-	if d := off(c.Line, limit); d > 0.08 {
-		t.Errorf("off by %g: %v", d, c.Line)
-	}
-	if d := off(c.Line, func(x float64) float64 { return limit(x) + 2 }); d <= 0.08 {
-		t.Errorf("canary off by %g only", d)
-	}
-	says(t, w, "by a regression through the counts")
-	r := tally.Stream("scattered counts")
-	s := Study{}
-	var xs, ys []float64
-	for k := range 300 {
-		x, y := 0.2+0.6*r.Float64(), 4+12*r.Float64()
-		one := Case{ID: fmt.Sprint(k), At: []float64{x, y}, Runs: 20, Exact: math.NaN(), Strays: math.NaN()}
-		for range one.Runs {
+	grid := study(steps(0.2, 0.8, 10), steps(4, 16, 10), truth, 200, false, "surface")
+	scattered := anyhow(300, "scattered counts", func(r *rand.Rand, x, y float64) Case {
+		c := Case{Runs: 200, Exact: math.NaN(), Strays: math.NaN()}
+		for range c.Runs {
 			if r.Float64() < truth(x, y) {
-				one.Hits++
+				c.Hits++
 			}
 		}
-		s.Cases, xs, ys = append(s.Cases, one), append(xs, x), append(ys, y)
+		return c
+	})
+	for _, s := range []Study{grid, scattered} {
+		w := find(t, s, Options{Chance: 0.9})
+		if w.Slices[0].Contours != nil {
+			t.Errorf("a limit was drawn: %+v", w.Slices[0].Contours)
+		}
+		b := w.Slices[0].Safe
+		if len(b) != 1 || b[0].Cases < 10 || truth(b[0].X.To, b[0].Y.To) < 0.88 {
+			t.Fatalf("box %+v", b)
+		}
+		for _, p := range b[0].points {
+			if float64(tally.Share(float64(p.Hits), float64(p.Runs)).Low) < 0.9 {
+				t.Errorf("%d of %d do not show 90 %%", p.Hits, p.Runs)
+			}
+		}
+		says(t, w, "no limit is drawn")
 	}
-	s.Axes = []Axis{Numbers("cooling_rate_K_per_h", "K/h", xs), Numbers("start_undercooling_K", "K", ys)}
-	w = find(t, s, Options{Chance: 0.9})
-	if d := off(w.Slices[0].Contours.Line, limit); d > 0.1 {
-		t.Errorf("scattered counts: off by %g", d)
-	}
-	if b := w.Slices[0].Safe; len(b) == 1 && limit(b[0].X.To) < b[0].Y.To {
-		t.Errorf("scattered counts: box %+v", b)
-	}
+	says(t, find(t, grid, Options{}), "no case has exact odds", "run the study on")
 }
 
 // TestLargestBox compares with every box there is, on random rasters.
@@ -151,7 +185,8 @@ func TestLargestBox(t *testing.T) {
 	r := tally.Stream("boxes")
 	for range 200 {
 		n, m := 1+r.IntN(6), 1+r.IntN(6)
-		s := study(steps(1, 2, n+1)[:n], steps(1, 2, m+1)[:m], func(float64, float64) float64 { return []float64{0.99, 0.99, 0.2}[r.IntN(3)] }, 0, true, "")
+		s := study(steps(1, 2, n+1)[:n], steps(1, 2, m+1)[:m],
+			func(float64, float64) float64 { return []float64{0.99, 0.99, 0.2}[r.IntN(3)] }, 0, true, "")
 		w := find(t, s, Options{})
 		if w.X == nil || w.Y == nil {
 			continue
@@ -218,7 +253,8 @@ func TestSlicesAndWords(t *testing.T) {
 	says(t, find(t, only, Options{}), "take turn kind 0: the one case there has 97")
 }
 
-// TestLooksThrough: four axes in a Latin hypercube; the first two decide. What is said holds for every case whatever else was varied.
+// TestLooksThrough: four axes in a Latin hypercube; the first two decide. What is said holds for
+// every case whatever else was varied.
 func TestLooksThrough(t *testing.T) {
 	r := tally.Stream("through")
 	s := Study{Axes: make([]Axis, 4)}
@@ -237,7 +273,8 @@ func TestLooksThrough(t *testing.T) {
 		s.Axes[i] = Numbers(fmt.Sprintf("a%d_mm", i), "mm", columns[i])
 	}
 	w := find(t, s, Options{})
-	says(t, w, "keep a0 at or below 0.", "a1 anywhere from", "whatever else was varied", "points look through it, and no limit is drawn")
+	says(t, w, "keep a0 at or below 0.", "a1 anywhere from", "whatever else was varied",
+		"points look through it, and no limit is drawn")
 	if len(w.Slices) != 1 || w.Slices[0].Contours != nil {
 		t.Errorf("a limit was drawn: %+v", w.Slices[0].Contours)
 	}
@@ -292,7 +329,8 @@ func TestBadOptions(t *testing.T) {
 }
 
 func TestPercent(t *testing.T) {
-	for p, want := range map[float64]string{0.95: "95 %", 0.9999: "99.99 %", 0.99999: "99.999 %", 0.949: "94.9 %", 0.5: "50 %", 0.034: "3.4 %", 1 - 1e-9: "99.9999999 %", 1: "100 %", 0: "0 %", 1e-9: "1.0e-09"} {
+	for p, want := range map[float64]string{0.95: "95 %", 0.9999: "99.99 %", 0.99999: "99.999 %", 0.949: "94.9 %",
+		0.5: "50 %", 0.034: "3.4 %", 1 - 1e-9: "99.9999999 %", 1: "100 %", 0: "0 %", 1e-9: "1.0e-09"} {
 		if got := percent(p); got != want {
 			t.Errorf("%v: %s, wanted %s", p, got, want)
 		}

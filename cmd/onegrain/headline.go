@@ -110,7 +110,7 @@ type hopeless map[string]string
 // mark stands beside a chance of 0; each cause has its own.
 func (h hopeless) mark(because string) string {
 	mark := cmp.Or(map[string]string{measure.Liquid: "†", measure.Apart: "‡", measure.Unseeded: "§"}[because], "¶")
-	h[mark] = window.Reason(because)
+	h[mark] = window.Point{Because: because}.Reason()
 	return mark
 }
 

@@ -17,12 +17,13 @@ type Point struct {
 	Counted  tally.Interval `json:"single_grain_fraction_interval"`
 	Exact    tally.Real     `json:"single_grain_probability_exact"`
 	Strays   tally.Real     `json:"expected_strays_exact"`
-	Placings int            `json:"placings"` // that the exact chance is the mean over; 0 without placing scatter
+	Placings int            `json:"placings"` // that Exact is the mean over; 0 without placing scatter
 	Error    tally.Real     `json:"single_grain_probability_exact_se"`
 	Chance   tally.Real     `json:"chance"` // believed
 	Interval tally.Interval `json:"chance_interval"`
-	Source   string         `json:"source"`  // of the chance: exact, exact mean, counted, none
-	Verdict  string         `json:"verdict"` // on the wanted chance: yes, no, open, never (no domain fills the body), unknown
+	Source   string         `json:"source"` // of the chance: exact, exact mean, counted, none
+	// Verdict on the wanted chance: yes, no, open, never (no domain fills the body), unknown.
+	Verdict string `json:"verdict"`
 
 	DiameterMM tally.Real `json:"clear_diameter_mm_median"`
 	P10        tally.Real `json:"clear_diameter_mm_p10"`
@@ -30,14 +31,13 @@ type Point struct {
 	FullH      tally.Real `json:"time_to_full_h"`
 	ProgrammeH tally.Real `json:"programme_h"`
 
-	Because string    `json:"never_because,omitempty"` // a single grain cannot come of it, strays or not
-	Over    int       `json:"averaged_over,omitempty"` // points with a chance that were averaged; 0: one case by itself
-	Reach   int       `json:"points_that_reach,omitempty"`
-	Cases   []string  `json:"cases,omitempty"` // that were averaged; ID is that with the middle chance
-	At      []float64 `json:"-"`               // on each axis that is set
+	Because string    `json:"never_because,omitempty"`     // it can be no single grain, strays or not
+	Over    int       `json:"averaged_over,omitempty"`     // points averaged; 0: one case by itself
+	Reach   int       `json:"points_that_reach,omitempty"` // of these
+	Cases   []string  `json:"cases,omitempty"`             // averaged; ID: that with the middle chance
+	At      []float64 `json:"-"`                           // on each axis that is set
 
 	cell float64 // mm
-	fit  tally.Interval
 }
 
 const (
@@ -53,6 +53,12 @@ const (
 	unknown = "unknown"
 )
 
+type real = tally.Real
+
+func unknownInterval() tally.Interval {
+	return tally.Interval{Low: tally.Unknown(), High: tally.Unknown()}
+}
+
 // Points are what is believed of each case of a study, in its order.
 func (s Study) Points(wanted float64) []Point {
 	all := make([]Point, len(s.Cases))
@@ -67,11 +73,13 @@ func (s *Study) believe(c Case, wanted float64) Point {
 	if len(c.Over) > 0 {
 		return s.average(c, wanted)
 	}
-	p := Point{ID: c.ID, Runs: c.Runs, Hits: c.Hits, Fraction: tally.Unknown(), Counted: tally.Interval{Low: tally.Unknown(), High: tally.Unknown()},
-		Exact: real(c.Exact), Strays: real(c.Strays), Chance: tally.Unknown(), Source: fromNone, Because: c.Because,
-		DiameterMM: real(c.DiameterMM), P10: real(c.P10), P90: real(c.P90), FullH: real(c.FullH), ProgrammeH: real(c.ProgrammeH), At: c.At, cell: c.CellMM, Placings: c.Placings, Error: tally.Unknown(),
-		fit: tally.Interval{Low: tally.Unknown(), High: tally.Unknown()}}
-	p.Interval = p.Counted
+	p := Point{
+		ID: c.ID, Runs: c.Runs, Hits: c.Hits, Fraction: tally.Unknown(), Counted: unknownInterval(), Exact: real(c.Exact),
+		Strays: real(c.Strays), Chance: tally.Unknown(), Interval: unknownInterval(), Source: fromNone, Because: c.Because,
+		DiameterMM: real(c.DiameterMM), P10: real(c.P10), P90: real(c.P90), FullH: real(c.FullH),
+		ProgrammeH: real(c.ProgrammeH),
+		At:         c.At, cell: c.CellMM, Placings: c.Placings, Error: tally.Unknown(),
+	}
 	if c.Runs > 0 {
 		p.Fraction, p.Counted = real(float64(c.Hits)/float64(c.Runs)), tally.Interval{Low: real(c.Low), High: real(c.High)}
 		if !(c.High > 0) {
@@ -110,9 +118,16 @@ func (p *Point) judge(wanted float64, hopeless bool) {
 	}
 }
 
-// Reason says in words why a case can be no single grain, strays or not; the cause is that of the column never_because.
-func Reason(because string) string {
-	switch because {
+// reaches tells whether a point has the wanted chance for sure.
+func (p Point) reaches() bool { return p.Verdict == yes }
+
+// place is where a point stands on the axis of a slice.
+func (p Point) place(axis int) float64 { return float64([2]real{p.X, p.Y}[axis]) }
+
+// Reason says in words why a case can be no single grain, strays or not; Because is that of the
+// column never_because.
+func (p Point) Reason() string {
+	switch p.Because {
 	case "unseeded":
 		return "there is no seed"
 	case "liquid":
@@ -123,7 +138,8 @@ func Reason(because string) string {
 	return "no domain of seeded grains fills the body"
 }
 
-// Where log Λ ends: one stray in 10¹² runs is none, and exp(−745) is the smallest chance that a number can be.
+// Where log Λ ends: one stray in 10¹² runs is none, and exp(−745) is the smallest chance that a
+// number can be.
 const (
 	leastStrays = 1e-12
 	mostStrays  = 745
@@ -145,9 +161,4 @@ func (p Point) level() float64 {
 		return levelOf(float64(p.Strays))
 	}
 	return level(float64(p.Chance))
-}
-
-// sure tells whether a point reaches the wanted chance: by itself, or by a regression through the counts that its own do not gainsay.
-func (p Point) sure(wanted float64) bool {
-	return p.Verdict == yes || p.Verdict == open && p.fit.Low.Known() && float64(p.fit.Low) >= wanted
 }
