@@ -3,14 +3,12 @@ package fit
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"onegrain/analysis/tally"
 )
-
-// Length is how far (mm) a face grows in a stage by a power law of 1 mm/h at 10 K with that exponent.
-type Length func(s Stage, exponent float64) float64
 
 // Grown is a stage and how far (mm, > 0) one face advanced in it. Name is what sentences call it.
 type Grown struct {
@@ -26,7 +24,7 @@ type growthRow struct {
 	GrownMM         float64    `json:"grown_mm"`
 	FittedMM        tally.Real `json:"fitted_mm"`
 	ResidualPercent tally.Real `json:"residual_percent"` // of the fitted length
-	Studentised     tally.Real `json:"studentised"`      // residual over its own error, made without this row; unknown where it alone decides
+	Studentised     tally.Real `json:"studentised"`      // see regression.rows; unknown where this row alone decides
 	leverage        float64
 }
 
@@ -42,7 +40,7 @@ type GrowthFit struct {
 	ScatterPercent tally.Real  `json:"scatter_percent"` // standard deviation of a measurement
 	Freedom        int         `json:"degrees_of_freedom"`
 	Rows           []growthRow `json:"rows"`
-	Warnings       []string    `json:"warnings"`
+	Warnings       warnings    `json:"warnings"`
 }
 
 // The largest values that a study takes.
@@ -51,17 +49,18 @@ const (
 	mostRate     = 1000 // mm/h
 )
 
-// line is the regression: logarithms of grown lengths against what a law of unit rate gives.
-type line struct {
+// regression is that of the logarithms of grown lengths against what a law of unit rate gives.
+type regression struct {
 	runs   []Grown
 	y      []float64 // ln MM
-	length Length
-	given  float64 // exponent, NaN where it is to be found
+	length func(s Stage, exponent float64) float64
 }
 
-// Growth fits a power law to runs. exponent is NaN where it is to be found. An error is Undecided, or names a run that has grown without undercooling.
-func Growth(runs []Grown, length Length, exponent float64) (*GrowthFit, error) {
-	l := &line{runs: runs, length: length, given: exponent}
+// Growth fits a power law to runs. length is how far (mm) a face grows in a stage by a power law of
+// 1 mm/h at 10 K; exponent is NaN where it is to be found. An error is Undecided, or names a run
+// that has grown without undercooling.
+func Growth(runs []Grown, length func(s Stage, exponent float64) float64, exponent float64) (*GrowthFit, error) {
+	l := &regression{runs: runs, length: length}
 	if len(runs) == 0 {
 		return nil, &Undecided{Found: "no run has grown", Missing: "at least one measurement is needed"}
 	}
@@ -71,7 +70,7 @@ func Growth(runs []Grown, length Length, exponent float64) (*GrowthFit, error) {
 		}
 		l.y = append(l.y, math.Log(r.MM))
 	}
-	f := &GrowthFit{Given: !math.IsNaN(exponent), Rows: []growthRow{}, Warnings: []string{}}
+	f := &GrowthFit{Given: !math.IsNaN(exponent), Rows: []growthRow{}, Warnings: warnings{}}
 	n := exponent
 	if !f.Given {
 		if err := l.decidable(); err != nil {
@@ -81,17 +80,19 @@ func Growth(runs []Grown, length Length, exponent float64) (*GrowthFit, error) {
 	}
 	l.estimate(f, n)
 	if k := float64(f.Rate.Value); !(k > 0 && k <= mostRate) {
-		return nil, fmt.Errorf("the rate at 10 K is %.2g mm/h, and a study takes rates above 0 and up to %d: are hours and lengths in the right columns?", k, mostRate)
+		return nil, fmt.Errorf("the rate at 10 K is %.2g mm/h, and a study takes rates above 0 and up to %d: "+
+			"are hours and lengths in the right columns?", k, mostRate)
 	}
 	l.rows(f, n)
-	l.doubts(f, n)
+	l.check(f, n)
 	return f, nil
 }
 
-// logs are ln of the lengths by a law of unit rate, and slopes their derivatives by the exponent: ln(ΔT/10 K) for a held stage.
-func (l *line) logs(n float64) (g, slope []float64) {
+// logs are ln of the lengths by a law of unit rate, and slopes their derivatives by the exponent:
+// ln(ΔT/10 K) for a held stage.
+func (l *regression) logs(n float64) (g, slope []float64) {
 	const h = 1e-3
-	low := math.Max(0, n-h)
+	low := max(0, n-h)
 	for _, r := range l.runs {
 		g = append(g, math.Log(l.length(r.Stage, n)))
 		slope = append(slope, (math.Log(l.length(r.Stage, n+h))-math.Log(l.length(r.Stage, low)))/(n+h-low))
@@ -100,12 +101,9 @@ func (l *line) logs(n float64) (g, slope []float64) {
 }
 
 // decidable tells whether the runs lie far enough apart in undercooling for an exponent.
-func (l *line) decidable() error {
+func (l *regression) decidable() error {
 	_, slope := l.logs(1)
-	low, high := math.Inf(1), math.Inf(-1)
-	for _, x := range slope {
-		low, high = math.Min(low, x), math.Max(high, x)
-	}
+	low, high := slices.Min(slope), slices.Max(slope)
 	if high-low > 0.02 {
 		return nil
 	}
@@ -119,8 +117,9 @@ func (l *line) decidable() error {
 		fmt.Sprintf("runs near %.2g K or near %.2g K are missing", 0.6*u, 1.5*u), true}
 }
 
-// exponent is that of the least squares, in the range that a study takes. Where the step of Gauss and Newton makes things worse it is halved.
-func (l *line) exponent() float64 {
+// exponent is that of the least squares, in the range that a study takes. Where the step of Gauss
+// and Newton makes things worse it is halved.
+func (l *regression) exponent() float64 {
 	n, least := 1.0, l.squares(1)
 	for range 60 {
 		g, slope := l.logs(n)
@@ -133,7 +132,7 @@ func (l *line) exponent() float64 {
 		step := sxy / sxx
 		next, s := n, least
 		for range 30 {
-			next = math.Min(math.Max(n+step, 0), mostExponent)
+			next = min(max(n+step, 0), mostExponent)
 			if s = l.squares(next); s <= least {
 				break
 			}
@@ -147,6 +146,7 @@ func (l *line) exponent() float64 {
 	return n
 }
 
+// mean and the sum of squares about it. Their sums are rounded in this order in every result.
 func mean(x []float64) (m float64) {
 	for _, v := range x {
 		m += v / float64(len(x))
@@ -154,8 +154,16 @@ func mean(x []float64) (m float64) {
 	return m
 }
 
+func spread(x []float64) (s float64) {
+	m := mean(x)
+	for _, v := range x {
+		s += (v - m) * (v - m)
+	}
+	return s
+}
+
 // meanMiss is the mean of y − g: ln of the rate that fits best.
-func (l *line) meanMiss(g []float64) (m float64) {
+func (l *regression) meanMiss(g []float64) (m float64) {
 	for i := range g {
 		m += (l.y[i] - g[i]) / float64(len(g))
 	}
@@ -163,7 +171,7 @@ func (l *line) meanMiss(g []float64) (m float64) {
 }
 
 // squares is the sum of squares with the best rate for an exponent.
-func (l *line) squares(n float64) (s float64) {
+func (l *regression) squares(n float64) (s float64) {
 	g := make([]float64, len(l.runs))
 	for i, r := range l.runs {
 		g[i] = math.Log(l.length(r.Stage, n))
@@ -175,7 +183,81 @@ func (l *line) squares(n float64) (s float64) {
 	return s
 }
 
-// tail is Student's t that 95 of 100 stay within.
-func tail(freedom int) float64 {
-	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(freedom)}.Quantile(0.975)
+// through is the least sum of squares of laws whose rate at an undercooling has that logarithm; n
+// is an exponent to start from.
+func (l *regression) through(log, atK, n float64) float64 {
+	at := math.Log(atK / 10)
+	sum := math.Inf(1)
+	for range 40 {
+		g, slope := l.logs(n)
+		var s, sxy, sxx float64
+		for i := range g {
+			miss, x := l.y[i]-log-(g[i]-n*at), slope[i]-at
+			s += miss * miss
+			sxy += x * miss
+			sxx += x * x
+		}
+		if !(s < sum*(1-1e-12)) || sxx == 0 {
+			return min(s, sum)
+		}
+		sum = s
+		n = min(max(n+sxy/sxx, 0), mostExponent)
+	}
+	return sum
+}
+
+// estimate fills in rate, exponent and intervals.
+func (l *regression) estimate(f *GrowthFit, n float64) {
+	g, slope := l.logs(n)
+	k := l.meanMiss(g)
+	f.MiddleK, f.LowK = 10*math.Exp(mean(slope)), math.Inf(1)
+	for _, r := range l.runs {
+		low, high := r.Stage.reach()
+		f.LowK, f.HighK = min(f.LowK, low), max(f.HighK, high)
+	}
+	f.Rate, f.Exponent, f.Middle = open(math.Exp(k)), open(n), open(math.Exp(k+n*math.Log(f.MiddleK/10)))
+	f.ScatterPercent = tally.Unknown()
+	if f.Freedom = len(l.runs) - 2; f.Given {
+		f.Freedom++
+	}
+	if f.Freedom < 1 {
+		return
+	}
+	variance := l.squares(n) / float64(f.Freedom)
+	f.ScatterPercent = tally.Real(100 * math.Expm1(math.Sqrt(variance)))
+	t := student(f.Freedom).Quantile(0.975)
+	rise := t * t * variance
+	size := max(1, slices.Max(l.y), -slices.Min(l.y))
+	switch half := math.Sqrt(rise / float64(len(l.runs))); {
+	case math.Sqrt(variance) < 1e-12*size: // what is left of the squares is rounding
+		f.Rate.Low, f.Rate.High, f.Middle.Low, f.Middle.High = f.Rate.Value, f.Rate.Value, f.Middle.Value, f.Middle.Value
+		if !f.Given {
+			f.Exponent.Low, f.Exponent.High = f.Exponent.Value, f.Exponent.Value
+		}
+	case f.Given:
+		middle := float64(f.Middle.Value)
+		f.Rate.bounds(math.Exp(k-half), math.Exp(k+half))
+		f.Middle.bounds(middle*math.Exp(-half), middle*math.Exp(half))
+	default:
+		f.Exponent.bounds(ends(l.squares, n, math.Sqrt(rise/spread(slope)), 0, mostExponent, rise))
+		l.rateInterval(&f.Rate, 10, n, rise)
+		l.rateInterval(&f.Middle, f.MiddleK, n, rise)
+	}
+}
+
+// rateInterval is the profile of the rate at an undercooling: for each value the exponent that fits
+// best with it.
+func (l *regression) rateInterval(e *Estimate, atK, n, rise float64) {
+	log := math.Log(float64(e.Value))
+	_, slope := l.logs(n)
+	shift := mean(slope) - math.Log(atK/10)
+	step := math.Sqrt(rise * (1/float64(len(slope)) + shift*shift/spread(slope))) // exact for held stages
+	squares := func(log float64) float64 { return l.through(log, atK, n) }
+	low, high := ends(squares, log, step, log-1000*step, log+1000*step, rise)
+	e.bounds(math.Exp(low), math.Exp(high))
+}
+
+// student is the distribution of Student's t.
+func student(freedom int) distuv.StudentsT {
+	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(freedom)}
 }

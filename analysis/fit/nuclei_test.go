@@ -35,19 +35,21 @@ func barrierLaw() Barrier {
 	}}
 }
 
-func counted(size float64, strays int, s Stage) Sighting {
-	return Sighting{Name: "run", Stage: s, Size: size, What: Counted, Strays: strays}
+func counted(size float64, strays int, s Stage) Observation {
+	return Observation{Name: "run", Stage: s, Size: size, Kind: Counted, Strays: strays}
 }
 
 func close(got tally.Real, want, relative float64) bool {
 	return math.Abs(float64(got)/want-1) <= relative
 }
 
-// Counts that are what the law expects, in bodies so large that rounding them to whole strays is nothing, must give the law back. A body is chosen
-// to have 1e9 strays, so counts are rounded to 1e-9; the barrier magnifies that by 1/22 and the search stops at 1e-7 of its span. Canary: the law of a barrier 0.1 % off.
+// Counts that are what the law expects, in bodies so large that rounding them to whole strays is
+// nothing, must give the law back. A body is chosen to have 1e9 strays, so counts are rounded to
+// 1e-9; the barrier magnifies that by 1/22 and the search stops at 1e-7 of its span. Canary: the
+// law of a barrier 0.1 % off.
 func TestExactCountsGiveTheLawBack(t *testing.T) {
 	law := barrierLaw()
-	var rows []Sighting
+	var rows []Observation
 	for _, s := range append(held(30, 14, 18, 22), Stage{12, 25, 20}, Stage{22, 16, 50}) {
 		size := 1e9 / law.Expected(s, prefactor, barrierK3)
 		rows = append(rows, counted(size, int(math.Round(size*law.Expected(s, prefactor, barrierK3))), s))
@@ -67,12 +69,14 @@ func TestExactCountsGiveTheLawBack(t *testing.T) {
 	}
 }
 
-// Two holds with n₁ and n₂ strays in bodies of V₁h₁ and V₂h₂ are two Poisson numbers and two unknowns, so the law passes through both: the
-// barrier is ln((n₂/V₂h₂)/(n₁/V₁h₁))/(x₁ − x₂), x = 1/(T ΔT²). Of a ratio r of means the sum says nothing, so its likelihood is that of n₂ of n₁ + n₂
-// with the chance r/(1 + r), and the interval reaches to where twice its logarithm has lost 3.84. Canary: an end moved inwards by a tenth.
+// Two holds with n₁ and n₂ strays in bodies of V₁h₁ and V₂h₂ are two Poisson numbers and two
+// unknowns, so the law passes through both: the barrier is ln((n₂/V₂h₂)/(n₁/V₁h₁))/(x₁ − x₂), x =
+// 1/(T ΔT²). Of a ratio r of means the sum says nothing, so its likelihood is that of n₂ of n₁ + n₂
+// with the chance r/(1 + r), and the interval reaches to where twice its logarithm has lost 3.84.
+// Canary: an end moved inwards by a tenth.
 func TestTwoHoldsInClosedForm(t *testing.T) {
 	const n1, n2, u1, u2 = 4.0, 11.0, 17.0, 20.0
-	rows := []Sighting{counted(5000, n1, Stage{u1, u1, 60}), counted(3000, n2, Stage{u2, u2, 8})}
+	rows := []Observation{counted(5000, n1, Stage{u1, u1, 60}), counted(3000, n2, Stage{u2, u2, 8})}
 	f, err := Nuclei(rows, barrierLaw(), math.NaN())
 	if err != nil {
 		t.Fatal(err)
@@ -95,9 +99,10 @@ func TestTwoHoldsInClosedForm(t *testing.T) {
 			t.Error("the canary passes")
 		}
 	}
-	// The rate at u₂ is known from n₂ alone, a Poisson number: its likelihood, with a barrier to choose, has lost 2 (m − n + n ln(n/m)). One stray a day
-	// in the body that has n₂/8·24 a day means that very undercooling.
-	o := &odds{law: barrierLaw(), rows: rows, refK: u2, factor: barrierLaw().factor(u2)}
+	// The rate at u₂ is known from n₂ alone, a Poisson number: its likelihood, with a barrier to
+	// choose, has lost 2 (m − n + n ln(n/m)). One stray a day in the body that has n₂/8·24 a day means
+	// that very undercooling.
+	o := &likelihood{law: barrierLaw(), rows: rows, refK: u2, factor: barrierLaw().factor(u2)}
 	for _, m := range []float64{6, 18} {
 		b := float64(f.Barrier.Value) * o.factor
 		_, loss := o.along(math.Log(m/24000), 1, b)
@@ -108,25 +113,26 @@ func TestTwoHoldsInClosedForm(t *testing.T) {
 	}
 }
 
-// With a given barrier one number is left, and each kind of sighting has its closed form: strays over exposure for counts and first strays
-// (exponential times), −ln(1 − share) for yes and no. Without strays the prefactor is at most 3.0 over the exposure.
+// With a given barrier one number is left, and each kind of sighting has its closed form: strays
+// over exposure for counts and first strays (exponential times), −ln(1 − share) for yes and no.
+// Without strays the prefactor is at most 3.0 over the exposure.
 func TestGivenBarrierInClosedForm(t *testing.T) {
 	law, at := barrierLaw(), Stage{20, 20, 10}
 	exposure := 1000 * law.Expected(at, 1, barrierK3)
-	first := func(h float64) Sighting {
-		return Sighting{Name: "run", Stage: Stage{20, 20, h}, Size: 1000, What: First}
+	first := func(h float64) Observation {
+		return Observation{Name: "run", Stage: Stage{20, 20, h}, Size: 1000, Kind: FirstStray}
 	}
-	some := Sighting{Name: "run", Stage: at, Size: 1000, What: Some}
+	some := Observation{Name: "run", Stage: at, Size: 1000, Kind: AtLeastOne}
 	for _, c := range []struct {
 		what string
-		rows []Sighting
+		rows []Observation
 		want float64
 	}{
-		{"counts", []Sighting{counted(1000, 3, at), counted(1000, 0, at), counted(1000, 4, at)}, 7 / (3 * exposure)},
-		{"first strays", []Sighting{first(5), first(2.5), counted(1000, 0, at)}, 2 / (1.75 * exposure)},
-		{"yes and no", []Sighting{some, some, some, counted(1000, 0, at)}, math.Log(4) / exposure},
-		{"all kinds", []Sighting{some, counted(1000, 0, at), first(10), counted(1000, 2, at)}, 0},
-		{"none", []Sighting{counted(1000, 0, at), counted(1000, 0, at)}, -math.Log(0.05) / (2 * exposure)},
+		{"counts", []Observation{counted(1000, 3, at), counted(1000, 0, at), counted(1000, 4, at)}, 7 / (3 * exposure)},
+		{"first strays", []Observation{first(5), first(2.5), counted(1000, 0, at)}, 2 / (1.75 * exposure)},
+		{"yes and no", []Observation{some, some, some, counted(1000, 0, at)}, math.Log(4) / exposure},
+		{"all kinds", []Observation{some, counted(1000, 0, at), first(10), counted(1000, 2, at)}, 0},
+		{"none", []Observation{counted(1000, 0, at), counted(1000, 0, at)}, -math.Log(0.05) / (2 * exposure)},
 	} {
 		f, err := Nuclei(c.rows, law, barrierK3)
 		if err != nil {
@@ -144,15 +150,16 @@ func TestGivenBarrierInClosedForm(t *testing.T) {
 	}
 }
 
-// campaign draws what runs show of strays by a law: some counted, some looked at, some cooled until the first.
-func campaign(r *rand.Rand, law Barrier, a, barrier float64) (rows []Sighting) {
+// campaign draws what runs show of strays by a law: some counted, some looked at, some cooled until
+// the first.
+func campaign(r *rand.Rand, law Barrier, a, barrier float64) (rows []Observation) {
 	const size = 4900
 	for _, u := range []float64{16, 17, 18, 19, 20, 21} {
 		s := Stage{u, u, 24}
 		mean := size * law.Expected(s, a, barrier)
 		rows = append(rows, counted(size, int(distuv.Poisson{Lambda: mean, Src: r}.Rand()), s))
 		if r.Float64() < -math.Expm1(-mean) {
-			rows = append(rows, Sighting{Name: "run", Stage: s, Size: size, What: Some})
+			rows = append(rows, Observation{Name: "run", Stage: s, Size: size, Kind: AtLeastOne})
 		} else {
 			rows = append(rows, counted(size, 0, s))
 		}
@@ -164,7 +171,7 @@ func campaign(r *rand.Rand, law Barrier, a, barrier float64) (rows []Sighting) {
 }
 
 // first is a ramp until its first stray, or all of it where none came.
-func first(r *rand.Rand, law Barrier, s Stage, size, a, barrier float64) Sighting {
+func first(r *rand.Rand, law Barrier, s Stage, size, a, barrier float64) Observation {
 	wanted := r.ExpFloat64()
 	if size*law.Expected(s, a, barrier) < wanted {
 		return counted(size, 0, s)
@@ -178,7 +185,7 @@ func first(r *rand.Rand, law Barrier, s Stage, size, a, barrier float64) Sightin
 			high = u
 		}
 	}
-	return Sighting{Name: "run", Stage: until(high), Size: size, What: First}
+	return Observation{Name: "run", Stage: until(high), Size: size, Kind: FirstStray}
 }
 
 // Six first strays: an interval holds the truth where twice the loss there is below its limit, so
@@ -189,11 +196,11 @@ func TestCoverageOfFirstStrays(t *testing.T) {
 	law, r := barrierLaw(), rand.New(rand.NewPCG(7, 8))
 	hold, told := map[string]int{}, 0.0
 	for range sets {
-		var rows []Sighting
+		var rows []Observation
 		for range 6 {
 			rows = append(rows, first(r, law, Stage{12, 26, 20}, 4900, prefactor, barrierK3))
 		}
-		o := &odds{law: law, rows: rows}
+		o := &likelihood{law: law, rows: rows}
 		if err := o.enough(&NucleiFit{}); err != nil {
 			t.Fatal(err)
 		}
@@ -223,7 +230,7 @@ func TestCoverageOfFirstStrays(t *testing.T) {
 }
 
 // many are counts of some 270 strays in six holds.
-func many(r *rand.Rand, law Barrier) (rows []Sighting) {
+func many(r *rand.Rand, law Barrier) (rows []Observation) {
 	for _, u := range []float64{17, 18, 19, 20, 21, 22} {
 		s := Stage{u, u, 24}
 		rows = append(rows, counted(80000, int(distuv.Poisson{Lambda: 80000 * law.Expected(s, prefactor, barrierK3), Src: r}.Rand()), s))
@@ -232,8 +239,8 @@ func many(r *rand.Rand, law Barrier) (rows []Sighting) {
 }
 
 // intervals are those of Nuclei, without its judgement of each row.
-func intervals(rows []Sighting, law Barrier) (*NucleiFit, error) {
-	o, f := &odds{law: law, rows: rows}, &NucleiFit{}
+func intervals(rows []Observation, law Barrier) (*NucleiFit, error) {
+	o, f := &likelihood{law: law, rows: rows}, &NucleiFit{}
 	if err := o.enough(f); err != nil {
 		return nil, err
 	}
@@ -245,27 +252,30 @@ func intervals(rows []Sighting, law Barrier) (*NucleiFit, error) {
 	return f, err
 }
 
-// With many strays twice the loss of likelihood is distributed as chi-squared, so 95 of 100 intervals hold the truth: over 2,000 data sets the share
-// scatters by 0.49 %, three of these are allowed, and 0.2 % for what is left of the asymptotics with 270 strays (the first correction is of order 1/270 of the
-// quantile, and 1 % of 3.84 moves the share by 0.2 %). Canary: intervals narrower by 10 %, which hold it in 92.2 %. With few strays (campaign: six in the mean) the
-// correction is of order 1/6 and counts jump; intervals that hold the truth in 92 to 98 of 100 sets are accepted, and what they do is logged: over 200 sets
-// the share scatters by 1.5 %. Canaries there: the law with half the barrier, and an undercooling 1 K off.
+// With many strays twice the loss of likelihood is distributed as chi-squared, so 95 of 100
+// intervals hold the truth: over 2,000 data sets the share scatters by 0.49 %, three of these are
+// allowed, and 0.2 % for what is left of the asymptotics with 270 strays (the first correction is
+// of order 1/270 of the quantile, and 1 % of 3.84 moves the share by 0.2 %). Canary: intervals
+// narrower by 10 %, which hold it in 92.2 %. With few strays (campaign: six in the mean) the
+// correction is of order 1/6 and counts jump; intervals that hold the truth in 92 to 98 of 100 sets
+// are accepted, and what they do is logged: over 200 sets the share scatters by 1.5 %. Canaries
+// there: the law with half the barrier, and an undercooling 1 K off.
 func TestCoverageOfNuclei(t *testing.T) {
 	law := barrierLaw()
 	for _, c := range []struct {
 		what      string
 		sets      int
 		size      float64
-		draw      func(r *rand.Rand) []Sighting
+		draw      func(r *rand.Rand) []Observation
 		low, high float64
 	}{
-		{"many strays", 2000, 80000, func(r *rand.Rand) []Sighting { return many(r, law) }, 0.95 - 0.0166, 0.95 + 0.0166},
-		{"few strays", 200, 4900, func(r *rand.Rand) []Sighting { return campaign(r, law, prefactor, barrierK3) }, 0.92, 0.98},
+		{"many strays", 2000, 80000, func(r *rand.Rand) []Observation { return many(r, law) }, 0.95 - 0.0166, 0.95 + 0.0166},
+		{"few strays", 200, 4900, func(r *rand.Rand) []Observation { return campaign(r, law, prefactor, barrierK3) }, 0.92, 0.98},
 	} {
 		r := rand.New(rand.NewPCG(3, 4))
-		truth := &odds{law: law, factor: law.factor(20)}
+		truth := &likelihood{law: law, factor: law.factor(20)}
 		b := barrierK3 * truth.factor
-		daily := float64(truth.daily(math.Log(prefactor)-b, b, c.size))
+		daily := truth.daily(math.Log(prefactor)-b, b, c.size)
 		hold, told, open, strays := map[string]int{}, 0, 0, 0
 		inside := func(what string, e Estimate, truth, narrower float64) {
 			v, low, high := float64(e.Value), float64(e.Low), float64(e.High)
@@ -310,21 +320,23 @@ func TestCoverageOfNuclei(t *testing.T) {
 // What sightings cannot tell is said in words.
 func TestDoubtsAboutNuclei(t *testing.T) {
 	law := barrierLaw()
-	some := func(u float64) Sighting { return Sighting{Name: "run", Stage: Stage{u, u, 10}, Size: 1000, What: Some} }
-	at := func(u float64, n int) Sighting { return counted(1000, n, Stage{u, u, 10}) }
+	some := func(u float64) Observation {
+		return Observation{Name: "run", Stage: Stage{u, u, 10}, Size: 1000, Kind: AtLeastOne}
+	}
+	at := func(u float64, n int) Observation { return counted(1000, n, Stage{u, u, 10}) }
 	for _, c := range []struct {
 		what string
-		rows []Sighting
+		rows []Observation
 		want string
 	}{
 		{"nothing", nil, "there is no row"},
-		{"one undercooling", []Sighting{at(20, 3), at(20, 2)}, "near 20 K only"},
-		{"one ramp", []Sighting{counted(1000, 2, Stage{10, 20, 30}), counted(500, 1, Stage{10, 20, 30})}, "does not tell how the rate changes"},
-		{"none below", []Sighting{at(20, 3), at(16, 0)}, "the barrier is at least"},
-		{"yes above, no below", []Sighting{some(20), some(21), counted(1000, 0, Stage{5, 16, 10})}, "the barrier is at least"},
-		{"always", []Sighting{some(18), some(20)}, "count the strays"},
-		{"falling", []Sighting{at(16, 9), at(20, 2)}, "do not come more often"},
-		{"above the peritectic", []Sighting{at(-3, 1), at(20, 2)}, "without undercooling"},
+		{"one undercooling", []Observation{at(20, 3), at(20, 2)}, "near 20 K only"},
+		{"one ramp", []Observation{counted(1000, 2, Stage{10, 20, 30}), counted(500, 1, Stage{10, 20, 30})}, "does not tell how the rate changes"},
+		{"none below", []Observation{at(20, 3), at(16, 0)}, "the barrier is at least"},
+		{"yes above, no below", []Observation{some(20), some(21), counted(1000, 0, Stage{5, 16, 10})}, "the barrier is at least"},
+		{"always", []Observation{some(18), some(20)}, "count the strays"},
+		{"falling", []Observation{at(16, 9), at(20, 2)}, "do not come more often"},
+		{"above the peritectic", []Observation{at(-3, 1), at(20, 2)}, "without undercooling"},
 	} {
 		_, err := Nuclei(c.rows, law, math.NaN())
 		if err == nil || !strings.Contains(err.Error(), c.want) {
@@ -335,22 +347,22 @@ func TestDoubtsAboutNuclei(t *testing.T) {
 			t.Errorf("%s: %T", c.what, err)
 		}
 	}
-	if _, err := Nuclei([]Sighting{at(20, 3), at(16, 0)}, law, 1e15); err == nil {
+	if _, err := Nuclei([]Observation{at(20, 3), at(16, 0)}, law, 1e15); err == nil {
 		t.Error("an impossible barrier passes")
 	}
-	if _, err := Nuclei([]Sighting{at(20, 3), at(16, 0)}, law, 1e8); err == nil || !strings.Contains(err.Error(), "more than the 1e+30 that a study takes") {
+	if _, err := Nuclei([]Observation{at(20, 3), at(16, 0)}, law, 1e8); err == nil || !strings.Contains(err.Error(), "more than the 1e+30 that a study takes") {
 		t.Errorf("a barrier of 200 over T ΔT²: %v", err)
 	}
 	for _, c := range []struct {
 		what string
-		rows []Sighting
+		rows []Observation
 		want string // empty: no warning
 	}{
-		{"clean", []Sighting{at(16, 1), at(18, 4), at(20, 13), at(17, 2), at(19, 7), at(14, 0)}, ""},
-		{"outlier", []Sighting{at(16, 1), at(18, 4), at(20, 13), at(17, 2), at(19, 7), at(16, 12)}, "12 seen, where the law expects"},
-		{"crowded", []Sighting{at(16, 1), at(18, 0), at(18, 14), at(20, 4), at(20, 30), at(19, 7), at(19, 1)}, "from run to run by more than chance"},
-		{"open", []Sighting{at(16, 1), at(20, 2), at(18, 1)}, "is open towards"},
-		{"far", []Sighting{at(20, 30), at(22, 70)}, "outside of the data (20 to 22 K)"},
+		{"clean", []Observation{at(16, 1), at(18, 4), at(20, 13), at(17, 2), at(19, 7), at(14, 0)}, ""},
+		{"outlier", []Observation{at(16, 1), at(18, 4), at(20, 13), at(17, 2), at(19, 7), at(16, 12)}, "12 seen, where the law expects"},
+		{"crowded", []Observation{at(16, 1), at(18, 0), at(18, 14), at(20, 4), at(20, 30), at(19, 7), at(19, 1)}, "from run to run by more than chance"},
+		{"open", []Observation{at(16, 1), at(20, 2), at(18, 1)}, "is open towards"},
+		{"far", []Observation{at(20, 30), at(22, 70)}, "outside of the data (20 to 22 K)"},
 	} {
 		f, err := Nuclei(c.rows, law, math.NaN())
 		if err != nil {
@@ -364,10 +376,11 @@ func TestDoubtsAboutNuclei(t *testing.T) {
 	}
 }
 
-// Without strays the hours spent at an undercooling or deeper bound the rate there: 1,000 mm³ for 10 h at 16 K or deeper and 5 h of a ramp beyond 16 K.
+// Without strays the hours spent at an undercooling or deeper bound the rate there: 1,000 mm³ for
+// 10 h at 16 K or deeper and 5 h of a ramp beyond 16 K.
 func TestBoundsWithoutStrays(t *testing.T) {
-	b := unseen([]Sighting{counted(1000, 0, Stage{16, 16, 10}), counted(1000, 0, Stage{12, 20, 10})})
-	if f, err := Nuclei([]Sighting{counted(1000, 0, Stage{16, 16, 10})}, barrierLaw(), math.NaN()); err != nil || len(f.Bounds) != 1 || f.Prefactor.Value.Known() {
+	b := boundsOf([]Observation{counted(1000, 0, Stage{16, 16, 10}), counted(1000, 0, Stage{12, 20, 10})})
+	if f, err := Nuclei([]Observation{counted(1000, 0, Stage{16, 16, 10})}, barrierLaw(), math.NaN()); err != nil || len(f.Bounds) != 1 || f.Prefactor.Value.Known() {
 		t.Errorf("without strays: %+v, %v", f, err)
 	}
 	for _, one := range b {

@@ -2,16 +2,18 @@ package fit
 
 import "math"
 
-// crossing is where f, which is least at x0, has risen by `rise`, going from x0 in steps of the sign and size of `step`, but not beyond
-// `end`; ok is false if it does not rise so far. Solved in the root of the rise, which is a straight line where f is a parabola: then the first
-// interpolation is the answer. Illinois' rule (M. Dowell & P. Jarratt, BIT 11 (1971) 168) with halvings keeps the bracket.
+// crossing is where f, which is least at x0, has risen by `rise`, going from x0 in steps of the
+// sign and size of `step`, but not beyond `end`; ok is false if it does not rise so far. Solved in
+// the root of the rise, which is a straight line where f is a parabola: then the first
+// interpolation is the answer. Illinois' rule (M. Dowell & P. Jarratt, BIT 11 (1971) 168) with
+// halvings keeps the bracket.
 func crossing(f func(float64) float64, x0, step, end, rise float64) (x float64, ok bool) {
 	least := f(x0)
-	above := func(x float64) float64 { return math.Sqrt(math.Max(0, f(x)-least)) - math.Sqrt(rise) }
+	above := func(x float64) float64 { return math.Sqrt(max(0, f(x)-least)) - math.Sqrt(rise) }
 	a, fa := x0, -math.Sqrt(rise)
 	b := x0 + step
 	for n := 0; ; n++ {
-		if last := step > 0 && b >= end || step < 0 && b <= end; last {
+		if step > 0 && b >= end || step < 0 && b <= end {
 			b = end
 		}
 		fb := above(b)
@@ -24,6 +26,19 @@ func crossing(f func(float64) float64, x0, step, end, rise float64) (x float64, 
 		a, fa, b = b, fb, b+step
 		step *= 1.6
 	}
+}
+
+// ends are where f has risen on both sides of x0; NaN where it does not before low or high.
+func ends(f func(float64) float64, x0, step, low, high, rise float64) (a, b float64) {
+	a, under := crossing(f, x0, -step, low, rise)
+	b, over := crossing(f, x0, step, high, rise)
+	if !under {
+		a = math.NaN()
+	}
+	if !over {
+		b = math.NaN()
+	}
+	return a, b
 }
 
 // between finds the zero of f between a, where it is fa < 0, and b, where it is fb ≥ 0.
@@ -56,8 +71,9 @@ func between(f func(float64) float64, a, fa, b, fb float64) float64 {
 // golden is (3 − √5)/2.
 const golden = 0.3819660112501051
 
-// lowest is where f is least in [a, b], for an f with one valley there: golden sections with parabolas (R. P. Brent, Algorithms for
-// Minimization without Derivatives (1973), ch. 5). The search begins at x.
+// lowest is where f is least in [a, b], for an f with one valley there: golden sections with
+// parabolas (R. P. Brent, Algorithms for Minimization without Derivatives (1973), ch. 5), which
+// gonum/optimize has for no single unknown. The search begins at x.
 func lowest(f func(float64) float64, a, x, b, tolerance float64) (float64, float64) {
 	fx := f(x)
 	w, v, fw, fv := x, x, fx, fx
@@ -67,8 +83,8 @@ func lowest(f func(float64) float64, a, x, b, tolerance float64) (float64, float
 		if math.Abs(x-mid) <= 2*tolerance-0.5*(b-a) {
 			break
 		}
-		step, fits := parabola(x, w, v, fx, fw, fv)
-		if fits && math.Abs(step) < 0.5*math.Abs(e) && x+step > a+tolerance && x+step < b-tolerance {
+		step := parabola(x, w, v, fx, fw, fv)
+		if math.Abs(step) < 0.5*math.Abs(e) && x+step > a+tolerance && x+step < b-tolerance {
 			d, e = step, d
 		} else {
 			if e = b - x; x >= mid {
@@ -76,43 +92,43 @@ func lowest(f func(float64) float64, a, x, b, tolerance float64) (float64, float
 			}
 			d = golden * e
 		}
-		u := x + math.Copysign(math.Max(math.Abs(d), tolerance), d)
+		u := x + math.Copysign(max(math.Abs(d), tolerance), d)
 		fu := f(u)
-		if fu <= fx {
-			if u >= x {
-				a = x
-			} else {
-				b = x
-			}
-			v, w, x, fv, fw, fx = w, x, u, fw, fx, fu
-			continue
+		worse, better := u, fu <= fx
+		if better {
+			worse = x
 		}
-		if u < x {
-			a = u
+		if better == (u >= x) {
+			a = worse
 		} else {
-			b = u
+			b = worse
 		}
-		if fu <= fw || w == x {
+		switch {
+		case better:
+			v, w, x, fv, fw, fx = w, x, u, fw, fx, fu
+		case fu <= fw || w == x:
 			v, w, fv, fw = w, u, fw, fu
-		} else if fu <= fv || v == x || v == w {
+		case fu <= fv || v == x || v == w:
 			v, fv = u, fu
 		}
 	}
 	return x, fx
 }
 
-// parabola is the step from x to the lowest point of the parabola through three points.
-func parabola(x, w, v, fx, fw, fv float64) (step float64, ok bool) {
+// parabola is the step from x to the lowest point of the parabola through three points; NaN where
+// it has none.
+func parabola(x, w, v, fx, fw, fv float64) float64 {
 	r, q := (x-w)*(fx-fv), (x-v)*(fx-fw)
 	p := (x-v)*q - (x-w)*r
 	q = 2 * (q - r)
-	if q == 0 || math.IsNaN(p/q) || math.IsInf(p/q, 0) {
-		return 0, false
+	if q == 0 || math.IsInf(p/q, 0) {
+		return math.NaN()
 	}
-	return -p / q, true
+	return -p / q
 }
 
-// valley is the lowest point of f on [0, end]: first on a grid that gets wider with x, then between the neighbours of its best point.
+// valley is the lowest point of f on [0, end]: first on a grid that gets wider with x, then between
+// the neighbours of its best point.
 func valley(f func(float64) float64, end float64) (x, fx float64) {
 	const points = 20
 	at := func(i int) float64 { return end * math.Pow(float64(i)/points, 2) }

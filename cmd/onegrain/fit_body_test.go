@@ -210,12 +210,12 @@ func TestRampsGiveTheirLaw(t *testing.T) {
 
 // furnaceBook are twenty cooled runs of a puck, in every fourth of which the first stray was waited
 // for instead of a count.
-func furnaceBook(r *rand.Rand, p puck, b *grownBody) (weighed, constant []fit.Sighting) {
+func furnaceBook(r *rand.Rand, p puck, b *grownBody) (weighed, constant []fit.Observation) {
 	for i := range 20 {
 		s := fit.Stage{FromK: 5 + float64(i*7%8), ToK: 22 + float64(i%5), Hours: 18 + 2.5*float64(i*11%16)}
 		first := i%4 == 3
 		all, mean := p.expected([]fit.Stage{s}, trueRate)
-		one, hours := fit.Sighting{Name: "run", Stage: s, Size: b.whole[1]}, s.Hours
+		one, hours := fit.Observation{Name: "run", Stage: s, Size: b.whole[1]}, s.Hours
 		if wanted := r.ExpFloat64(); first && wanted < all {
 			sum, at := 0.0, 0.0
 			p.walked([]fit.Stage{s}, func(u, liquid, h float64) {
@@ -224,7 +224,7 @@ func furnaceBook(r *rand.Rand, p puck, b *grownBody) (weighed, constant []fit.Si
 				}
 				sum += trueRate(u) * liquid * h
 			})
-			one.What, hours = fit.First, at
+			one.Kind, hours = fit.FirstStray, at
 			one.Stage = fit.Stage{FromK: s.FromK, ToK: s.FromK + at/s.Hours*(s.ToK-s.FromK), Hours: at}
 		} else if !first {
 			one.Strays = int(distuv.Poisson{Lambda: all, Src: r}.Rand())
@@ -250,7 +250,7 @@ func TestCoverageOfCooledBooks(t *testing.T) {
 	asked, hold := map[string]int{}, map[string]int{}
 	for n := range books {
 		weighed, constant := furnaceBook(r, p, b)
-		for what, rows := range map[string][]fit.Sighting{"": weighed, "canary: ": constant} {
+		for what, rows := range map[string][]fit.Observation{"": weighed, "canary: ": constant} {
 			if what != "" && n%4 > 0 {
 				continue
 			}

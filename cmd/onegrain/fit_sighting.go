@@ -11,7 +11,7 @@ import (
 // atPlace are the rows of one place.
 type atPlace struct {
 	unit  string
-	rows  []fit.Sighting
+	rows  []fit.Observation
 	lines []*logged
 }
 
@@ -46,7 +46,7 @@ func (k *strayBook) take(l *logged) {
 	grew := !(told && seedMM == 0) // else nothing used up liquid
 	place, unit, size := l.where(k, grew)
 	stage, _ := l.stage()
-	one := fit.Sighting{Name: l.name(), Stage: stage, Size: size}
+	one := fit.Observation{Name: l.name(), Stage: stage, Size: size}
 	l.outcome(&one)
 	if len(l.problems) > before {
 		return
@@ -78,11 +78,11 @@ func (k *strayBook) take(l *logged) {
 
 // grown gives a sighting the liquid of the body in the last of its stages; ok is false where there
 // was none.
-func (k *strayBook) grown(l *logged, one *fit.Sighting, place string, stages []fit.Stage, seedMM float64) (ok bool) {
+func (k *strayBook) grown(l *logged, one *fit.Observation, place string, stages []fit.Stage, seedMM float64) (ok bool) {
 	var left float64
 	one.Course, left = k.body.course(place, stages, one.Stage.Hours, seedMM)
-	switch seen := one.What != fit.Counted || one.Strays > 0; {
-	case len(one.Course) > 0 && (left > 0 || one.What != fit.First):
+	switch seen := one.Kind != fit.Counted || one.Strays > 0; {
+	case len(one.Course) > 0 && (left > 0 || one.Kind != fit.FirstStray):
 		return true
 	case seen:
 		l.bad(l.line, "", "", fmt.Sprintf(strayInSolid, k.body.path), strayInSolidHint)
@@ -191,7 +191,7 @@ func (l *logged) within(k *strayBook, grew bool, place, column string, told floa
 }
 
 // outcome reads what was seen.
-func (l *logged) outcome(one *fit.Sighting) {
+func (l *logged) outcome(one *fit.Observation) {
 	var told []string
 	for _, c := range outcomes() {
 		if l.filled(c) {
@@ -213,19 +213,19 @@ func (l *logged) outcome(one *fit.Sighting) {
 		}
 	case "stray_seen":
 		if l.choice("stray_seen") == "yes" {
-			one.What = fit.Some
+			one.Kind = fit.AtLeastOne
 		}
 	default:
 		l.firstStray(one, told[0])
 		return
 	}
-	if deep := math.Max(one.Stage.FromK, one.Stage.ToK); deep <= leastK && (one.What != fit.Counted || one.Strays > 0) {
+	if deep := math.Max(one.Stage.FromK, one.Stage.ToK); deep <= leastK && (one.Kind != fit.Counted || one.Strays > 0) {
 		l.wrong(told[0], strayWarm, "")
 	}
 }
 
 // firstStray cuts the stage off where the first stray came.
-func (l *logged) firstStray(one *fit.Sighting, column string) {
+func (l *logged) firstStray(one *fit.Observation, column string) {
 	x, ok := l.number(column)
 	s := one.Stage
 	if !ok || !(s.Hours > 0) {
@@ -247,7 +247,7 @@ func (l *logged) firstStray(one *fit.Sighting, column string) {
 		l.wrong(column, wanted, "")
 		return
 	}
-	one.What = fit.First
+	one.Kind = fit.FirstStray
 	one.Stage = fit.Stage{FromK: s.FromK, ToK: s.FromK + share*(s.ToK-s.FromK), Hours: share * s.Hours}
 	if one.Stage.ToK <= leastK {
 		l.wrong(column, strayWarm, "")
