@@ -49,7 +49,7 @@ func mayImport() map[string]string {
 		"analysis/chart/scale":      "",
 		"analysis/chart/tint":       "",
 		"analysis/chart/paper":      "analysis/chart/tint",
-		"analysis/chart/graph":      "analysis/chart/paper analysis/chart/scale analysis/chart/tint analysis/trace",
+		"analysis/chart/graph":      "analysis/chart/paper analysis/chart/scale analysis/chart/tint analysis/tally analysis/trace",
 		"analysis/magnet":           "",
 		"analysis/trace":            "",
 		"cmd/evidence/door":    "studies/table",

@@ -1,9 +1,11 @@
 package graph
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/plot"
@@ -11,74 +13,51 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	"onegrain/analysis/chart/paper"
-	"onegrain/analysis/chart/scale"
-	"onegrain/analysis/chart/tint"
 )
 
-// Bars are lying bars from zero with intervals, one group for each name and in it one bar for each set: sensitivities, say, of
-// first order and in total.
+// Bars are lying bars from zero with intervals, one group for each name and in it one bar for each
+// set: sensitivities, say, of first order and in total.
 type Bars struct {
-	Title, Note string
-	X           Axis     // what the length of a bar is
-	Names       []string // of the groups, from top to bottom
-	Sets        []Line   // Points[i] belongs to Names[i]: Y the value, Low and High its interval; X is not used
-	From, To    float64  // range that is shown at least; both 0: that of the values and 0
+	Title    string
+	X        Axis     // what the length of a bar is
+	Names    []string // of the groups, from top to bottom
+	Sets     []Line   // Points[i] belongs to Names[i]: Y the value, Low and High its interval; X is not used
+	From, To float64  // range that is shown at least; both 0: that of the values and 0
 }
 
-// Draw writes the chart and returns its text alternative; the error names a faulty value, or is that of w.
+// Draw writes the chart and returns its text alternative; the error names a faulty value, or is
+// that of w.
 func (b Bars) Draw(w io.Writer, format paper.Format) (alt string, err error) {
-	if err := b.check(); err != nil {
-		return "", err
-	}
-	letters, err := paper.NewLetters()
-	if err != nil {
-		return "", err
-	}
-	s := &sheet{title: b.Title, note: b.Note}
-	if len(b.Names) == 0 || b.known() == 0 {
-		s.words = fmt.Sprintf("No %s could be found: there is nothing to compare.", b.X.lower())
-	} else {
-		b.compose(s, letters)
-	}
-	return s.write(w, format, letters)
+	return write(b, b.Title, "", w, format)
 }
 
-func (b Bars) check() error {
-	if err := b.X.check("Bars.X"); err != nil {
-		return err
-	}
-	if b.To < b.From || math.IsNaN(b.From+b.To) {
-		return fmt.Errorf("graph: Bars.From = %v, Bars.To = %v: wanted a range from below to above, or 0 and 0", b.From, b.To)
-	}
+func (b Bars) check(k *checks) {
+	k.axis("Bars.X", b.X)
+	k.span("Bars", b.From, b.To)
+	k.lines("Bars.Sets", b.Sets)
 	for i, set := range b.Sets {
-		if len(set.Points) != len(b.Names) {
-			return fmt.Errorf("graph: Bars.Sets[%d] has %d points for %d names: wanted one for each", i, len(set.Points), len(b.Names))
-		}
-		for j, p := range set.Points {
-			if math.IsInf(p.Y, 0) || math.IsInf(p.Low, 0) || math.IsInf(p.High, 0) || p.Low > p.High {
-				return fmt.Errorf("graph: Bars.Sets[%d].Points[%d] is %v with interval %v to %v: wanted finite numbers or NaN, Low ≤ High", i, j, p.Y, p.Low, p.High)
-			}
-		}
+		k.that(len(set.Points) == len(b.Names), "Bars.Sets[%d] has %d points for %d names: wanted one for each",
+			i, len(set.Points), len(b.Names))
 	}
-	return nil
 }
 
-func (b Bars) known() (n int) {
-	for _, set := range b.Sets {
-		for _, p := range set.Points {
-			if !math.IsNaN(p.Y) {
-				n++
-			}
-		}
+func (b Bars) nothing() string {
+	if len(known(b.Sets...)) == 0 {
+		return fmt.Sprintf("No %s could be found: there is nothing to compare.", b.X.lower())
 	}
-	return n
+	return ""
 }
 
-func (b Bars) compose(s *sheet, letters paper.Letters) {
-	ex := nothing().with(0, b.From, b.To)
-	for _, set := range b.Sets {
+func (b Bars) compose(s *sheet) {
+	ex := extentOf(0, b.From, b.To)
+	for i, set := range b.Sets {
 		for _, p := range set.Points {
 			ex = ex.with(p.Y, p.Low, p.High)
+		}
+		if len(b.Sets) > 1 {
+			s.legend = append(s.legend, entry{set.Name, func(c draw.Canvas) {
+				box(c, c.Rectangle, styleOf(i).pale(), styleOf(i).thin(0.8))
+			}})
 		}
 	}
 	air := 0.04 * (ex.high - ex.low)
@@ -88,122 +67,64 @@ func (b Bars) compose(s *sheet, letters paper.Letters) {
 	ex.high += air
 	n := len(b.Names)
 	high := 52 + float64(n)*(14+13*float64(len(b.Sets)))
-	p := newPlot(letters, b.X, Axis{}, ex, extent{0, float64(n)}, [2]float64{sheetWidth - 200, high})
-	widest := 0.0
-	names := make([]string, n)
+	p := s.plot(b.X, Axis{}, ex, extent{0, float64(n)}, [2]float64{sheetWidth - 200, high})
+	var names plot.ConstantTicks
 	for i, name := range b.Names {
-		names[i] = shortened(letters, 8.5, 190, letters.Known(name))
-		widest = math.Max(widest, letters.Width(8.5, names[i]))
+		names = append(names, plot.Tick{Value: float64(n-i) - 0.5, Label: s.shortened(8.5, 190, name)})
 	}
-	p.Y.Tick.Marker = plot.TickerFunc(func(float64, float64) (list []plot.Tick) {
-		for i, name := range names {
-			list = append(list, plot.Tick{Value: float64(n-i) - 0.5, Label: name})
-		}
-		return list
-	})
-	p.Y.Tick.Length = 0
-	p.Add(lying{b})
+	p.Y.Tick.Marker, p.Y.Tick.Length = names, 0
+	p.Add(b)
 	s.panes = []*pane{{plot: p, high: high}}
-	if len(b.Sets) > 1 {
-		for i, set := range b.Sets {
-			s.legend = append(s.legend, barEntry(letters.Known(set.Name), i))
-		}
-	}
-	s.alt, s.remarks = b.seen(), b.remarks()
+	b.describe(s)
 }
-
-// barInk is the fill and the outline of the bars of a set: pale, so that the interval is seen on it.
-func barInk(set int) (fill, line style) {
-	line = styleOf(set)
-	fill = line
-	fill.ink = pale(line.ink)
-	return fill, line
-}
-
-func barEntry(name string, set int) entry {
-	return entry{name, func(p *paper.Page, x, y float64) {
-		fill, line := barInk(set)
-		p.Area(x, y, 26, 10, fill.ink)
-		p.Stroke(line.ink, 0.8, scale.Frame(x, y, 26, 10))
-	}}
-}
-
-// lying draws the bars.
-type lying struct{ Bars }
 
 // Plot draws bars, their intervals, and the line at zero.
-func (b lying) Plot(c draw.Canvas, p *plot.Plot) {
+func (b Bars) Plot(c draw.Canvas, p *plot.Plot) {
 	x, y := p.Transforms(&c)
 	n, sets := len(b.Names), float64(len(b.Sets))
-	slot := (y(1) - y(0)).Points()
-	each := math.Min(14, (slot-6)/sets)
-	style := p.X.Tick.Label
-	style.XAlign, style.YAlign = draw.XLeft, draw.YCenter
+	each := math.Min(14, ((y(1)-y(0)).Points()-6)/sets)
+	style := centred(p, 8.5)
+	style.XAlign = draw.XLeft
 	for i := range b.Names {
 		for j, set := range b.Sets {
-			q := set.Points[i]
+			q, k, half := set.Points[i], styleOf(j), vg.Points(each/2-0.8)
 			mid := y(float64(n-i)-0.5) + vg.Points((sets/2-0.5-float64(j))*each)
 			if math.IsNaN(q.Y) {
 				c.FillText(style, vg.Point{X: x(0) + 4, Y: mid}, "not known")
 				continue
 			}
-			b.bar(c, j, x(0), x(q.Y), mid, vg.Points(each/2-0.8))
-			if !math.IsNaN(q.Low) && !math.IsNaN(q.High) {
-				s := draw.LineStyle{Color: tint.Ink().Color(), Width: vg.Points(1)}
-				c.StrokeLine2(s, x(q.Low), mid, x(q.High), mid)
-				c.StrokeLine2(s, x(q.Low), mid-2.5, x(q.Low), mid+2.5)
-				c.StrokeLine2(s, x(q.High), mid-2.5, x(q.High), mid+2.5)
+			r := vg.Rectangle{Min: vg.Point{X: x(0), Y: mid - half}, Max: vg.Point{X: x(q.Y), Y: mid + half}}
+			box(c, r, k.pale(), k.thin(0.8))
+			if q.interval() {
+				whisker(c, ink(1), vg.Point{X: x(q.Low), Y: mid}, vg.Point{X: x(q.High), Y: mid})
 			}
 		}
 	}
-	c.StrokeLine2(draw.LineStyle{Color: tint.Ink().Color(), Width: vg.Points(0.9)}, x(0), c.Min.Y, x(0), c.Max.Y)
+	c.StrokeLine2(ink(0.9), x(0), c.Min.Y, x(0), c.Max.Y)
 }
 
-func (lying) bar(c draw.Canvas, set int, from, to, mid, half vg.Length) {
-	fill, line := barInk(set)
-	corners := []vg.Point{{X: from, Y: mid - half}, {X: from, Y: mid + half}, {X: to, Y: mid + half}, {X: to, Y: mid - half}, {X: from, Y: mid - half}}
-	c.FillPolygon(fill.ink, corners)
-	c.StrokeLines(draw.LineStyle{Color: line.ink, Width: vg.Points(0.8)}, corners)
-}
-
-func (b Bars) seen() string {
-	var parts []string
+// describe says what is largest, and which inputs show no effect.
+func (b Bars) describe(s *sheet) {
+	var parts, open []string
 	for _, set := range b.Sets {
-		best := -1
-		for i, p := range set.Points {
-			if !math.IsNaN(p.Y) && (best < 0 || math.Abs(p.Y) > math.Abs(set.Points[best].Y)) {
-				best = i
-			}
+		if len(known(set)) == 0 {
+			continue
 		}
-		if best >= 0 {
-			p := set.Points[best]
-			text := fmt.Sprintf("%s is largest for %s, %s", name(set.Name, "it"), b.Names[best], b.X.of(p.Y))
-			if !math.IsNaN(p.Low) && !math.IsNaN(p.High) {
-				text += fmt.Sprintf(" (%s to %s)", short(p.Low), short(p.High))
-			}
-			parts = append(parts, text)
+		p := slices.MaxFunc(known(set), func(a, b Point) int { return cmp.Compare(math.Abs(a.Y), math.Abs(b.Y)) })
+		at := slices.IndexFunc(set.Points, func(q Point) bool { return q.Y == p.Y })
+		text := fmt.Sprintf("%s is largest for %s, %s", capital(set.Name), b.Names[at], b.X.of(p.Y))
+		if p.interval() {
+			text += fmt.Sprintf(" (%s to %s)", short(p.Low), short(p.High))
 		}
+		parts = append(parts, text)
 	}
-	return fmt.Sprintf("Bars of the %s of %s. %s.", b.X.lower(), count(len(b.Names), "input"), strings.Join(parts, "; "))
-}
-
-func (b Bars) remarks() (list []string) {
-	if len(b.Names) == 1 {
-		list = append(list, "One input only: there is nothing to compare it with.")
-	}
-	var open []string
 	for i, name := range b.Names {
-		zero := true
-		for _, set := range b.Sets {
-			p := set.Points[i]
-			zero = zero && !math.IsNaN(p.Low) && !math.IsNaN(p.High) && p.Low <= 0 && p.High >= 0
-		}
-		if zero {
+		if !slices.ContainsFunc(b.Sets, func(set Line) bool { return !(set.Points[i].Low <= 0 && set.Points[i].High >= 0) }) {
 			open = append(open, name)
 		}
 	}
+	s.seen = fmt.Sprintf("Bars of the %s of %s. %s.", b.X.lower(), count(len(b.Names), "input"), strings.Join(parts, "; "))
 	if len(open) > 0 {
-		list = append(list, "The intervals include 0, so no effect is shown, for: "+strings.Join(open, ", ")+".")
+		s.remarks = []string{"The intervals include 0, so no effect is shown, for: " + strings.Join(open, ", ") + "."}
 	}
-	return list
 }

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"sort"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/plot"
@@ -13,17 +13,17 @@ import (
 
 	"onegrain/analysis/chart/paper"
 	"onegrain/analysis/chart/scale"
+	"onegrain/analysis/tally"
 )
 
 // Sample is a set of values, such as the clear diameters of the replicates of a case.
 type Sample struct {
 	Name   string
 	Values []float64 // in any order
-	Failed int       // runs without a value
 }
 
-// Distribution shows how values are spread: of one sample a histogram and the cumulative share under it, of several the
-// cumulative shares alone, which can be compared.
+// Distribution shows how values are spread: of one sample a histogram and the cumulative share under
+// it, of several the cumulative shares alone, which can be compared.
 type Distribution struct {
 	Title, Note string
 	X           Axis
@@ -31,154 +31,90 @@ type Distribution struct {
 	Marks       []Mark // places on the axis, such as a wanted diameter
 }
 
-const fewestValues = 5 // fewer are named one by one: they have no shape
+const fewestValues = 5 // fewer have no shape
 
-// Draw writes the chart and returns its text alternative; the error names a faulty value, or is that of w.
+// Draw writes the chart and returns its text alternative; the error names a faulty value, or is
+// that of w.
 func (d Distribution) Draw(w io.Writer, format paper.Format) (alt string, err error) {
-	if err := d.check(); err != nil {
-		return "", err
-	}
-	letters, err := paper.NewLetters()
-	if err != nil {
-		return "", err
-	}
-	s := &sheet{title: d.Title, note: d.Note, words: d.nothing()}
-	if s.words == "" {
-		d.compose(s, letters)
-	}
-	return s.write(w, format, letters)
+	return write(d, d.Title, d.Note, w, format)
 }
 
-func (d Distribution) check() error {
-	if err := d.X.check("Distribution.X"); err != nil {
-		return err
-	}
+func (d Distribution) check(k *checks) {
+	k.axis("Distribution.X", d.X)
 	for i, q := range d.Samples {
-		for j, v := range q.Values {
-			if !finite(v) {
-				return fmt.Errorf("graph: Distribution.Samples[%d].Values[%d] = %v: wanted a finite number; count runs without a value as Failed", i, j, v)
-			}
-		}
+		k.numbers(fmt.Sprintf("Distribution.Samples[%d].Values", i), q.Values, false)
 	}
-	return checkMarks("Distribution", d.Marks)
+	k.marks("Distribution", d.Marks)
 }
 
-// nothing tells in words why no distribution is drawn; empty where one is.
+// nothing also says where a single sample has one value, which would be a bar of an invented width.
 func (d Distribution) nothing() string {
-	values, failed, most := 0, 0, 0
+	most := 0
 	for _, q := range d.Samples {
-		values, failed, most = values+len(q.Values), failed+q.Failed, max(most, len(q.Values))
+		most = max(most, len(q.Values))
 	}
 	switch {
-	case values == 0 && failed > 0:
-		return fmt.Sprintf("%s failed: no %s is known.", all(failed, "run"), d.X.lower())
-	case values == 0:
+	case most == 0:
 		return fmt.Sprintf("No run has a result: there is no %s to show.", d.X.lower())
 	case most < fewestValues:
-		return d.few()
-	case len(d.Samples) == 1:
-		return d.alike()
+		return fmt.Sprintf("Fewer than %d values show no distribution: run more replicates.", fewestValues)
+	case len(d.Samples) == 1 && d.Samples[0].constant():
+		return fmt.Sprintf("%s of all %d runs is the same: %s.", capital(d.X.Name), most, d.X.of(d.Samples[0].Values[0]))
 	}
 	return ""
 }
 
-// alike says that all values of a single sample are the same, which would be a bar of an invented width; empty where they differ.
-func (d Distribution) alike() string {
-	q := d.Samples[0]
-	s := ordered(q.Values)
-	if s[0] != s[len(s)-1] {
-		return ""
-	}
-	text := fmt.Sprintf("%s of all %d runs is the same: %s.", capital(d.X.Name), len(s), d.X.of(s[0]))
-	if q.Failed > 0 {
-		text += " " + capital(count(q.Failed, "run")) + " failed."
-	}
-	return text
+// constant tells whether all values are the same.
+func (q Sample) constant() bool {
+	return len(q.Values) > 1 && slices.Min(q.Values) == slices.Max(q.Values)
 }
 
-// few names values that are too few to be called a distribution.
-func (d Distribution) few() string {
-	var parts []string
-	for _, q := range d.Samples {
-		if len(q.Values) == 0 {
-			continue
-		}
-		var list []string
-		for _, v := range ordered(q.Values) {
-			list = append(list, short(v))
-		}
-		text := strings.TrimSpace(strings.Join(list, ", ") + " " + d.X.Unit)
-		if q.Name != "" && len(d.Samples) > 1 {
-			text = q.Name + ": " + text
-		}
-		parts = append(parts, text)
-	}
-	return fmt.Sprintf("%s: %s. Fewer than %d values show no distribution: run more replicates.", capital(d.X.Name), strings.Join(parts, "; "), fewestValues)
-}
-
-func ordered(values []float64) []float64 {
-	s := append([]float64(nil), values...)
-	sort.Float64s(s)
-	return s
-}
-
-func (d Distribution) compose(s *sheet, letters paper.Letters) {
-	ex := nothing()
+func (d Distribution) compose(s *sheet) {
+	ex := extentOf()
 	for _, q := range d.Samples {
 		ex = ex.with(q.Values...)
 	}
 	for _, m := range d.Marks {
 		ex = ex.with(m.At)
 	}
-	one := len(d.Samples) == 1
-	var bins []bin
+	one, high := len(d.Samples) == 1, 230.0
+	var bins histogram
 	if one {
-		bins = binned(d.Samples[0].Values)
+		bins, high = binned(d.Samples[0].Values), 150
 		ex = ex.with(bins[0].low, bins[len(bins)-1].high)
 	}
 	ex = ex.padded(false)
-	marks, top := newMarks(d.Marks, ex, sheetWidth-90)
+	marks, top := newMarks(d.Marks, ex)
 	if one {
-		most := 0
-		for _, b := range bins {
-			most = max(most, b.n)
-		}
-		p := newPlot(letters, d.X, Axis{Name: "Runs"}, ex, extent{0, 1.08 * float64(most)}, [2]float64{sheetWidth - 90, 120})
-		p.X.Label.Text = ""
-		p.Y.Tick.Marker = whole{}
-		p.Add(histogram(bins), marks)
-		s.panes = append(s.panes, &pane{plot: p, high: 150, top: top})
-		top = 0
+		most := slices.MaxFunc(bins, func(a, b bin) int { return a.n - b.n }).n
+		p := s.plot(Axis{}, Axis{Name: "Runs"}, ex, extent{0, 1.08 * float64(most)}, [2]float64{dataWidth, 120})
+		p.Y.Tick.Marker = plot.TickerFunc(wholeTicks)
+		p.Add(bins, marks)
+		s.panes = append(s.panes, &pane{plot: p, high: high, top: top})
+		marks.numbers, top = false, 0
 	}
-	p := newPlot(letters, d.X, Axis{Name: "Share at or below"}, ex, extent{-0.02, 1.04}, [2]float64{sheetWidth - 90, 130})
-	marks.numbers = !one
+	p := s.plot(d.X, Axis{Name: "Share at or below"}, ex, extent{-0.02, 1.04}, [2]float64{dataWidth, 130})
 	p.Add(marks)
 	for i, q := range d.Samples {
 		if len(q.Values) == 0 {
 			continue
 		}
-		k := curve{line: Line{Name: q.Name, Points: cumulative(q.Values, ex)}, style: styleOf(i), steps: true}
-		p.Add(k.plain())
+		k := curve{Line: Line{Name: q.Name, Points: cumulative(q.Values, ex)}, style: styleOf(i), steps: true, plain: true}
+		p.Add(k)
 		if !one {
-			s.legend = append(s.legend, k.plain().entry(letters.Known(fmt.Sprintf("%s (%s)", q.Name, count(len(q.Values), "run")))))
+			s.legend = append(s.legend, entry{fmt.Sprintf("%s (%s)", q.Name, count(len(q.Values), "run")), k.sample})
 		}
 	}
-	s.panes = append(s.panes, &pane{plot: p, high: map[bool]float64{true: 150, false: 230}[one], top: top})
-	s.legend = append(s.legend, marks.entries(d.X, letters)...)
-	s.alt, s.remarks = d.seen(), d.remarks()
+	s.panes = append(s.panes, &pane{plot: p, high: high, top: top})
+	marks.explain(s, d.X)
+	d.describe(s)
 }
 
-func (k curve) plain() bare { return bare{k} }
-
-// whole marks whole numbers only.
-type whole struct{}
-
-// Ticks are the marks.
-func (whole) Ticks(low, high float64) (list []plot.Tick) {
-	for _, t := range ticks(low, high, 4) {
+// wholeTicks mark whole numbers only.
+func wholeTicks(low, high float64) (list []plot.Tick) {
+	for _, t := range ticks(low, high, 4, false) {
 		if t.Value == math.Floor(t.Value) {
-			t.Label = scale.Number(t.Value, 0)
-			list = append(list, t)
+			list = append(list, plot.Tick{Value: t.Value, Label: scale.Number(t.Value, 0)})
 		}
 	}
 	return list
@@ -188,7 +124,7 @@ func (whole) Ticks(low, high float64) (list []plot.Tick) {
 func cumulative(values []float64, e extent) []Point {
 	nan := math.NaN()
 	points := []Point{{e.low, 0, nan, nan}}
-	sorted := ordered(values)
+	sorted := slices.Sorted(slices.Values(values))
 	for i, v := range sorted {
 		if i+1 == len(sorted) || sorted[i+1] > v {
 			points = append(points, Point{v, float64(i+1) / float64(len(sorted)), nan, nan})
@@ -203,15 +139,19 @@ type bin struct {
 	n         int
 }
 
-// binned counts values in bins with round borders; their width is near 2 · IQR · n^(−1/3) (D. Freedman and P. Diaconis,
-// Z. Wahrscheinlichkeitstheorie verw. Gebiete 57 (1981) 453), between 6 and 30 of them.
-func binned(values []float64) []bin {
-	s := ordered(values)
+// histogram draws bins.
+type histogram []bin
+
+// binned counts values in bins with round boundaries; their width is near 2 · IQR · n^(−1/3)
+// (D. Freedman and P. Diaconis, Z. Wahrscheinlichkeitstheorie verw. Gebiete 57 (1981) 453), between
+// 6 and 30 of them.
+func binned(values []float64) histogram {
+	s := slices.Sorted(slices.Values(values))
 	low, high := s[0], s[len(s)-1]
 	if low == high {
-		return []bin{{low, high, len(s)}}
+		return histogram{{low, high, len(s)}}
 	}
-	iqr := quantile(s, 0.75) - quantile(s, 0.25)
+	iqr := tally.Quantile(s, 0.75) - tally.Quantile(s, 0.25)
 	wanted := 30.0
 	if width := 2 * iqr / math.Cbrt(float64(len(s))); width > 0 {
 		wanted = math.Max(6, math.Min(30, (high-low)/width))
@@ -222,7 +162,7 @@ func binned(values []float64) []bin {
 		step = edges[1] - edges[0]
 	}
 	first := math.Floor(low/step+1e-9) * step
-	bins := make([]bin, int(math.Floor((high-first)/step+1e-9))+1)
+	bins := make(histogram, int(math.Floor((high-first)/step+1e-9))+1)
 	for i := range bins {
 		bins[i] = bin{first + float64(i)*step, first + float64(i+1)*step, 0}
 	}
@@ -232,70 +172,36 @@ func binned(values []float64) []bin {
 	return bins
 }
 
-// quantile is that of sorted values, linear between them.
-func quantile(sorted []float64, q float64) float64 {
-	at := q * float64(len(sorted)-1)
-	i := int(at)
-	if i+1 >= len(sorted) {
-		return sorted[len(sorted)-1]
-	}
-	return sorted[i] + (at-float64(i))*(sorted[i+1]-sorted[i])
-}
-
-// histogram draws bins.
-type histogram []bin
-
 // Plot draws the bars.
 func (h histogram) Plot(c draw.Canvas, p *plot.Plot) {
 	x, y := p.Transforms(&c)
-	ink := styleOf(0).ink
+	k := styleOf(0)
 	for _, b := range h {
-		if b.n == 0 {
-			continue
+		if b.n > 0 {
+			box(c, vg.Rectangle{Min: vg.Point{X: x(b.low), Y: y(0)}, Max: vg.Point{X: x(b.high), Y: y(float64(b.n))}},
+				k.pale(), k.thin(0.9))
 		}
-		corners := []vg.Point{{X: x(b.low), Y: y(0)}, {X: x(b.low), Y: y(float64(b.n))}, {X: x(b.high), Y: y(float64(b.n))}, {X: x(b.high), Y: y(0)}}
-		c.FillPolygon(pale(ink), corners)
-		c.StrokeLines(draw.LineStyle{Color: ink, Width: vg.Points(0.9)}, corners)
 	}
 }
 
-func (d Distribution) seen() string {
+// describe says what is seen of at most six samples, and where a line is a mere step.
+func (d Distribution) describe(s *sheet) {
 	var parts []string
 	for _, q := range d.Samples {
-		if len(q.Values) == 0 || len(parts) == 6 {
+		if len(q.Values) == 0 {
 			continue
 		}
-		s := ordered(q.Values)
-		name := q.Name
+		name, v := q.Name, slices.Sorted(slices.Values(q.Values))
 		if name == "" {
 			name = "the runs"
 		}
-		parts = append(parts, fmt.Sprintf("%s: median %s, from %s to %s in %s", name, d.X.of(quantile(s, 0.5)), short(s[0]), d.X.of(s[len(s)-1]), count(len(s), "run")))
-	}
-	return fmt.Sprintf("Distribution of the %s. %s.", d.X.lower(), capital(strings.Join(parts, "; ")))
-}
-
-func (d Distribution) remarks() (list []string) {
-	failed := 0
-	for _, q := range d.Samples {
-		failed += q.Failed
-		s := ordered(q.Values)
-		switch {
-		case len(s) > 1 && s[0] == s[len(s)-1]:
-			list = append(list, strings.TrimSpace(fmt.Sprintf("%s: all %d runs have the same value, %s.", name(q.Name, "Here"), len(s), d.X.of(s[0]))))
-		case len(s) > 0 && len(s) < fewestValues:
-			list = append(list, fmt.Sprintf("%s: only %s.", name(q.Name, "Here"), count(len(s), "run")))
+		if len(parts) < 6 {
+			parts = append(parts, fmt.Sprintf("%s: median %s, from %s to %s in %s", name, d.X.of(tally.Quantile(v, 0.5)),
+				short(v[0]), d.X.of(v[len(v)-1]), count(len(v), "run")))
+		}
+		if q.constant() {
+			s.remarks = append(s.remarks, fmt.Sprintf("%s: all %d runs have the same value, %s.", capital(name), len(v), d.X.of(v[0])))
 		}
 	}
-	if failed > 0 {
-		list = append(list, capital(count(failed, "run"))+" failed: left out.")
-	}
-	return list
-}
-
-func name(s, otherwise string) string {
-	if s == "" {
-		return otherwise
-	}
-	return capital(s)
+	s.seen = fmt.Sprintf("Distribution of the %s. %s.", d.X.lower(), capital(strings.Join(parts, "; ")))
 }

@@ -7,7 +7,8 @@ import (
 	"onegrain/analysis/trace"
 )
 
-// edge is the contour at the wanted chance in the coordinates of the plot: the caller's, or the one between the cells of a grid.
+// edge is the contour at the wanted chance in the coordinates of the plot: the caller's, or the one
+// between the cells of a grid.
 func (m *matrix) edge() [][][2]float64 {
 	if m.Wanted == 0 {
 		return nil
@@ -16,18 +17,15 @@ func (m *matrix) edge() [][][2]float64 {
 		return m.placed(m.Contour)
 	}
 	return trace.Chains(trace.Contour(len(m.xs), len(m.ys), func(i, j int) float64 {
-		q := m.grid[j*len(m.xs)+i]
-		if q == nil || math.IsNaN(q.chance()) {
-			return math.NaN()
+		if q := m.grid[j*len(m.xs)+i]; q != nil && q.known() {
+			return strays(q.chance())
 		}
-		return strays(q.chance())
+		return math.NaN()
 	}, strays(m.Wanted)))
 }
 
-func (m *matrix) interval() [][][2]float64 { return m.placed(m.Interval) }
-
-// strays is the logarithm of the expected strays that belong to a chance p = exp(−Λ), in which interpolation between cells is
-// smoothest. Certain cases are taken as 10⁻⁶ and 50 strays.
+// strays is the logarithm of the expected strays that belong to a chance p = exp(−Λ), in which
+// interpolation between cells is smoothest. Certain cases are taken as 10⁻⁶ and 50 strays.
 func strays(p float64) float64 {
 	return math.Log(math.Max(1e-6, math.Min(50, -math.Log(p))))
 }
@@ -46,7 +44,8 @@ func (m *matrix) placed(lines [][][2]float64) [][][2]float64 {
 	return out
 }
 
-// position is where a value stands among those of the cells: straight between neighbours, and on beyond the last ones.
+// position is where a value stands among those of the cells: straight between neighbours, and on
+// beyond the last ones.
 func position(values []float64, x float64, log bool) float64 {
 	if len(values) < 2 {
 		return 0

@@ -3,17 +3,20 @@ package graph
 import (
 	"image/color"
 	"math"
+	"slices"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
-	"onegrain/analysis/chart/paper"
 	"onegrain/analysis/chart/tint"
 )
 
 // Point is a value with its interval; what is not known is NaN.
 type Point struct{ X, Y, Low, High float64 }
+
+// interval tells whether both ends are known.
+func (p Point) interval() bool { return !math.IsNaN(p.Low) && !math.IsNaN(p.High) }
 
 // Line is one line of a chart.
 type Line struct {
@@ -22,66 +25,90 @@ type Line struct {
 	Dots   bool    // points with their intervals alone, for what was counted
 }
 
+// known are the points that have a value.
+func known(lines ...Line) (points []Point) {
+	for _, l := range lines {
+		for _, p := range l.Points {
+			if !math.IsNaN(p.Y) {
+				points = append(points, p)
+			}
+		}
+	}
+	return points
+}
+
 const manyPoints = 30 // more are drawn without marks, and their intervals as a band
 
 // style is how line number i of a chart looks: colour, dash and mark all differ.
 type style struct {
-	ink    color.RGBA
-	dashes []vg.Length
-	mark   draw.GlyphDrawer
+	ink  color.RGBA
+	pen  draw.LineStyle
+	mark draw.GlyphStyle
 }
 
 func styleOf(i int) style {
 	inks := tint.Lines()
 	dashes := [][]vg.Length{nil, {6, 3}, {2, 2}, {8, 3, 2, 3}, {12, 4}, {4, 2}}
-	marks := []draw.GlyphDrawer{draw.CircleGlyph{}, draw.BoxGlyph{}, draw.PyramidGlyph{}, draw.RingGlyph{}, draw.SquareGlyph{}, draw.CrossGlyph{}}
-	return style{inks[i%len(inks)].Color(), dashes[i%len(dashes)], marks[i%len(marks)]}
+	marks := []draw.GlyphDrawer{draw.CircleGlyph{}, draw.BoxGlyph{}, draw.PyramidGlyph{}, draw.RingGlyph{},
+		draw.SquareGlyph{}, draw.CrossGlyph{}}
+	t := inks[i%len(inks)]
+	mark := draw.GlyphStyle{Color: t.Color(), Radius: vg.Points(2.6), Shape: marks[i%len(marks)]}
+	return style{t.Color(), pen(t, 1.5, dashes[i%len(dashes)]...), mark}
+}
+
+// thin is a line of the same colour for outlines and intervals.
+func (k style) thin(width float64) draw.LineStyle {
+	return draw.LineStyle{Color: k.ink, Width: vg.Points(width)}
+}
+
+// pale is the colour mixed with four parts of white: nothing is made transparent, which prints badly.
+func (k style) pale() color.RGBA {
+	mix := func(x uint8) uint8 { return uint8((int(x) + 4*255) / 5) }
+	return color.RGBA{mix(k.ink.R), mix(k.ink.G), mix(k.ink.B), 255}
 }
 
 // curve draws a line into a plot.
 type curve struct {
-	line Line
+	Line
 	style
 	shift vg.Length // of intervals, so that those of different lines do not hide each other
+	plain bool      // without marks, however few its points are
 	steps bool      // as a staircase, for cumulative shares
 }
 
 // Plot draws intervals, line and marks, in this order.
 func (k curve) Plot(c draw.Canvas, p *plot.Plot) {
 	x, y := p.Transforms(&c)
-	many := len(k.line.Points) > manyPoints
-	if many && !k.line.Dots {
+	band := len(k.Points) > manyPoints && !k.Dots
+	if band {
 		k.band(c, x, y)
 	}
-	if !k.line.Dots {
-		for _, part := range k.parts(x, y) {
-			c.StrokeLines(draw.LineStyle{Color: k.ink, Width: vg.Points(1.5), Dashes: k.dashes}, part)
-		}
+	if !k.Dots {
+		c.StrokeLines(k.pen, k.parts(x, y)...)
 	}
-	for i, q := range k.line.Points {
-		if math.IsNaN(q.Y) {
+	for i, q := range k.Points {
+		if math.IsNaN(q.Y) || k.plain {
 			continue
 		}
-		at := vg.Point{X: x(q.X) + k.shift, Y: y(q.Y)}
-		if !many || k.line.Dots {
-			k.whisker(c, at.X, y(q.Low), y(q.High), !math.IsNaN(q.Low) && !math.IsNaN(q.High))
+		at := x(q.X) + k.shift
+		if !band && q.interval() {
+			whisker(c, k.thin(0.9), vg.Point{X: at, Y: y(q.Low)}, vg.Point{X: at, Y: y(q.High)})
 		}
-		if !k.steps && (!many || k.line.Dots || k.alone(i)) {
-			c.DrawGlyph(draw.GlyphStyle{Color: k.ink, Radius: vg.Points(2.6), Shape: k.mark}, at)
+		if !band || k.alone(i) {
+			c.DrawGlyph(k.mark, vg.Point{X: at, Y: y(q.Y)})
 		}
 	}
 }
 
 // alone tells whether no neighbour of a point is known: without a mark it could not be seen.
 func (k curve) alone(i int) bool {
-	known := func(j int) bool { return j >= 0 && j < len(k.line.Points) && !math.IsNaN(k.line.Points[j].Y) }
-	return !known(i-1) && !known(i+1)
+	return len(known(Line{Points: k.Points[max(0, i-1):min(len(k.Points), i+2)]})) == 1
 }
 
 // parts are the unbroken runs of the line.
 func (k curve) parts(x, y func(float64) vg.Length) (all [][]vg.Point) {
 	var part []vg.Point
-	for _, q := range k.line.Points {
+	for _, q := range k.Points {
 		if math.IsNaN(q.Y) {
 			all, part = append(all, part), nil
 			continue
@@ -95,75 +122,32 @@ func (k curve) parts(x, y func(float64) vg.Length) (all [][]vg.Point) {
 	return append(all, part)
 }
 
-func (k curve) whisker(c draw.Canvas, x, low, high vg.Length, known bool) {
-	if !known {
-		return
-	}
-	style := draw.LineStyle{Color: k.ink, Width: vg.Points(0.9)}
-	c.StrokeLine2(style, x, low, x, high)
-	for _, end := range []vg.Length{low, high} {
-		c.StrokeLine2(style, x-2.5, end, x+2.5, end)
-	}
-}
-
-// band fills the intervals of each unbroken run, in a pale tint of the line: nothing is made transparent, which prints badly.
+// band fills the intervals of each unbroken run.
 func (k curve) band(c draw.Canvas, x, y func(float64) vg.Length) {
 	var over, under []vg.Point
-	fill := func() {
-		if len(over) > 1 {
-			for i := len(under) - 1; i >= 0; i-- {
-				over = append(over, under[i])
+	for i, q := range k.Points {
+		if q.interval() {
+			over = append(over, vg.Point{X: x(q.X), Y: y(q.High)})
+			under = append(under, vg.Point{X: x(q.X), Y: y(q.Low)})
+		}
+		if !q.interval() || i == len(k.Points)-1 {
+			if slices.Reverse(under); len(over) > 1 {
+				c.FillPolygon(k.pale(), append(over, under...))
 			}
-			c.FillPolygon(pale(k.ink), over)
+			over, under = nil, nil
 		}
-		over, under = nil, nil
-	}
-	for _, q := range k.line.Points {
-		if math.IsNaN(q.Low) || math.IsNaN(q.High) {
-			fill()
-			continue
-		}
-		over, under = append(over, vg.Point{X: x(q.X), Y: y(q.High)}), append(under, vg.Point{X: x(q.X), Y: y(q.Low)})
-	}
-	fill()
-}
-
-// pale is a colour mixed with four parts of white.
-func pale(c color.RGBA) color.RGBA {
-	mix := func(x uint8) uint8 { return uint8((int(x) + 4*255) / 5) }
-	return color.RGBA{mix(c.R), mix(c.G), mix(c.B), 255}
-}
-
-// entry explains a line in the legend.
-func (k curve) entry(name string) entry {
-	return entry{name, func(p *paper.Page, x, y float64) {
-		c := p.Part(x, y, 28, 10)
-		mid := c.Center()
-		if !k.line.Dots {
-			c.StrokeLine2(draw.LineStyle{Color: k.ink, Width: vg.Points(1.5), Dashes: k.dashes}, c.Min.X, mid.Y, c.Max.X, mid.Y)
-		} else {
-			k.whisker(c, mid.X, c.Min.Y, c.Max.Y, true)
-		}
-		if len(k.line.Points) <= manyPoints && !k.steps || k.line.Dots {
-			c.DrawGlyph(draw.GlyphStyle{Color: k.ink, Radius: vg.Points(2.6), Shape: k.mark}, mid)
-		}
-	}}
-}
-
-// bare is a curve without marks, however few its points are.
-type bare struct{ curve }
-
-// Plot draws the line.
-func (b bare) Plot(c draw.Canvas, p *plot.Plot) {
-	x, y := p.Transforms(&c)
-	for _, part := range b.parts(x, y) {
-		c.StrokeLines(draw.LineStyle{Color: b.ink, Width: vg.Points(1.5), Dashes: b.dashes}, part)
 	}
 }
 
-func (b bare) entry(name string) entry {
-	return entry{name, func(p *paper.Page, x, y float64) {
-		c := p.Part(x, y, 28, 10)
-		c.StrokeLine2(draw.LineStyle{Color: b.ink, Width: vg.Points(1.5), Dashes: b.dashes}, c.Min.X, c.Center().Y, c.Max.X, c.Center().Y)
-	}}
+// sample is the line in the legend.
+func (k curve) sample(c draw.Canvas) {
+	mid := c.Center()
+	if k.Dots {
+		whisker(c, k.thin(0.9), vg.Point{X: mid.X, Y: c.Min.Y}, vg.Point{X: mid.X, Y: c.Max.Y})
+	} else {
+		across(k.pen)(c)
+	}
+	if !k.plain && (k.Dots || len(k.Points) <= manyPoints) {
+		c.DrawGlyph(k.mark, mid)
+	}
 }

@@ -14,105 +14,117 @@ import (
 	"onegrain/analysis/chart/tint"
 )
 
-// Multiples are small windows or curves side by side, one for each value of a further axis, on the same axes and the same scale. The
-// titles of the parts say which value each stands for.
+// Multiples are small windows or curves side by side, one for each value of a further axis, on the
+// same axes and the same scale. The titles of the parts say which value each stands for.
 type Multiples struct {
-	Title, Note string
-	Windows     []Window // either these
-	Curves      []Curves // or these
-}
-
-// Draw writes the charts and returns their text alternative; the error names a faulty value, or is that of w.
-func (m Multiples) Draw(w io.Writer, format paper.Format) (alt string, err error) {
-	if err := m.check(); err != nil {
-		return "", err
-	}
-	letters, err := paper.NewLetters()
-	if err != nil {
-		return "", err
-	}
-	s := &sheet{title: m.Title, note: m.Note, words: m.nothing(), columns: 2}
-	if n := len(m.Windows) + len(m.Curves); n == 1 {
-		s.columns = 1
-	}
-	switch {
-	case s.words != "":
-	case len(m.Windows) > 0:
-		m.windows(s, letters)
-	default:
-		m.curves(s, letters)
-	}
-	return s.write(w, format, letters)
-}
-
-func (m Multiples) check() error {
-	if len(m.Windows) > 0 && len(m.Curves) > 0 {
-		return fmt.Errorf("graph: Multiples has %d Windows and %d Curves: wanted one kind only", len(m.Windows), len(m.Curves))
-	}
-	for i, n := range m.Windows {
-		if err := n.check(fmt.Sprintf("Multiples.Windows[%d]", i)); err != nil {
-			return err
-		}
-	}
-	for i, c := range m.Curves {
-		if err := c.check(fmt.Sprintf("Multiples.Curves[%d]", i)); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func (m Multiples) nothing() string {
-	why := "No case has a result: there is nothing to show."
-	for _, n := range m.Windows {
-		if why = n.nothing(); why == "" {
-			return ""
-		}
-	}
-	for _, c := range m.Curves {
-		if why = c.nothing(); why == "" {
-			return ""
-		}
-	}
-	if len(m.Windows)+len(m.Curves) > 1 && strings.Contains(why, "failed") {
-		why = "Every case of every part failed: there is nothing to show."
-	}
-	return why
+	Title   string
+	Windows []Window // either these
+	Curves  []Curves // or these
 }
 
 // half is the width of the data of one of two parts side by side.
-const half = (sheetWidth-2*margin-paneGap)/2 - 52
+const half = (inner-paneGap)/2 - 52
 
-func (m Multiples) windows(s *sheet, letters paper.Letters) {
-	var xs, ys []float64
-	for _, n := range m.Windows {
-		x, y := n.values()
-		xs, ys = append(xs, x...), append(ys, y...)
+// Draw writes the charts and returns their text alternative; the error names a faulty value, or is
+// that of w.
+func (m Multiples) Draw(w io.Writer, format paper.Format) (alt string, err error) {
+	return write(m, m.Title, "", w, format)
+}
+
+func (m Multiples) check(k *checks) {
+	k.that(len(m.Windows) == 0 || len(m.Curves) == 0, "Multiples has %d Windows and %d Curves: wanted one kind only",
+		len(m.Windows), len(m.Curves))
+	for i, n := range m.Windows {
+		n.checkAs(k, fmt.Sprintf("Multiples.Windows[%d]", i))
 	}
-	slices.Sort(xs)
-	slices.Sort(ys)
-	xs, ys = slices.Compact(xs), slices.Compact(ys)
-	var parts []string
+	for i, c := range m.Curves {
+		c.checkAs(k, fmt.Sprintf("Multiples.Curves[%d]", i))
+	}
+}
+
+func (m Multiples) nothing() string {
+	why := []string{"No case has a result: there is nothing to show."}
+	for _, n := range m.Windows {
+		why = append(why, n.nothing())
+	}
+	for _, c := range m.Curves {
+		why = append(why, c.nothing())
+	}
+	last := why[len(why)-1]
+	switch {
+	case slices.Contains(why, ""):
+		return ""
+	case len(why) > 2 && strings.Contains(last, "failed"):
+		return "Every case of every part failed: there is nothing to show."
+	}
+	return last
+}
+
+func (m Multiples) compose(s *sheet) {
+	s.columns = min(2, len(m.Windows)+len(m.Curves))
+	if len(m.Windows) > 0 {
+		m.windows(s)
+	} else {
+		m.curves(s)
+	}
+}
+
+func (m Multiples) windows(s *sheet) {
 	pool := Window{Wanted: m.Windows[0].Wanted}
 	for _, n := range m.Windows {
-		k := n.matrix(xs, ys)
-		k.room = [2]float64{half, math.Max(110, math.Min(210, 26*float64(len(ys))))}
-		q := k.pane(letters)
-		q.title = letters.Known(n.Title)
+		pool.Cells = append(pool.Cells, n.Cells...)
+	}
+	xs, ys := pool.values()
+	s.bar = pool.scale()
+	var seen []string
+	for _, n := range m.Windows {
+		q := n.matrix(xs, ys, [2]float64{half, math.Max(110, math.Min(210, 26*float64(len(ys))))}).pane(s)
+		seen = s.part(q, n.Title, n.nothing(), n.seenText, seen)
 		if len(n.Cells) == 0 {
 			q.plot.Add(noResult{})
 		}
-		s.panes = append(s.panes, q)
-		s.legend = merged(s.legend, k.entries())
-		if n.nothing() == "" {
-			parts = append(parts, n.Title+": "+n.seen())
-		} else {
-			s.remarks = append(s.remarks, n.Title+": "+n.nothing())
-		}
-		pool.Cells = append(pool.Cells, n.Cells...)
 	}
-	s.bar, s.remarks = m.Windows[0].scale(), append(s.remarks, pool.remarks()...)
-	s.alt = few(parts)
+	s.seen, s.remarks = few(seen), append(s.remarks, pool.remarks()...)
+}
+
+func (m Multiples) curves(s *sheet) {
+	pool := m.Curves[0]
+	pool.Lines = nil
+	for _, c := range m.Curves {
+		pool.Lines = append(pool.Lines, c.Lines...)
+	}
+	ex, ey := pool.extents()
+	var seen []string
+	for _, c := range m.Curves {
+		q := c.pane(s, ex, ey, [2]float64{half, 180})
+		seen = s.part(q, c.Title, c.nothing(), c.seenText, seen)
+		if c.nothing() != "" {
+			q.plot.Add(noResult{})
+		}
+	}
+	s.seen = few(seen)
+}
+
+// part adds a pane with its title, and what is seen of it to the texts of the others; of a part
+// without a result a remark says why.
+func (s *sheet) part(q *pane, title, nothing string, text func() string, seen []string) []string {
+	q.title = title
+	s.panes = append(s.panes, q)
+	if title != "" {
+		title += ": "
+	}
+	if nothing == "" {
+		return append(seen, title+text())
+	}
+	s.remarks = append(s.remarks, title+nothing)
+	return seen
+}
+
+// explain adds an entry to the legend that is not there yet.
+func (s *sheet) explain(e entry) {
+	if !slices.ContainsFunc(s.legend, func(x entry) bool { return x.text == e.text }) {
+		s.legend = append(s.legend, e)
+	}
 }
 
 // noResult says within the axes of a part that nothing is known there.
@@ -120,9 +132,7 @@ type noResult struct{}
 
 // Plot writes it.
 func (noResult) Plot(c draw.Canvas, p *plot.Plot) {
-	style := p.X.Tick.Label
-	style.XAlign, style.YAlign = draw.XCenter, draw.YCenter
-	labelled(c, style, tint.Paper(), c.Center(), "no result")
+	labelled(c, centred(p, 8.5), tint.Paper(), c.Center(), "no result")
 }
 
 // few joins the texts of the parts, of many the first and the last.
@@ -131,42 +141,4 @@ func few(parts []string) string {
 		return fmt.Sprintf("%d charts on the same axes. %s … %s", len(parts), parts[0], parts[len(parts)-1])
 	}
 	return strings.Join(parts, " ")
-}
-
-// merged adds the entries that are not there yet.
-func merged(list, more []entry) []entry {
-	for _, e := range more {
-		if !slices.ContainsFunc(list, func(x entry) bool { return x.text == e.text }) {
-			list = append(list, e)
-		}
-	}
-	return list
-}
-
-func (m Multiples) curves(s *sheet, letters paper.Letters) {
-	ex, ey := nothing(), nothing()
-	for _, c := range m.Curves {
-		x, y := c.extents()
-		ex, ey = ex.with(x.low, x.high), ey.with(y.low, y.high)
-		if c.To > c.From {
-			ey = ey.with(c.From, c.To)
-		}
-	}
-	ex, ey = ex.padded(m.Curves[0].X.Log), ey.padded(m.Curves[0].Y.Log)
-	var parts []string
-	for _, c := range m.Curves {
-		q, legend := c.pane(letters, ex, ey, half, 180)
-		q.title = letters.Known(c.Title)
-		if c.nothing() != "" {
-			q.plot.Add(noResult{})
-		}
-		s.panes = append(s.panes, q)
-		s.legend = merged(s.legend, legend)
-		if c.nothing() == "" {
-			parts = append(parts, c.Title+": "+c.seen())
-		} else {
-			s.remarks = append(s.remarks, c.Title+": "+c.nothing())
-		}
-	}
-	s.alt = few(parts)
 }

@@ -24,7 +24,7 @@ func TestContourOfTheOddsIsExactForALinearLaw(t *testing.T) {
 		}
 		xs, ys := n.values()
 		worst, points := 0.0, 0
-		for _, line := range n.matrix(xs, ys).edge() {
+		for _, line := range n.matrix(xs, ys, [2]float64{1, 1}).edge() {
 			for _, q := range line {
 				x, y := at(xs, q[0]), at(ys, q[1])
 				worst, points = math.Max(worst, math.Abs(math.Exp(-math.Exp(x+y-4))-0.95)), points+1
@@ -140,7 +140,7 @@ func TestNumbersInWords(t *testing.T) {
 	for got, want := range map[string]string{
 		short(0.123456): "0.1235", short(-2): "−2", short(1.5e-7): "1.5 · 10⁻⁷", short(0): "0", short(math.NaN()): "unknown",
 		chanceText(0.99951): "above 99.9", chanceText(1): "100", chanceText(1e-9): "below 0.1", chanceText(0): "0", chanceText(0.954): "95.4",
-		written2(0.9999): ">0.99", written2(1): "1", written2(1e-5): "<0.01", written2(0.5): "0.50", percent(0.95): "95", percent(0.999999): "99.9999",
+		chanceInCell(0.9999): ">0.99", chanceInCell(1): "1", chanceInCell(1e-5): "<0.01", chanceInCell(0.5): "0.50", percent(0.95): "95", percent(0.999999): "99.9999",
 		Axis{Name: "Cooling rate"}.lower(): "cooling rate", Axis{Name: "R_a"}.lower(): "R_a", Axis{Name: "ΔT start"}.lower(): "ΔT start",
 	} {
 		if got != want {

@@ -19,7 +19,7 @@ var nan = math.NaN()
 
 // window is 5 × 8 cases whose chance falls with both axes, counted in 64 runs.
 func window() Window {
-	n := Window{Title: "Chance of a single grain", Note: "Puck of 24 mm, Y123 in air; other values as given", Wanted: 0.95,
+	n := Window{Title: "Chance of a single grain", Wanted: 0.95,
 		X: Axis{Name: "Cooling rate", Unit: "K/h"}, Y: Axis{Name: "Starting undercooling", Unit: "K"}}
 	r := rand.New(rand.NewPCG(3, 4))
 	for _, x := range []float64{0.2, 0.3, 0.4, 0.6, 0.8} {
@@ -90,8 +90,8 @@ func curves() Curves {
 		p := 1 / (1 + math.Exp(18*(x-0.52)))
 		other.Points = append(other.Points, Point{x, p, p - 0.2*p*(1-p), p + 0.2*p*(1-p)})
 	}
-	return Curves{Title: "Chance of a single grain", Note: "Starting undercooling 10 K", X: Axis{Name: "Cooling rate", Unit: "K/h"}, Y: Axis{Name: "Chance of a single grain", Unit: ""},
-		Lines: []Line{exact, counted, other}, To: 1, Wanted: 0.95, Marks: []Mark{{0.36, "95 % by the exact odds"}, {0.38, "95 % by the fit"}, {0.7, "as cooled today"}}}
+	return Curves{Title: "Chance of a single grain", X: Axis{Name: "Cooling rate", Unit: "K/h"}, Y: Axis{Name: "Chance of a single grain", Unit: ""},
+		Lines: []Line{exact, counted, other}, To: 1, Wanted: 0.95}
 }
 
 func programme() Programme {
@@ -117,7 +117,7 @@ func distribution(samples int) Distribution {
 	d := Distribution{Title: "Clear diameter over the replicates", X: Axis{Name: "Clear diameter", Unit: "mm"}, Marks: []Mark{{18, "wanted"}}}
 	r := rand.New(rand.NewPCG(7, 8))
 	for s := range samples {
-		q := Sample{Name: []string{"0.2 K/h", "0.4 K/h", "0.6 K/h", "0.8 K/h"}[s], Failed: s}
+		q := Sample{Name: []string{"0.2 K/h", "0.4 K/h", "0.6 K/h", "0.8 K/h"}[s]}
 		for range 64 {
 			q.Values = append(q.Values, math.Max(0, math.Min(24, 24-float64(s+1)*3*r.ExpFloat64())))
 		}
@@ -129,7 +129,7 @@ func distribution(samples int) Distribution {
 func bars() Bars {
 	first := Line{Name: "first order", Points: []Point{{0, 0.52, 0.45, 0.6}, {0, 0.2, 0.12, 0.27}, {0, 0.02, -0.04, 0.08}, {0, nan, nan, nan}}}
 	total := Line{Name: "total", Points: []Point{{0, 0.61, 0.55, 0.66}, {0, 0.28, 0.2, 0.36}, {0, 0.03, -0.01, 0.07}, {0, 0.1, 0.06, 0.15}}}
-	return Bars{Title: "Which input matters", Note: "Sensitivity of the clear diameter", X: Axis{Name: "Share of the variance", Unit: ""},
+	return Bars{Title: "Which input matters", X: Axis{Name: "Share of the variance", Unit: ""},
 		Names: []string{"cooling_rate_K_per_h", "start_undercooling_K", "turn_deg", "melt prefactor"}, Sets: []Line{first, total}, To: 1}
 }
 
@@ -185,7 +185,7 @@ func strip() Strip {
 }
 
 func multiples(kind string) Multiples {
-	m := Multiples{Title: "By seed size", Note: "One chart for each size"}
+	m := Multiples{Title: "By seed size"}
 	for i, name := range []string{"2 mm", "4 mm", "6 mm"} {
 		if kind == "windows" {
 			w := window()
@@ -197,7 +197,7 @@ func multiples(kind string) Multiples {
 			continue
 		}
 		c := curves()
-		c.Title, c.Marks = "Seed of "+name, nil
+		c.Title = "Seed of " + name
 		m.Curves = append(m.Curves, c)
 	}
 	return m

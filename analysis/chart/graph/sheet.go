@@ -1,7 +1,6 @@
 package graph
 
 import (
-	"fmt"
 	"io"
 	"math"
 	"strings"
@@ -15,28 +14,37 @@ import (
 	"onegrain/analysis/chart/tint"
 )
 
-// Measures of a sheet, in points. It is shown at this size on a desktop and at about two thirds of it on a phone.
+// Measures of a sheet, in points. It is shown at this size on a desktop and at about two thirds of
+// it on a phone.
 const (
 	sheetWidth = 560.0
 	margin     = 14.0
+	inner      = sheetWidth - 2*margin
+	dataWidth  = sheetWidth - 90 // of the data of a single plot
 	paneGap    = 18.0
 	titleSize  = 12.5
 	noteSize   = 9.5
 	textSize   = 9.0
 	lineHigh   = 13.5 // from one line of the legend to the next
-	barHigh    = 42.0
 )
+
+// form is what each kind of chart has behind its Draw.
+type form interface {
+	check(k *checks)  // finds faulty values
+	nothing() string  // says why there is nothing to show; empty where there is something
+	compose(s *sheet) // sets panes, legend, remarks and what is seen
+}
 
 // sheet is a chart before it is set on a page.
 type sheet struct {
+	letters     paper.Letters
 	title, note string
 	panes       []*pane
 	columns     int // panes side by side
 	bar         *bar
 	legend      []entry
 	remarks     []string
-	words       string // instead of panes: why there is nothing to show
-	alt         string
+	seen        string // what is seen, or why there is nothing to see
 }
 
 // pane is one plot of a sheet.
@@ -50,115 +58,118 @@ type pane struct {
 
 // entry is one line of the legend.
 type entry struct {
-	text string
-	draw func(p *paper.Page, x, y float64) // a sample in a field of 26 × 10 points; nil for none
+	text   string
+	sample func(c draw.Canvas) // fills a field of 26 × 10 points; nil for none
 }
 
-// write sets the sheet and encodes it.
-func (s *sheet) write(w io.Writer, format paper.Format, letters paper.Letters) (alt string, err error) {
-	if format > paper.SVG {
-		return "", fmt.Errorf("graph: format = %d: wanted PNG or SVG", format)
-	}
-	if s.words != "" {
-		s.panes, s.bar, s.legend, s.remarks = nil, nil, nil, nil
-	}
-	p := paper.New(format, sheetWidth, math.Ceil(s.set(nil, letters)), letters)
-	s.set(p, letters)
-	return s.said(), p.Encode(w)
+// block is a piece of the sheet, as wide as that.
+type block struct {
+	high float64
+	draw func(p *paper.Page, y float64) // nil: empty
 }
 
-// said is the text alternative: title, what is seen, remarks.
-func (s *sheet) said() string {
-	text := s.alt
-	if s.words != "" {
-		text = s.words
+// write checks a chart, sets it and encodes it. The text alternative is its title, what is seen,
+// and the remarks.
+func write(f form, title, note string, w io.Writer, format paper.Format) (alt string, err error) {
+	k := &checks{}
+	f.check(k)
+	if k.that(format <= paper.SVG, "format = %d: wanted PNG or SVG", format); k.err != nil {
+		return "", k.err
 	}
-	if s.title != "" {
-		text = strings.TrimRight(s.title, ".") + ": " + text
+	letters, err := paper.NewLetters()
+	if err != nil {
+		return "", err
 	}
-	for _, r := range s.remarks {
-		text += " " + r
+	s := &sheet{letters: letters, title: title, note: note, columns: 1, seen: f.nothing()}
+	if s.seen == "" {
+		f.compose(s)
 	}
-	return text
+	blocks, high := s.blocks(), 0.0
+	for _, b := range blocks {
+		high += b.high
+	}
+	p, y := paper.New(format, sheetWidth, math.Ceil(high), letters), 0.0
+	for _, b := range blocks {
+		if b.draw != nil {
+			b.draw(p, y)
+		}
+		y += b.high
+	}
+	alt = strings.Join(append([]string{s.seen}, s.remarks...), " ")
+	if title != "" {
+		alt = strings.TrimRight(title, ".") + ": " + alt
+	}
+	return alt, p.Encode(w)
 }
 
-// set puts everything on the page from top to bottom and tells how high it is; on no page it only measures.
-func (s *sheet) set(p *paper.Page, letters paper.Letters) float64 {
-	y := s.heading(p, letters)
-	if s.words != "" {
-		return s.spoken(p, letters, y)
+// blocks are the pieces of the sheet from top to bottom.
+func (s *sheet) blocks() []block {
+	all := append([]block{{high: margin}}, s.lines(s.title, titleSize, tint.Ink())...)
+	all = append(append(all, s.lines(s.note, noteSize, tint.Grey())...), block{high: 4})
+	if len(s.panes) == 0 {
+		return append(all, s.framed(), block{high: margin})
 	}
-	columns := max(1, s.columns)
-	for row := 0; row < len(s.panes); row += columns {
-		y = s.row(p, s.panes[row:min(row+columns, len(s.panes))], columns, y)
+	for at := 0; at < len(s.panes); at += s.columns {
+		all = append(all, s.row(s.panes[at:min(at+s.columns, len(s.panes))]))
 	}
-	y += 6
+	all = append(all, block{high: 6})
 	if s.bar != nil {
-		if p != nil {
-			s.bar.draw(p, margin+6, y, 300)
-		}
-		y += barHigh
+		all = append(all, block{42, func(p *paper.Page, y float64) { s.bar.draw(p, margin+6, y, 300) }})
 	}
-	y = s.entries(p, letters, y)
+	if len(s.legend) > 0 {
+		all = append(all, s.entries())
+	}
 	for _, r := range s.remarks {
-		y = lines(p, letters, r, textSize, tint.Grey(), y)
+		all = append(all, s.lines(r, textSize, tint.Grey())...)
 	}
-	return y + margin - 4
+	return append(all, block{high: margin - 4})
 }
 
-func (s *sheet) heading(p *paper.Page, letters paper.Letters) float64 {
-	y := margin
-	y = lines(p, letters, s.title, titleSize, tint.Ink(), y)
-	y = lines(p, letters, s.note, noteSize, tint.Grey(), y)
-	return y + 4
-}
-
-// lines writes a text across the sheet and tells where it ends.
-func lines(p *paper.Page, letters paper.Letters, text string, size float64, ink tint.Tint, y float64) float64 {
-	for _, line := range letters.Wrapped(size, sheetWidth-2*margin, text) {
-		y += math.Round(size * 1.1)
-		if p != nil {
-			p.Text(margin, y, size, 0, ink.Color(), line)
-		}
-		y += 3
+// lines are a text across the sheet.
+func (s *sheet) lines(text string, size float64, ink tint.Tint) (all []block) {
+	base := math.Round(size * 1.1)
+	for _, line := range s.letters.Wrapped(size, inner, text) {
+		all = append(all, block{base + 3, func(p *paper.Page, y float64) {
+			p.Text(margin, y+base, size, 0, ink.Color(), line)
+		}})
 	}
-	return y
+	return all
 }
 
-// spoken says in a frame why there is nothing to show.
-func (s *sheet) spoken(p *paper.Page, letters paper.Letters, y float64) float64 {
-	const inner = 16.0
-	text := letters.Wrapped(11, sheetWidth-2*margin-2*inner, s.words)
-	high := float64(len(text))*16 + 2*inner
-	if p != nil {
-		p.Area(margin, y, sheetWidth-2*margin, high, tint.Tint{Lightness: 0.965, Chroma: 0.004, HueDeg: 90}.Color())
-		p.Stroke(tint.Grey().Color(), 0.6, scale.Frame(margin, y, sheetWidth-2*margin, high))
+// framed says in a frame why there is nothing to show.
+func (s *sheet) framed() block {
+	const edge = 16.0
+	text := s.letters.Wrapped(11, inner-2*edge, s.seen)
+	high := float64(len(text))*16 + 2*edge
+	return block{high, func(p *paper.Page, y float64) {
+		p.Area(margin, y, inner, high, tint.Tint{Lightness: 0.965, Chroma: 0.004, HueDeg: 90}.Color())
+		p.Stroke(tint.Grey().Color(), 0.6, scale.Frame(margin, y, inner, high))
 		for i, line := range text {
-			p.Text(margin+inner, y+inner+11+16*float64(i), 11, 0, tint.Ink().Color(), line)
+			p.Text(margin+edge, y+edge+11+16*float64(i), 11, 0, tint.Ink().Color(), line)
 		}
-	}
-	return y + high + margin
+	}}
 }
 
-// row sets panes side by side; their data begin and end at the same distance from the edge of each, so that rows line up.
-func (s *sheet) row(p *paper.Page, panes []*pane, columns int, y float64) float64 {
-	each := (sheetWidth - 2*margin - float64(columns-1)*paneGap) / float64(columns)
-	high := 0.0
+// row sets panes side by side; their data begin and end at the same distance from the edge of each,
+// so that rows line up.
+func (s *sheet) row(panes []*pane) block {
+	each := (inner - float64(s.columns-1)*paneGap) / float64(s.columns)
+	tops, high := make([]float64, len(panes)), 0.0
 	for i, q := range panes {
-		x := margin + float64(i)*(each+paneGap)
-		top := y + q.top
-		if q.title != "" {
-			if p != nil {
-				p.Text(x+6, y+11, 10, 0, tint.Ink().Color(), shortened(p.Letters, 10, each-6, q.title))
-			}
-			top += 18
+		if tops[i] = q.top; q.title != "" {
+			tops[i] += 18
 		}
-		if p != nil {
-			q.draw(p.Part(x, top, each, q.high), s)
-		}
-		high = math.Max(high, top-y+q.high)
+		high = math.Max(high, tops[i]+q.high)
 	}
-	return y + high + 8
+	return block{high + 8, func(p *paper.Page, y float64) {
+		for i, q := range panes {
+			x := margin + float64(i)*(each+paneGap)
+			if q.title != "" {
+				p.Text(x+6, y+11, 10, 0, tint.Ink().Color(), s.shortened(10, each-6, q.title))
+			}
+			q.draw(p.Part(x, y+tops[i], each, q.high), s)
+		}
+	}}
 }
 
 // draw sets the plot into its part of the page.
@@ -177,18 +188,6 @@ func (q *pane) draw(c draw.Canvas, s *sheet) {
 	q.plot.Draw(c)
 }
 
-// shortened cuts a line that is wider than its place.
-func shortened(letters paper.Letters, size, width float64, s string) string {
-	if letters.Width(size, s) <= width {
-		return s
-	}
-	r := []rune(s)
-	for len(r) > 1 && letters.Width(size, string(r)+"…") > width {
-		r = r[:len(r)-1]
-	}
-	return string(r) + "…"
-}
-
 // sides are the widest margins that the axes of any pane need, left and right.
 func (s *sheet) sides() (left, right vg.Length) {
 	c := draw.Canvas{Rectangle: vg.Rectangle{Max: vg.Point{X: 400, Y: 400}}}
@@ -199,41 +198,46 @@ func (s *sheet) sides() (left, right vg.Length) {
 	return left, right
 }
 
-// entries sets the legend in as many columns as have room, each as wide as its longest line.
-func (s *sheet) entries(p *paper.Page, letters paper.Letters, y float64) float64 {
-	if len(s.legend) == 0 {
-		return y
+// shortened cuts a line that is wider than its place.
+func (s *sheet) shortened(size, width float64, text string) string {
+	r := []rune(s.letters.Known(text))
+	if s.letters.Width(size, string(r)) <= width {
+		return string(r)
 	}
+	for len(r) > 1 && s.letters.Width(size, string(r)+"…") > width {
+		r = r[:len(r)-1]
+	}
+	return string(r) + "…"
+}
+
+// entries set the legend in as many columns as have room, each as wide as its longest line.
+func (s *sheet) entries() block {
 	const sample = 34.0
 	n := len(s.legend)
-	rows, widths := n, []float64(nil)
-	for columns := min(n, 5); columns > 0; columns-- {
-		rows = (n + columns - 1) / columns
-		widths = make([]float64, columns)
-		all := 6.0
+	var rows int
+	var widths []float64
+	for columns, all := min(n, 5), math.Inf(1); columns > 0 && all-14 > inner; columns-- {
+		rows, widths, all = (n+columns-1)/columns, make([]float64, columns), 6
 		for i, e := range s.legend {
-			widths[i/rows] = math.Max(widths[i/rows], sample+letters.Width(textSize, e.text)+14)
+			wide := s.letters.Width(textSize, s.letters.Known(e.text))
+			widths[i/rows] = math.Max(widths[i/rows], sample+wide+14)
 		}
 		for _, w := range widths {
 			all += w
 		}
-		if all-14 <= sheetWidth-2*margin {
-			break
-		}
 	}
-	x := margin + 6
-	for i, e := range s.legend {
-		if i > 0 && i%rows == 0 {
-			x += widths[i/rows-1]
+	return block{float64(rows)*lineHigh + 6, func(p *paper.Page, y float64) {
+		x := margin + 6
+		for i, e := range s.legend {
+			if i > 0 && i%rows == 0 {
+				x += widths[i/rows-1]
+			}
+			line := y + float64(i%rows)*lineHigh
+			if e.sample != nil {
+				e.sample(p.Part(x, line, 26, 10))
+			}
+			text := s.shortened(textSize, sheetWidth-margin-x-sample, e.text)
+			p.Text(x+sample, line+8.5, textSize, 0, tint.Ink().Color(), text)
 		}
-		line := y + float64(i%rows)*lineHigh
-		if p == nil {
-			continue
-		}
-		if e.draw != nil {
-			e.draw(p, x, line)
-		}
-		p.Text(x+sample, line+8.5, textSize, 0, tint.Ink().Color(), shortened(letters, textSize, sheetWidth-margin-x-sample, e.text))
-	}
-	return y + float64(rows)*lineHigh + 6
+	}}
 }

@@ -6,8 +6,6 @@ import (
 	"math"
 	"slices"
 
-	"gonum.org/v1/plot"
-	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
 	"onegrain/analysis/chart/paper"
@@ -15,7 +13,8 @@ import (
 	"onegrain/analysis/trace"
 )
 
-// Strip is a map of grains with the path of the weakest cut across it, at which a current along it is limited.
+// Strip is a map of grains with the path of the weakest cut across it, at which a current along it
+// is limited.
 type Strip struct {
 	Title, Note string
 	NX, NY      int            // cells along x and y
@@ -30,82 +29,58 @@ type Strip struct {
 	Remarks     []string       // what was assumed
 }
 
-const lowestStrip = 64.0 // points; a lower one is drawn higher than it is, and says so
-
-// Draw writes the map and returns its text alternative; the error names a faulty value, or is that of w.
+// Draw writes the map and returns its text alternative; the error names a faulty value, or is that
+// of w.
 func (t Strip) Draw(w io.Writer, format paper.Format) (alt string, err error) {
-	if err := t.check(); err != nil {
-		return "", err
+	return write(t, t.Title, t.Note, w, format)
+}
+
+func (t Strip) check(k *checks) {
+	k.grid("Strip", t.NX, t.NY, t.CellMM, len(t.Grain), "Grain")
+	i := slices.IndexFunc(t.Grain, func(g int32) bool { return g < -2 || int(g) >= len(t.Stray) })
+	if i >= 0 {
+		k.that(false, "Strip.Grain[%d] = %d, but Stray tells of %d grains: wanted -2, -1 or one of them",
+			i, t.Grain[i], len(t.Stray))
 	}
-	letters, err := paper.NewLetters()
-	if err != nil {
-		return "", err
-	}
-	s := &sheet{title: t.Title, note: t.Note}
+	k.that(!(t.Share < 0 || t.Share > 1.0001), "Strip.Share = %v: wanted 0 to 1, or NaN where it is not known", t.Share)
+}
+
+func (t Strip) nothing() string {
 	if len(t.Grain) == 0 {
-		s.words = "There are no cells: there is no strip to show."
-		return s.write(w, format, letters)
+		return "There are no cells: there is no strip to show."
 	}
-	t.compose(s, letters)
-	return s.write(w, format, letters)
+	return ""
 }
 
-func (t Strip) check() error {
-	if err := checkGrid("Strip", t.NX, t.NY, t.CellMM, len(t.Grain), "Grain"); err != nil {
-		return err
-	}
-	for i, g := range t.Grain {
-		if g < -2 || int(g) >= len(t.Stray) {
-			return fmt.Errorf("graph: Strip.Grain[%d] = %d, but Stray tells of %d grains: wanted -2, -1 or one of them", i, g, len(t.Stray))
-		}
-	}
-	if t.Share < 0 || t.Share > 1.0001 {
-		return fmt.Errorf("graph: Strip.Share = %v: wanted 0 to 1, or NaN where it is not known", t.Share)
-	}
-	return nil
-}
-
-func (t Strip) compose(s *sheet, letters paper.Letters) {
-	g := raster{nx: t.NX, ny: t.NY, step: t.CellMM, origin: t.Origin, at: t.pixel}
-	const wide, high = sheetWidth - 100, 320.0
-	if _, h := g.size(wide, high); h < lowestStrip {
-		g.tall = math.Ceil(lowestStrip / h)
-	}
-	width, height := g.size(wide, high)
-	ex, ey := g.extents()
-	p := newPlot(letters, Axis{Name: "x", Unit: "mm"}, Axis{Name: "y", Unit: "mm"}, ex, ey, [2]float64{width, height / 1.5})
-	p.Add(g)
-	s.legend = t.areas()
-	for _, k := range []path{{"boundary between grains", t.boundaries(), []coat{{tint.Ink(), 0.9, nil}}},
-		{"weakest cut", t.Cut, []coat{{tint.Ink(), 3.6, nil}, {tint.Strays()[2], 1.8, nil}}},
-		{"seed", t.Seeds, []coat{{tint.Ink(), 2.6, nil}, {tint.Paper(), 0.9, nil}}},
-		{"clear piece", t.Clear, []coat{{tint.Paper(), 3.2, dashes()}, {tint.Ink(), 1.6, dashes()}}}} {
-		if len(k.lines) > 0 {
-			p.Add(k)
-			s.legend = append(s.legend, k.entry())
-		}
-	}
-	s.panes = []*pane{{plot: p, high: height + 40, data: [2]float64{width, height}}}
-	if g.tall > 1 {
-		s.remarks = append(s.remarks, fmt.Sprintf("The width (y) is drawn %d times larger than the length (x).", int(g.tall)))
-	}
-	s.remarks = append(s.remarks, t.Remarks...)
-	s.alt = t.seen()
-}
-
-// areas explain the colours that are seen.
-func (t Strip) areas() (list []entry) {
+func (t Strip) compose(s *sheet) {
+	p := s.mapped(raster{nx: t.NX, ny: t.NY, step: t.CellMM, origin: t.Origin, at: t.pixel}, sheetWidth-100, 320, 64)
 	seeded, strays := t.counts()
 	if seeded > 0 {
-		list = append(list, swatch("seeded grains", tint.Seeded(), false))
+		s.explain(entry{"seeded grains", swatch(false, tint.Seeded()...)})
 	}
 	if strays > 0 {
-		list = append(list, swatch("stray grains", tint.Strays(), true))
+		s.explain(entry{"stray grains", swatch(true, tint.Strays()...)})
 	}
 	if slices.Contains(t.Grain, -1) {
-		list = append(list, swatch("liquid", []tint.Tint{tint.Liquid()}, false))
+		s.explain(entry{"liquid", swatch(false, tint.Liquid())})
 	}
-	return list
+	white := tint.Paper()
+	for _, k := range []struct {
+		name string
+		path
+	}{
+		{"boundary between grains", path{t.boundaries(), []draw.LineStyle{ink(0.9)}}},
+		{"weakest cut", path{t.Cut, []draw.LineStyle{ink(3.6), pen(tint.Strays()[2], 1.8)}}},
+		{"seed", path{t.Seeds, []draw.LineStyle{ink(2.6), pen(white, 0.9)}}},
+		{"clear piece", path{t.Clear, []draw.LineStyle{pen(white, 3.2, 7, 5), ink(1.6, 7, 5)}}},
+	} {
+		if len(k.lines) > 0 {
+			p.Add(k)
+			s.explain(entry{k.name, across(k.coats...)})
+		}
+	}
+	s.remarks = append(s.remarks, t.Remarks...)
+	s.seen = t.seen(seeded, strays)
 }
 
 // pixel is the colour at a place; strays are hatched.
@@ -138,18 +113,17 @@ func (t Strip) counts() (seeded, strays int) {
 	return seeded, strays
 }
 
-func (t Strip) seen() string {
-	seeded, strays := t.counts()
-	text := fmt.Sprintf("Map of a strip of %s × %s mm with %s and %s.", short(float64(t.NX)*t.CellMM), short(float64(t.NY)*t.CellMM),
-		count(seeded, "seeded grain"), count(strays, "stray"))
-	if !math.IsNaN(t.Share) {
-		text += fmt.Sprintf(" It carries %s %% of the current of a strip without boundaries", short(100*t.Share))
-		if len(t.Cut) > 0 && len(t.Cut[0]) > 0 {
-			text += fmt.Sprintf("; the weakest cut crosses it near x = %s mm", short(t.Cut[0][0][0]))
-		}
-		text += "."
+func (t Strip) seen(seeded, strays int) string {
+	text := fmt.Sprintf("Map of a strip of %s × %s mm with %s and %s.", short(float64(t.NX)*t.CellMM),
+		short(float64(t.NY)*t.CellMM), count(seeded, "seeded grain"), count(strays, "stray"))
+	if math.IsNaN(t.Share) {
+		return text
 	}
-	return text
+	text += fmt.Sprintf(" It carries %s %% of the current of a strip without boundaries", short(100*t.Share))
+	if len(t.Cut) > 0 && len(t.Cut[0]) > 0 {
+		text += fmt.Sprintf("; the weakest cut crosses it near x = %s mm", short(t.Cut[0][0][0]))
+	}
+	return text + "."
 }
 
 // boundaries are the lines between grains, in mm.
@@ -170,46 +144,4 @@ func (t Strip) boundaries() [][][2]float64 {
 		}
 	}
 	return trace.Chains(segments)
-}
-
-// path draws lines in one coat upon the other, to be seen on every ground.
-type path struct {
-	name  string
-	lines [][][2]float64
-	coats []coat
-}
-
-type coat struct {
-	tint   tint.Tint
-	width  float64 // points
-	dashes []vg.Length
-}
-
-func dashes() []vg.Length { return []vg.Length{7, 5} }
-
-func (k coat) style() draw.LineStyle {
-	return draw.LineStyle{Color: k.tint.Color(), Width: vg.Points(k.width), Dashes: k.dashes}
-}
-
-// Plot draws the lines.
-func (k path) Plot(c draw.Canvas, p *plot.Plot) {
-	x, y := p.Transforms(&c)
-	for _, coat := range k.coats {
-		for _, line := range k.lines {
-			pts := make([]vg.Point, len(line))
-			for i, q := range line {
-				pts[i] = vg.Point{X: x(q[0]), Y: y(q[1])}
-			}
-			c.StrokeLines(coat.style(), c.ClipLinesXY(pts)...)
-		}
-	}
-}
-
-func (k path) entry() entry {
-	return entry{k.name, func(p *paper.Page, x, y float64) {
-		c := p.Part(x, y, 26, 10)
-		for _, coat := range k.coats {
-			c.StrokeLine2(coat.style(), c.Min.X, c.Center().Y, c.Max.X, c.Center().Y)
-		}
-	}}
 }
