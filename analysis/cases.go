@@ -10,22 +10,9 @@ import (
 
 	"onegrain/analysis/influence"
 	"onegrain/analysis/window"
+	"onegrain/studies/column"
 	"onegrain/studies/table"
 )
-
-// Varied are the columns that a study has put into its table of runs or cases.
-func Varied(s table.Schema) (cols []table.Column) {
-	plain, err := table.Of(s.Table, nil)
-	if err != nil {
-		return nil
-	}
-	for _, c := range s.Columns {
-		if !slices.ContainsFunc(plain.Columns, func(p table.Column) bool { return p.Name == c.Name }) {
-			cols = append(cols, c)
-		}
-	}
-	return cols
-}
 
 // study turns the table of cases into what package window looks at.
 func study(f *table.Frame, of *facts) window.Study {
@@ -40,10 +27,10 @@ func study(f *table.Frame, of *facts) window.Study {
 	}
 	var at [][]float64
 	cells := slices.Repeat([]float64{of.Body.CellMM}, f.Len())
-	for _, c := range Varied(f.Schema) {
+	for _, c := range f.Schema.Varied() {
 		var a window.Axis
 		var x []float64
-		if c.Kind == table.Int || c.Kind == table.Real {
+		if c.Kind == column.Int || c.Kind == column.Real {
 			x = col(c.Name)
 			a = window.Numbers(c.Name, c.Unit, x)
 		} else {
@@ -104,7 +91,7 @@ func only(f *table.Frame, fixed map[string]string) (*table.Frame, error) {
 		rows[r] = r
 	}
 	for _, name := range slices.Sorted(maps.Keys(fixed)) {
-		if !slices.ContainsFunc(Varied(f.Schema), func(c table.Column) bool { return c.Name == name }) {
+		if !slices.ContainsFunc(f.Schema.Varied(), func(c column.Column) bool { return c.Name == name }) {
 			return nil, fmt.Errorf("column %q: the study does not vary it", name)
 		}
 		occurs := map[string]bool{}

@@ -4,7 +4,7 @@ import (
 	"github.com/BurntSushi/toml"
 
 	"onegrain/analysis/magnet"
-	"onegrain/studies/table"
+	"onegrain/studies/column"
 )
 
 // facts are what findings need of the study itself.
@@ -39,9 +39,9 @@ func readFacts(study []byte) (facts, error) {
 }
 
 // axis is the [[vary]] that made a column: its key, and whether it is merely not known.
-func (f *facts) axis(column string) (key string, unknown bool) {
+func (f *facts) axis(name string) (key string, unknown bool) {
 	for _, v := range f.Vary {
-		if v.Name == column || v.Name == "" && table.ColumnOf(v.Key) == column {
+		if v.Name == name || v.Name == "" && column.ColumnOf(v.Key) == name {
 			return v.Key, v.Role == "unknown"
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"onegrain/analysis/tally"
+	"onegrain/studies/column"
 	"onegrain/studies/table"
 )
 
@@ -93,9 +94,9 @@ type writer struct {
 }
 
 func (w *writer) frame(name string) *table.Frame {
-	cols := []table.Column{{Name: "cooling_rate_K_per_h", Kind: table.Real, Unit: "K/h"},
-		{Name: "start_undercooling_K", Kind: table.Real, Unit: "K"}}
-	return must[table.Schema](w.t)(table.Of(name, cols)).Frame()
+	cols := []column.Column{{Name: "cooling_rate_K_per_h", Kind: column.Real, Unit: "K/h"},
+		{Name: "start_undercooling_K", Kind: column.Real, Unit: "K"}}
+	return table.NewFrame(must[column.Schema](w.t)(column.Of(name, cols)))
 }
 
 func (w *writer) row(name string, values ...any) {

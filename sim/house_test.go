@@ -33,13 +33,14 @@ func mayImport() map[string]string {
 		"studies/disk":              "",
 		"studies/material":          "",
 		"studies/disk/trial":        "studies/disk",
-		"studies/table":             "studies/disk",
+		"studies/column":            "",
+		"studies/table":             "studies/column studies/disk",
 		"studies/border":            "sim sim/body sim/furnace sim/kinetics sim/nucleation sim/nucleation/rate sim/number studies/strict",
 		"studies/sample":            "sim/draw",
-		"studies":                   "sim sim/draw sim/furnace sim/kinetics sim/measure sim/number studies/border studies/material studies/sample studies/strict studies/table",
+		"studies":                   "sim sim/draw sim/furnace sim/kinetics sim/measure sim/number studies/border studies/column studies/material studies/sample studies/strict",
 		"studies/again":             "sim sim/measure studies",
-		"studies/run":               "sim sim/measure studies studies/again studies/table",
-		"analysis":                  "analysis/influence analysis/joints analysis/magnet analysis/tally analysis/window studies/table",
+		"studies/run":               "sim sim/measure studies studies/again studies/column studies/table",
+		"analysis":                  "analysis/influence analysis/joints analysis/magnet analysis/tally analysis/window studies/column studies/table",
 		"analysis/tally":            "",
 		"analysis/influence":        "analysis/tally",
 		"analysis/fit":              "analysis/tally",
@@ -88,6 +89,7 @@ func mayImport() map[string]string {
 			" studies" +
 			" studies/again" +
 			" studies/cluster" +
+			" studies/column" +
 			" studies/disk" +
 			" studies/material" +
 			" studies/run" +

@@ -8,8 +8,8 @@ import (
 
 	"onegrain/sim/number"
 	"onegrain/studies/border"
+	"onegrain/studies/column"
 	"onegrain/studies/strict"
-	"onegrain/studies/table"
 )
 
 // axis is one [[vary]]: a key, the column it makes, and the values it takes (none in a table design, where a file has them, and
@@ -69,7 +69,7 @@ func readAxis(d *strict.Document, s strict.Schema, at string) (axis, strict.Prob
 		return a, nil
 	}
 	if a.name == "" {
-		a.name = table.ColumnOf(a.key)
+		a.name = column.ColumnOf(a.key)
 	}
 	var found strict.Problems
 	if p := checkName(d, a, field); p != nil {
@@ -160,7 +160,7 @@ func checkName(d *strict.Document, a axis, f *strict.Field) *strict.Problem {
 		p = d.Problem(nameKey(d, a.at), fmt.Sprintf("the column name %q: wanted letters, digits and _, a letter first, at most 64", a.name), "")
 	case taken(a.name):
 		p = d.Problem(nameKey(d, a.at), fmt.Sprintf("%q is a column of the results", a.name), "give another name = …")
-	case !strings.HasSuffix(a.name, unit) && !strings.Contains(table.ColumnOf(a.key), unit+"_"):
+	case !strings.HasSuffix(a.name, unit) && !strings.Contains(column.ColumnOf(a.key), unit+"_"):
 		p = d.Problem(nameKey(d, a.at), fmt.Sprintf("the column name %q: wanted a name that ends in its unit, as …%s", a.name, unit), "")
 	default:
 		return nil
@@ -287,7 +287,7 @@ func whole(f *strict.Field, x float64) any {
 // either case for the same.
 func taken(name string) bool {
 	for _, of := range []string{"runs", "cases"} {
-		fixed, _ := table.Of(of, nil) // both are there, the only error there is
+		fixed, _ := column.Of(of, nil) // both are there, the only error there is
 		for _, c := range fixed.Columns {
 			if strings.EqualFold(c.Name, name) {
 				return true

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"onegrain/analysis/tally"
+	"onegrain/studies/column"
 	"onegrain/studies/table"
 )
 
@@ -169,11 +170,11 @@ func TestWarnings(t *testing.T) {
 }
 
 func TestCasesAreReadFromTheirTable(t *testing.T) {
-	s, err := table.Of("cases", []table.Column{{Name: "x", Kind: table.Real, Null: true}})
+	s, err := column.Of("cases", []column.Column{{Name: "x", Kind: column.Real, Null: true}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	f := s.Frame()
+	f := table.NewFrame(s)
 	row := make([]any, len(s.Columns))
 	for i, c := range s.Columns {
 		row[i] = map[string]any{"case_id": "a", "x": 2.5, "runs": 8, "single_grain_runs": 4, "single_grain_fraction": 0.5,

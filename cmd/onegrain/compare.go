@@ -7,7 +7,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"onegrain/analysis"
 	"onegrain/analysis/compare"
 	"onegrain/studies"
 	"onegrain/studies/table"
@@ -75,7 +74,7 @@ func sideOf(s streams, path string) (side compare.Side, err error) {
 		return side, err
 	}
 	side.Models = []string{version.Model}
-	for _, c := range analysis.Varied(cases.Schema) {
+	for _, c := range cases.Schema.Varied() {
 		side.Varied = append(side.Varied, c.Name)
 	}
 	if study, err := studyIn(path, version); err == nil {

@@ -9,6 +9,7 @@ import (
 
 	"onegrain/analysis"
 	"onegrain/studies"
+	"onegrain/studies/column"
 	"onegrain/studies/table"
 )
 
@@ -16,11 +17,11 @@ import (
 // diameter, stopped by, and why it can be no single grain.
 func told(t *testing.T, rows ...[]any) *analysis.Headline {
 	t.Helper()
-	s, err := table.Of("cases", []table.Column{{Name: "start_undercooling_K", Kind: table.Real}})
+	s, err := column.Of("cases", []column.Column{{Name: "start_undercooling_K", Kind: column.Real}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	f := s.Frame()
+	f := table.NewFrame(s)
 	for i, r := range rows {
 		share := math.NaN()
 		if n := r[0].(int); n > 0 {

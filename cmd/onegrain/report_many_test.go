@@ -18,6 +18,7 @@ import (
 	"onegrain/analysis/chart/paper"
 	"onegrain/analysis/report"
 	"onegrain/studies"
+	"onegrain/studies/column"
 	"onegrain/studies/disk"
 	"onegrain/studies/table"
 )
@@ -104,9 +105,9 @@ func must(t testing.TB, err error) {
 
 func (w *written) row(name string, values ...any) {
 	if w.frames[name] == nil {
-		s, err := table.Of(name, []table.Column{{Name: "cooling_rate_K_per_h", Kind: table.Real, Unit: "K/h"}, {Name: "start_undercooling_K", Kind: table.Real, Unit: "K"}})
+		s, err := column.Of(name, []column.Column{{Name: "cooling_rate_K_per_h", Kind: column.Real, Unit: "K/h"}, {Name: "start_undercooling_K", Kind: column.Real, Unit: "K"}})
 		must(w.t, err)
-		w.frames[name] = s.Frame()
+		w.frames[name] = table.NewFrame(s)
 	}
 	must(w.t, w.frames[name].Append(values...))
 }

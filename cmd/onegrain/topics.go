@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"onegrain/studies"
-	"onegrain/studies/table"
+	"onegrain/studies/column"
 )
 
 // studyTopic is the page of all keys.
@@ -18,8 +18,8 @@ func resultsTopic() string {
 	var b strings.Builder
 	b.WriteString("Results are Parquet files: read `runs/*.parquet`, `grains/*.parquet` and so on as one table each.\n" +
 		"Volumes and areas of a body in a plane are those of its body.thickness_mm; where it is not given they are of a layer of 1 mm.\n")
-	for _, name := range []string{"runs", "cases", "grains", "boundaries", "history"} {
-		s, err := table.Of(name, nil)
+	for _, name := range column.Tables() {
+		s, err := column.Of(name, nil)
 		if err != nil {
 			continue // every name above is a table
 		}

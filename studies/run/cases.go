@@ -29,13 +29,13 @@ func (r *Runner) publish(cases *table.Frame) error {
 // caseRows are the rows to be written now. A shard knows its own cases only and adds each once, as soon as it is finished, so that its row
 // is the same whoever writes it; else the table is written anew.
 func (r *Runner) caseRows(complete bool) (*table.Frame, error) {
-	f := r.ledger.schemas["cases"].Frame()
+	f := table.NewFrame(r.ledger.schemas["cases"])
 	for _, s := range r.order {
 		if r.Shards > 1 && !s.fresh {
 			continue
 		}
 		s.fresh = false
-		if err := f.Append(s.row()...); err != nil {
+		if err := f.Append(f.Schema.Row(s.ID, 0, s.Values, s.row())...); err != nil {
 			return nil, err
 		}
 	}

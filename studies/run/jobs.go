@@ -214,7 +214,7 @@ func (r *Runner) failed(j *job, replicate int, err error) {
 	}
 	r.keep(r.Folder.Fail(f))
 	if replicate > 0 {
-		r.keep(r.ledger.add(r.ledger.failedRow(j.Planned, replicate)))
+		r.keep(r.ledger.add(failedRow(j.Planned, replicate)))
 	}
 	r.mu.Lock()
 	defer r.mu.Unlock()

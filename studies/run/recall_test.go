@@ -46,7 +46,7 @@ func TestAnotherModelVersion(t *testing.T) {
 	}
 	p, _ := s.Identify(3)
 	as[p.ID] = "00000000deadbeef"
-	frame := runs.Schema.Frame()
+	frame := table.NewFrame(runs.Schema)
 	for r := range runs.Len() {
 		var row []any
 		for _, c := range runs.Schema.Columns {

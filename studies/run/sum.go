@@ -5,6 +5,7 @@ import (
 	"math"
 	"onegrain/studies"
 	"onegrain/studies/again"
+	"onegrain/studies/column"
 )
 
 // sum is what the row of a case is made of.
@@ -19,10 +20,10 @@ type sum struct {
 	fullHs     map[int]float64
 	failed     int // by this command
 	stoppedBy  string
-	told       *told // by an earlier command
-	fresh      bool  // finished, and its row not written yet
-	reused     bool  // told is all there is to say of its odds
-	settled    []any // its row, once it is finished
+	told       *told        // by an earlier command
+	fresh      bool         // finished, and its row not written yet
+	reused     bool         // told is all there is to say of its odds
+	settled    *column.Case // its row, once it is finished
 }
 
 func (r *Runner) sum(id string) *sum {
@@ -57,44 +58,38 @@ func (s *sum) hits() (hits, n int) {
 // settle makes the row of a finished case, which is all that stays of it.
 func (s *sum) settle() {
 	s.settled = s.row()
-	s.Planned = studies.Planned{ID: s.ID}
+	s.Planned = studies.Planned{ID: s.ID, Values: s.Values}
 	s.placed, s.single, s.diameters, s.fullHs, s.told = nil, nil, nil, nil, nil
 }
 
 // row is the row of a case. What was not counted or worked out is NaN, an empty place in the table.
-func (s *sum) row() []any {
+func (s *sum) row() *column.Case {
 	if s.settled != nil {
 		return s.settled
 	}
 	hits, n := s.hits()
-	fraction, low, high := math.NaN(), math.NaN(), math.NaN()
-	if n > 0 {
-		fraction = float64(hits) / float64(n)
-		low, high = s.Study.Interval95(hits, n)
-	}
 	exact := s.exact()
-	fullH := again.Quantile(s.fullHs, 0.5)
-	if n == 0 {
-		fullH = exact.FullH
+	row := &column.Case{
+		Runs: n, SingleGrainRuns: hits,
+		SingleGrainFraction: math.NaN(), SingleGrainFractionLow: math.NaN(), SingleGrainFractionHigh: math.NaN(),
+		ClearDiameterMMMedian: again.Quantile(s.diameters, 0.5),
+		ClearDiameterMMP10:    again.Quantile(s.diameters, 0.1),
+		ClearDiameterMMP90:    again.Quantile(s.diameters, 0.9),
+		TimeToFullH:           exact.FullH,
+		ProgrammeH:            s.programmeH,
+		StoppedBy:             s.stoppedBy,
+		DesignPoints:          s.DesignPoints(),
+		Exact:                 exact,
 	}
-	programme := s.programmeH
-	if programme == 0 {
-		programme = math.NaN()
+	if n > 0 {
+		row.SingleGrainFraction = float64(hits) / float64(n)
+		row.SingleGrainFractionLow, row.SingleGrainFractionHigh = s.Study.Interval95(hits, n)
+		row.TimeToFullH = again.Quantile(s.fullHs, 0.5)
 	}
-	var places, placings any
-	if exact.Placings > 0 {
-		placings = exact.Placings
+	if s.programmeH == 0 {
+		row.ProgrammeH = math.NaN()
 	}
-	if text := s.DesignPoints(); text != "" {
-		places = text
-	}
-	var because any
-	if exact.Because != "" {
-		because = exact.Because
-	}
-	return append(append([]any{s.ID}, s.Values...), n, hits, fraction, low, high, exact.Probability, exact.ExpectedStrays,
-		again.Quantile(s.diameters, 0.5), again.Quantile(s.diameters, 0.1), again.Quantile(s.diameters, 0.9), fullH, programme, s.stoppedBy, places,
-		placings, exact.Error, because)
+	return row
 }
 
 // exact are the odds of the case. Where runs were counted, those of their placings alone: given

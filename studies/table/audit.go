@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"slices"
 
+	"onegrain/studies/column"
 	"onegrain/studies/disk"
 )
 
@@ -123,7 +124,7 @@ func (u *auditor) records() (err error) {
 
 // tables proves every file of every table, and rows that are there twice.
 func (u *auditor) tables() error {
-	for _, table := range names() {
+	for _, table := range column.Tables() {
 		t := newTelling(u.f, table)
 		u.tellers[table] = t
 		files, err := u.f.files(table)
@@ -288,7 +289,7 @@ func (u *auditor) failures() error {
 // leftovers notes what killed commands have left.
 func (u *auditor) leftovers() error {
 	n := 0
-	for _, folder := range append(names(), fieldsName, ".") {
+	for _, folder := range append(column.Tables(), fieldsName, ".") {
 		list, err := u.f.disk.ReadDir(u.f.path(folder))
 		if err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return err

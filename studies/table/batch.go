@@ -94,19 +94,14 @@ func (m *merger) cases() error {
 
 // byValues orders cases by their varied values, the first column first.
 func (f *Frame) byValues() *Frame {
-	plain := map[string]bool{}
-	for _, c := range cases() {
-		plain[c.Name] = true
-	}
+	varied := f.Schema.Varied()
 	order := make([]int, f.rows)
 	for r := range order {
 		order[r] = r
 	}
 	slices.SortStableFunc(order, func(a, b int) int {
-		for i, c := range f.Schema.Columns {
-			if plain[c.Name] {
-				continue
-			}
+		for _, c := range varied {
+			i := f.Schema.Index(c.Name)
 			if n := compareValues(f.data[i].value(c.Kind, a), f.data[i].value(c.Kind, b)); n != 0 {
 				return n
 			}

@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+
+	"onegrain/studies/column"
 )
 
 // uncounted is the one column that differs between two computations of the same run.
@@ -21,7 +23,7 @@ const uncounted = "wall_s"
 // where there is no value.
 func (f *Folder) ContentHash() (string, error) {
 	h := sha256.New()
-	for _, name := range names() {
+	for _, name := range column.Tables() {
 		rows, err := f.Table(name)
 		if err != nil {
 			return "", err

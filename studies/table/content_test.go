@@ -33,7 +33,7 @@ func TestContentHashSeesRowsNotFiles(t *testing.T) {
 	base := told(t, rows...)
 	for i, c := range base.Schema.Columns {
 		_, f := create(t)
-		g := base.Schema.Frame()
+		g := NewFrame(base.Schema)
 		for r := range base.Len() {
 			row := make([]any, len(base.Schema.Columns))
 			for k, c := range base.Schema.Columns {

@@ -10,6 +10,8 @@ import (
 	"slices"
 
 	"github.com/parquet-go/parquet-go"
+
+	"onegrain/studies/column"
 )
 
 // Corrupt is the error of a file that is not what was once written.
@@ -52,11 +54,11 @@ func read(data []byte, only []string) (*Frame, error) {
 	if err != nil {
 		return nil, err
 	}
-	s, places := s.only(only)
+	s, places := chosenColumns(s, only)
 	if err := pages(data, pf, places); err != nil {
 		return nil, err
 	}
-	f := s.Frame()
+	f := NewFrame(s)
 	f.meta = keyValues(pf)
 	for _, g := range pf.RowGroups() {
 		if err := f.group(g, places); err != nil {
@@ -81,8 +83,8 @@ func keyValues(pf *parquet.File) map[string]string {
 }
 
 // described1 is the schema of a file: kinds from the file itself, units and meanings from its key-values.
-func described1(pf *parquet.File) (Schema, error) {
-	s := Schema{}
+func described1(pf *parquet.File) (column.Schema, error) {
+	s := column.Schema{}
 	s.Table, _ = pf.Lookup(keyTable)
 	text, ok := pf.Lookup(keyColumns)
 	if !ok {
@@ -104,24 +106,24 @@ func described1(pf *parquet.File) (Schema, error) {
 		if !ok || n.Name() != told[i].Name || k.String() != told[i].Kind {
 			return s, fmt.Errorf("column %d is %s %s, described as %s %s", i+1, n.Name(), n, told[i].Name, told[i].Kind)
 		}
-		s.Columns = append(s.Columns, Column{n.Name(), k, n.Optional(), told[i].Unit, told[i].Means})
+		s.Columns = append(s.Columns, column.Column{Name: n.Name(), Kind: k, Null: n.Optional(), Unit: told[i].Unit, Means: told[i].Means})
 	}
 	return s, nil
 }
 
-func kindOf(n parquet.Node) (Kind, bool) {
+func kindOf(n parquet.Node) (column.Kind, bool) {
 	if !n.Leaf() || n.Repeated() {
 		return 0, false
 	}
 	switch n.Type().Kind() {
 	case parquet.Int64:
-		return Int, true
+		return column.Int, true
 	case parquet.Double:
-		return Real, true
+		return column.Real, true
 	case parquet.ByteArray:
-		return Text, true
+		return column.Text, true
 	case parquet.Boolean:
-		return Flag, true
+		return column.Flag, true
 	}
 	return 0, false
 }
@@ -164,7 +166,7 @@ func (f *Frame) column(i int, chunk parquet.ColumnChunk, batch []parquet.Value) 
 		for {
 			k, err := values.ReadValues(batch)
 			for _, v := range batch[:k] {
-				tidy, wrong := c.tidy(plain(v))
+				tidy, wrong := tidied(c, plain(v))
 				if wrong != nil {
 					return n, wrong
 				}

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"onegrain/studies/column"
 )
 
 // TestEach: file by file the same rows come as at once, with the columns asked for alone.
@@ -13,12 +15,12 @@ func TestEach(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := Of("boundaries", nil)
+	s, err := column.Of("boundaries", nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for part := range 3 {
-		rows := s.Frame()
+		rows := NewFrame(s)
 		for k := range 5 {
 			if err := rows.Append("case", 1+part*5+k, 1, 2, 3.5, float64(part*5+k), 1.0, true); err != nil {
 				t.Fatal(err)

@@ -7,6 +7,8 @@ import (
 	"reflect"
 
 	"github.com/parquet-go/parquet-go"
+
+	"onegrain/studies/column"
 )
 
 // Limits of a file: rows in a group (the library's own default keeps everything in memory), rows handed over at a time.
@@ -38,7 +40,7 @@ type described struct {
 func encode(f *Frame, meta map[string]string) ([]byte, error) {
 	var b bytes.Buffer
 	options := []parquet.WriterOption{
-		f.Schema.parquet(), parquet.Compression(&parquet.Zstd), parquet.MaxRowsPerRowGroup(groupRows), parquet.DataPageStatistics(true),
+		parquetSchema(f.Schema), parquet.Compression(&parquet.Zstd), parquet.MaxRowsPerRowGroup(groupRows), parquet.DataPageStatistics(true),
 		parquet.CreatedBy("onegrain", meta["onegrain.version"], meta["onegrain.model_version"]),
 		parquet.KeyValueMetadata(keyTable, f.Schema.Table),
 	}
@@ -86,22 +88,22 @@ func (f *Frame) parquetRows(from, to int) []parquet.Row {
 }
 
 // parquet is the schema in the library's form.
-func (s Schema) parquet() *parquet.Schema {
+func parquetSchema(s column.Schema) *parquet.Schema {
 	g := group{}
 	for _, c := range s.Columns {
-		g.fields = append(g.fields, field{c.node(), c.Name})
+		g.fields = append(g.fields, field{node(c), c.Name})
 	}
 	return parquet.NewSchema(s.Table, g)
 }
 
-func (c Column) node() parquet.Node {
+func node(c column.Column) parquet.Node {
 	var n parquet.Node
 	switch c.Kind {
-	case Int:
+	case column.Int:
 		n = parquet.Int(64)
-	case Real:
+	case column.Real:
 		n = parquet.Leaf(parquet.DoubleType)
-	case Text:
+	case column.Text:
 		n = parquet.Encoded(parquet.String(), &parquet.RLEDictionary)
 	default:
 		n = parquet.Leaf(parquet.BooleanType)

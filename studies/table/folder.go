@@ -14,6 +14,7 @@ import (
 	"sync"
 	"syscall"
 
+	"onegrain/studies/column"
 	"onegrain/studies/disk"
 )
 
@@ -177,14 +178,14 @@ func (f *Folder) stillHeld(name string) error {
 
 // Complete gives a table without a single file an empty one, so that a reader of all its parts finds the columns. It is for
 // the end of a study: what is added later stands beside it.
-func (f *Folder) Complete(s Schema) error {
+func (f *Folder) Complete(s column.Schema) error {
 	there, err := f.files(s.Table)
 	if err != nil || len(there) > 0 {
 		return err
 	}
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	_, err = f.part(s.Frame(), f.meta)
+	_, err = f.part(NewFrame(s), f.meta)
 	return err
 }
 

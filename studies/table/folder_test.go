@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"onegrain/studies/column"
 )
 
 func session() Provenance {
@@ -26,7 +28,7 @@ func create(t *testing.T) (string, *Folder) {
 // told are runs as (case, replicate, status).
 func told(t *testing.T, rows ...[3]any) *Frame {
 	t.Helper()
-	f := must[Schema](t)(Of("runs", nil)).Frame()
+	f := NewFrame(must[column.Schema](t)(column.Of("runs", nil)))
 	for _, r := range rows {
 		row := make([]any, len(f.Schema.Columns))
 		copy(row, r[:])
@@ -64,7 +66,7 @@ func TestAFolderTellsItsRowsOnce(t *testing.T) {
 // An empty part stands for a table without rows, until there are some; it gives the later ones no columns of its own.
 func TestATableWithoutRowsHasAFile(t *testing.T) {
 	dir, f := create(t)
-	varied := must[Schema](t)(Of("runs", []Column{{Name: "rate", Kind: Real}}))
+	varied := must[column.Schema](t)(column.Of("runs", []column.Column{{Name: "rate", Kind: column.Real}}))
 	for range 2 {
 		if err := f.Complete(varied); err != nil {
 			t.Fatal(err)
@@ -97,7 +99,7 @@ func TestATableWithoutRowsHasAFile(t *testing.T) {
 func TestRowsOfARunComeFromOnePart(t *testing.T) {
 	_, f := create(t)
 	grains := func(n int, volume float64) *Frame {
-		g := must[Schema](t)(Of("grains", nil)).Frame()
+		g := NewFrame(must[column.Schema](t)(column.Of("grains", nil)))
 		for i := range n {
 			row := []any{"a", 1, i + 1, "seed"}
 			for range 16 {
@@ -119,7 +121,7 @@ func TestRowsOfARunComeFromOnePart(t *testing.T) {
 
 func TestPartsOfAnOlderVersionStillRead(t *testing.T) {
 	_, f := create(t)
-	old := Schema{"runs", []Column{caseID(), replicate(), {"status", Text, false, "", ""}}}.Frame()
+	old := NewFrame(schemaOf(col("case_id", column.Text, false), col("replicate", column.Int, false), col("status", column.Text, false)))
 	if err := old.Append("a", 1, "solid"); err != nil {
 		t.Fatal(err)
 	}
@@ -129,7 +131,7 @@ func TestPartsOfAnOlderVersionStillRead(t *testing.T) {
 	if got.Len() != 2 || got.Value(0, "wall_s") != nil || len(got.Schema.Columns) != len(told(t).Schema.Columns) {
 		t.Errorf("%d rows of %d columns", got.Len(), len(got.Schema.Columns))
 	}
-	other := Schema{"runs", []Column{caseID(), replicate(), {"status", Int, false, "", ""}}}.Frame()
+	other := NewFrame(schemaOf(col("case_id", column.Text, false), col("replicate", column.Int, false), col("status", column.Int, false)))
 	if err := other.Append("c", 1, 5); err != nil {
 		t.Fatal(err)
 	}
@@ -243,10 +245,10 @@ func TestFoldersThatAreNoResults(t *testing.T) {
 func TestOfACaseTheRowWithMostRunsCounts(t *testing.T) {
 	_, f := create(t)
 	counted := func(runs ...int) *Frame {
-		c := must[Schema](t)(Of("cases", nil)).Frame()
+		c := NewFrame(must[column.Schema](t)(column.Of("cases", nil)))
 		for i, n := range runs {
 			row := make([]any, len(c.Schema.Columns))
-			row[0], row[1], row[2], row[c.Schema.index("stopped_by")] = string(rune('a'+i)), n, 0, "replicates"
+			row[0], row[1], row[2], row[c.Schema.Index("stopped_by")] = string(rune('a'+i)), n, 0, "replicates"
 			if err := c.Append(row...); err != nil {
 				t.Fatal(err)
 			}

@@ -4,11 +4,13 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"onegrain/studies/column"
 )
 
 // Frame holds rows of one table, column by column.
 type Frame struct {
-	Schema Schema
+	Schema column.Schema
 	rows   int
 	data   []cells
 	meta   map[string]string // key-values of the file it was read from
@@ -23,8 +25,8 @@ type cells struct {
 	null  []bool // ints, texts and flags that do not exist
 }
 
-// Frame is an empty frame of that schema.
-func (s Schema) Frame() *Frame { return &Frame{Schema: s, data: make([]cells, len(s.Columns))} }
+// NewFrame is an empty frame of that schema.
+func NewFrame(s column.Schema) *Frame { return &Frame{Schema: s, data: make([]cells, len(s.Columns))} }
 
 // Len is the number of rows.
 func (f *Frame) Len() int { return f.rows }
@@ -37,7 +39,7 @@ func (f *Frame) Append(values ...any) error {
 	}
 	tidy := make([]any, len(values))
 	for i, v := range values {
-		t, err := f.Schema.Columns[i].tidy(v)
+		t, err := tidied(f.Schema.Columns[i], v)
 		if err != nil {
 			return fmt.Errorf("table %s, row %d: %w", f.Schema.Table, f.rows+1, err)
 		}
@@ -51,11 +53,11 @@ func (f *Frame) Append(values ...any) error {
 }
 
 // tidy turns a value into the one form its kind has, nil if it does not exist.
-func (c Column) tidy(v any) (any, error) {
+func tidied(c column.Column, v any) (any, error) {
 	if n, ok := v.(int); ok {
 		v = int64(n)
 	}
-	if n, ok := v.(int64); ok && c.Kind == Real {
+	if n, ok := v.(int64); ok && c.Kind == column.Real {
 		v = float64(n)
 	}
 	if x, ok := v.(float64); ok && math.IsNaN(x) {
@@ -70,13 +72,13 @@ func (c Column) tidy(v any) (any, error) {
 	fits := false
 	switch x := v.(type) {
 	case int64:
-		fits = c.Kind == Int
+		fits = c.Kind == column.Int
 	case float64:
-		fits = c.Kind == Real && !math.IsInf(x, 0)
+		fits = c.Kind == column.Real && !math.IsInf(x, 0)
 	case string:
-		fits = c.Kind == Text
+		fits = c.Kind == column.Text
 	case bool:
-		fits = c.Kind == Flag
+		fits = c.Kind == column.Flag
 	}
 	if !fits {
 		return nil, fmt.Errorf("column %s: %v (%T): wanted a finite %s", c.Name, v, v, c.Kind)
@@ -85,46 +87,46 @@ func (c Column) tidy(v any) (any, error) {
 }
 
 // add puts a tidy value at the end.
-func (d *cells) add(k Kind, v any) {
+func (d *cells) add(k column.Kind, v any) {
 	switch k {
-	case Int:
+	case column.Int:
 		n, ok := v.(int64)
 		d.ints, d.null = append(d.ints, n), append(d.null, !ok)
-	case Real:
+	case column.Real:
 		x, ok := v.(float64)
 		if !ok {
 			x = math.NaN()
 		}
 		d.reals = append(d.reals, x)
-	case Text:
+	case column.Text:
 		s, ok := v.(string)
 		d.texts, d.null = append(d.texts, s), append(d.null, !ok)
-	case Flag:
+	case column.Flag:
 		b, ok := v.(bool)
 		d.flags, d.null = append(d.flags, b), append(d.null, !ok)
 	}
 }
 
 // value of a row, nil if it does not exist.
-func (d *cells) value(k Kind, row int) any {
+func (d *cells) value(k column.Kind, row int) any {
 	switch {
-	case k == Real && math.IsNaN(d.reals[row]):
+	case k == column.Real && math.IsNaN(d.reals[row]):
 		return nil
-	case k == Real:
+	case k == column.Real:
 		return d.reals[row]
 	case d.null[row]:
 		return nil
-	case k == Int:
+	case k == column.Int:
 		return d.ints[row]
-	case k == Text:
+	case k == column.Text:
 		return d.texts[row]
 	}
 	return d.flags[row]
 }
 
 // Value of a column in row 0..Len()-1: int64, float64, string or bool; nil where it is empty or there is no such column.
-func (f *Frame) Value(row int, column string) any {
-	i := f.Schema.index(column)
+func (f *Frame) Value(row int, name string) any {
+	i := f.Schema.Index(name)
 	if i < 0 {
 		return nil
 	}
@@ -133,12 +135,12 @@ func (f *Frame) Value(row int, column string) any {
 
 // Reals is a column as numbers, one per row: flags count as 0 or 1, what is empty or text as NaN. The error names a column
 // that does not exist.
-func (f *Frame) Reals(column string) ([]float64, error) {
-	i := f.Schema.index(column)
+func (f *Frame) Reals(name string) ([]float64, error) {
+	i := f.Schema.Index(name)
 	if i < 0 {
-		return nil, fmt.Errorf("table %s has no column %q", f.Schema.Table, column)
+		return nil, fmt.Errorf("table %s has no column %q", f.Schema.Table, name)
 	}
-	if f.Schema.Columns[i].Kind == Real {
+	if f.Schema.Columns[i].Kind == column.Real {
 		return slices.Clone(f.data[i].reals), nil
 	}
 	out := make([]float64, f.rows)
@@ -159,7 +161,7 @@ func (f *Frame) Reals(column string) ([]float64, error) {
 
 // Pick is a frame of the given rows, in the given order.
 func (f *Frame) Pick(rows []int) *Frame {
-	p := f.Schema.Frame()
+	p := NewFrame(f.Schema)
 	p.meta = f.meta
 	for i, c := range f.Schema.Columns {
 		for _, r := range rows {
@@ -173,7 +175,7 @@ func (f *Frame) Pick(rows []int) *Frame {
 // join adds the rows of g: columns are matched by name, new ones are added, and what a side does not know stays empty.
 func (f *Frame) join(g *Frame) error {
 	for _, c := range g.Schema.Columns {
-		i := f.Schema.index(c.Name)
+		i := f.Schema.Index(c.Name)
 		switch {
 		case i < 0:
 			c.Null = true
@@ -188,7 +190,7 @@ func (f *Frame) join(g *Frame) error {
 		}
 	}
 	for i, c := range f.Schema.Columns {
-		from := g.Schema.index(c.Name)
+		from := g.Schema.Index(c.Name)
 		if from < 0 {
 			f.Schema.Columns[i].Null = true
 		}

@@ -4,10 +4,24 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"onegrain/studies/column"
 )
 
-func varied() []Column {
-	return []Column{{"cooling_rate_K_per_h", Real, false, "K/h", "varied"}, {"base", Text, false, "", "varied"}, {"count", Int, false, "1", "varied"}}
+func varied() []column.Column {
+	return []column.Column{
+		{Name: "cooling_rate_K_per_h", Kind: column.Real, Unit: "K/h", Means: "varied"},
+		{Name: "base", Kind: column.Text, Means: "varied"},
+		{Name: "count", Kind: column.Int, Unit: "1", Means: "varied"},
+	}
+}
+
+func col(name string, kind column.Kind, null bool) column.Column {
+	return column.Column{Name: name, Kind: kind, Null: null}
+}
+
+func schemaOf(columns ...column.Column) column.Schema {
+	return column.Schema{Table: "runs", Columns: columns}
 }
 
 func must[T any](t *testing.T) func(v T, err error) T {
@@ -21,7 +35,7 @@ func must[T any](t *testing.T) func(v T, err error) T {
 }
 
 // sample is a value that a column can hold, another for each row.
-func sample(c Column, row int) any {
+func sample(c column.Column, row int) any {
 	switch {
 	case c.Null && row%3 == 2:
 		return nil
@@ -33,7 +47,7 @@ func sample(c Column, row int) any {
 
 func filled(t *testing.T, name string, rows int) *Frame {
 	t.Helper()
-	f := must[Schema](t)(Of(name, varied())).Frame()
+	f := NewFrame(must[column.Schema](t)(column.Of(name, varied())))
 	for r := range rows {
 		var row []any
 		for _, c := range f.Schema.Columns {
@@ -64,7 +78,7 @@ func equal(a, b *Frame) bool {
 }
 
 func TestEveryTableComesBackAsItWas(t *testing.T) {
-	for _, name := range names() {
+	for _, name := range column.Tables() {
 		for _, rows := range []int{0, 1, 3, 2500} {
 			f := filled(t, name, rows)
 			data := must[[]byte](t)(encode(f, nil))
@@ -80,7 +94,7 @@ func TestEveryTableComesBackAsItWas(t *testing.T) {
 }
 
 func TestExtremeValuesComeBackBitForBit(t *testing.T) {
-	f := Schema{"runs", []Column{{"x", Real, true, "", ""}, {"n", Int, true, "", ""}}}.Frame()
+	f := NewFrame(schemaOf(col("x", column.Real, true), col("n", column.Int, true)))
 	reals := []float64{0, math.Copysign(0, -1), math.MaxFloat64, math.SmallestNonzeroFloat64, -1.0 / 3}
 	for i, x := range reals {
 		if err := f.Append(x, []int64{0, -1, math.MaxInt64, math.MinInt64, 7}[i]); err != nil {
@@ -97,7 +111,7 @@ func TestExtremeValuesComeBackBitForBit(t *testing.T) {
 }
 
 func TestMoreRowsThanAGroupHolds(t *testing.T) {
-	f := Schema{"runs", []Column{{"n", Int, false, "", ""}}}.Frame()
+	f := NewFrame(schemaOf(col("n", column.Int, false)))
 	for n := range groupRows + 5 {
 		if err := f.Append(n); err != nil {
 			t.Fatal(err)
@@ -110,7 +124,7 @@ func TestMoreRowsThanAGroupHolds(t *testing.T) {
 }
 
 func TestARowThatDoesNotFitIsRefusedWhole(t *testing.T) {
-	f := Schema{"runs", []Column{{"n", Int, false, "", ""}, {"x", Real, true, "", ""}, {"s", Text, true, "", ""}}}.Frame()
+	f := NewFrame(schemaOf(col("n", column.Int, false), col("x", column.Real, true), col("s", column.Text, true)))
 	for _, c := range []struct {
 		row  []any
 		want string
@@ -132,33 +146,8 @@ func TestARowThatDoesNotFitIsRefusedWhole(t *testing.T) {
 	}
 }
 
-func TestVariedColumnsMustNotHideOurs(t *testing.T) {
-	for _, bad := range []string{"wall_s", "Status", "case_id", ""} {
-		if _, err := Of("runs", []Column{{Name: bad, Kind: Real}}); err == nil {
-			t.Errorf("varied column %q was accepted", bad)
-		}
-	}
-	if _, err := Of("runs", []Column{{Name: "a", Kind: Real}, {Name: "A", Kind: Real}}); err == nil {
-		t.Error("two columns that differ by case only were accepted")
-	}
-	if _, err := Of("nothing", nil); err == nil || !strings.Contains(err.Error(), "runs, cases, grains") {
-		t.Errorf("unknown table: %v", err)
-	}
-}
-
-func TestVariedColumnsStandBehindTheRun(t *testing.T) {
-	s := must[Schema](t)(Of("runs", varied()))
-	if s.Columns[2].Name != "cooling_rate_K_per_h" || s.Columns[5].Name != "status" {
-		t.Errorf("runs begins with %v", s.Columns[:6])
-	}
-	s = must[Schema](t)(Of("cases", varied()))
-	if s.Columns[1].Name != "cooling_rate_K_per_h" || s.Columns[4].Name != "runs" {
-		t.Errorf("cases begins with %v", s.Columns[:5])
-	}
-}
-
 func TestRealsCountFlagsAndLeaveGaps(t *testing.T) {
-	f := Schema{"runs", []Column{{"ok", Flag, true, "", ""}, {"n", Int, true, "", ""}, {"s", Text, true, "", ""}}}.Frame()
+	f := NewFrame(schemaOf(col("ok", column.Flag, true), col("n", column.Int, true), col("s", column.Text, true)))
 	for _, row := range [][]any{{true, 3, "a"}, {false, nil, nil}, {nil, 0, "b"}} {
 		if err := f.Append(row...); err != nil {
 			t.Fatal(err)
@@ -176,24 +165,5 @@ func TestRealsCountFlagsAndLeaveGaps(t *testing.T) {
 	}
 	if f.Value(0, "nothing") != nil {
 		t.Error("a column that does not exist has a value")
-	}
-}
-
-func TestEveryColumnIsDocumented(t *testing.T) {
-	units := map[string]string{"mm3": "mm3", "mm2": "mm2", "mm": "mm", "h": "h", "K": "K", "C": "Cel", "deg": "deg", "s": "s", "fraction": "1"}
-	for _, name := range names() {
-		s := must[Schema](t)(Of(name, nil))
-		for _, c := range s.Columns {
-			end := c.Name[strings.LastIndex(c.Name, "_")+1:]
-			if u, ok := units[end]; ok && c.Unit != u {
-				t.Errorf("%s.%s: unit %q: its name says %q", name, c.Name, c.Unit, u)
-			}
-			if c.Means == "" || (c.Unit == "") != (c.Kind == Text || c.Kind == Flag) {
-				t.Errorf("%s.%s: meaning %q, unit %q", name, c.Name, c.Means, c.Unit)
-			}
-			if !strings.Contains(s.Markdown(), "| `"+c.Name+"` | "+c.Kind.String()) {
-				t.Errorf("%s.%s is missing in the documentation", name, c.Name)
-			}
-		}
 	}
 }

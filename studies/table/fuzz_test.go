@@ -4,6 +4,7 @@ import (
 	"errors"
 	"testing"
 
+	"onegrain/studies/column"
 	"onegrain/studies/disk/trial"
 )
 
@@ -21,7 +22,7 @@ func seeds(f *testing.F, end string) {
 	if err != nil {
 		f.Fatal(err)
 	}
-	for _, table := range names() {
+	for _, table := range column.Tables() {
 		files, err := folder.files(table)
 		if err != nil {
 			f.Fatal(err)
@@ -43,7 +44,7 @@ func FuzzParquet(f *testing.F) {
 		if err != nil && !errors.As(err, &c) {
 			t.Fatalf("error %v of type %T", err, err)
 		}
-		if err != nil || rows.Schema.check() != nil || rows.Len() > 10_000 {
+		if err != nil || rows.Schema.Check() != nil || rows.Len() > 10_000 {
 			return
 		}
 		again, err := encode(rows, nil)

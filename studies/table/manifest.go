@@ -9,6 +9,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"onegrain/studies/column"
 )
 
 const (
@@ -166,7 +168,7 @@ func (f *Folder) survey() (m manifest, err error) {
 	known := manifest{Files: append(slices.Clip(old.Files), f.mine...)}
 	f.mu.Unlock()
 	m.Files = []listing{}
-	for _, table := range names() {
+	for _, table := range column.Tables() {
 		files, err := f.files(table)
 		if err != nil {
 			return m, err

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"onegrain/studies/column"
 	"onegrain/studies/disk"
 )
 
@@ -201,7 +202,7 @@ func (f *Folder) tidy() error {
 	if err != nil {
 		return err
 	}
-	for _, folder := range append(names(), fieldsName, ".") {
+	for _, folder := range append(column.Tables(), fieldsName, ".") {
 		list, err := f.disk.ReadDir(f.path(folder))
 		if err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return err

@@ -11,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"onegrain/studies/column"
 	"onegrain/studies/disk/trial"
 )
 
@@ -147,7 +148,7 @@ func TestMergingWhatIsToldDifferently(t *testing.T) {
 		key := runKey{caseName(0), 1}
 		batchOf(t, f, key)
 		other := must[*Frame](t)(frameOf("runs", key))
-		at := other.Schema.index(c.column)
+		at := other.Schema.Index(c.column)
 		row := rowsOfRun("runs", key)[0]
 		row[at] = c.value
 		if c.column == "solid_fraction" { // as if the version before had no such column
@@ -157,7 +158,7 @@ func TestMergingWhatIsToldDifferently(t *testing.T) {
 			_, f = onMemory(t)
 			must[string](t)(f.Add(first))
 		}
-		again := other.Schema.Frame()
+		again := NewFrame(other.Schema)
 		if err := again.Append(row...); err != nil {
 			t.Fatal(err)
 		}
@@ -207,11 +208,11 @@ func TestMergedFilesTellTheirOrigin(t *testing.T) {
 // Shards leave cases in parts; merged they stand in the order of what was varied.
 func TestCasesOfShardsAreMergedInOrder(t *testing.T) {
 	m, f := onMemory(t)
-	s := must[Schema](t)(Of("cases", []Column{{Name: "rate", Kind: Real}, {Name: "n", Kind: Int}, {Name: "word", Kind: Text}, {Name: "on", Kind: Flag}}))
+	s := must[column.Schema](t)(column.Of("cases", []column.Column{{Name: "rate", Kind: column.Real}, {Name: "n", Kind: column.Int}, {Name: "word", Kind: column.Text}, {Name: "on", Kind: column.Flag}}))
 	for i, values := range [][]any{{2.0, 1, "b", true}, {1.0, 2, "a", false}, {1.0, 1, "b", true}, {1.0, 1, "b", false}, {1.0, 1, "a", true}} {
-		g := s.Frame()
+		g := NewFrame(s)
 		row := make([]any, len(s.Columns))
-		row[0], row[s.index("runs")], row[s.index("single_grain_runs")], row[s.index("stopped_by")] = caseName(i), 0, 0, "replicates"
+		row[0], row[s.Index("runs")], row[s.Index("single_grain_runs")], row[s.Index("stopped_by")] = caseName(i), 0, 0, "replicates"
 		copy(row[1:], values)
 		if err := g.Append(row...); err != nil {
 			t.Fatal(err)

@@ -11,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"onegrain/studies/column"
 	"onegrain/studies/disk/trial"
 )
 
@@ -70,15 +71,15 @@ func rowsOfRun(table string, key runKey) (rows [][]any) {
 }
 
 // thin is the schema of a table with a few of its columns, which halves the time of a history: the disk does not know how many there are.
-func thin(table string) (Schema, error) {
-	s, err := Of(table, nil)
+func thin(table string) (column.Schema, error) {
+	s, err := column.Of(table, nil)
 	few := map[string][]string{
 		"runs":       {"case_id", "replicate", "status", "single_grain", "clear_diameter_mm", "solid_fraction", "wall_s"},
 		"grains":     {"case_id", "replicate", "grain", "origin", "born_h"},
 		"cases":      {"case_id", "runs", "single_grain_runs", "stopped_by"},
 		"boundaries": {"case_id", "replicate", "grain_1"},
 	}
-	s, _ = s.only(few[table])
+	s, _ = chosenColumns(s, few[table])
 	return s, err
 }
 
@@ -87,7 +88,7 @@ func frameOf(table string, keys ...runKey) (*Frame, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := s.Frame()
+	f := NewFrame(s)
 	for _, k := range keys {
 		for _, row := range rowsOfRun(table, k) {
 			if err := f.Append(row...); err != nil {
@@ -103,13 +104,13 @@ func (h *saga) casesFrame(counted map[string]int) (*Frame, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := s.Frame()
+	f := NewFrame(s)
 	for i := range historyCases {
 		row := make([]any, len(s.Columns))
 		n := counted[h.caseName(i)]
-		row[0], row[1], row[2], row[s.index("stopped_by")] = h.caseName(i), n, n/2, "replicates"
+		row[0], row[1], row[2], row[s.Index("stopped_by")] = h.caseName(i), n, n/2, "replicates"
 		if n < historyReplicates {
-			row[s.index("stopped_by")] = "interrupted"
+			row[s.Index("stopped_by")] = "interrupted"
 		}
 		if err := f.Append(row...); err != nil {
 			return nil, err

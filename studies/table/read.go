@@ -9,6 +9,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"onegrain/studies/column"
 )
 
 const (
@@ -81,7 +83,7 @@ func (f *Folder) gather(name string, wanted func(*Frame) bool) (all *Frame, err 
 }
 
 func (f *Folder) gatherOnce(name string, wanted func(*Frame) bool) (*Frame, error) {
-	s, err := Of(name, nil)
+	s, err := column.Of(name, nil)
 	if err != nil {
 		return nil, err
 	}
@@ -115,7 +117,7 @@ func (f *Folder) gatherOnce(name string, wanted func(*Frame) bool) (*Frame, erro
 		}
 	}
 	if all == nil {
-		return s.Frame(), nil
+		return NewFrame(s), nil
 	}
 	return all.once(part), nil
 }

@@ -8,6 +8,8 @@ import (
 	"path/filepath"
 	"strconv"
 	"testing"
+
+	"onegrain/studies/column"
 )
 
 // outside is what DuckDB, which shares no code with us, finds in a file.
@@ -52,7 +54,7 @@ func TestDuckDBReadsEveryTable(t *testing.T) {
 	dir, f := create(t)
 	var written []*Frame
 	var files []string
-	for _, name := range names() {
+	for _, name := range column.Tables() {
 		rows := filled(t, name, 300)
 		must[string](t)(f.Add(rows))
 		written = append(written, rows)
@@ -65,7 +67,7 @@ func TestDuckDBReadsEveryTable(t *testing.T) {
 
 // same compares what an outsider found with what was written, value by value.
 func same(t *testing.T, got outside, rows *Frame) {
-	types := map[Kind]string{Int: "BIGINT", Real: "DOUBLE", Text: "VARCHAR", Flag: "BOOLEAN"}
+	types := map[column.Kind]string{column.Int: "BIGINT", column.Real: "DOUBLE", column.Text: "VARCHAR", column.Flag: "BOOLEAN"}
 	if len(got.Columns) != len(rows.Schema.Columns) || len(got.Rows) != rows.Len() {
 		t.Fatalf("%d columns, %d rows: wanted %d, %d", len(got.Columns), len(got.Rows), len(rows.Schema.Columns), rows.Len())
 	}
@@ -89,7 +91,7 @@ func same(t *testing.T, got outside, rows *Frame) {
 func TestDuckDBReadsPartsTogether(t *testing.T) {
 	dir, f := create(t)
 	for _, name := range []string{"runs", "boundaries"} {
-		if err := f.Complete(must[Schema](t)(Of(name, nil))); err != nil {
+		if err := f.Complete(must[column.Schema](t)(column.Of(name, nil))); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -100,7 +102,7 @@ func TestDuckDBReadsPartsTogether(t *testing.T) {
 	if len(got[0].Rows) != 3 {
 		t.Errorf("%d rows: wanted 3", len(got[0].Rows))
 	}
-	if n := len(must[Schema](t)(Of("boundaries", nil)).Columns); len(got[1].Rows) != 0 || len(got[1].Columns) != n {
+	if n := len(must[column.Schema](t)(column.Of("boundaries", nil)).Columns); len(got[1].Rows) != 0 || len(got[1].Columns) != n {
 		t.Errorf("%d rows of %d columns: wanted none of %d", len(got[1].Rows), len(got[1].Columns), n)
 	}
 }

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"path"
 	"slices"
+
+	"onegrain/studies/column"
 )
 
 // telling keeps which file tells of which run, in one table that has rows of runs.
@@ -60,11 +62,11 @@ func (t *telling) read(file string, rows *Frame) error {
 func (f *Frame) tales(file string) map[runKey]tale {
 	columns := f.counted()
 	all := map[runKey]tale{}
-	failed := f.Schema.index("status")
+	failed := f.Schema.Index("status")
 	for r := range f.rows {
 		key := f.key(r)
 		now := all[key]
-		now.file, now.done = file, failed < 0 || f.Schema.Table != receipts || f.data[failed].value(Text, r) != "failed"
+		now.file, now.done = file, failed < 0 || f.Schema.Table != receipts || f.data[failed].value(column.Text, r) != "failed"
 		now.digest = sha256.Sum256(append(now.digest[:], f.line(r, columns)...))
 		all[key] = now
 	}
@@ -81,12 +83,12 @@ func (t *telling) compare(key runKey, first, second string, rows *Frame) error {
 	same := a.Len() == b.Len()
 	for _, i := range a.counted() {
 		name := a.Schema.Columns[i].Name
-		for r := 0; same && r < a.Len() && b.Schema.index(name) >= 0; r++ {
+		for r := 0; same && r < a.Len() && b.Schema.Index(name) >= 0; r++ {
 			same = a.Value(r, name) == b.Value(r, name)
 		}
 	}
 	for _, i := range b.counted() { // what only the second knows
-		same = same && (a.Schema.index(b.Schema.Columns[i].Name) < 0 || slices.ContainsFunc(a.counted(), func(k int) bool { return a.Schema.Columns[k].Name == b.Schema.Columns[i].Name }))
+		same = same && (a.Schema.Index(b.Schema.Columns[i].Name) < 0 || slices.ContainsFunc(a.counted(), func(k int) bool { return a.Schema.Columns[k].Name == b.Schema.Columns[i].Name }))
 	}
 	if !same {
 		t.differ = append(t.differ, Corrupt{t.f.path(second),

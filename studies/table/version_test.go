@@ -7,6 +7,7 @@ import (
 	"testing"
 	"time"
 
+	"onegrain/studies/column"
 	"onegrain/studies/disk/trial"
 )
 
@@ -86,7 +87,7 @@ func TestALateCommandAddsNothing(t *testing.T) {
 			t.Errorf("%s: %v", what, err)
 		}
 	}
-	for _, table := range names() {
+	for _, table := range column.Tables() {
 		if files := must[[]string](t)(must[*Folder](t)(Open("r", m)).files(table)); len(files) > 0 {
 			t.Errorf("%v were left there", files)
 		}
