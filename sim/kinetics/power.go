@@ -26,13 +26,7 @@ func (p Power) mean(low, high float64) float64 {
 	if span > float64(0.1*high) {
 		return (p.Integral(high) - p.Integral(low)) / span
 	}
-	mid, half := float64(0.5*(low+high)), float64(0.5*span)
-	total := 0.0
-	for i, x := range [4]float64{0.1834346424956498, 0.5255324099163290, 0.7966664774136267, 0.9602898564975363} {
-		w := [4]float64{0.3626837833783620, 0.3137066458778873, 0.2223810344533745, 0.1012285362903763}[i]
-		total += float64(w * (p.Rate(mid-float64(half*x)) + p.Rate(mid+float64(half*x))))
-	}
-	return float64(0.5 * total)
+	return number.Mean(p.Rate, low, high)
 }
 
 // guess is the undercooling at which the integral has the given value: (1+n) I / R10 = 10 u^(n+1) with u = ΔT/10; RateAt10K > 0.

@@ -66,10 +66,10 @@ func TestTableErrorsNameThePoint(t *testing.T) {
 		{nil, nil, "no points"},
 		{[]float64{1, 1}, []float64{1, 1}, "point 2: undercooling 1 K does not exceed"},
 		{[]float64{-1}, []float64{1}, "point 1: undercooling -1 K"},
-		{[]float64{0}, []float64{1}, "point 1: rate 1 mm/h at 0 K"},
-		{[]float64{1}, []float64{-1}, "point 1: rate -1 mm/h at 1 K is negative"},
+		{[]float64{0}, []float64{1}, "point 1: rate 1 at 0 K"},
+		{[]float64{1}, []float64{-1}, "point 1: rate -1 at 1 K"},
 		{[]float64{math.NaN()}, []float64{1}, "point 1: undercooling NaN K"},
-		{[]float64{1}, []float64{math.Inf(1)}, "rate +Inf mm/h"},
+		{[]float64{1}, []float64{math.Inf(1)}, "rate +Inf"},
 	} {
 		if _, err := NewTable(c.u, c.r); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("points %v, %v: error %v, want %q", c.u, c.r, err, c.want)

@@ -1,4 +1,5 @@
-// Package number holds the elementary functions of the engine, with the same bits on every machine.
+// Package number holds the elementary functions of the engine, with the same bits on every machine, and what is common to
+// measured laws.
 //
 // The functions of package math may use assembly, or fused multiply-adds where the processor has them, and then differ
 // in the last bit between machines; a study spread over a mixed cluster would not be reproducible. Here
@@ -18,6 +19,15 @@ import "math"
 
 // mad is a·b + c with both roundings made: the form no compiler may fuse.
 func mad(a, b, c float64) float64 { return float64(a*b) + c }
+
+// poly is the polynomial with the given coefficients, the highest power first (Horner's rule).
+func poly(x float64, coefficients ...float64) float64 {
+	y := coefficients[0]
+	for _, c := range coefficients[1:] {
+		y = float64(y*x) + c
+	}
+	return y
+}
 
 // product is a·b as an unevaluated sum of two doubles, exact unless it underflows. math.FMA rounds once by definition, in hardware or
 // not, so it has the same bits everywhere; only fusing left to the compiler does not.

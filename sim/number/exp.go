@@ -32,16 +32,10 @@ func expSum(x, tail float64) float64 {
 
 // expReduced is e^(hi−lo) for |hi−lo| ≤ ½ ln 2 (msun e_exp.c).
 func expReduced(hi, lo float64) float64 {
-	const (
-		p1 = 1.66666666666666657415e-01
-		p2 = -2.77777777770155933842e-03
-		p3 = 6.61375632143793436117e-05
-		p4 = -1.65339022054652515390e-06
-		p5 = 4.13813679705723846039e-08
-	)
 	r := hi - lo
 	t := float64(r * r)
-	c := r - float64(t*mad(t, mad(t, mad(t, mad(t, p5, p4), p3), p2), p1))
+	c := r - float64(t*poly(t, 4.13813679705723846039e-08, -1.65339022054652515390e-06,
+		6.61375632143793436117e-05, -2.77777777770155933842e-03, 1.66666666666666657415e-01))
 	return 1 - ((lo - float64(r*c)/(2-c)) - hi)
 }
 

@@ -4,15 +4,6 @@ import "math"
 
 // Log is the natural logarithm; −Inf at 0, NaN below (msun e_log.c).
 func Log(x float64) float64 {
-	const (
-		l1 = 6.666666666666735130e-01
-		l2 = 3.999999999940941908e-01
-		l3 = 2.857142874366239149e-01
-		l4 = 2.222219843214978396e-01
-		l5 = 1.818357216161805012e-01
-		l6 = 1.531383769920937332e-01
-		l7 = 1.479819860510658591e-01
-	)
 	switch {
 	case x != x || x > math.MaxFloat64:
 		return x
@@ -26,8 +17,9 @@ func Log(x float64) float64 {
 	s := f / (2 + f)
 	z := float64(s * s)
 	w := float64(z * z)
-	odd := float64(z * mad(w, mad(w, mad(w, l7, l5), l3), l1))
-	even := float64(w * mad(w, mad(w, l6, l4), l2))
+	odd := float64(z * poly(w, 1.479819860510658591e-01, 1.818357216161805012e-01,
+		2.857142874366239149e-01, 6.666666666666735130e-01))
+	even := float64(w * poly(w, 1.531383769920937332e-01, 2.222219843214978396e-01, 3.999999999940941908e-01))
 	half := float64(float64(0.5*f) * f)
 	return float64(k*ln2Hi) - ((half - (float64(s*(half+(odd+even))) + float64(k*ln2Lo))) - f)
 }
@@ -53,16 +45,6 @@ func split(x float64) (m, k float64) {
 // With s = f/(2+f), log(1+f) = 2s + ⅔s³ + s·(2/5 s⁴ + …): the first two terms are kept in double-double.
 func logSum(x float64) (hi, lo float64) {
 	const (
-		c0 = 2.0 / 5
-		c1 = 2.0 / 7
-		c2 = 2.0 / 9
-		c3 = 2.0 / 11
-		c4 = 2.0 / 13
-		c5 = 2.0 / 15
-		c6 = 2.0 / 17
-		c7 = 2.0 / 19
-		c8 = 2.0 / 21
-
 		thirdHi = 2.0 / 3 // rounded up by the lost tail
 		thirdLo = 2.0/3 - 0x1.5555555555555p-1
 	)
@@ -72,7 +54,7 @@ func logSum(x float64) (hi, lo float64) {
 	zh, zl := product(sh, sh)
 	zl += float64(2 * float64(sh*sl))
 	w := float64(zh * zh)
-	series := mad(w, mad(w, mad(w, mad(w, c8, mad(zh, c7, c6)), mad(zh, c5, c4)), mad(zh, c3, c2)), mad(zh, c1, c0))
+	series := poly(w, 2.0/21, mad(zh, 2.0/19, 2.0/17), mad(zh, 2.0/15, 2.0/13), mad(zh, 2.0/11, 2.0/9), mad(zh, 2.0/7, 2.0/5))
 	rest := float64(float64(w*series) * sh)
 	ch, cl := product(sh, zh) // s³
 	cl += float64(sh*zl) + float64(sl*zh)

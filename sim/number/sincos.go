@@ -42,32 +42,18 @@ func quadrant(k int, y, tail float64) (sin, cos float64) {
 
 // sinReduced is sin(x+tail) for |x| ≤ π/4 (msun k_sin.c).
 func sinReduced(x, tail float64) float64 {
-	const (
-		s1 = -1.66666666666666324348e-01
-		s2 = 8.33333333332248946124e-03
-		s3 = -1.98412698298579493134e-04
-		s4 = 2.75573137070700676789e-06
-		s5 = -2.50507602534068634195e-08
-		s6 = 1.58969099521155010221e-10
-	)
 	z := float64(x * x)
 	v := float64(z * x)
-	r := mad(z, mad(z, mad(z, mad(z, s6, s5), s4), s3), s2)
-	return x - ((float64(z*(float64(0.5*tail)-float64(v*r))) - tail) - float64(v*s1))
+	r := poly(z, 1.58969099521155010221e-10, -2.50507602534068634195e-08, 2.75573137070700676789e-06,
+		-1.98412698298579493134e-04, 8.33333333332248946124e-03)
+	return x - ((float64(z*(float64(0.5*tail)-float64(v*r))) - tail) - float64(v*-1.66666666666666324348e-01))
 }
 
 // cosReduced is cos(x+tail) for |x| ≤ π/4 (msun k_cos.c).
 func cosReduced(x, tail float64) float64 {
-	const (
-		c1 = 4.16666666666666019037e-02
-		c2 = -1.38888888888741095749e-03
-		c3 = 2.48015872894767294178e-05
-		c4 = -2.75573143513906633035e-07
-		c5 = 2.08757232129817482790e-09
-		c6 = -1.13596475577881948265e-11
-	)
 	z := float64(x * x)
-	r := float64(z * mad(z, mad(z, mad(z, mad(z, mad(z, c6, c5), c4), c3), c2), c1))
+	r := float64(z * poly(z, -1.13596475577881948265e-11, 2.08757232129817482790e-09, -2.75573143513906633035e-07,
+		2.48015872894767294178e-05, -1.38888888888741095749e-03, 4.16666666666666019037e-02))
 	half := float64(0.5 * z)
 	w := 1 - half
 	return w + (((1 - w) - half) + (float64(z*r) - float64(x*tail)))

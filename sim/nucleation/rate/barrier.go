@@ -46,19 +46,8 @@ func (b Barrier) area(low, high float64) float64 {
 			break
 		}
 		next := math.Max(low, u/math.Min(1.5, math.Sqrt(1+6/g)))
-		total += float64((u - next) * b.gauss(next, u))
+		total += float64((u - next) * number.Mean(b.chance, next, u))
 		u = next
 	}
 	return total
-}
-
-// gauss is the mean of chance over a short span.
-func (b Barrier) gauss(low, high float64) float64 {
-	mid, half := float64(0.5*(low+high)), float64(0.5*(high-low))
-	total := 0.0
-	for i, x := range [4]float64{0.1834346424956498, 0.5255324099163290, 0.7966664774136267, 0.9602898564975363} {
-		w := [4]float64{0.3626837833783620, 0.3137066458778873, 0.2223810344533745, 0.1012285362903763}[i]
-		total += float64(w * (b.chance(mid-float64(half*x)) + b.chance(mid+float64(half*x))))
-	}
-	return float64(0.5 * total)
 }
