@@ -1,6 +1,7 @@
 package growth
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -10,80 +11,52 @@ func entry(key float32, cell uint32) uint64 { return uint64(math.Float32bits(key
 
 func keyOf(e uint64) float32 { return math.Float32frombits(uint32(e >> 32)) }
 
-const chunkSize = 62
-
-type chunk struct {
-	entries [chunkSize]uint64
-	n, next uint32
-}
-
-// calendar is a priority queue for keys that hardly ever lie behind the present: buckets of equal width hold unsorted
-// chunks, the open bucket is sorted by counting when its turn comes (R. Brown, Commun. ACM 31 (1988) 1220), and what is
-// pushed into the open bucket goes to a small heap. The order of what comes out does not depend on the width.
+// calendar is a priority queue for keys that hardly ever lie behind the present: buckets of equal width hold entries in any
+// order, the open bucket is sorted by counting when its turn comes (R. Brown, Commun. ACM 31 (1988) 1220), and the few that
+// are pushed into the open bucket are sorted in at once. The order of what comes out does not depend on the width.
 type calendar struct {
 	perKey  float64 // buckets per unit of key
-	head    []uint32
-	pool    []*[slab]chunk // grows without moving
-	used    uint32         // chunks handed out; number 0 is none
-	free    uint32
-	open    []uint64 // the open bucket, sorted
+	buckets [][]uint64
+	unused  [][]uint64 // storage of buckets that are over
+	open    []uint64   // the open bucket, sorted
 	spare   []uint64
 	at      int
 	bucket  int64    // number of the open bucket
 	waiting int      // entries in closed buckets and beyond
-	late    []uint64 // heap
+	late    []uint64 // pushed into the open bucket, the smallest last
 	beyond  []uint64 // later than the ring of buckets reaches
 	counts  [2048]uint32
 }
 
-const (
-	ring = 1 << 12
-	slab = 128
-)
-
-func (q *calendar) chunk(n uint32) *chunk { return &q.pool[n/slab][n%slab] }
+const ring = 1 << 12
 
 func newCalendar(width float64) *calendar {
-	return &calendar{perKey: 1 / width, head: make([]uint32, ring), bucket: -1}
+	return &calendar{perKey: 1 / width, buckets: make([][]uint64, ring), bucket: -1}
 }
 
 func (q *calendar) push(key float32, cell uint32) {
 	b := int64(float64(key) * q.perKey)
 	e := entry(key, cell)
-	d := b - q.bucket
-	switch {
+	switch d := b - q.bucket; {
 	case d <= 0:
-		q.pushLate(e)
+		i, _ := slices.BinarySearchFunc(q.late, e, func(x, e uint64) int { return cmp.Compare(e, x) })
+		q.late = slices.Insert(q.late, i, e)
+		return
 	case d < ring-1:
-		q.add(b, e)
+		q.add(&q.buckets[b&(ring-1)], e)
 	default:
 		q.beyond = append(q.beyond, e)
-		q.waiting++
 	}
+	q.waiting++
 }
 
-func (q *calendar) add(b int64, e uint64) {
-	q.waiting++
-	h := &q.head[b&(ring-1)]
-	if *h != 0 {
-		if p := q.chunk(*h); p.n < chunkSize {
-			p.entries[p.n] = e
-			p.n++
-			return
-		}
+func (q *calendar) add(bucket *[]uint64, e uint64) {
+	if n := len(q.unused); *bucket == nil && n > 0 {
+		*bucket, q.unused = q.unused[n-1], q.unused[:n-1]
+	} else if *bucket == nil {
+		*bucket = make([]uint64, 0, 64)
 	}
-	n := q.free
-	if n != 0 {
-		q.free = q.chunk(n).next
-	} else {
-		q.used++
-		if n = q.used; int(n/slab) >= len(q.pool) {
-			q.pool = append(q.pool, new([slab]chunk))
-		}
-	}
-	p := q.chunk(n)
-	p.n, p.next, p.entries[0] = 1, *h, e
-	*h = n
+	*bucket = append(*bucket, e)
 }
 
 // peek is the smallest entry of the open bucket.
@@ -91,8 +64,8 @@ func (q *calendar) peek() (e uint64, ok bool) {
 	if q.at < len(q.open) {
 		e, ok = q.open[q.at], true
 	}
-	if len(q.late) > 0 && (!ok || q.late[0] < e) {
-		return q.late[0], true
+	if n := len(q.late); n > 0 && (!ok || q.late[n-1] < e) {
+		return q.late[n-1], true
 	}
 	return e, ok
 }
@@ -105,8 +78,8 @@ func (q *calendar) ahead(i, n int) []uint64 {
 
 // drop removes the entry that peek showed.
 func (q *calendar) drop() {
-	if len(q.late) > 0 && (q.at >= len(q.open) || q.late[0] < q.open[q.at]) {
-		q.dropLate()
+	if n := len(q.late); n > 0 && (q.at >= len(q.open) || q.late[n-1] < q.open[q.at]) {
+		q.late = q.late[:n-1]
 		return
 	}
 	q.at++
@@ -125,7 +98,7 @@ func (q *calendar) next(last int64) bool {
 			q.bucket = b - 1
 			q.draw()
 		}
-		if q.head[b&(ring-1)] != 0 {
+		if q.buckets[b&(ring-1)] != nil {
 			q.load(b)
 			return true
 		}
@@ -152,16 +125,11 @@ func (q *calendar) draw() {
 }
 
 func (q *calendar) load(b int64) {
-	q.bucket, q.open, q.at = b, q.open[:0], 0
-	h := &q.head[b&(ring-1)]
-	for c := *h; c != 0; {
-		p := q.chunk(c)
-		q.open = append(q.open, p.entries[:p.n]...)
-		next := p.next
-		p.next, q.free = q.free, c
-		c = next
+	h := &q.buckets[b&(ring-1)]
+	if cap(q.open) > 0 {
+		q.unused = append(q.unused, q.open[:0])
 	}
-	*h = 0
+	q.bucket, q.open, q.at, *h = b, *h, 0, nil
 	q.waiting -= len(q.open)
 	q.sort()
 }
@@ -170,7 +138,7 @@ func (q *calendar) load(b int64) {
 func (q *calendar) sort() {
 	a := q.open
 	if len(a) <= 48 {
-		insertion(a)
+		slices.Sort(a)
 		return
 	}
 	lo, hi := uint64(math.MaxUint64), uint64(0)
@@ -222,49 +190,4 @@ func sortRun(a []uint64, i int) int {
 	}
 	slices.Sort(a[l:h])
 	return h - 1
-}
-
-func insertion(a []uint64) {
-	for i := 1; i < len(a); i++ {
-		x, j := a[i], i-1
-		for j >= 0 && a[j] > x {
-			a[j+1] = a[j]
-			j--
-		}
-		a[j+1] = x
-	}
-}
-
-func (q *calendar) pushLate(e uint64) {
-	h := append(q.late, e)
-	i := len(h) - 1
-	for i > 0 && h[(i-1)/2] > e {
-		h[i] = h[(i-1)/2]
-		i = (i - 1) / 2
-	}
-	h[i] = e
-	q.late = h
-}
-
-func (q *calendar) dropLate() {
-	n := len(q.late) - 1
-	x := q.late[n]
-	h := q.late[:n]
-	q.late = h
-	if n == 0 {
-		return
-	}
-	i := 0
-	for {
-		c := 2*i + 1
-		if c+1 < n && h[c+1] < h[c] {
-			c++
-		}
-		if c >= n || h[c] >= x {
-			break
-		}
-		h[i] = h[c]
-		i = c
-	}
-	h[i] = x
 }
