@@ -9,6 +9,7 @@ import (
 	"onegrain/sim"
 	"onegrain/sim/body"
 	"onegrain/sim/draw"
+	"onegrain/sim/furnace"
 	"onegrain/sim/growth"
 	"onegrain/sim/kinetics"
 	"onegrain/sim/measure"
@@ -26,7 +27,7 @@ func TestBudgets(t *testing.T) {
 	for n := range uint64(12) {
 		c := random(n)
 		on := c.crowded(t, n)
-		o := sim.Run(on, draw.NewKey("budgets", fmt.Sprint(n)))
+		o := grown(on, draw.NewKey("budgets", fmt.Sprint(n)))
 		l := added(o)
 		survey := measure.Look(o, 5)
 		strays, liquid = strays+len(o.Grains)-2, liquid+l.liquid
@@ -50,7 +51,7 @@ func (t trial) crowded(tb testing.TB, n uint64) *sim.Case {
 		t.Hours *= 0.2 // ends with liquid left
 	}
 	at := func() [2]float64 { return [2]float64{float64(t.N[0]) * 0.6 * (r.Float64() - 0.5), 0} }
-	return &sim.Case{Grid: t.grid(tb), GrowthA: kinetics.Power{RateAt10K: 1, Exponent: 1.4}, GrowthC: kinetics.Power{RateAt10K: t.RateC, Exponent: t.ExpC}, Programme: t.programme(),
+	return &sim.Case{Grid: t.grid(tb), GrowthA: kinetics.Power{RateAt10K: 1, Exponent: 1.4}, GrowthC: kinetics.Power{RateAt10K: t.RateC, Exponent: t.ExpC}, Cooling: furnace.Cooling{Programme: t.programme()},
 		Seeds:  []sim.Seed{{AtMM: at(), SizeMM: [2]float64{4, 4}, TurnDeg: 20, TiltDeg: 5}, {AtMM: at(), SizeMM: [2]float64{3, 3}, TurnSDDeg: 5}},
 		Nuclei: nucleation.Model{Melt: rate.Barrier{PrefactorPerUnitH: 20 / float64(t.N[0]*t.N[1]*t.N[2]), BarrierK3: 1e5, PeritecticK: 1283}}}
 }

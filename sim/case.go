@@ -13,8 +13,7 @@ import (
 type Case struct {
 	Grid             *body.Grid
 	GrowthA, GrowthC kinetics.Law // {100}/{010} and {001} faces
-	Programme        furnace.Programme
-	Gradient         furnace.Gradient
+	furnace.Cooling               // the undercooling at every place and hour
 	Seeds            []Seed
 	Nuclei           nucleation.Model
 }

@@ -60,11 +60,14 @@ func longLinesIn() []string {
 		"sim/number",
 
 		"studies",
+		"studies/again",
 		"studies/border",
 		"studies/cluster",
+		"studies/column",
 		"studies/disk",
 		"studies/disk/trial",
 		"studies/material",
+		"studies/run",
 		"studies/sample",
 		"studies/strict",
 		"studies/table",
@@ -81,8 +84,6 @@ func moreImports() map[string]int {
 		"studies": 11,
 
 		"studies/border": 8,
-
-		"sim/measure": 9,
 	}
 }
 
@@ -90,8 +91,6 @@ func moreImports() map[string]int {
 func moreExports() map[string]int {
 	return map[string]int{
 		"analysis/chart": 16,
-
-		"sim/furnace": 16,
 
 		"studies": 17,
 	}

@@ -31,7 +31,7 @@ func TestFullIsTheLastPlace(t *testing.T) {
 			for _, seed := range seeds {
 				seed.SizeMM = [2]float64{2, 2}
 				g, edge := edged(t, shape, cell)
-				on := &sim.Case{Grid: g, GrowthA: a, GrowthC: c, Programme: p, Seeds: []sim.Seed{seed}}
+				on := &sim.Case{Grid: g, GrowthA: a, GrowthC: c, Cooling: furnace.Cooling{Programme: p}, Seeds: []sim.Seed{seed}}
 				o := sim.Seeded(on, draw.NewKey("full"))
 				grain := o.Grains[0]
 				s := sprout{at: grain.AtMM, half: [3]float64{1, 1, 0}, axes: grain.Orientation.Axes(), born: p.GrowthStartH()}

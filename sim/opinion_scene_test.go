@@ -60,7 +60,7 @@ func (s *scene) opine(fine, bends int) *opinion {
 func (s *scene) engine(slower float64) (cells []growth.Cell, alive []int) {
 	a, c := s.a, s.c
 	a.RateAt10K, c.RateAt10K = a.RateAt10K*slower, c.RateAt10K*slower
-	space := growth.NewSpace(s.grid, a, c, s.programme, s.gradient)
+	space := growth.NewSpace(s.grid, a, c, furnace.Cooling{Programme: s.programme, Gradient: s.gradient})
 	var seeds, nuclei []growth.Root
 	for i := range s.grains {
 		g := &s.grains[i]

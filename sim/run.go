@@ -28,23 +28,20 @@ type Ready struct {
 	on    *Case
 	space *growth.Space
 	odds  *nucleation.Odds
-	start []float64 // when each seed begins to grow, h: its own place is undercooled, and the body has been molten; the end if never
+	start []float64 // when each seed begins to grow, h: its place is cold and the body has been molten; the end if never
 }
 
 // Prepare works out what the replicates of a case share.
 func Prepare(c *Case) *Ready {
-	r := &Ready{on: c, space: growth.NewSpace(c.Grid, c.GrowthA, c.GrowthC, c.Programme, c.Gradient),
-		odds: nucleation.NewOdds(c.Nuclei, c.Grid, c.Programme, c.Gradient)}
+	r := &Ready{on: c, space: growth.NewSpace(c.Grid, c.GrowthA, c.GrowthC, c.Cooling),
+		odds: nucleation.NewOdds(c.Nuclei, c.Grid, c.Cooling)}
 	lowest, _ := r.odds.Span()
 	for _, s := range c.Seeds {
-		own := c.Programme.At(lowest, c.Gradient.Offset(s.AtMM[0], s.AtMM[1], 0))
-		r.start = append(r.start, math.Min(own.GrowthStartH(), c.Programme.EndH()))
+		start := c.Cooling.Seen(s.AtMM[0], s.AtMM[1], 0, lowest).GrowthStartH()
+		r.start = append(r.start, math.Min(start, c.Programme.EndH()))
 	}
 	return r
 }
-
-// Run computes one replicate of a case.
-func Run(c *Case, key draw.Key) *Outcome { return Seeded(c, key).Strays(key) }
 
 // Seeded is the run without strays; of the key only the placing of the seeds is used.
 func Seeded(c *Case, key draw.Key) *Outcome { return Prepare(c).Seeded(key) }

@@ -16,6 +16,9 @@ import (
 	"onegrain/sim/nucleation/rate"
 )
 
+// grown is one replicate of a case.
+func grown(c *sim.Case, key draw.Key) *sim.Outcome { return sim.Seeded(c, key).Strays(key) }
+
 // puck is the 24 mm × 8 mm body of the first catalog study, coarse, cooled from 8 K on.
 func puck(t *testing.T, cellMM, coolingKPerH float64) *sim.Case {
 	t.Helper()
@@ -24,7 +27,7 @@ func puck(t *testing.T, cellMM, coolingKPerH float64) *sim.Case {
 		t.Fatal(err)
 	}
 	return &sim.Case{Grid: g, GrowthA: kinetics.Power{RateAt10K: 0.134, Exponent: 1.9}, GrowthC: kinetics.Power{RateAt10K: 0.201, Exponent: 1.3},
-		Programme: cooling(8, 30, coolingKPerH), Seeds: []sim.Seed{{SizeMM: [2]float64{2, 2}}},
+		Cooling: furnace.Cooling{Programme: cooling(8, 30, coolingKPerH)}, Seeds: []sim.Seed{{SizeMM: [2]float64{2, 2}}},
 		Nuclei: nucleation.Model{Melt: rate.Barrier{PrefactorPerUnitH: 1.1e4, BarrierK3: 1.12e7, PeritecticK: 1283.15}}}
 }
 
@@ -72,7 +75,7 @@ func TestSectorsOfATopSeed(t *testing.T) {
 			t.Fatal(err)
 		}
 		on := &sim.Case{Grid: g, GrowthA: kinetics.Power{RateAt10K: 0.135, Exponent: 1.9}, GrowthC: kinetics.Power{RateAt10K: 0.135 / ratio, Exponent: 1.9},
-			Programme: cooling(10, 40, 0.2), Seeds: []sim.Seed{{SizeMM: [2]float64{3, 3}}}}
+			Cooling: furnace.Cooling{Programme: cooling(10, 40, 0.2)}, Seeds: []sim.Seed{{SizeMM: [2]float64{3, 3}}}}
 		_, sectors, liquid := look(sim.Seeded(on, draw.NewKey("sectors")))
 		if liquid > 0 || sectors[4] > 0 || sectors[5] == 0 {
 			t.Fatalf("%d cells liquid, sectors %v: a top seed has one c sector, downwards", liquid, sectors)
@@ -118,7 +121,7 @@ func TestSameKeySameBits(t *testing.T) {
 			t.Errorf("keys %d and %d gave one answer", i, (i+1)%3)
 		}
 	}
-	alone := sim.Run(c, draw.NewKey("bits", "a"))
+	alone := grown(c, draw.NewKey("bits", "a"))
 	if d, _, _ := look(alone); d != got[0] {
 		t.Error("a run alone differs from one among others")
 	}
@@ -195,8 +198,8 @@ func TestGrowthBeginsWhereTheSeedIs(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, radial := range []float64{-1, -0.3, 0.3, 1} {
-		on := &sim.Case{Grid: g, GrowthA: kinetics.Power{RateAt10K: 0.5}, GrowthC: kinetics.Power{RateAt10K: 0.5}, Programme: cooling(-20, 40, 1),
-			Gradient: furnace.Gradient{RadialKPerMM: radial}, Seeds: []sim.Seed{{AtMM: [2]float64{8.25, 0.25}, SizeMM: [2]float64{2, 2}}}}
+		on := &sim.Case{Grid: g, GrowthA: kinetics.Power{RateAt10K: 0.5}, GrowthC: kinetics.Power{RateAt10K: 0.5}, Cooling: furnace.Cooling{Programme: cooling(-20, 40, 1), Gradient: furnace.Gradient{RadialKPerMM: radial}},
+			Seeds: []sim.Seed{{AtMM: [2]float64{8.25, 0.25}, SizeMM: [2]float64{2, 2}}}}
 		on.Programme.Knots[0].UndercoolingK = -35
 		o := sim.Seeded(on, draw.NewKey("where"))
 		first := math.Inf(1)

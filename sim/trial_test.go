@@ -142,7 +142,7 @@ func (t trial) grow(tb testing.TB, m motion, untilH float64) *growth.Field {
 		p.Knots[len(p.Knots)-1] = furnace.Knot{TimeH: untilH, UndercoolingK: p.Undercooling(untilH)}
 	}
 	seeds, nuclei := t.roots(m)
-	space := growth.NewSpace(moved.grid(tb), kinetics.Power{RateAt10K: t.Speed, Exponent: 1.4}, kinetics.Power{RateAt10K: t.RateC * t.Speed, Exponent: t.ExpC}, p, furnace.Gradient{VerticalKPerMM: t.Gradient})
+	space := growth.NewSpace(moved.grid(tb), kinetics.Power{RateAt10K: t.Speed, Exponent: 1.4}, kinetics.Power{RateAt10K: t.RateC * t.Speed, Exponent: t.ExpC}, furnace.Cooling{Programme: p, Gradient: furnace.Gradient{VerticalKPerMM: t.Gradient}})
 	next := 0
 	f, born := space.Grow(seeds, func() (growth.Root, bool) {
 		if next == len(nuclei) || nuclei[next].BornH > p.EndH() {

@@ -42,7 +42,7 @@ func surveyed(t *testing.T, s *Study) []*measure.Survey {
 		if err != nil {
 			t.Fatal(err)
 		}
-		all = append(all, measure.Look(sim.Run(c, p.Key(1)), p.JoinDeg))
+		all = append(all, measure.Look(sim.Seeded(c, p.Key(1)).Strays(p.Key(1)), p.JoinDeg))
 	}
 	return all
 }

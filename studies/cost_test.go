@@ -34,7 +34,7 @@ func TestOutlook(t *testing.T) {
 			t.Fatal(err)
 		}
 		seeded := sim.Seeded(c, planned.Key(1))
-		free := measure.NewOdds(seeded, 5).ExpectedStrays
+		free := measure.Look(seeded, 5).Odds().ExpectedStrays
 		const runs = 6
 		counted := 0.0
 		for k := range runs {

@@ -89,7 +89,7 @@ func (s *Study) files(e *Explanation) {
 
 // scheduleRows follows the stages; a stage that takes no time has its row too.
 func scheduleRows(t *border.Draft) []ScheduleRow {
-	end := t.Case.Programme.At(t.LowestK, 0).GrowthStartH()
+	end := t.Case.Programme.Seen(t.LowestK, 0).GrowthStartH()
 	var rows []ScheduleRow
 	var a, c float64
 	for i := 0; i <= len(t.Schedule.Stages); i++ {

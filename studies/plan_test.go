@@ -5,6 +5,8 @@ import (
 	"reflect"
 	"strings"
 	"testing"
+
+	"onegrain/sim/nucleation"
 )
 
 func first(t *testing.T, text string) Planned {
@@ -111,7 +113,8 @@ func TestDesigns(t *testing.T) {
 	for i, want := range []int{1, 1, 2, 2} {
 		p, _ := words.Plan(i)
 		c, err := p.Case()
-		if err != nil || len(c.Seeds) != want || c.Nuclei.Fibre != (i%2 == 1) || c.Nuclei.Parallel == (i%2 == 1) {
+		texture := []nucleation.Texture{nucleation.Parallel{}, nucleation.Fibre{}}[i%2]
+		if err != nil || len(c.Seeds) != want || c.Nuclei.Texture != texture {
 			t.Errorf("case %d: %d seeds, %+v, %v", i, len(c.Seeds), c.Nuclei, err)
 		}
 	}

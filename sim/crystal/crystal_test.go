@@ -88,11 +88,11 @@ func TestDisorientationIsTheSmallestOf64(t *testing.T) {
 	s := draw.NewKey("pairs").Stream("s")
 	for range 2000 {
 		p, q := random(s), random(s)
-		got := DisorientationDeg(p, q)
+		got := p.DisorientationDeg(q)
 		if want := smallest(p, q); math.Abs(got-want) > 1e-6 { // acos near 1 loses half its digits
 			t.Fatalf("disorientation of %v, %v: %v, want %v", p, q, got, want)
 		}
-		if back := DisorientationDeg(q, p); math.Abs(back-got) > 1e-12 {
+		if back := q.DisorientationDeg(p); math.Abs(back-got) > 1e-12 {
 			t.Fatalf("not symmetric: %v, %v", got, back)
 		}
 	}
@@ -119,12 +119,12 @@ func TestKnownPairs(t *testing.T) {
 		{"farthest", Orientation{w, w, w * corner, w * corner}, 98.42106, 90},
 	} {
 		if c.name == "farthest" {
-			c.axis = CAxisAngleDeg(up, c.q) // only the disorientation is published
+			c.axis = up.CAxisAngleDeg(c.q) // only the disorientation is published
 		}
-		if got := DisorientationDeg(up, c.q); math.Abs(got-c.dis) > 1e-5*math.Min(1, c.dis+1e-9)+1e-14 {
+		if got := up.DisorientationDeg(c.q); math.Abs(got-c.dis) > 1e-5*math.Min(1, c.dis+1e-9)+1e-14 {
 			t.Errorf("%s: disorientation %v, want %v", c.name, got, c.dis)
 		}
-		if got := CAxisAngleDeg(up, c.q); math.Abs(got-c.axis) > 1e-9*math.Min(1, c.axis)+1e-14 {
+		if got := up.CAxisAngleDeg(c.q); math.Abs(got-c.axis) > 1e-9*math.Min(1, c.axis)+1e-14 {
 			t.Errorf("%s: c axis angle %v, want %v", c.name, got, c.axis)
 		}
 	}
@@ -157,7 +157,7 @@ func TestRandomPairs(t *testing.T) {
 		}
 		return good
 	}
-	if !fits(DisorientationDeg) {
+	if !fits(Orientation.DisorientationDeg) {
 		t.Error("disorientations of random pairs do not follow 422")
 	}
 	wrong := func(p, q Orientation) float64 { // 222: four rotations
@@ -175,10 +175,10 @@ func TestCAxesAndFibre(t *testing.T) {
 	up := Turned(0, 0, 0)
 	cone, near, fibre := 0, 0, 0.0
 	for range n {
-		if CAxisAngleDeg(random(s), random(s)) < 30 {
+		if random(s).CAxisAngleDeg(random(s)) < 30 {
 			cone++
 		}
-		d := DisorientationDeg(up, Turned(360*s.Uniform(), 0, 0))
+		d := up.DisorientationDeg(Turned(360*s.Uniform(), 0, 0))
 		fibre += d
 		if d < 15 {
 			near++

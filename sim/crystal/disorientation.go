@@ -11,14 +11,14 @@ const degree = 180 / math.Pi
 // DisorientationDeg is the smallest angle, in degrees, of a rotation that carries crystal p into one that looks like q, under
 // the eight proper rotations of 422 (RE-123 is tetragonal while it grows); 0 to 98.4211 (A. Heinz & P. Neumann, Acta Cryst.
 // A47 (1991) 780). One side of symmetries is enough: S1·q·S2 turns by the same angle as q·S2·S1.
-func DisorientationDeg(p, q Orientation) float64 {
+func (p Orientation) DisorientationDeg(q Orientation) float64 {
 	m := p.inverse().Then(q).in(p)
 	w, v := m.folded()
 	return float64(2 * degree * number.Atan2(v, w))
 }
 
 // CAxisAngleDeg is the angle between the two c axes, their sense ignored, in degrees; 0 to 90.
-func CAxisAngleDeg(p, q Orientation) float64 {
+func (p Orientation) CAxisAngleDeg(q Orientation) float64 {
 	m := p.inverse().Then(q).in(p)
 	along := float64(m.W*m.W) + float64(m.Z*m.Z)
 	across := float64(m.X*m.X) + float64(m.Y*m.Y)

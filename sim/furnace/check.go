@@ -1,22 +1,26 @@
 package furnace
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
-// ProblemKind says what is wrong with a schedule.
-type ProblemKind uint8
+type problemKind uint8
 
+// What may be wrong with a schedule.
 const (
-	NeverMelts      ProblemKind = iota // the coldest place never reaches the peritectic temperature; Margin = K lacking
-	NeverSolidifies                    // once molten, ΔT never exceeds 0 where growth would begin; Margin = K lacking
-	MeltsGrain                         // a place that was undercooled after melting reaches the peritectic again; Margin = K above it
-	DissolvesSeed                      // the seed's own peritectic temperature is reached where it lies; Margin = K above it
+	NeverMelts      problemKind = iota // no peritectic temperature at the coldest place; margin: K lacking
+	NeverSolidifies                    // once molten, ΔT stays ≤ 0 where growth would begin; margin: K lacking
+	MeltsGrain                         // a place undercooled after melting gets there again; margin: K above the peritectic
+	DissolvesSeed                      // a seed gets to its own peritectic temperature; margin: K above it
 )
 
 // Problem is one finding: the stage and the seed count from 1, 0 = none (for a stage: at the start).
 type Problem struct {
 	Stage   int
 	Seed    int
-	Kind    ProblemKind
+	Kind    problemKind
 	MarginK float64
 }
 
@@ -33,7 +37,7 @@ func (s Seat) MarginK(hottestC float64) float64 { return s.PeritecticC - (hottes
 // HottestC is the hottest moment of the schedule at the reference point.
 func (s Schedule) HottestC(peritecticC float64) float64 {
 	knots := s.corners(peritecticC)
-	return peritecticC - knots[lowestCorner(knots)].UndercoolingK
+	return peritecticC - knots[extreme(knots, -1)].UndercoolingK
 }
 
 // Check finds what cannot work in a schedule for a body of this peritectic temperature (°C) with its seeds, when the offsets of the
@@ -45,13 +49,11 @@ func (s Schedule) HottestC(peritecticC float64) float64 {
 func (s Schedule) Check(peritecticC float64, seeds []Seat, lowest, highest float64) []Problem {
 	knots := s.corners(peritecticC)
 	var found []Problem
-	hottest := lowestCorner(knots)
-	if melted := firstAtOrBelow(knots, lowest); melted < len(knots) {
+	hottest := extreme(knots, -1)
+	if melted := slices.IndexFunc(knots, func(k Knot) bool { return k.UndercoolingK <= lowest }); melted >= 0 {
 		begins := lowest
-		for i, seat := range seeds {
-			if i == 0 || seat.CentreK < begins {
-				begins = seat.CentreK
-			}
+		if len(seeds) > 0 {
+			begins = slices.MinFunc(seeds, func(a, b Seat) int { return cmp.Compare(a.CentreK, b.CentreK) }).CentreK
 		}
 		found = append(found, freezes(knots[melted:], melted, begins)...)
 		found = append(found, melts(knots[melted:], melted, lowest, highest)...)
@@ -76,20 +78,11 @@ func (s Schedule) corners(peritecticC float64) []Knot {
 	return knots
 }
 
-func firstAtOrBelow(knots []Knot, levelK float64) int {
-	for i, k := range knots {
-		if k.UndercoolingK <= levelK {
-			return i
-		}
-	}
-	return len(knots)
-}
-
-// lowestCorner is the first corner of the lowest undercooling, the hottest one.
-func lowestCorner(knots []Knot) int {
+// extreme is the first corner of the highest undercooling for sign 1, the coldest one, and of the lowest for −1.
+func extreme(knots []Knot, sign float64) int {
 	at := 0
 	for i, k := range knots {
-		if k.UndercoolingK < knots[at].UndercoolingK {
+		if sign*k.UndercoolingK > sign*knots[at].UndercoolingK {
 			at = i
 		}
 	}
@@ -98,12 +91,7 @@ func lowestCorner(knots []Knot) int {
 
 // freezes reports a molten body in which the place where growth would begin never becomes undercooled; the first knot is stage `first`.
 func freezes(knots []Knot, first int, offsetK float64) []Problem {
-	at := 0
-	for i, k := range knots {
-		if k.UndercoolingK > knots[at].UndercoolingK {
-			at = i
-		}
-	}
+	at := extreme(knots, 1)
 	if knots[at].UndercoolingK > offsetK {
 		return nil
 	}

@@ -1,12 +1,3 @@
-// Package furnace says how cold it is where and when: the programme of the controller, and a static gradient.
-//
-//  1. A person writes a Schedule: a starting temperature and stages (heat or cool to a temperature at a rate, or hold).
-//  2. Schedule.Programme turns it into a Programme: the undercooling at the reference point (the centre of the top face) as
-//     straight pieces between knots.
-//  3. A Gradient adds an offset in K at every place: ΔT(place, t) = programme(t) − offset(place).
-//  4. Nothing grows or nucleates before the body has been molten everywhere; Programme.At cuts out what a place sees from then
-//     on, GrowthStartH and GrowthKnots what follows its first undercooling.
-//  5. Schedule.Check finds what cannot work: a body that never melts or never solidifies, a grain that melts again, a seed that dissolves.
 package furnace
 
 import (
@@ -34,7 +25,7 @@ func (p Programme) Undercooling(timeH float64) float64 {
 	case i == n:
 		return p.Knots[n-1].UndercoolingK
 	}
-	return between(p.Knots[i-1], p.Knots[i], timeH)
+	return p.Knots[i-1].Towards(p.Knots[i], timeH).UndercoolingK
 }
 
 // EndH is the time of the last knot.
@@ -51,24 +42,24 @@ func (p Programme) FirstAtOrBelow(levelK float64) float64 {
 	return p.first(math.Inf(-1), func(u float64) bool { return u <= levelK }, levelK)
 }
 
-// At is the programme as a place of the given offset sees it, from the moment the body is molten everywhere, the coldest place
-// (lowestK) included: its first knot. Empty if that never comes.
-func (p Programme) At(lowestK, offsetK float64) Programme {
+// Seen is the programme as a place of the given offset sees it, from the moment the body is molten everywhere, the coldest
+// place (lowestK) included: its first knot. Empty if that never comes.
+func (p Programme) Seen(lowestK, offsetK float64) Programme {
 	molten := p.FirstAtOrBelow(lowestK)
 	if molten > p.EndH() {
 		return Programme{}
 	}
-	at := Programme{[]Knot{{molten, math.Min(lowestK, p.Undercooling(molten)) - offsetK}}}
+	seen := Programme{[]Knot{{molten, math.Min(lowestK, p.Undercooling(molten)) - offsetK}}}
 	passed := false // the knot that is this moment, where it is a knot
 	for _, k := range p.Knots {
 		switch {
 		case k.TimeH > molten || (k.TimeH == molten && passed):
-			at.Knots = append(at.Knots, Knot{k.TimeH, k.UndercoolingK - offsetK})
+			seen.Knots = append(seen.Knots, Knot{k.TimeH, k.UndercoolingK - offsetK})
 		case k.TimeH == molten:
 			passed = k.UndercoolingK <= lowestK
 		}
 	}
-	return at
+	return seen
 }
 
 // GrowthStartH is when ΔT first exceeds 0 after the body was molten (ΔT ≤ 0 at the reference point); +Inf if it never does.
@@ -86,7 +77,7 @@ func (p Programme) first(fromH float64, holds func(undercoolingK float64) bool, 
 		if i > 0 && p.Knots[i-1].TimeH < b.TimeH {
 			a := p.Knots[i-1]
 			if a.TimeH < fromH {
-				a = Knot{fromH, between(a, b, fromH)}
+				a = a.Towards(b, fromH)
 			}
 			if holds(a.UndercoolingK) {
 				return a.TimeH
@@ -124,23 +115,14 @@ func (p Programme) GrowthKnots() []Knot {
 	return knots
 }
 
-// between is ΔT on the piece from a to b.
-func between(a, b Knot, timeH float64) float64 {
-	return a.UndercoolingK + float64((b.UndercoolingK-a.UndercoolingK)*((timeH-a.TimeH)/(b.TimeH-a.TimeH)))
+// Towards is the programme at a time between two knots, a the earlier one.
+func (a Knot) Towards(b Knot, timeH float64) Knot {
+	f := (timeH - a.TimeH) / (b.TimeH - a.TimeH)
+	return Knot{timeH, a.UndercoolingK + float64(f*(b.UndercoolingK-a.UndercoolingK))}
 }
 
 // crossing is the time at which the piece from a to b is at the level; a and b lie on different sides of it.
 func crossing(a, b Knot, levelK float64) float64 {
 	f := (levelK - a.UndercoolingK) / (b.UndercoolingK - a.UndercoolingK)
 	return math.Min(b.TimeH, a.TimeH+float64(f*(b.TimeH-a.TimeH)))
-}
-
-// Gradient is a static temperature field: hotter upwards and outwards where positive.
-type Gradient struct{ VerticalKPerMM, RadialKPerMM float64 }
-
-// Offset is how many K hotter than the reference point (the axis of the top face) a place is: x, y from the axis and the depth below
-// the top face in mm.
-func (g Gradient) Offset(x, y, zBelowTop float64) float64 {
-	r := math.Sqrt(float64(x*x) + float64(y*y))
-	return float64(g.RadialKPerMM*r) - float64(g.VerticalKPerMM*zBelowTop) + 0 // no −0
 }

@@ -2,11 +2,11 @@ package furnace
 
 import "math"
 
-// StageKind says what a stage aims at.
-type StageKind uint8
+type stageKind uint8
 
+// What a stage may aim at.
 const (
-	ToTemperature  StageKind = iota // ToC at RateKPerH
+	ToTemperature  stageKind = iota // ToC at RateKPerH
 	ToUndercooling                  // ToUndercoolingK below the peritectic temperature, at RateKPerH
 	Hold                            // stays for HoldH
 )
@@ -15,7 +15,7 @@ const (
 // the present temperature takes no time. Only the fields of the Kind count: °C, K, K/h, h.
 type Stage struct {
 	ToC, ToUndercoolingK, RateKPerH, HoldH float64
-	Kind                                   StageKind
+	Kind                                   stageKind
 }
 
 // Schedule is a furnace programme as a person writes it: from StartC (°C) through the stages.

@@ -238,7 +238,7 @@ func TestRunsSideBySide(t *testing.T) {
 	s.seed(2, s.axes("skew"), 5, 22, 10)
 	d := s.space
 	want := digest(s.growWith(true))
-	shared := NewSpace(d.Grid, d.A, d.C, d.Programme, d.Gradient)
+	shared := NewSpace(d.Grid, d.A, d.C, d.Cooling)
 	var found [8]uint64
 	var wg sync.WaitGroup
 	for i := range found {

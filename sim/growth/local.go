@@ -55,7 +55,7 @@ func (s *local) offset(x, y, z int) float64 {
 
 func newLocal(sp *Space, bucket float64) *local {
 	g := sp.grid
-	s := &local{front: newFront(sp.lattice, nil, bucket), times: newTimeline(sp.programme), end: sp.programme.EndH()}
+	s := &local{front: newFront(sp.lattice, nil, bucket), times: newTimeline(sp.cooling.Programme), end: sp.cooling.Programme.EndH()}
 	s.flatK = make([]float64, g.N[0]*g.N[1])
 	s.depthK = make([]float64, g.N[2])
 	x, y, top := g.Centre(0, 0, g.N[2])
@@ -64,22 +64,22 @@ func newLocal(sp *Space, bucket float64) *local {
 	for j := range g.N[1] {
 		for i := range g.N[0] {
 			x, y, _ = g.Centre(i, j, 0)
-			s.flatK[j*g.N[0]+i] = sp.gradient.Offset(x, y, 0)
+			s.flatK[j*g.N[0]+i] = sp.cooling.Gradient.Offset(x, y, 0)
 			low = math.Min(low, s.flatK[j*g.N[0]+i])
 		}
 	}
 	for k := range g.N[2] {
 		_, _, z := g.Centre(0, 0, k)
 		if g.Flat != 2 {
-			s.depthK[k] = sp.gradient.Offset(0, 0, top-z)
+			s.depthK[k] = sp.cooling.Gradient.Offset(0, 0, top-z)
 		}
 		least = math.Min(least, s.depthK[k])
 	}
-	if sp.gradient.RadialKPerMM == 0 {
+	if sp.cooling.Gradient.RadialKPerMM == 0 {
 		s.flatK = nil
 	}
 	most := 1.0
-	for _, k := range sp.programme.At(low+least, low+least).GrowthKnots() {
+	for _, k := range sp.cooling.Programme.Seen(low+least, low+least).GrowthKnots() {
 		most = math.Max(most, k.UndercoolingK)
 	}
 	s.a, s.c = newRates(sp.a, g.CellMM, most), newRates(sp.c, g.CellMM, most)

@@ -21,10 +21,9 @@ type scene struct {
 
 // description is what a Space is made of.
 type description struct {
-	Grid      *body.Grid
-	A, C      kinetics.Law
-	Programme furnace.Programme
-	Gradient  furnace.Gradient
+	Grid *body.Grid
+	A, C kinetics.Law
+	furnace.Cooling
 }
 
 func programme(hours ...float64) furnace.Programme {
@@ -45,10 +44,10 @@ func newScene(name string, nx, ny, nz int, ratio float64) *scene {
 	rateA := n / 1000 * math.Pow(0.5, 1.8)
 	rateC := ratio * n / 1000 * math.Pow(0.5, 2.2)
 	return &scene{name: name, space: description{
-		Grid:      body.NewOutline([3]int{nx, ny, nz}, 1, [3]float64{}, flat, make([]body.State, nx*ny)),
-		A:         kinetics.Power{RateAt10K: rateA, Exponent: 1.8},
-		C:         kinetics.Power{RateAt10K: rateC, Exponent: 2.2},
-		Programme: programme(-1e-6, -1, 0, 8, 300, 20, 600, 20, 900, 25, 9000, 25),
+		Grid:    body.NewOutline([3]int{nx, ny, nz}, 1, [3]float64{}, flat, make([]body.State, nx*ny)),
+		A:       kinetics.Power{RateAt10K: rateA, Exponent: 1.8},
+		C:       kinetics.Power{RateAt10K: rateC, Exponent: 2.2},
+		Cooling: furnace.Cooling{Programme: programme(-1e-6, -1, 0, 8, 300, 20, 600, 20, 900, 25, 9000, 25)},
 	}}
 }
 
@@ -150,7 +149,7 @@ func (s *scene) growWith(certify bool) *Field {
 func (s *scene) growAs(o options) (*Field, []int) {
 	i := 0
 	d := s.space
-	return NewSpace(d.Grid, d.A, d.C, d.Programme, d.Gradient).grow(s.seeds, func() (Root, bool) {
+	return NewSpace(d.Grid, d.A, d.C, d.Cooling).grow(s.seeds, func() (Root, bool) {
 		i++
 		if i > len(s.nuclei) {
 			return Root{}, false

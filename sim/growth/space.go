@@ -10,19 +10,18 @@ import (
 
 // Space is what runs grow in, with all that they share: the numbering of the cells and the clock. It never changes.
 type Space struct {
-	grid      *body.Grid
-	a, c      kinetics.Law
-	programme furnace.Programme
-	gradient  furnace.Gradient
-	lattice   *lattice
-	clock     *clock // nil under a gradient
+	grid    *body.Grid
+	a, c    kinetics.Law
+	cooling furnace.Cooling
+	lattice *lattice
+	clock   *clock // nil under a gradient
 }
 
-// NewSpace prepares a body for runs under one programme: laws of the a and c faces, programme, gradient.
-func NewSpace(g *body.Grid, a, c kinetics.Law, p furnace.Programme, grad furnace.Gradient) *Space {
-	sp := &Space{grid: g, a: a, c: c, programme: p, gradient: grad, lattice: newLattice(g)}
-	if grad == (furnace.Gradient{}) {
-		sp.clock = newClock(a, c, p, g)
+// NewSpace prepares a body for runs under one cooling with the laws of the a and c faces.
+func NewSpace(g *body.Grid, a, c kinetics.Law, cooling furnace.Cooling) *Space {
+	sp := &Space{grid: g, a: a, c: c, cooling: cooling, lattice: newLattice(g)}
+	if cooling.Uniform() {
+		sp.clock = newClock(a, c, cooling.Programme, g)
 		if sp.clock == nil {
 			sp.clock = still()
 		}

@@ -5,7 +5,6 @@ import (
 	"sort"
 
 	"onegrain/sim/furnace"
-	"onegrain/sim/nucleation"
 )
 
 // perPiece is how many bins a piece of the programme is cut into.
@@ -45,11 +44,11 @@ func (b *bins) add(timeH, weight float64) {
 	b.moment[n] += float64(weight * since)
 }
 
-// under is Σ weight × hazard.
-func (b *bins) under(h *nucleation.Hazard) (sum float64) {
+// sum is Σ weight × hazard, the latter expected per unit until an hour.
+func (b *bins) sum(hazard func(timeH float64) float64) (sum float64) {
 	for n, w := range b.weight {
 		if w > 0 {
-			sum += float64(w * h.At(b.knots[n/perPiece]+math.Max(0, b.moment[n]/w)))
+			sum += float64(w * hazard(b.knots[n/perPiece]+math.Max(0, b.moment[n]/w)))
 		}
 	}
 	return sum

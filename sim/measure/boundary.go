@@ -1,7 +1,5 @@
 package measure
 
-import "onegrain/sim/crystal"
-
 // Boundary is a pair of grains with a common face.
 type Boundary struct {
 	Grain1, Grain2    int     // indices in Outcome.Grains, Grain1 < Grain2
@@ -17,8 +15,8 @@ func (s *Survey) Boundaries() []Boundary {
 	var list []Boundary
 	for _, p := range s.contacts.pairs() {
 		a, b := s.grains[p.a].Orientation, s.grains[p.b].Orientation
-		d := crystal.DisorientationDeg(a, b)
-		list = append(list, Boundary{p.a, p.b, p.faces * face, d, crystal.CAxisAngleDeg(a, b), d <= s.joinDeg})
+		d := a.DisorientationDeg(b)
+		list = append(list, Boundary{p.a, p.b, p.faces * face, d, a.CAxisAngleDeg(b), d <= s.joinDeg})
 	}
 	return list
 }

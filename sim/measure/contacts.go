@@ -1,25 +1,40 @@
 package measure
 
 import (
-	"sort"
+	"cmp"
+	"slices"
 
 	"onegrain/sim/growth"
 )
 
-// contacts collects the faces between cells of different grains, as vectors from the lower grain to the higher one, summed
-// over patches: what of a boundary lies in a block of two cells along each axis. See surface for the areas.
-type contacts struct {
-	index map[patch]int // into sum
-	keys  []patch       // in the order met
-	sum   [][3]int32    // faces across x, y, z, signed
-	now   int           // the patch met last, to save looking it up
+// byKey holds values under keys, in the order in which the keys first came.
+type byKey[K comparable, V any] struct {
+	index  map[K]int
+	keys   []K
+	values []V
+	now    int // the key asked for last, to save looking it up
 }
 
-// patch is a pair of grains, a < b, and a block.
-type patch struct {
-	a, b    int32
-	i, j, k int32
+// at is the value of a key, zero at first.
+func (m *byKey[K, V]) at(k K) *V {
+	if len(m.keys) == 0 || m.keys[m.now] != k {
+		n, ok := m.index[k]
+		if !ok {
+			if n = len(m.keys); n == 0 {
+				m.index = map[K]int{}
+			}
+			m.index[k] = n
+			var none V
+			m.keys, m.values = append(m.keys, k), append(m.values, none)
+		}
+		m.now = n
+	}
+	return &m.values[m.now]
 }
+
+// contacts collects the faces between cells of different grains, as vectors from the lower grain to the higher one, summed
+// over patches: what of a boundary lies in a block of two cells along each axis. See surface.go for the areas.
+type contacts struct{ patches }
 
 // row meets a row with itself, the row before and the row below, whose owners it replaces by its own.
 func (c *contacts) row(row []growth.Cell, before, under []int32, j, k int) {
@@ -47,44 +62,33 @@ func (c *contacts) face(low, high int32, axis, i, j, k int) {
 	if low > high {
 		low, high, sign = high, low, -1
 	}
-	p := patch{low, high, int32(i >> 1), int32(j >> 1), int32(k >> 1)}
-	if len(c.keys) == 0 || c.keys[c.now] != p {
-		n, ok := c.index[p]
-		if !ok {
-			n = len(c.keys)
-			c.index[p] = n
-			c.keys, c.sum = append(c.keys, p), append(c.sum, [3]int32{})
-		}
-		c.now = n
-	}
-	c.sum[c.now][axis] += sign
+	c.at(patch{low, high, int32(i >> 1), int32(j >> 1), int32(k >> 1)}).sum[axis] += sign
 }
 
 // wrap meets the joined faces of a periodic body.
 func (c *contacts) wrap(field rows, n [3]int) {
 	low, high := make([]growth.Cell, n[0]), make([]growth.Cell, n[0])
-	meet := func(axis, j, k int) {
+	meet := func(high, low growth.Cell, axis, i, j, k int) {
+		if a, b := high.Grain, low.Grain; a != b && a >= 0 && b >= 0 {
+			c.face(a, b, axis, i, j, k)
+		}
+	}
+	across := func(axis, j, k, farJ, farK int) {
+		field.Row(j, k, low)
+		field.Row(farJ, farK, high)
 		for i := range low {
-			if a, b := high[i].Grain, low[i].Grain; a != b && a >= 0 && b >= 0 {
-				c.face(a, b, axis, i, j, k)
-			}
+			meet(high[i], low[i], axis, i, j, k)
 		}
 	}
 	for k := range n[2] {
 		for j := range n[1] {
 			field.Row(j, k, low)
-			if a, b := low[n[0]-1].Grain, low[0].Grain; a != b && a >= 0 && b >= 0 {
-				c.face(a, b, 0, 0, j, k)
-			}
+			meet(low[n[0]-1], low[0], 0, 0, j, k)
 		}
-		field.Row(0, k, low)
-		field.Row(n[1]-1, k, high)
-		meet(1, 0, k)
+		across(1, 0, k, n[1]-1, k)
 	}
 	for j := range n[1] {
-		field.Row(j, 0, low)
-		field.Row(j, n[2]-1, high)
-		meet(2, j, 0)
+		across(2, j, 0, j, n[2]-1)
 	}
 }
 
@@ -95,30 +99,16 @@ type pair struct {
 }
 
 // pairs are all touching pairs in the order of their grains.
-func (c *contacts) pairs() (list []pair) {
-	s := surface{keys: c.keys, sum: c.sum, area: make([]float64, len(c.sum))}
-	for n, v := range c.sum {
-		s.area[n] = length(v)
-	}
-	for range coarsenings {
-		s = s.coarser()
-	}
-	at := map[[2]int32]int{}
+func (c *contacts) pairs() []pair {
+	var areas byKey[[2]int32, float64]
+	s := c.surface()
 	for n, p := range s.keys {
-		ab := [2]int32{p.a, p.b}
-		m, ok := at[ab]
-		if !ok {
-			m = len(list)
-			at[ab] = m
-			list = append(list, pair{a: int(p.a), b: int(p.b)})
-		}
-		list[m].faces += s.area[n]
+		*areas.at([2]int32{p.a, p.b}) += s.values[n].area
 	}
-	sort.Slice(list, func(i, j int) bool {
-		if list[i].a != list[j].a {
-			return list[i].a < list[j].a
-		}
-		return list[i].b < list[j].b
-	})
+	list := make([]pair, len(areas.keys))
+	for n, ab := range areas.keys {
+		list[n] = pair{int(ab[0]), int(ab[1]), areas.values[n]}
+	}
+	slices.SortFunc(list, func(p, q pair) int { return cmp.Or(cmp.Compare(p.a, q.a), cmp.Compare(p.b, q.b)) })
 	return list
 }

@@ -1,7 +1,5 @@
 package measure
 
-import "onegrain/sim/crystal"
-
 // join makes domains of the seeded grains: touching ones at a low angle are one, and so on through further grains.
 func (s *Survey) join() {
 	parent := make([]int, s.seeded)
@@ -15,7 +13,7 @@ func (s *Survey) join() {
 		return g
 	}
 	for _, p := range s.contacts.pairs() {
-		if p.b < s.seeded && crystal.DisorientationDeg(s.grains[p.a].Orientation, s.grains[p.b].Orientation) <= s.joinDeg {
+		if p.b < s.seeded && s.grains[p.a].Orientation.DisorientationDeg(s.grains[p.b].Orientation) <= s.joinDeg {
 			a, b := root(p.a), root(p.b)
 			parent[max(a, b)] = min(a, b)
 		}

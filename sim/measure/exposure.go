@@ -34,8 +34,8 @@ func (s *Survey) Exposure() *Exposure {
 		e.TimeH = append(e.TimeH, t)
 		e.GrownAMM, e.GrownCMM = append(e.GrownAMM, free.grown(c.GrowthA, t)), append(e.GrownCMM, free.lengthC(t))
 	}
-	for origin, law := range laws(c.Nuclei) {
-		if law != nil {
+	for origin := range e.Left {
+		if c.Nuclei.Law(nucleation.Origin(origin)) != nil {
 			e.Left[origin] = make([]float64, exposureSteps+1)
 		}
 	}
@@ -45,7 +45,7 @@ func (s *Survey) Exposure() *Exposure {
 
 // expose adds every cell to the steps at which it is still liquid.
 func (s *Survey) expose(e *Exposure, start, end float64) {
-	weigh := nucleation.NewOdds(s.on.Nuclei, s.on.Grid, s.on.Programme, s.on.Gradient)
+	weigh := nucleation.NewOdds(s.on.Nuclei, s.on.Grid, s.on.Cooling)
 	scale := exposureSteps / (end - start)
 	last := 0.0
 	n := s.on.Grid.N

@@ -19,8 +19,9 @@ func solidBy(t *testing.T, g *body.Grid, err error, turn, rate float64, grad fur
 	if err != nil {
 		t.Fatal(err)
 	}
-	c := &sim.Case{Grid: g, GrowthA: kinetics.Power{RateAt10K: rate, Exponent: 1.9}, GrowthC: kinetics.Power{RateAt10K: 2, Exponent: 1.9}, Gradient: grad,
-		Programme: furnace.Programme{Knots: []furnace.Knot{{TimeH: -1, UndercoolingK: -1}, {TimeH: -1e-6, UndercoolingK: -1}, {TimeH: 0, UndercoolingK: 5}, {TimeH: 500, UndercoolingK: 30}}}}
+	c := &sim.Case{Grid: g, GrowthA: kinetics.Power{RateAt10K: rate, Exponent: 1.9}, GrowthC: kinetics.Power{RateAt10K: 2, Exponent: 1.9},
+		Cooling: furnace.Cooling{Gradient: grad, Programme: furnace.Programme{Knots: []furnace.Knot{
+			{TimeH: -1, UndercoolingK: -1}, {TimeH: -1e-6, UndercoolingK: -1}, {TimeH: 0, UndercoolingK: 5}, {TimeH: 500, UndercoolingK: 30}}}}}
 	for _, a := range at {
 		c.Seeds = append(c.Seeds, sim.Seed{AtMM: a, SizeMM: [2]float64{2, 2}, TurnDeg: turn})
 	}

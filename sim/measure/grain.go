@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"onegrain/sim"
-	"onegrain/sim/crystal"
 )
 
 // Grain is a grain of the run with its measures.
@@ -26,7 +25,7 @@ func (s *Survey) Grains() []Grain {
 			list[g].SectorMM3[i] = float64(s.cells[g][i]) * cell
 		}
 		if s.seeded > 0 {
-			list[g].DisorientationDeg = crystal.DisorientationDeg(s.grains[0].Orientation, s.grains[g].Orientation)
+			list[g].DisorientationDeg = s.grains[0].Orientation.DisorientationDeg(s.grains[g].Orientation)
 		}
 		if g < s.seeded {
 			list[g].Domain = s.domains[g]

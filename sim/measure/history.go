@@ -2,7 +2,7 @@ package measure
 
 import (
 	"math"
-	"sort"
+	"slices"
 
 	"onegrain/sim"
 )
@@ -27,7 +27,8 @@ func (s *Survey) History() []Moment {
 	solid, stray := 0, s.seeded
 	for n, t := range s.times.hours {
 		m := &list[n]
-		*m = Moment{TimeH: t, UndercoolingK: s.on.Programme.Undercooling(t), HalfWidthAMM: math.NaN(), HalfWidthCMM: math.NaN()}
+		*m = Moment{TimeH: t, UndercoolingK: s.on.Programme.Undercooling(t),
+			HalfWidthAMM: math.NaN(), HalfWidthCMM: math.NaN()}
 		if s.seeded > 0 {
 			f := newFree(s.on, s.grains[0].BornH)
 			m.HalfWidthAMM, m.HalfWidthCMM = f.halfA(t), f.lengthC(t)
@@ -60,8 +61,7 @@ type calendar struct {
 	hours []float64 // ascending
 	edges []float64 // the hours rounded as the times of cells are
 	cells []int     // one more than hours: the last counts what came later
-	guess []int32   // an hour at or before the first one that may count a time, by equal parts of the span
-	scale float64
+	now   int       // the hour counted under last: that of a neighbour, and never far away
 }
 
 func newCalendar(c *sim.Case, start float64) calendar {
@@ -73,39 +73,22 @@ func newCalendar(c *sim.Case, start float64) calendar {
 	for n := 0; n <= steps && start < end; n++ {
 		k.hours = append(k.hours, start+float64(float64(n)/steps*(end-start)))
 	}
-	sort.Float64s(k.hours)
-	n := 1
-	for _, t := range k.hours[1:] {
-		if t > k.hours[n-1] {
-			k.hours[n] = t
-			n++
-		}
+	slices.Sort(k.hours)
+	k.hours = slices.Compact(k.hours)
+	for _, t := range k.hours {
+		k.edges = append(k.edges, float64(float32(t)))
 	}
-	k.hours = k.hours[:n]
-	k.edges = make([]float64, n)
-	for i, t := range k.hours {
-		k.edges[i] = float64(float32(t))
-	}
-	k.cells = make([]int, n+1)
-	k.guess = make([]int32, 1024)
-	if span := k.hours[n-1] - k.hours[0]; span > 0 {
-		k.scale = float64(len(k.guess)) / span
-		for g := range k.guess {
-			k.guess[g] = int32(sort.SearchFloat64s(k.hours, k.hours[0]+float64(g)/k.scale))
-		}
-	}
+	k.cells = make([]int, len(k.hours)+1)
 	return k
 }
 
 // add counts a cell under the first hour that is not before its time.
 func (k *calendar) add(timeH float64) {
-	g := int((timeH - k.hours[0]) * k.scale)
-	n := int(k.guess[max(0, min(g, len(k.guess)-1))])
-	for n > 0 && k.edges[n-1] >= timeH {
-		n--
+	for k.now > 0 && k.edges[k.now-1] >= timeH {
+		k.now--
 	}
-	for n < len(k.edges) && k.edges[n] < timeH {
-		n++
+	for k.now < len(k.edges) && k.edges[k.now] < timeH {
+		k.now++
 	}
-	k.cells[n]++
+	k.cells[k.now]++
 }

@@ -47,7 +47,7 @@ func held(undercoolingK, hours float64) furnace.Programme {
 
 // scene is a case with seeds turned by the given angles; all lie on the axis, for the field is made.
 func scene(g *body.Grid, turnsDeg ...float64) (*sim.Case, []sim.Grain) {
-	c := &sim.Case{Grid: g, GrowthA: kinetics.Power{RateAt10K: 0.5, Exponent: 2}, GrowthC: kinetics.Power{RateAt10K: 0.4, Exponent: 1}, Programme: held(10, 40)}
+	c := &sim.Case{Grid: g, GrowthA: kinetics.Power{RateAt10K: 0.5, Exponent: 2}, GrowthC: kinetics.Power{RateAt10K: 0.4, Exponent: 1}, Cooling: furnace.Cooling{Programme: held(10, 40)}}
 	var grains []sim.Grain
 	for i, turn := range turnsDeg {
 		c.Seeds = append(c.Seeds, sim.Seed{SizeMM: [2]float64{2, 2}, TurnDeg: turn})

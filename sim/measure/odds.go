@@ -4,10 +4,8 @@ import (
 	"math"
 
 	"onegrain/sim"
-	"onegrain/sim/furnace"
 	"onegrain/sim/growth"
 	"onegrain/sim/nucleation"
-	"onegrain/sim/nucleation/rate"
 	"onegrain/sim/number"
 )
 
@@ -25,9 +23,6 @@ const (
 	Liquid   = "liquid"   // some is left when the programme ends
 	Apart    = "apart"    // the seeded grains do not join to one domain
 )
-
-// NewOdds takes a run without strays (sim.Seeded) and the joining angle of domains (degrees); see Survey.Odds.
-func NewOdds(seeded *sim.Outcome, joinDeg float64) Odds { return Look(seeded, joinDeg).Odds() }
 
 // Odds is for the survey of a run without strays. Up to the first stray a run is that run, and nuclei are a Poisson process, so
 // the chance of none in its liquid is exp(−Λ), with Λ = Σ over cells of (volume or area × rate integrated until the seeded
@@ -59,12 +54,15 @@ func (s *Survey) hindrance() string {
 	return Apart
 }
 
-func newOdds(c *sim.Case, field rows, filled bool) Odds {
-	var o Odds
-	if c.Gradient == (furnace.Gradient{}) {
-		o.ByOrigin = uniform(c, field)
+func newOdds(c *sim.Case, field rows, filled bool) (o Odds) {
+	if weigh := nucleation.NewOdds(c.Nuclei, c.Grid, c.Cooling); c.Uniform() {
+		o.ByOrigin = binned(c, field, weigh)
 	} else {
-		o.ByOrigin = graded(c, field)
+		each(c, field, func(i, j, k int, untilH float64) {
+			for origin, x := range weigh.Expected(i, j, k, untilH) {
+				o.ByOrigin[origin] += x
+			}
+		})
 	}
 	for _, x := range o.ByOrigin {
 		o.ExpectedStrays += x
@@ -73,11 +71,6 @@ func newOdds(c *sim.Case, field rows, filled bool) Odds {
 		o.Probability = number.Exp(-o.ExpectedStrays)
 	}
 	return o
-}
-
-// laws are the laws of a model by origin, nil where there is none.
-func laws(m nucleation.Model) [nucleation.Bottom + 1]rate.Law {
-	return [...]rate.Law{nil, m.Melt, m.Top, m.Side, m.Bottom}
 }
 
 // each visits every cell of the body with the time in hours until which it is liquid.
@@ -100,57 +93,30 @@ func each(c *sim.Case, field rows, visit func(i, j, k int, untilH float64)) {
 	}
 }
 
-// graded asks cell by cell: under a gradient each has a hazard of its own.
-func graded(c *sim.Case, field rows) (by [nucleation.Bottom + 1]float64) {
-	for origin, law := range laws(c.Nuclei) {
-		if law == nil {
-			continue
+// binned asks once per bin of time: without a gradient all cells share one hazard per origin. Weights are gathered in bins
+// that hold no knot of the programme, and the hazard is read at each bin's centre of weight; between knots it is smooth, so
+// the error is of second order in a bin (below 1e-6 of Λ; see the test against cell by cell).
+func binned(c *sim.Case, field rows, weigh *nucleation.Odds) (by [nucleation.Bottom + 1]float64) {
+	var all [len(by)]*bins
+	for origin := range all {
+		if c.Nuclei.Law(nucleation.Origin(origin)) != nil {
+			all[origin] = newBins(c.Programme)
 		}
-		alone := nucleation.NewOdds(only(nucleation.Origin(origin), law), c.Grid, c.Programme, c.Gradient)
-		each(c, field, func(i, j, k int, untilH float64) { by[origin] += alone.Expected(i, j, k, untilH) })
 	}
-	return by
-}
-
-// only is a model of one origin.
-func only(origin nucleation.Origin, law rate.Law) (m nucleation.Model) {
-	switch origin {
-	case nucleation.Melt:
-		m.Melt = law
-	case nucleation.Top:
-		m.Top = law
-	case nucleation.Side:
-		m.Side = law
-	case nucleation.Bottom:
-		m.Bottom = law
-	}
-	return m
-}
-
-// uniform asks once per bin of time: without a gradient all cells share one hazard per origin. Weights are gathered in
-// bins that hold no knot of the programme, and the hazard is read at each bin's centre of weight; between knots it is smooth,
-// so the error is of second order in a bin (below 1e-6 of Λ; see the test against cell by cell).
-func uniform(c *sim.Case, field rows) (by [nucleation.Bottom + 1]float64) {
-	var weigh *nucleation.Odds // of surfaces
-	for origin, law := range laws(c.Nuclei) {
-		if law == nil {
-			continue
-		}
-		b := newBins(c.Programme)
-		if origin := nucleation.Origin(origin); origin == nucleation.Melt {
-			volume := c.Grid.CellVolume()
-			each(c, field, func(_, _, _ int, untilH float64) { b.add(untilH, volume) })
-		} else {
-			if weigh == nil {
-				weigh = nucleation.NewOdds(c.Nuclei, c.Grid, c.Programme, c.Gradient)
+	each(c, field, func(i, j, k int, untilH float64) {
+		for origin, b := range all {
+			if b == nil {
+				continue
 			}
-			each(c, field, func(i, j, k int, untilH float64) {
-				if w := weigh.Weight(origin, i, j, k); w > 0 {
-					b.add(untilH, w)
-				}
-			})
+			if w := weigh.Weight(nucleation.Origin(origin), i, j, k); w > 0 {
+				b.add(untilH, w)
+			}
 		}
-		by[origin] = b.under(nucleation.Along(law, c.Programme, 0))
+	})
+	for origin, b := range all {
+		if b != nil {
+			by[origin] = b.sum(func(timeH float64) float64 { return weigh.PerUnit(nucleation.Origin(origin), timeH) })
+		}
 	}
 	return by
 }

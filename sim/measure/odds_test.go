@@ -110,7 +110,7 @@ func TestOddsAgainstDice(t *testing.T) {
 	barrier := rate.Barrier{PrefactorPerUnitH: 60, BarrierK3: 4e6, PeritecticK: 1283}
 	on.Nuclei = nucleation.Model{Melt: barrier, Side: steady(t, 1e-4), Top: rate.Sites{DensityPerUnit: 0.01, MeanUndercoolingK: 15, SpreadK: 4}}
 	field := boxed(g, 1, 0.3, 0.25, 4)
-	odds := nucleation.NewOdds(on.Nuclei, g, on.Programme, on.Gradient)
+	odds := nucleation.NewOdds(on.Nuclei, g, on.Cooling)
 	none := 0
 	for n := range draws {
 		events := odds.Events(draw.NewKey("odds against dice", fmt.Sprint(n)))
@@ -141,7 +141,7 @@ func TestOddsOfOutcome(t *testing.T) {
 	on, _ := scene(disc(t, 6, 3, 0.5, body.Solid), 0)
 	on.Nuclei.Melt = steady(t, 1e-3)
 	o := sim.Seeded(on, draw.NewKey("odds"))
-	got := NewOdds(o, 5)
+	got := Look(o, 5).Odds()
 	if p := math.Exp(-got.ExpectedStrays); !(got.ExpectedStrays > 0) || math.Abs(got.Probability-p) > 1e-14 {
 		t.Errorf("%+v", got)
 	}
@@ -150,7 +150,7 @@ func TestOddsOfOutcome(t *testing.T) {
 		t.Errorf("with a stray: %+v", got)
 	}
 	on.Programme = held(10, 2) // ends before the body is full
-	if got := NewOdds(sim.Seeded(on, draw.NewKey("odds")), 5); got.Probability != 0 || !(got.ExpectedStrays > 0) {
+	if got := Look(sim.Seeded(on, draw.NewKey("odds")), 5).Odds(); got.Probability != 0 || !(got.ExpectedStrays > 0) {
 		t.Errorf("unfinished: %+v", got)
 	}
 }

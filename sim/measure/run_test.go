@@ -214,7 +214,8 @@ func momentAt(t *testing.T, list []Moment, hour float64) Moment {
 func TestEngine(t *testing.T) {
 	on, _ := scene(disc(t, 8, 4, 0.4, body.Solid), 12)
 	on.Nuclei.Melt = steady(t, 2e-3)
-	o := sim.Run(on, draw.NewKey("engine", "3"))
+	key := draw.NewKey("engine", "3")
+	o := sim.Seeded(on, key).Strays(key)
 	s := Look(o, 5)
 	r := s.Run()
 	whole := float64(on.Grid.Cells()) * on.Grid.CellVolume()

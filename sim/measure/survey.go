@@ -40,12 +40,12 @@ func Look(o *sim.Outcome, joinDeg float64) *Survey {
 }
 
 func look(c *sim.Case, grains []sim.Grain, field rows, joinDeg float64) *Survey {
-	s := &Survey{on: c, grains: grains, field: field, joinDeg: joinDeg, cells: make([][sectors]int, len(grains)), fullH: math.NaN()}
+	s := &Survey{on: c, grains: grains, field: field, joinDeg: joinDeg, fullH: math.NaN()}
+	s.cells = make([][sectors]int, len(grains))
 	for s.seeded < len(grains) && grains[s.seeded].Seed >= 0 {
 		s.seeded++
 	}
 	s.columns = newColumns(c.Grid.N[0] * c.Grid.N[1])
-	s.contacts = contacts{index: map[patch]int{}}
 	s.times = newCalendar(c, s.GrowthStartH())
 	s.pass(field)
 	s.join()

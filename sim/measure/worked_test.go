@@ -68,5 +68,5 @@ func (w worked) odds(scale float64) Odds {
 	on.Programme = furnace.Programme{Knots: []furnace.Knot{
 		{TimeH: 0, UndercoolingK: -1}, {TimeH: 1, UndercoolingK: -1}, {TimeH: 1 + 1e-6, UndercoolingK: w.from}, {TimeH: 60, UndercoolingK: w.from + 59*w.kPerH}}}
 	on.Nuclei.Melt = w.law(scale)
-	return NewOdds(sim.Seeded(on, draw.NewKey("worked")), 5)
+	return Look(sim.Seeded(on, draw.NewKey("worked")), 5).Odds()
 }

@@ -17,10 +17,10 @@ func BenchmarkReplicate(b *testing.B) {
 		}
 	}
 	for name, grad := range map[string]furnace.Gradient{"uniform": {}, "vertical": {VerticalKPerMM: 0.3}, "radial": {RadialKPerMM: 0.1}, "both": {VerticalKPerMM: 0.3, RadialKPerMM: 0.1}} {
-		odds := NewOdds(m, g, cycle(), grad)
+		odds := NewOdds(m, g, furnace.Cooling{Programme: cycle(), Gradient: grad})
 		b.Run(name+"/anew", func(b *testing.B) {
 			for b.Loop() {
-				list(NewEvents(m, g, cycle(), grad, draw.NewKey("bench")))
+				list(NewOdds(m, g, furnace.Cooling{Programme: cycle(), Gradient: grad}).Events(draw.NewKey("bench")))
 			}
 		})
 		b.Run(name+"/shared", func(b *testing.B) {

@@ -16,7 +16,7 @@ func TestSameBitsEverywhere(t *testing.T) {
 	hash := func(label string) string {
 		h := sha256.New()
 		for _, s := range scenes() {
-			for _, e := range every(NewEvents(s.model, s.grid, s.p, s.grad, draw.NewKey(label, s.name))) {
+			for _, e := range every(s.odds().Events(draw.NewKey(label, s.name))) {
 				o := e.Orientation
 				for _, x := range []float64{e.TimeH, e.UndercoolingK, e.AtMM[0], e.AtMM[1], e.AtMM[2], o.W, o.X, o.Y, o.Z, float64(e.Origin)} {
 					fmt.Fprintf(h, "%x ", math.Float64bits(x))

@@ -1,23 +1,12 @@
 package nucleation
 
-import (
-	"math"
-
-	"onegrain/sim/body"
-	"onegrain/sim/draw"
-	"onegrain/sim/furnace"
-)
+import "math"
 
 // Events is one sample of the strays of a body, in order of time. It is drawn as far as it is asked for, so a run that has no liquid
 // left simply stops asking. Not safe for use by several goroutines at once.
 type Events struct {
 	odds    *Odds
 	strands []*strand
-}
-
-// NewEvents draws the strays of a body; see Odds.Events, which shares the work between replicates.
-func NewEvents(m Model, g *body.Grid, p furnace.Programme, grad furnace.Gradient, key draw.Key) *Events {
-	return NewOdds(m, g, p, grad).Events(key)
 }
 
 // Next is the earliest event not yet given; false after the programme's end. Of events at the same time, as at a jump, the
@@ -38,15 +27,15 @@ func (e *Events) Next() (Event, bool) {
 
 // event works out what the dice of a draw mean.
 func (o *Odds) event(s *source, d dice) Event {
-	index, layer := s.pick.cell(d.group, d.cell, d.layer)
+	index, layer := s.cell(d.group, d.cell, d.layer)
 	cell := gridCell(o.grid, index, layer)
 	return Event{
 		TimeH:         d.time,
-		UndercoolingK: o.programme.Undercooling(d.time) - o.groups.offset(d.group),
+		UndercoolingK: o.cooling.Programme.Undercooling(d.time) - o.groups.offset(d.group),
 		AtMM:          o.place(s.origin, cell, index, d.inside),
 		Cell:          cell,
 		Origin:        s.origin,
-		Orientation:   o.model.turned(o.grid.Flat, d.turn),
+		Orientation:   o.model.Texture.Orientation(o.grid.Flat, d.turn),
 	}
 }
 

@@ -19,7 +19,7 @@ import (
 func TestCountsArePoisson(t *testing.T) {
 	const keys = 400
 	for _, s := range scenes() {
-		odds := NewOdds(s.model, s.grid, s.p, s.grad)
+		odds := s.odds()
 		end := s.p.EndH()
 		want := sum(odds, s.grid, end)
 		colder := furnace.Programme{}
@@ -29,7 +29,7 @@ func TestCountsArePoisson(t *testing.T) {
 			}
 			colder.Knots = append(colder.Knots, k)
 		}
-		wrong := sum(NewOdds(s.model, s.grid, colder, s.grad), s.grid, end)
+		wrong := sum(NewOdds(s.model, s.grid, furnace.Cooling{Programme: colder, Gradient: s.grad}), s.grid, end)
 		n, squares, early, low := 0.0, 0.0, 0.0, 0.0
 		split := 0.8 * end
 		for k := range keys {
@@ -58,7 +58,7 @@ func TestCountsArePoisson(t *testing.T) {
 		for i := range 5 {
 			for j := range s.grid.N[1] {
 				for k := range s.grid.N[2] {
-					wantLow += odds.Expected(i, j, k, end)
+					wantLow += expected(odds, i, j, k, end)
 				}
 			}
 		}
@@ -75,7 +75,7 @@ func TestEventsAreWhereTheySay(t *testing.T) {
 		seen := map[Origin]bool{}
 		for n := range 5 {
 			last = 0
-			for _, e := range every(NewEvents(s.model, s.grid, s.p, s.grad, draw.NewKey(s.name, fmt.Sprint(n)))) {
+			for _, e := range every(s.odds().Events(draw.NewKey(s.name, fmt.Sprint(n)))) {
 				seen[e.Origin] = true
 				if e.TimeH < last || e.TimeH > s.p.EndH() {
 					t.Fatalf("%s: event at %v h after one at %v h", s.name, e.TimeH, last)
@@ -99,7 +99,7 @@ func TestEventsAreWhereTheySay(t *testing.T) {
 			}
 		}
 		for o := Melt; o <= Bottom; o++ {
-			if want := s.model.law(o) != nil && weigh(s.grid, o) > 0; seen[o] != want {
+			if want := s.model.Law(o) != nil && weigh(s.grid, o) > 0; seen[o] != want {
 				t.Errorf("%s: origin %v seen: %v", s.name, o, seen[o])
 			}
 		}
@@ -138,7 +138,7 @@ func checkTurn(t *testing.T, s scene, e Event) {
 	t.Helper()
 	axes := e.Orientation.Axes()
 	switch {
-	case s.grid.Flat == 2 || s.model.Fibre:
+	case s.grid.Flat == 2 || s.model.Texture == Texture(Fibre{}):
 		if math.Abs(axes[8]-1) > 1e-12 {
 			t.Fatalf("%s: c axis %v, want upright", s.name, axes[6:])
 		}
@@ -154,7 +154,7 @@ func checkTurn(t *testing.T, s scene, e Event) {
 func TestFirstEventFollowsSurvival(t *testing.T) {
 	const keys = 3000
 	for _, s := range scenes()[:3] {
-		odds := NewOdds(s.model, s.grid, s.p, s.grad)
+		odds := s.odds()
 		type step struct{ t, n float64 }
 		var table []step
 		for i := 0; i <= 600; i++ { // Λ over time, close enough for a distance of 0.035
@@ -190,7 +190,7 @@ func TestFirstEventFollowsSurvival(t *testing.T) {
 func TestPlacesAreUniform(t *testing.T) {
 	law, _ := rate.NewTable([]float64{0}, []float64{1})
 	g := block(6, 5, 4, 0.5, -1)
-	list := every(NewEvents(Model{Melt: law}, g, ramp(1, 1000), furnace.Gradient{}, draw.NewKey("places")))
+	list := every(NewOdds(Model{Melt: law}, g, furnace.Cooling{Programme: ramp(1, 1000)}).Events(draw.NewKey("places")))
 	n := float64(len(list))
 	if math.Abs(n-15000) > 4*math.Sqrt(15000) {
 		t.Fatalf("%v events", n)
@@ -228,9 +228,9 @@ func TestPlacesAreUniform(t *testing.T) {
 // The n-th event of an origin meets the same dice whatever the case: same cell and orientation under another law and programme.
 func TestSameDiceInEveryCase(t *testing.T) {
 	g := disc(12, 5, 0.5, 0, -1)
-	a := every(NewEvents(Model{Melt: barrierOf(2, 2e6, 1283.15)}, g, ramp(1, 25), furnace.Gradient{}, draw.NewKey("pair")))
-	b := every(NewEvents(Model{Melt: sitesOf(1, 15, 2), Top: sitesOf(1, 12, 2)}, g, ramp(0.4, 70), furnace.Gradient{}, draw.NewKey("pair")))
-	other := every(NewEvents(Model{Melt: barrierOf(2, 2e6, 1283.15)}, g, ramp(1, 25), furnace.Gradient{}, draw.NewKey("another")))
+	a := every(NewOdds(Model{Melt: barrierOf(2, 2e6, 1283.15)}, g, furnace.Cooling{Programme: ramp(1, 25)}).Events(draw.NewKey("pair")))
+	b := every(NewOdds(Model{Melt: sitesOf(1, 15, 2), Top: sitesOf(1, 12, 2)}, g, furnace.Cooling{Programme: ramp(0.4, 70)}).Events(draw.NewKey("pair")))
+	other := every(NewOdds(Model{Melt: barrierOf(2, 2e6, 1283.15)}, g, furnace.Cooling{Programme: ramp(1, 25)}).Events(draw.NewKey("another")))
 	n, differ := 0, 0
 	for _, e := range b {
 		if e.Origin == Melt && n < len(a) {
@@ -252,7 +252,7 @@ func TestSameDiceInEveryCase(t *testing.T) {
 // ends in a flood of 1e9 events gives its first ones at once.
 func TestFloodIsDrawnLazily(t *testing.T) {
 	flood := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: -5}, {TimeH: 20, UndercoolingK: 20}, {TimeH: 30, UndercoolingK: 600}}}
-	odds := NewOdds(Model{Melt: barrierOf(1e6, 2e6, 1283.15)}, disc(12, 5, 0.5, 0, -1), flood, furnace.Gradient{VerticalKPerMM: 0.5})
+	odds := NewOdds(Model{Melt: barrierOf(1e6, 2e6, 1283.15)}, disc(12, 5, 0.5, 0, -1), furnace.Cooling{Programme: flood, Gradient: furnace.Gradient{VerticalKPerMM: 0.5}})
 	if total := sum(odds, odds.grid, 30); total < 1e7 {
 		t.Fatalf("no flood: %v", total)
 	}
@@ -272,29 +272,29 @@ func TestOrigins(t *testing.T) {
 		t.Error("names of origins")
 	}
 	g := disc(12, 5, 0.5, 0, -1)
-	odds := NewOdds(Model{Top: sitesOf(1, 12, 2)}, g, ramp(1, 25), furnace.Gradient{})
-	if odds.Weight(Top, 6, 6, 4) != 0.25 || odds.Weight(Top, 6, 6, 3) != 0 || odds.Weight(Melt, 6, 6, 4) != 0 || odds.Weight(Top, 0, 0, 4) != 0 || odds.Expected(0, 0, 4, 25) != 0 {
+	odds := NewOdds(Model{Top: sitesOf(1, 12, 2)}, g, furnace.Cooling{Programme: ramp(1, 25)})
+	if odds.Weight(Top, 6, 6, 4) != 0.25 || odds.Weight(Top, 6, 6, 3) != 0 || odds.Weight(Melt, 6, 6, 4) != 0 || odds.Weight(Top, 0, 0, 4) != 0 || expected(odds, 0, 0, 4, 25) != 0 {
 		t.Error("weights of cells")
 	}
-	never := NewEvents(Model{Melt: sitesOf(1, 12, 2)}, g, furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 5}, {TimeH: 9, UndercoolingK: 20}}}, furnace.Gradient{VerticalKPerMM: 1}, draw.NewKey("never"))
+	never := NewOdds(Model{Melt: sitesOf(1, 12, 2)}, g, furnace.Cooling{Programme: furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 5}, {TimeH: 9, UndercoolingK: 20}}}, Gradient: furnace.Gradient{VerticalKPerMM: 1}}).Events(draw.NewKey("never"))
 	if _, ok := never.Next(); ok {
 		t.Error("a body that was never molten nucleates")
 	}
-	full := NewEvents(Model{}, g, ramp(1, 20), furnace.Gradient{}, draw.NewKey("none"))
+	full := NewOdds(Model{}, g, furnace.Cooling{Programme: ramp(1, 20)}).Events(draw.NewKey("none"))
 	if _, ok := full.Next(); ok {
 		t.Error("no law nucleates")
 	}
-	if up := (Model{Fibre: true}).turned(1, [3]float64{0.3, 0, 0}); up != crystal.Turned(0, 0, 0) {
+	if up := (Fibre{}).Orientation(1, [3]float64{0.3, 0, 0}); up != crystal.Turned(0, 0, 0) {
 		t.Error("a vertical section of a fibre leaves nothing to turn")
 	}
 	empty := body.NewOutline([3]int{1, 1, 1}, 1, [3]float64{}, -1, []body.State{body.Outside})
-	if _, ok := NewEvents(Model{Melt: sitesOf(1, 12, 2)}, empty, ramp(1, 20), furnace.Gradient{}, draw.NewKey("empty")).Next(); ok {
+	if _, ok := NewOdds(Model{Melt: sitesOf(1, 12, 2)}, empty, furnace.Cooling{Programme: ramp(1, 20)}).Events(draw.NewKey("empty")).Next(); ok {
 		t.Error("a body without cells nucleates")
 	}
 	if i := chosen([]float64{0, 2, 2}, 1); i != 1 {
 		t.Errorf("the very end falls on member %d, which has no share", i)
 	}
-	random := Model{}.turned(-1, [3]float64{0.1, 0.2, 0.3})
+	random := NewOdds(Model{}, empty, furnace.Cooling{}).model.Texture.Orientation(-1, [3]float64{0.1, 0.2, 0.3})
 	if random != crystal.Random(0.1, 0.2, 0.3) {
 		t.Error("orientations in three dimensions are uniform on SO(3)")
 	}

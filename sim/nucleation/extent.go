@@ -13,6 +13,13 @@ type extent struct {
 	first, end int
 }
 
+func (x extent) at(index, layer int) float64 {
+	if layer < x.first || layer >= x.end {
+		return 0
+	}
+	return x.weight[index]
+}
+
 // extentOf weighs the cells for an origin. Melt: the cell's volume. Top and bottom: the face of the cells of the last and first layer.
 // Side: see sideWeights. In a vertical section all three are lines and count as 1 mm across it whatever its thickness: laws per mm²
 // are taken as they stand. A plane seen from above has no top and bottom, and a periodic body no surface at all.

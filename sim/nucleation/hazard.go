@@ -1,12 +1,11 @@
 package nucleation
 
 import (
-	"onegrain/sim/nucleation/rate"
-
 	"math"
 	"sort"
 
 	"onegrain/sim/furnace"
+	"onegrain/sim/nucleation/rate"
 )
 
 // path is the programme from the moment the body is molten everywhere, cut into steps short enough for one look at a law.
@@ -17,13 +16,12 @@ type path struct {
 
 // newPath is nil when no place with the lowest offset ever melts.
 func newPath(p furnace.Programme, lowestOffsetK float64) *path {
-	knots := p.At(lowestOffsetK, 0).Knots
-	if len(knots) == 0 {
-		return nil
-	}
-	w := &path{}
-	w.add(knots[0])
-	for _, k := range knots[1:] {
+	var w *path
+	for i, k := range p.Seen(lowestOffsetK, 0).Knots {
+		if i == 0 {
+			w = &path{knots: []furnace.Knot{k}, peak: []float64{k.UndercoolingK}}
+			continue
+		}
 		w.reach(k)
 	}
 	return w
@@ -45,34 +43,23 @@ func (w *path) reach(k furnace.Knot) {
 }
 
 func (w *path) add(k furnace.Knot) {
-	peak := k.UndercoolingK
-	if n := len(w.peak); n > 0 {
-		peak = math.Max(peak, w.peak[n-1])
-	}
-	w.knots, w.peak = append(w.knots, k), append(w.peak, peak)
+	w.knots, w.peak = append(w.knots, k), append(w.peak, math.Max(k.UndercoolingK, w.peak[len(w.peak)-1]))
 }
 
-// Hazard is the cumulative expected number of events per mm³ or mm² along a programme at one place. Safe for concurrent use.
-type Hazard struct {
+// hazard is the cumulative expected number of events per mm³ or mm² along a programme at one place. Safe for concurrent use.
+type hazard struct {
 	law    rate.Law
 	path   *path // nil: nothing ever happens
 	offset float64
 	total  []float64 // until each knot of the path
 }
 
-// Along adds a law up along a programme at a place that is offsetK hotter than the reference point, from the moment that place is
-// molten. A nil law never nucleates.
-func Along(l rate.Law, p furnace.Programme, offsetK float64) *Hazard {
-	return along(l, newPath(p, offsetK), offsetK)
-}
-
-func along(l rate.Law, w *path, offsetK float64) *Hazard {
-	h := &Hazard{law: l, path: w, offset: offsetK}
+// newHazard adds a law up along a path at a place that is offsetK hotter than the reference point. A nil law never nucleates.
+func newHazard(l rate.Law, w *path, offsetK float64) *hazard {
 	if l == nil || w == nil {
-		h.path = nil
-		return h
+		return &hazard{}
 	}
-	h.total = make([]float64, len(w.knots))
+	h := &hazard{law: l, path: w, offset: offsetK, total: make([]float64, len(w.knots))}
 	for i := 1; i < len(w.knots); i++ {
 		h.total[i] = h.total[i-1] + h.step(i-1, w.knots[i])
 	}
@@ -80,13 +67,13 @@ func along(l rate.Law, w *path, offsetK float64) *Hazard {
 }
 
 // step is what happens between knot i and a later point before or at the next knot.
-func (h *Hazard) step(i int, until furnace.Knot) float64 {
+func (h *hazard) step(i int, until furnace.Knot) float64 {
 	from := h.path.knots[i]
 	return h.law.Expected(from.UndercoolingK-h.offset, until.UndercoolingK-h.offset, until.TimeH-from.TimeH, h.path.peak[i]-h.offset)
 }
 
-// At is the expected number of events per unit until timeH; at a jump those of the jump are counted.
-func (h *Hazard) At(timeH float64) float64 {
+// at is the expected number of events per unit until timeH; at a jump those of the jump are counted.
+func (h *hazard) at(timeH float64) float64 {
 	if h.path == nil || timeH != timeH {
 		return 0
 	}
@@ -98,18 +85,11 @@ func (h *Hazard) At(timeH float64) float64 {
 	case i == len(k)-1:
 		return h.total[i]
 	}
-	return h.total[i] + h.step(i, h.path.point(i, timeH))
+	return h.total[i] + h.step(i, k[i].Towards(k[i+1], timeH))
 }
 
-// point is the programme at a time between knots i and i+1.
-func (w *path) point(i int, timeH float64) furnace.Knot {
-	a, b := w.knots[i], w.knots[i+1]
-	f := (timeH - a.TimeH) / (b.TimeH - a.TimeH)
-	return furnace.Knot{TimeH: timeH, UndercoolingK: a.UndercoolingK + float64(f*(b.UndercoolingK-a.UndercoolingK))}
-}
-
-// Time is when At first reaches `expected` events per unit; +Inf if it never does before the programme ends.
-func (h *Hazard) Time(expected float64) float64 {
+// time is when at first reaches `expected` events per unit; +Inf if it never does before the programme ends.
+func (h *hazard) time(expected float64) float64 {
 	if h.path == nil || !(expected <= h.total[len(h.total)-1]) {
 		return math.Inf(1)
 	}
@@ -117,23 +97,21 @@ func (h *Hazard) Time(expected float64) float64 {
 	if i == 0 {
 		return h.path.knots[0].TimeH
 	}
-	a, b := h.path.knots[i-1].TimeH, h.path.knots[i].TimeH
-	if a == b {
-		return b
-	}
-	return h.solve(i-1, expected-h.total[i-1], a, b)
+	return h.solve(i-1, expected-h.total[i-1])
 }
 
-// solve finds the time in [a, b] at which step i has brought `wanted` events: false position, halving the weight of an end kept
+// solve finds the time at which step i has brought `wanted` events: false position, halving the weight of an end kept
 // twice (Illinois; M. Dowell & P. Jarratt, BIT 11 (1971) 168), every fourth time a plain halving so that a steep law cannot stall it.
-func (h *Hazard) solve(i int, wanted, a, b float64) float64 {
+func (h *hazard) solve(i int, wanted float64) float64 {
+	from, to := h.path.knots[i], h.path.knots[i+1]
+	a, b := from.TimeH, to.TimeH // the same at a jump: the loop is passed over
 	fa, fb := -wanted, h.total[i+1]-h.total[i]-wanted
 	for n, last := 1, 0; b-a > float64(1e-15*b) && n < 200; n++ {
 		t := b - float64(fb*((b-a)/(fb-fa)))
 		if n%4 == 0 || !(t > a && t < b) {
 			t = float64(0.5 * (a + b))
 		}
-		f := h.step(i, h.path.point(i, t)) - wanted
+		f := h.step(i, from.Towards(to, t)) - wanted
 		switch {
 		case f == 0 || t == a || t == b:
 			return t

@@ -1,17 +1,21 @@
 package nucleation
 
 import (
-	"onegrain/sim/nucleation/rate"
-
 	"math"
 	"testing"
 
 	"onegrain/sim/furnace"
+	"onegrain/sim/nucleation/rate"
 )
 
 // cycle heats through the peritectic, cools, warms a little, and cools far down.
 func cycle() furnace.Programme {
 	return furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 985}, {TimeH: 10, UndercoolingK: -35}, {TimeH: 11, UndercoolingK: -35}, {TimeH: 12, UndercoolingK: 10}, {TimeH: 32, UndercoolingK: 22}, {TimeH: 34, UndercoolingK: 18}, {TimeH: 40, UndercoolingK: 24}, {TimeH: 45, UndercoolingK: 500}}}
+}
+
+// along is the hazard at a place from the moment that place is molten.
+func along(l rate.Law, p furnace.Programme, offsetK float64) *hazard {
+	return newHazard(l, newPath(p, offsetK), offsetK)
 }
 
 func near(got, want, relative float64) bool { return math.Abs(got-want) <= relative*math.Abs(want) }
@@ -26,7 +30,7 @@ func TestHazardAgainstBruteForce(t *testing.T) {
 	p := cycle()
 	for name, l := range laws() {
 		for _, offset := range []float64{0, 3.3, -4} {
-			h := Along(l, p, offset)
+			h := along(l, p, offset)
 			sum, peak, t0 := 0.0, 0.0, 10.3
 			const steps = 400000
 			for n := range steps {
@@ -39,10 +43,10 @@ func TestHazardAgainstBruteForce(t *testing.T) {
 					sum += l.Expected(mid, mid, b-a, peak)
 				}
 			}
-			if got := h.At(40); !near(got, sum, 2e-7) {
+			if got := h.at(40); !near(got, sum, 2e-7) {
 				t.Errorf("%s, offset %v: %v, want %v", name, offset, got, sum)
 			}
-			if name != "sites" && near(Along(l, p, offset+0.01).At(40), sum, 2e-7) {
+			if name != "sites" && near(along(l, p, offset+0.01).at(40), sum, 2e-7) {
 				t.Errorf("%s: 0.01 K more passes", name)
 			}
 		}
@@ -51,10 +55,10 @@ func TestHazardAgainstBruteForce(t *testing.T) {
 
 func TestHazardTimeInverts(t *testing.T) {
 	for name, l := range laws() {
-		h := Along(l, cycle(), 1.5)
+		h := along(l, cycle(), 1.5)
 		last := 0.0
 		for _, at := range []float64{12.5, 20, 31.9, 32.0, 33, 36, 40.01, 41, 44.99} {
-			n := h.At(at)
+			n := h.at(at)
 			if n < last {
 				t.Errorf("%s: falls to %v at %v h", name, n, at)
 			}
@@ -62,20 +66,20 @@ func TestHazardTimeInverts(t *testing.T) {
 			if n < 1e-300 {
 				continue
 			}
-			if back := h.At(h.Time(n)); !near(back, n, 1e-9) {
+			if back := h.at(h.time(n)); !near(back, n, 1e-9) {
 				t.Errorf("%s at %v h: %v comes back as %v", name, at, n, back)
 			}
-			if n > h.At(at-0.01) && n < h.At(at+0.01) {
-				if back := h.Time(n); math.Abs(back-at) > 1e-6 {
+			if n > h.at(at-0.01) && n < h.at(at+0.01) {
+				if back := h.time(n); math.Abs(back-at) > 1e-6 {
 					t.Errorf("%s: Time gives %v h, want %v", name, back, at)
 				}
 			}
 		}
-		end := h.At(45)
-		if h.At(1000) != end || h.Time(end) > 45 || h.Time(1.001*end) != math.Inf(1) || h.At(9) != 0 || h.At(math.NaN()) != 0 {
+		end := h.at(45)
+		if h.at(1000) != end || h.time(end) > 45 || h.time(1.001*end) != math.Inf(1) || h.at(9) != 0 || h.at(math.NaN()) != 0 {
 			t.Errorf("%s: ends of the programme", name)
 		}
-		if at := h.Time(0); h.At(at) != 0 || at > 12 {
+		if at := h.time(0); h.at(at) != 0 || at > 12 {
 			t.Errorf("%s: nothing is expected at %v h", name, at)
 		}
 	}
@@ -85,31 +89,31 @@ func TestHazardTimeInverts(t *testing.T) {
 func TestNothingBeforeMelting(t *testing.T) {
 	table, _ := rate.NewTable([]float64{0}, []float64{1})
 	cold := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 30}, {TimeH: 10, UndercoolingK: -10}, {TimeH: 20, UndercoolingK: 10}}}
-	if got := Along(table, cold, 0).At(20); !near(got, 5, 1e-12) {
+	if got := along(table, cold, 0).at(20); !near(got, 5, 1e-12) {
 		t.Errorf("%v events per unit in the 5 h after melting", got)
 	}
-	if got := Along(table, cold, -20); got.At(20) != 0 || got.Time(0) != math.Inf(1) {
+	if got := along(table, cold, -20); got.at(20) != 0 || got.time(0) != math.Inf(1) {
 		t.Error("a place that never melts nucleates")
 	}
-	if got := Along(nil, cold, 0); got.At(20) != 0 || got.Time(1) != math.Inf(1) {
+	if got := along(nil, cold, 0); got.at(20) != 0 || got.time(1) != math.Inf(1) {
 		t.Error("no law nucleates")
 	}
 }
 
 func TestJump(t *testing.T) {
 	jump := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 0}, {TimeH: 0, UndercoolingK: 9}, {TimeH: 20, UndercoolingK: 9}}}
-	h := Along(sitesOf(0.002, 12, 2), jump, 0)
+	h := along(sitesOf(0.002, 12, 2), jump, 0)
 	// n(9 K) = N Φ(−1.5), all at once; the hold adds nothing
-	if want := 0.002 * 0.066807200282270421; !near(h.At(0), want, 1e-12) || h.At(20) != h.At(0) || h.Time(0.5*want) != 0 {
-		t.Errorf("jump to 9 K: %v at once, %v at the end", h.At(0), h.At(20))
+	if want := 0.002 * 0.066807200282270421; !near(h.at(0), want, 1e-12) || h.at(20) != h.at(0) || h.time(0.5*want) != 0 {
+		t.Errorf("jump to 9 K: %v at once, %v at the end", h.at(0), h.at(20))
 	}
 	later := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 5}, {TimeH: 0, UndercoolingK: -3}, {TimeH: 4, UndercoolingK: -3}, {TimeH: 4, UndercoolingK: 9}, {TimeH: 20, UndercoolingK: 9}}}
-	h = Along(sitesOf(0.002, 12, 2), later, 0)
-	if h.At(3.999) != 0 || h.At(4) == 0 || h.Time(h.At(4)) != 4 {
-		t.Errorf("later jump: %v, %v at %v h", h.At(3.999), h.At(4), h.Time(h.At(4)))
+	h = along(sitesOf(0.002, 12, 2), later, 0)
+	if h.at(3.999) != 0 || h.at(4) == 0 || h.time(h.at(4)) != 4 {
+		t.Errorf("later jump: %v, %v at %v h", h.at(3.999), h.at(4), h.time(h.at(4)))
 	}
 	constant, _ := rate.NewTable([]float64{0}, []float64{1})
-	if got := Along(constant, later, 0).At(20); !near(got, 16, 1e-12) {
+	if got := along(constant, later, 0).at(20); !near(got, 16, 1e-12) {
 		t.Errorf("a rate after the jump: %v", got)
 	}
 }
@@ -117,21 +121,21 @@ func TestJump(t *testing.T) {
 func BenchmarkAlong(b *testing.B) {
 	l, p := laws()["barrier"], cycle()
 	for b.Loop() {
-		Along(l, p, 0.5)
+		along(l, p, 0.5)
 	}
 }
 
 func BenchmarkAt(b *testing.B) {
-	h := Along(laws()["barrier"], cycle(), 0.5)
+	h := along(laws()["barrier"], cycle(), 0.5)
 	for b.Loop() {
-		h.At(29.37)
+		h.at(29.37)
 	}
 }
 
 func BenchmarkTime(b *testing.B) {
-	h := Along(laws()["barrier"], cycle(), 0.5)
-	n := h.At(29.37)
+	h := along(laws()["barrier"], cycle(), 0.5)
+	n := h.at(29.37)
 	for b.Loop() {
-		h.Time(n)
+		h.time(n)
 	}
 }

@@ -1,10 +1,9 @@
 package nucleation
 
 import (
-	"onegrain/sim/nucleation/rate"
-
 	"onegrain/sim/body"
 	"onegrain/sim/crystal"
+	"onegrain/sim/nucleation/rate"
 )
 
 // Origin is where a grain comes from.
@@ -26,32 +25,15 @@ func (o Origin) String() string {
 	return [...]string{"seed", "melt", "top", "side", "bottom"}[o]
 }
 
-// Model is everything that decides spontaneous nucleation: a law per mm³ for the melt and per mm² for each kind of surface, nil
-// where there is none. With Fibre all c axes are parallel to the vertical and only the turn about it is random; with Parallel all
-// crystals stand alike, c up and a along x, as theories of aligned growth forms have it; else orientations are uniform on SO(3).
-// In a two-dimensional body the turn is about the flat axis, so a, b or c stay in its plane.
+// Model is everything that decides spontaneous nucleation: a law per mm³ for the melt and per mm² for each kind of surface,
+// nil where there is none, and how the crystals lie, Random where the texture is nil.
 type Model struct {
 	Melt, Top, Side, Bottom rate.Law
-	Fibre, Parallel         bool
+	Texture                 Texture
 }
 
-func (m Model) law(o Origin) rate.Law { return [...]rate.Law{nil, m.Melt, m.Top, m.Side, m.Bottom}[o] }
-
-// turned is the orientation of a nucleus from three uniforms.
-func (m Model) turned(flat int, u [3]float64) crystal.Orientation {
-	angle := float64(360 * u[0])
-	switch {
-	case m.Parallel:
-		return crystal.Turned(0, 0, 0)
-	case flat == 2 || (flat < 0 && m.Fibre):
-		return crystal.Turned(angle, 0, 0)
-	case flat >= 0 && m.Fibre: // a vertical section of upright crystals: nothing is left to chance
-		return crystal.Turned(0, 0, 0)
-	case flat >= 0:
-		return crystal.Turned(0, angle, 0)
-	}
-	return crystal.Random(u[0], u[1], u[2])
-}
+// Law is the law of an origin, nil where there is none.
+func (m Model) Law(o Origin) rate.Law { return [...]rate.Law{nil, m.Melt, m.Top, m.Side, m.Bottom}[o] }
 
 // Event is one attempt at a new grain; it is void where the place is no longer liquid.
 type Event struct {

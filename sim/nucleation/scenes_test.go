@@ -1,10 +1,9 @@
 package nucleation
 
 import (
-	"onegrain/sim/nucleation/rate"
-
 	"onegrain/sim/body"
 	"onegrain/sim/furnace"
+	"onegrain/sim/nucleation/rate"
 )
 
 // ramp starts molten at the peritectic temperature.
@@ -20,12 +19,20 @@ func every(e *Events) []Event {
 	return all
 }
 
+// expected is the mean number of events in a cell, all origins together.
+func expected(o *Odds, i, j, k int, untilH float64) (total float64) {
+	for _, x := range o.Expected(i, j, k, untilH) {
+		total += x
+	}
+	return total
+}
+
 func sum(o *Odds, g *body.Grid, untilH float64) float64 {
 	total := 0.0
 	for k := range g.N[2] {
 		for j := range g.N[1] {
 			for i := range g.N[0] {
-				total += o.Expected(i, j, k, untilH)
+				total += expected(o, i, j, k, untilH)
 			}
 		}
 	}
@@ -38,7 +45,7 @@ func quick(o *Odds, untilH float64) float64 {
 	for _, s := range o.sources {
 		for g, h := range s.hazards {
 			if h != nil {
-				total += s.pick.group[g] * h.At(untilH)
+				total += s.weight[g] * h.at(untilH)
 			}
 		}
 	}
@@ -54,6 +61,10 @@ type scene struct {
 	grad  furnace.Gradient
 }
 
+func (s scene) odds() *Odds {
+	return NewOdds(s.model, s.grid, furnace.Cooling{Programme: s.p, Gradient: s.grad})
+}
+
 func scenes() []scene {
 	slow, _ := rate.NewTable([]float64{5, 12, 23}, []float64{0.002, 0.008, 0.1})
 	deep := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: -9}, {TimeH: 31, UndercoolingK: 22}}}
@@ -62,7 +73,7 @@ func scenes() []scene {
 	barrier := barrierOf(2, 2e6, 1283.15)
 	return []scene{
 		{"barrier, uniform", disc(12, 5, 0.5, 0, -1), Model{Melt: barrier}, ramp(1, 25), furnace.Gradient{}},
-		{"all origins, uniform", disc(12, 5, 0.5, 5, -1), Model{Melt: barrier, Top: sitesOf(0.3, 15, 4), Side: slow, Bottom: barrier, Fibre: true}, ramp(1, 22), furnace.Gradient{}},
+		{"all origins, uniform", disc(12, 5, 0.5, 5, -1), Model{Melt: barrier, Top: sitesOf(0.3, 15, 4), Side: slow, Bottom: barrier, Texture: Fibre{}}, ramp(1, 22), furnace.Gradient{}},
 		{"barrier, vertical", disc(12, 5, 0.5, 0, -1), Model{Melt: barrier}, deep, furnace.Gradient{VerticalKPerMM: 1.5}},
 		{"all origins, both gradients", disc(12, 5, 0.5, 5, -1), Model{Melt: barrier, Top: sitesOf(0.3, 15, 4), Side: slow, Bottom: sitesOf(0.2, 15, 4)}, warm, furnace.Gradient{VerticalKPerMM: 1.5, RadialKPerMM: 0.7}},
 		{"sites, jump", disc(12, 5, 0.5, 0, -1), Model{Melt: sitesOf(0.8, 22, 4)}, jump, furnace.Gradient{}},

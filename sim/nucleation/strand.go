@@ -32,11 +32,12 @@ type dice struct {
 	turn        [3]float64
 }
 
-func newStrand(o *Odds, s *source, key draw.Key) *strand {
+func newStrand(s *source, key draw.Key) *strand {
 	label := s.origin.String()
 	d := &strand{
-		source: s, single: s.pick.single(), window: newWindow(s),
-		gaps: key.Stream(label + " gap"), place: key.Stream(label + " place"), hour: key.Stream(label + " hour"), mix: key.Stream(label + " orientation"),
+		source: s, single: s.single(), window: newWindow(s),
+		gaps: key.Stream(label + " gap"), place: key.Stream(label + " place"),
+		hour: key.Stream(label + " hour"), mix: key.Stream(label + " orientation"),
 	}
 	d.sum = d.gaps.Exponential()
 	return d
@@ -48,7 +49,7 @@ func (s *strand) head() dice {
 		if s.single >= 0 {
 			d := s.roll()
 			d.group = s.single
-			d.time = s.source.hazards[s.single].Time(s.sum / s.source.pick.group[s.single])
+			d.time = s.source.hazards[s.single].time(s.sum / s.source.weight[s.single])
 			s.ready = append(s.ready, d)
 			if d.time <= math.MaxFloat64 {
 				s.sum += s.gaps.Exponential()

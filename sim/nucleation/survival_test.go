@@ -36,14 +36,14 @@ func TestSurvivalOfASquare(t *testing.T) {
 		{"barrier, hold", barrierOf(2e-5*3600, 1.5e6, 1278.15), hold, a, 9, 0, 0.0003870947},
 	} {
 		lambda := func(m Model) float64 {
-			odds := NewOdds(m, g, c.p, furnace.Gradient{})
+			odds := NewOdds(m, g, furnace.Cooling{Programme: c.p})
 			total := 0.0
 			for j := range 150 {
 				for i := range 150 {
 					x, y, _ := g.Centre(i, j, 0)
 					need := math.Max(math.Abs(x), math.Abs(y)) - 1.5
 					if need > 0 { // cells under the seed are never liquid
-						total += 4 * odds.Expected(i, j, 0, kinetics.Time(c.grow, c.from, c.slope, need))
+						total += 4 * expected(odds, i, j, 0, kinetics.Time(c.grow, c.from, c.slope, need))
 					}
 				}
 			}

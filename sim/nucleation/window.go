@@ -21,7 +21,7 @@ type window struct {
 func newWindow(s *source) window {
 	n := len(s.hazards)
 	w := window{step: -1, ended: true, lower: make([]float64, n), upper: make([]float64, n), shares: make([]float64, n)}
-	if h := s.hazards[s.pick.last]; h.path != nil {
+	if h := s.hazards[s.last]; h.path != nil {
 		w.path, w.to = h.path, h.path.knots[0].TimeH
 	}
 	return w
@@ -39,28 +39,28 @@ func (w *window) next(s *source) bool {
 		return false
 	}
 	w.to, w.ended = w.path.knots[w.step+1].TimeH, true
-	w.weigh(s, func(h *Hazard) float64 { return h.total[w.step+1] })
+	w.weigh(s, func(h *hazard) float64 { return h.total[w.step+1] })
 	for w.shares[len(w.shares)-1] > crowd && w.to-w.from > float64(1e-9*w.to) {
 		w.to, w.ended = float64(0.5*(w.from+w.to)), false
-		w.weigh(s, func(h *Hazard) float64 { return h.At(w.to) })
+		w.weigh(s, func(h *hazard) float64 { return h.at(w.to) })
 	}
 	return true
 }
 
 // weigh fills upper and shares.
-func (w *window) weigh(s *source, until func(*Hazard) float64) {
+func (w *window) weigh(s *source, until func(*hazard) float64) {
 	total := 0.0
 	for g, h := range s.hazards {
 		if h != nil {
 			w.upper[g] = until(h)
-			total += float64(s.pick.group[g] * math.Max(0, w.upper[g]-w.lower[g]))
+			total += float64(s.weight[g] * math.Max(0, w.upper[g]-w.lower[g]))
 		}
 		w.shares[g] = total
 	}
 }
 
 // time of an event of a group from a uniform number.
-func (w *window) time(h *Hazard, group int, u float64) float64 {
-	t := h.Time(w.lower[group] + float64(u*(w.upper[group]-w.lower[group])))
+func (w *window) time(h *hazard, group int, u float64) float64 {
+	t := h.time(w.lower[group] + float64(u*(w.upper[group]-w.lower[group])))
 	return math.Max(w.from, math.Min(w.to, t))
 }

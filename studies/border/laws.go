@@ -65,10 +65,16 @@ func growthLaw(d *strict.Document, at string) (kinetics.Law, strict.Problems) {
 	return law, nil
 }
 
+// textures is the only table from nucleation.orientation.kind to a Go type.
+func textures() map[string]nucleation.Texture {
+	return map[string]nucleation.Texture{
+		"random": nucleation.Random{}, "fibre": nucleation.Fibre{}, "parallel": nucleation.Parallel{},
+	}
+}
+
 // nuclei reads the four nucleation laws and the orientation of what they start.
 func nuclei(d *strict.Document) (nucleation.Model, strict.Problems) {
-	kind := d.Text("nucleation.orientation.kind")
-	m := nucleation.Model{Fibre: kind == "fibre", Parallel: kind == "parallel"}
+	m := nucleation.Model{Texture: textures()[d.Text("nucleation.orientation.kind")]}
 	var found strict.Problems
 	plane := d.Text("body.plane")
 	for _, origin := range []struct {

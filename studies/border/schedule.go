@@ -72,12 +72,16 @@ func stage(d *strict.Document, at string) (furnace.Stage, *strict.Problem) {
 	named := 0
 	for _, form := range []struct {
 		key  string
-		kind furnace.StageKind
+		of   furnace.Stage
 		into *float64
-	}{{"to_C", furnace.ToTemperature, &s.ToC}, {"to_undercooling_K", furnace.ToUndercooling, &s.ToUndercoolingK}, {"hold_h", furnace.Hold, &s.HoldH}} {
+	}{
+		{"to_C", furnace.Stage{Kind: furnace.ToTemperature}, &s.ToC},
+		{"to_undercooling_K", furnace.Stage{Kind: furnace.ToUndercooling}, &s.ToUndercoolingK},
+		{"hold_h", furnace.Stage{Kind: furnace.Hold}, &s.HoldH},
+	} {
 		if key := at + "." + form.key; d.Has(key) || d.Refused(key) {
 			named++
-			s.Kind, *form.into = form.kind, d.Number(at+"."+form.key)
+			s.Kind, *form.into = form.of.Kind, d.Number(at+"."+form.key)
 		}
 	}
 	s.RateKPerH = d.Number(at + ".rate_K_per_h")
@@ -92,7 +96,7 @@ func stage(d *strict.Document, at string) (furnace.Stage, *strict.Problem) {
 func (c *Converter) offsets(d *strict.Document, s *shape, g furnace.Gradient) (lowest, highest float64) {
 	if s.kind == "mask" && g != (furnace.Gradient{}) {
 		if grid, err := c.grid(d); err == nil { // else it is reported when the grid is needed
-			return nucleation.NewOdds(nucleation.Model{}, grid, furnace.Programme{}, g).Span()
+			return nucleation.NewOdds(nucleation.Model{}, grid, furnace.Cooling{Gradient: g}).Span()
 		}
 	}
 	least, most := s.radii()

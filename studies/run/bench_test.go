@@ -51,7 +51,7 @@ func bare(b *testing.B, s *studies.Study) (cpu, wall float64) {
 			b.Fatal(err)
 		}
 		seeded := sim.Prepare(c).Seeded(p.Key(1))
-		measure.NewOdds(seeded, p.JoinDeg)
+		measure.Look(seeded, p.JoinDeg).Odds()
 		survey := measure.Look(seeded, p.JoinDeg)
 		for k := range s.Replicates {
 			if o := seeded.Strays(p.Key(k + 1)); o != seeded {
