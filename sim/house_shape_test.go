@@ -28,7 +28,6 @@ func longLinesIn() []string {
 		"analysis",
 		"analysis/advice",
 		"analysis/chart",
-		"analysis/chart/graph",
 		"analysis/chart/paper",
 		"analysis/chart/tint",
 		"analysis/compare",

@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"gonum.org/v1/plot"
-	"gonum.org/v1/plot/vg/draw"
+	"gonum.org/v1/plot/plotter"
 
 	"onegrain/analysis/chart/paper"
 	"onegrain/analysis/chart/scale"
@@ -64,6 +64,9 @@ func (e extent) with(values ...float64) extent {
 	return e
 }
 
+// across is a line across a plot at a value, such as the wanted chance.
+func (e extent) across(at float64) [][][2]float64 { return [][][2]float64{{{e.low, at}, {e.high, at}}} }
+
 func (e extent) empty() bool { return e.low > e.high }
 
 // padded is the range with some air, so that nothing sits on the frame; a single value gets a range
@@ -91,7 +94,8 @@ func (s *sheet) plot(x, y Axis, ex, ey extent, room [2]float64) *plot.Plot {
 	p := paper.NewPlot(s.letters)
 	s.scale(&p.X, x, ex, room[0]/42)
 	s.scale(&p.Y, y, ey, room[1]/20)
-	p.Add(grid{})
+	pale := pen(tint.Tint{Lightness: 0.91, Chroma: 0.004, HueDeg: 270}, 0.6)
+	p.Add(&plotter.Grid{Vertical: pale, Horizontal: pale})
 	return p
 }
 
@@ -154,19 +158,4 @@ func logTicks(low, high, wanted float64) (list []plot.Tick) {
 		}
 	}
 	return list
-}
-
-// grid draws pale lines at the marks of both axes.
-type grid struct{}
-
-// Plot draws the lines.
-func (grid) Plot(c draw.Canvas, p *plot.Plot) {
-	style := pen(tint.Tint{Lightness: 0.91, Chroma: 0.004, HueDeg: 270}, 0.6)
-	x, y := p.Transforms(&c)
-	for _, t := range p.X.Tick.Marker.Ticks(p.X.Min, p.X.Max) {
-		c.StrokeLine2(style, x(t.Value), c.Min.Y, x(t.Value), c.Max.Y)
-	}
-	for _, t := range p.Y.Tick.Marker.Ticks(p.Y.Min, p.Y.Max) {
-		c.StrokeLine2(style, c.Min.X, y(t.Value), c.Max.X, y(t.Value))
-	}
 }

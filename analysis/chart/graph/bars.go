@@ -32,11 +32,11 @@ func (b Bars) Draw(w io.Writer, format paper.Format) (alt string, err error) {
 }
 
 func (b Bars) check(k *checks) {
-	k.axis("Bars.X", b.X)
-	k.span("Bars", b.From, b.To)
-	k.lines("Bars.Sets", b.Sets)
+	k.axis("X", b.X)
+	k.span(b.From, b.To)
+	k.lines("Sets", b.Sets)
 	for i, set := range b.Sets {
-		k.that(len(set.Points) == len(b.Names), "Bars.Sets[%d] has %d points for %d names: wanted one for each",
+		k.that(len(set.Points) == len(b.Names), ".Sets[%d] has %d points for %d names: wanted one for each",
 			i, len(set.Points), len(b.Names))
 	}
 }

@@ -5,8 +5,9 @@ import (
 	"io"
 	"math"
 	"slices"
-	"sort"
 	"strings"
+
+	"gonum.org/v1/plot/vg/draw"
 
 	"onegrain/analysis/chart/paper"
 	"onegrain/analysis/chart/scale"
@@ -60,9 +61,9 @@ func (g Programme) Draw(w io.Writer, format paper.Format) (alt string, err error
 }
 
 func (g Programme) check(k *checks) {
-	k.hours("Programme.TimeH", g.TimeH)
-	k.column("Programme.UndercoolingK", g.UndercoolingK, len(g.TimeH), false)
-	k.marks("Programme", g.Marks)
+	k.hours(g.TimeH)
+	k.column("UndercoolingK", g.UndercoolingK, len(g.TimeH), false)
+	k.marks(g.Marks)
 }
 
 func (g Programme) nothing() string {
@@ -73,12 +74,13 @@ func (g Programme) nothing() string {
 }
 
 func (g Programme) compose(s *sheet) {
-	g = g.whole()
 	end := g.TimeH[len(g.TimeH)-1]
-	if soon := scale.SoonAfter(g.SolidH, end); soon < end {
-		s.remarks = []string{fmt.Sprintf("The body is solid after %s h; the programme goes on to %s h.", short(g.SolidH), short(end))}
-		g = g.cut(soon)
+	soon := scale.SoonAfter(g.SolidH, end)
+	if soon < end {
+		s.remarks = []string{fmt.Sprintf("The body is solid after %s h; the programme goes on to %s h.",
+			short(g.SolidH), short(end))}
 	}
+	g = g.knots(soon)
 	molten, most := g.molten(), 0
 	warm, cold := slices.Clone(g.UndercoolingK), slices.Clone(g.UndercoolingK)
 	for i, k := range g.UndercoolingK {
@@ -99,31 +101,23 @@ func (g Programme) compose(s *sheet) {
 		short(g.TimeH[len(g.TimeH)-1]-g.TimeH[0]), short(g.UndercoolingK[most]), short(g.TimeH[most]), marked(g.Marks))
 }
 
-// whole is the programme with a knot wherever the undercooling passes 0.
-func (g Programme) whole() Programme {
-	var hours, kelvin []float64
+// knots are the programme up to an hour, with one wherever the undercooling passes 0.
+func (g Programme) knots(endH float64) Programme {
+	hours, kelvin := []float64{}, []float64{}
 	for i, k := range g.UndercoolingK {
 		if i > 0 {
-			if before := g.UndercoolingK[i-1]; before*k < 0 {
-				t := before / (before - k)
-				hours, kelvin = append(hours, g.TimeH[i-1]+t*(g.TimeH[i]-g.TimeH[i-1])), append(kelvin, 0)
+			t0, k0, t := g.TimeH[i-1], g.UndercoolingK[i-1], g.TimeH[i]
+			if zero := t0 + k0/(k0-k)*(t-t0); k0*k < 0 && zero < endH {
+				hours, kelvin = append(hours, zero), append(kelvin, 0)
+			}
+			if t > endH {
+				hours, kelvin = append(hours, endH), append(kelvin, k0+(endH-t0)/(t-t0)*(k-k0))
+				break
 			}
 		}
 		hours, kelvin = append(hours, g.TimeH[i]), append(kelvin, k)
 	}
 	g.TimeH, g.UndercoolingK = hours, kelvin
-	return g
-}
-
-// cut is the programme up to an hour within it.
-func (g Programme) cut(endH float64) Programme {
-	n := sort.SearchFloat64s(g.TimeH, endH)
-	kelvin := g.UndercoolingK[n]
-	if n > 0 {
-		t := (endH - g.TimeH[n-1]) / (g.TimeH[n] - g.TimeH[n-1])
-		kelvin = g.UndercoolingK[n-1] + t*(g.UndercoolingK[n]-g.UndercoolingK[n-1])
-	}
-	g.TimeH, g.UndercoolingK = append(g.TimeH[:n:n], endH), append(g.UndercoolingK[:n:n], kelvin)
 	return g
 }
 
@@ -152,13 +146,13 @@ func (g History) Draw(w io.Writer, format paper.Format) (alt string, err error) 
 }
 
 func (g History) check(k *checks) {
-	k.hours("History.TimeH", g.TimeH)
-	k.column("History.UndercoolingK", g.UndercoolingK, len(g.TimeH), true)
-	k.column("History.ReachAMM", g.ReachAMM, len(g.TimeH), true)
-	k.column("History.ReachCMM", g.ReachCMM, len(g.TimeH), true)
-	k.column("History.SolidFraction", g.SolidFraction, len(g.TimeH), true)
-	k.column("History.Nuclei", g.Nuclei, len(g.TimeH), true)
-	k.marks("History", g.Marks)
+	k.hours(g.TimeH)
+	k.column("UndercoolingK", g.UndercoolingK, len(g.TimeH), true)
+	k.column("ReachAMM", g.ReachAMM, len(g.TimeH), true)
+	k.column("ReachCMM", g.ReachCMM, len(g.TimeH), true)
+	k.column("SolidFraction", g.SolidFraction, len(g.TimeH), true)
+	k.column("Nuclei", g.Nuclei, len(g.TimeH), true)
+	k.marks(g.Marks)
 }
 
 func (g History) nothing() string {
@@ -175,9 +169,11 @@ func (g History) tracks() []track {
 	return []track{
 		{y: Axis{Name: "Reach", Unit: "mm"}, shown: []float64{0}, level: nan,
 			lines: []Line{line(g.ReachAMM, "reach along a"), line(g.ReachCMM, "reach along c")}},
-		{y: Axis{Name: "Solid fraction"}, shown: []float64{0, 1}, level: nan, lines: []Line{line(g.SolidFraction, "solid fraction")}},
+		{y: Axis{Name: "Solid fraction"}, shown: []float64{0, 1}, level: nan,
+			lines: []Line{line(g.SolidFraction, "solid fraction")}},
 		{y: Axis{Name: "Undercooling", Unit: "K"}, level: nan, lines: []Line{line(g.UndercoolingK, "undercooling")}},
-		{y: Axis{Name: "Strays born"}, shown: []float64{0, 1}, level: nan, lines: []Line{line(g.Nuclei, "strays born")}, steps: true},
+		{y: Axis{Name: "Strays born"}, shown: []float64{0, 1}, level: nan, steps: true,
+			lines: []Line{line(g.Nuclei, "strays born")}},
 	}
 }
 
@@ -225,7 +221,7 @@ func course(s *sheet, hours []float64, at []Mark, tracks []track) {
 			}
 		}
 		if !math.IsNaN(t.level) {
-			p.Add(level{t.level})
+			p.Add(path{ex.across(t.level), []draw.LineStyle{dotted()}})
 			s.explain(entry{t.name, across(dotted())})
 		}
 		s.panes = append(s.panes, &pane{plot: p, high: high, top: top})

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
 
 	"onegrain/analysis/chart/paper"
 )
@@ -18,7 +19,7 @@ type Curves struct {
 	X, Y     Axis
 	Lines    []Line
 	From, To float64 // range of Y; both 0: that of the values. A chance is best shown from 0 to 1
-	Wanted   float64 // a level drawn across the chart, such as the wanted chance; 0 or NaN for none
+	Wanted   float64 // a level drawn across the chart, such as the wanted chance; 0 for none
 	Failed   int     // cases without a value, told in a remark
 }
 
@@ -28,13 +29,11 @@ func (c Curves) Draw(w io.Writer, format paper.Format) (alt string, err error) {
 	return write(c, c.Title, "", w, format)
 }
 
-func (c Curves) check(k *checks) { c.checkAs(k, "Curves") }
-
-func (c Curves) checkAs(k *checks, field string) {
-	k.axis(field+".X", c.X)
-	k.axis(field+".Y", c.Y)
-	k.span(field, c.From, c.To)
-	k.lines(field+".Lines", c.Lines)
+func (c Curves) check(k *checks) {
+	k.axis("X", c.X)
+	k.axis("Y", c.Y)
+	k.span(c.From, c.To)
+	k.lines("Lines", c.Lines)
 }
 
 func (c Curves) nothing() string {
@@ -48,9 +47,8 @@ func (c Curves) nothing() string {
 }
 
 func (c Curves) compose(s *sheet) {
-	ex, ey := c.extents()
-	s.panes = []*pane{c.pane(s, ex, ey, [2]float64{dataWidth, 270})}
-	s.seen, s.remarks = c.seenText(), c.remarks()
+	c.Title = "" // it is that of the sheet
+	s.curves([]Curves{c}, [2]float64{dataWidth, 270})
 }
 
 // extents are what is shown of the axes. What hits the frame of a fixed range stays whole: it gets
@@ -62,7 +60,7 @@ func (c Curves) extents() (ex, ey extent) {
 			ex, ey = ex.with(p.X), ey.with(p.Y, p.Low, p.High)
 		}
 	}
-	if c.hasWanted() {
+	if c.Wanted > 0 {
 		ey = ey.with(c.Wanted)
 	}
 	ex = ex.padded(c.X.Log)
@@ -74,13 +72,11 @@ func (c Curves) extents() (ex, ey extent) {
 	return ex, extent{ey.low - air, ey.high + air}
 }
 
-func (c Curves) hasWanted() bool { return c.Wanted != 0 && finite(c.Wanted) }
-
 // pane is the plot of these curves in given ranges, of a size in points, and what explains it.
 func (c Curves) pane(s *sheet, ex, ey extent, size [2]float64) *pane {
 	p := s.plot(c.X, c.Y, ex, ey, [2]float64{size[0], size[1] - 40})
-	if c.hasWanted() {
-		p.Add(level{c.Wanted})
+	if c.Wanted > 0 {
+		p.Add(path{ex.across(c.Wanted), []draw.LineStyle{dotted()}})
 		s.explain(entry{"wanted: " + c.Y.of(c.Wanted), across(dotted())})
 	}
 	counted := 0

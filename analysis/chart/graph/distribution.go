@@ -8,8 +8,7 @@ import (
 	"strings"
 
 	"gonum.org/v1/plot"
-	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/draw"
+	"gonum.org/v1/plot/plotter"
 
 	"onegrain/analysis/chart/paper"
 	"onegrain/analysis/chart/scale"
@@ -22,8 +21,8 @@ type Sample struct {
 	Values []float64 // in any order
 }
 
-// Distribution shows how values are spread: of one sample a histogram and the cumulative share under
-// it, of several the cumulative shares alone, which can be compared.
+// Distribution shows how values are spread: of one sample a histogram and the cumulative share
+// under it, of several the cumulative shares alone, which can be compared.
 type Distribution struct {
 	Title, Note string
 	X           Axis
@@ -40,11 +39,11 @@ func (d Distribution) Draw(w io.Writer, format paper.Format) (alt string, err er
 }
 
 func (d Distribution) check(k *checks) {
-	k.axis("Distribution.X", d.X)
+	k.axis("X", d.X)
 	for i, q := range d.Samples {
-		k.numbers(fmt.Sprintf("Distribution.Samples[%d].Values", i), q.Values, false)
+		k.numbers(fmt.Sprintf("Samples[%d].Values", i), q.Values, false)
 	}
-	k.marks("Distribution", d.Marks)
+	k.marks(d.Marks)
 }
 
 // nothing also says where a single sample has one value, which would be a bar of an invented width.
@@ -78,18 +77,20 @@ func (d Distribution) compose(s *sheet) {
 		ex = ex.with(m.At)
 	}
 	one, high := len(d.Samples) == 1, 230.0
-	var bins histogram
+	bars := &plotter.Histogram{FillColor: styleOf(0).pale(), LineStyle: styleOf(0).thin(0.9)}
+	most := 0.0
 	if one {
-		bins, high = binned(d.Samples[0].Values), 150
-		ex = ex.with(bins[0].low, bins[len(bins)-1].high)
+		bars.Bins, high = binned(d.Samples[0].Values), 150
+		for _, b := range bars.Bins {
+			ex, most = ex.with(b.Min, b.Max), max(most, b.Weight)
+		}
 	}
 	ex = ex.padded(false)
 	marks, top := newMarks(d.Marks, ex)
 	if one {
-		most := slices.MaxFunc(bins, func(a, b bin) int { return a.n - b.n }).n
-		p := s.plot(Axis{}, Axis{Name: "Runs"}, ex, extent{0, 1.08 * float64(most)}, [2]float64{dataWidth, 120})
+		p := s.plot(Axis{}, Axis{Name: "Runs"}, ex, extent{0, 1.08 * most}, [2]float64{dataWidth, 120})
 		p.Y.Tick.Marker = plot.TickerFunc(wholeTicks)
-		p.Add(bins, marks)
+		p.Add(bars, marks)
 		s.panes = append(s.panes, &pane{plot: p, high: high, top: top})
 		marks.numbers, top = false, 0
 	}
@@ -99,7 +100,7 @@ func (d Distribution) compose(s *sheet) {
 		if len(q.Values) == 0 {
 			continue
 		}
-		k := curve{Line: Line{Name: q.Name, Points: cumulative(q.Values, ex)}, style: styleOf(i), steps: true, plain: true}
+		k := curve{Line: Line{Points: cumulative(q.Values, ex)}, style: styleOf(i), steps: true, plain: true}
 		p.Add(k)
 		if !one {
 			s.legend = append(s.legend, entry{fmt.Sprintf("%s (%s)", q.Name, count(len(q.Values), "run")), k.sample})
@@ -120,7 +121,8 @@ func wholeTicks(low, high float64) (list []plot.Tick) {
 	return list
 }
 
-// cumulative is the share of values at or below each value, from the left of the range to its right.
+// cumulative is the share of values at or below each value, from the left of the range to its
+// right.
 func cumulative(values []float64, e extent) []Point {
 	nan := math.NaN()
 	points := []Point{{e.low, 0, nan, nan}}
@@ -133,23 +135,14 @@ func cumulative(values []float64, e extent) []Point {
 	return append(points, Point{e.high, 1, nan, nan})
 }
 
-// bin is one bar of a histogram: the values from low (included) to high (the last bin's included).
-type bin struct {
-	low, high float64
-	n         int
-}
-
-// histogram draws bins.
-type histogram []bin
-
 // binned counts values in bins with round boundaries; their width is near 2 · IQR · n^(−1/3)
 // (D. Freedman and P. Diaconis, Z. Wahrscheinlichkeitstheorie verw. Gebiete 57 (1981) 453), between
 // 6 and 30 of them.
-func binned(values []float64) histogram {
+func binned(values []float64) []plotter.HistogramBin {
 	s := slices.Sorted(slices.Values(values))
 	low, high := s[0], s[len(s)-1]
 	if low == high {
-		return histogram{{low, high, len(s)}}
+		return []plotter.HistogramBin{{Min: low, Max: high, Weight: float64(len(s))}}
 	}
 	iqr := tally.Quantile(s, 0.75) - tally.Quantile(s, 0.25)
 	wanted := 30.0
@@ -162,26 +155,14 @@ func binned(values []float64) histogram {
 		step = edges[1] - edges[0]
 	}
 	first := math.Floor(low/step+1e-9) * step
-	bins := make(histogram, int(math.Floor((high-first)/step+1e-9))+1)
+	bins := make([]plotter.HistogramBin, int(math.Floor((high-first)/step+1e-9))+1)
 	for i := range bins {
-		bins[i] = bin{first + float64(i)*step, first + float64(i+1)*step, 0}
+		bins[i].Min, bins[i].Max = first+float64(i)*step, first+float64(i+1)*step
 	}
 	for _, v := range s {
-		bins[min(len(bins)-1, max(0, int((v-first)/step+1e-9)))].n++
+		bins[min(len(bins)-1, max(0, int((v-first)/step+1e-9)))].Weight++
 	}
-	return bins
-}
-
-// Plot draws the bars.
-func (h histogram) Plot(c draw.Canvas, p *plot.Plot) {
-	x, y := p.Transforms(&c)
-	k := styleOf(0)
-	for _, b := range h {
-		if b.n > 0 {
-			box(c, vg.Rectangle{Min: vg.Point{X: x(b.low), Y: y(0)}, Max: vg.Point{X: x(b.high), Y: y(float64(b.n))}},
-				k.pale(), k.thin(0.9))
-		}
-	}
+	return slices.DeleteFunc(bins, func(b plotter.HistogramBin) bool { return b.Weight == 0 })
 }
 
 // describe says what is seen of at most six samples, and where a line is a mere step.
@@ -200,7 +181,8 @@ func (d Distribution) describe(s *sheet) {
 				short(v[0]), d.X.of(v[len(v)-1]), count(len(v), "run")))
 		}
 		if q.constant() {
-			s.remarks = append(s.remarks, fmt.Sprintf("%s: all %d runs have the same value, %s.", capital(name), len(v), d.X.of(v[0])))
+			s.remarks = append(s.remarks,
+				fmt.Sprintf("%s: all %d runs have the same value, %s.", capital(name), len(v), d.X.of(v[0])))
 		}
 	}
 	s.seen = fmt.Sprintf("Distribution of the %s. %s.", d.X.lower(), capital(strings.Join(parts, "; ")))

@@ -38,9 +38,9 @@ func (f Field) Draw(w io.Writer, format paper.Format) (alt string, err error) {
 }
 
 func (f Field) check(k *checks) {
-	k.axis("Field.Quantity", f.Quantity)
-	k.grid("Field", f.NX, f.NY, f.StepMM, len(f.Values), "Values")
-	k.numbers("Field.Values", f.Values, true)
+	k.axis("Quantity", f.Quantity)
+	k.grid("Values", f.NX, f.NY, f.StepMM, len(f.Values))
+	k.numbers("Values", f.Values, true)
 }
 
 func (f Field) nothing() string {

@@ -66,11 +66,13 @@ func float(t *testing.T, s string) float64 {
 	return x
 }
 
-// faults tells what a reader would complain of: texts that leave the sheet, that run into one another, or that have a sign missing.
+// faults tells what a reader would complain of: texts that leave the sheet, that run into one
+// another, or that have a sign missing.
 func faults(lines []set, width, height float64) (bad []string) {
 	for i, a := range lines {
 		if a.left < 0 || a.right > width || a.top < 0 || a.y > height {
-			bad = append(bad, fmt.Sprintf("%q leaves the sheet: %.0f to %.0f of %.0f, line %.0f of %.0f", a.text, a.left, a.right, width, a.y, height))
+			bad = append(bad, fmt.Sprintf("%q leaves the sheet: %.0f to %.0f of %.0f, line %.0f of %.0f", a.text, a.left,
+				a.right, width, a.y, height))
 		}
 		if strings.ContainsRune(a.text, '\uFFFD') {
 			bad = append(bad, fmt.Sprintf("%q has a sign that the typeface lacks", a.text))
@@ -133,51 +135,67 @@ func TestPNGsHaveTheWholeSheet(t *testing.T) {
 func poor() map[string]chart {
 	x, y := Axis{Name: "Cooling rate", Unit: "K/h"}, Axis{Name: "Undercooling", Unit: "K"}
 	one := Line{Name: "exact", Points: []Point{{0.4, 0.9, nan, nan}}}
-	failed := Window{X: x, Y: y, Wanted: 0.9, Cells: []Cell{{X: 1, Y: 2, Exact: nan, Failed: true}, {X: 2, Y: 2, Exact: nan, Failed: true}, {X: 3, Y: 2, Exact: nan, Failed: true}}}
+	failed := Window{X: x, Y: y, Wanted: 0.9, Cells: []Cell{{X: 1, Y: 2, Exact: nan, Failed: true},
+		{X: 2, Y: 2, Exact: nan, Failed: true}, {X: 3, Y: 2, Exact: nan, Failed: true}}}
 	return map[string]chart{
-		"window, empty":        Window{Title: "Window", X: x, Y: y},
-		"window, one case":     Window{X: x, Y: y, Wanted: 0.9, Cells: []Cell{{X: 1, Y: 2, Exact: 0.5, Hits: 3, Runs: 8, Low: 0.1, High: 0.8}}},
-		"window, failures":     failed,
-		"window, all reach":    Window{X: x, Y: y, Wanted: 0.9, Cells: []Cell{{X: 1, Y: 2, Exact: 1}, {X: 2, Y: 2, Exact: 1}, {X: 1, Y: 3, Exact: 0.99}}},
-		"window, none reaches": Window{X: x, Y: y, Wanted: 0.9, Cells: []Cell{{X: 1, Y: 2, Exact: 0}, {X: 2, Y: 2, Exact: 0}}},
-		"window, counted only": Window{X: x, Y: y, Wanted: 0.9, Cells: []Cell{{X: 1, Y: 2, Exact: nan, Hits: 8, Runs: 8, Low: 0.6, High: 1}, {X: 2, Y: 2, Exact: nan}}},
-		"curves, empty":        Curves{X: x, Y: y},
-		"curves, one value":    Curves{X: x, Y: y, Lines: []Line{one}, To: 1},
-		"curves, failures":     Curves{X: x, Y: y, Lines: []Line{{Name: "exact", Points: []Point{{1, nan, nan, nan}}}}, Failed: 2},
-		"curves, constant":     Curves{X: x, Y: y, Lines: []Line{{Name: "flat", Points: []Point{{1, 0, nan, nan}, {2, 0, nan, nan}}}}},
-		"multiples, empty":     Multiples{Title: "Multiples"},
-		"multiples, failures":  Multiples{Windows: []Window{failed, failed}},
-		"multiples, part":      Multiples{Curves: []Curves{{Title: "A", X: x, Y: y, Lines: []Line{one}}, {Title: "B", X: x, Y: y, Failed: 3}}},
-		"programme, empty":     Programme{},
-		"programme, one knot":  Programme{TimeH: []float64{0}, UndercoolingK: []float64{10}, PeritecticC: nan},
-		"history, empty":       History{},
-		"history, one moment":  History{TimeH: []float64{3}, UndercoolingK: []float64{4}},
-		"distribution, empty":  Distribution{X: y},
-		"distribution, one":    Distribution{X: y, Samples: []Sample{{"case 1", []float64{12.3}}}},
-		"distribution, equal":  Distribution{X: y, Samples: []Sample{{"case 1", []float64{24, 24, 24, 24, 24, 24}}}},
-		"bars, empty":          Bars{X: y},
-		"bars, unknown":        Bars{X: y, Names: []string{"a"}, Sets: []Line{{Name: "total", Points: []Point{{0, nan, nan, nan}}}}},
-		"bars, one":            Bars{X: y, Names: []string{"a"}, Sets: []Line{{Name: "total", Points: []Point{{0, -0.5, -0.8, -0.1}}}}},
-		"field, empty":         Field{Quantity: y},
-		"field, unknown":       Field{Quantity: y, NX: 2, NY: 1, StepMM: 1, Values: []float64{nan, nan}},
-		"field, one point":     Field{Quantity: y, NX: 1, NY: 1, StepMM: 1, Values: []float64{3}},
-		"field, zero":          Field{Quantity: y, NX: 3, NY: 2, StepMM: 1, Values: make([]float64, 6)},
-		"strip, empty":         Strip{Share: nan},
-		"strip, liquid":        Strip{NX: 2, NY: 2, CellMM: 1, Grain: []int32{-1, -1, -2, -1}, Share: 0},
+		"window, empty": Window{Title: "Window", X: x, Y: y},
+		"window, one case": Window{X: x, Y: y, Wanted: 0.9, Cells: []Cell{{X: 1, Y: 2, Exact: 0.5, Hits: 3, Runs: 8,
+			Low: 0.1, High: 0.8}}},
+		"window, failures": failed,
+		"window, all reach": Window{X: x, Y: y, Wanted: 0.9, Cells: []Cell{{X: 1, Y: 2, Exact: 1},
+			{X: 2, Y: 2, Exact: 1}, {X: 1, Y: 3, Exact: 0.99}}},
+		"window, none reaches": Window{X: x, Y: y, Wanted: 0.9, Cells: []Cell{{X: 1, Y: 2, Exact: 0},
+			{X: 2, Y: 2, Exact: 0}}},
+		"window, counted only": Window{X: x, Y: y, Wanted: 0.9, Cells: []Cell{{X: 1, Y: 2, Exact: nan, Hits: 8, Runs: 8,
+			Low: 0.6, High: 1}, {X: 2, Y: 2, Exact: nan}}},
+		"curves, empty":     Curves{X: x, Y: y},
+		"curves, one value": Curves{X: x, Y: y, Lines: []Line{one}, To: 1},
+		"curves, failures": Curves{X: x, Y: y, Lines: []Line{{Name: "exact", Points: []Point{{1, nan, nan, nan}}}},
+			Failed: 2},
+		"curves, constant": Curves{X: x, Y: y, Lines: []Line{{Name: "flat",
+			Points: []Point{{1, 0, nan, nan}, {2, 0, nan, nan}}}}},
+		"multiples, empty":    Multiples{Title: "Multiples"},
+		"multiples, failures": Multiples{Windows: []Window{failed, failed}},
+		"multiples, part": Multiples{Curves: []Curves{{Title: "A", X: x, Y: y, Lines: []Line{one}},
+			{Title: "B", X: x, Y: y, Failed: 3}}},
+		"programme, empty":    Programme{},
+		"programme, one knot": Programme{TimeH: []float64{0}, UndercoolingK: []float64{10}, PeritecticC: nan},
+		"history, empty":      History{},
+		"history, one moment": History{TimeH: []float64{3}, UndercoolingK: []float64{4}},
+		"distribution, empty": Distribution{X: y},
+		"distribution, one":   Distribution{X: y, Samples: []Sample{{"case 1", []float64{12.3}}}},
+		"distribution, equal": Distribution{X: y, Samples: []Sample{{"case 1", []float64{24, 24, 24, 24, 24, 24}}}},
+		"bars, empty":         Bars{X: y},
+		"bars, unknown": Bars{X: y, Names: []string{"a"}, Sets: []Line{{Name: "total",
+			Points: []Point{{0, nan, nan, nan}}}}},
+		"bars, one": Bars{X: y, Names: []string{"a"}, Sets: []Line{{Name: "total",
+			Points: []Point{{0, -0.5, -0.8, -0.1}}}}},
+		"field, empty":     Field{Quantity: y},
+		"field, unknown":   Field{Quantity: y, NX: 2, NY: 1, StepMM: 1, Values: []float64{nan, nan}},
+		"field, one point": Field{Quantity: y, NX: 1, NY: 1, StepMM: 1, Values: []float64{3}},
+		"field, zero":      Field{Quantity: y, NX: 3, NY: 2, StepMM: 1, Values: make([]float64, 6)},
+		"strip, empty":     Strip{Share: nan},
+		"strip, liquid":    Strip{NX: 2, NY: 2, CellMM: 1, Grain: []int32{-1, -1, -2, -1}, Share: 0},
 	}
 }
 
-// What each poor chart must say, in the picture and in its text alternative; the canary is that a rich one says none of it.
+// What each poor chart must say, in the picture and in its text alternative; the canary is that a
+// rich one says none of it.
 func TestPoorChartsSaySo(t *testing.T) {
 	want := map[string]string{
-		"window, empty": "No case has a result", "window, one case": "One case only", "window, failures": "All 3 cases failed",
+		"window, empty": "No case has a result", "window, one case": "One case only",
+		"window, failures":  "All 3 cases failed",
 		"window, all reach": "Every case reaches 90 %", "window, none reaches": "No case reaches 90 %",
-		"curves, empty": "No case has a result", "curves, one value": "One value only", "curves, failures": "Both cases failed",
-		"multiples, empty": "nothing to show", "multiples, failures": "Every case of every part failed", "multiples, part": "B: All 3 cases failed",
+		"curves, empty": "No case has a result", "curves, one value": "One value only",
+		"curves, failures": "Both cases failed",
+		"multiples, empty": "nothing to show", "multiples, failures": "Every case of every part failed",
+		"multiples, part":  "B: All 3 cases failed",
 		"programme, empty": "has no stages", "history, empty": "Nothing grows in this run",
 		"distribution, empty": "No run has a result", "distribution, one": "Fewer than 5 values",
-		"distribution, equal": "of all 6 runs is the same: 24 K.", "bars, empty": "nothing to compare", "bars, unknown": "nothing to compare",
-		"field, empty": "no map to show", "field, unknown": "no map to show", "field, zero": "the same everywhere", "strip, empty": "no strip to show",
+		"distribution, equal": "of all 6 runs is the same: 24 K.", "bars, empty": "nothing to compare",
+		"bars, unknown": "nothing to compare",
+		"field, empty":  "no map to show", "field, unknown": "no map to show", "field, zero": "the same everywhere",
+		"strip, empty": "no strip to show",
 	}
 	rich := ""
 	for _, c := range []chart{curves(), programme(), distribution(4), strip()} {
@@ -197,14 +215,17 @@ func TestPoorChartsSaySo(t *testing.T) {
 
 // TestAStripExplainsWhatIsSeen: no more and no less.
 func TestAStripExplainsWhatIsSeen(t *testing.T) {
-	all := []string{"seeded grains", "stray grains", "liquid", "boundary between grains", "weakest cut", "seed", "clear piece"}
+	all := []string{"seeded grains", "stray grains", "liquid", "boundary between grains", "weakest cut", "seed",
+		"clear piece"}
 	square := [][2]float64{{0, 0}, {1, 0}, {1, 1}, {0, 0}}
-	grains := Strip{NX: 2, NY: 1, CellMM: 1, Grain: []int32{0, 1}, Stray: []bool{false, true}, Share: nan, Seeds: [][][2]float64{square}, Clear: [][][2]float64{square}}
+	grains := Strip{NX: 2, NY: 1, CellMM: 1, Grain: []int32{0, 1}, Stray: []bool{false, true}, Share: nan,
+		Seeds: [][][2]float64{square}, Clear: [][][2]float64{square}}
 	for _, c := range []struct {
 		strip Strip
 		want  []string
 	}{{Strip{NX: 2, NY: 1, CellMM: 1, Grain: []int32{-1, -1}, Share: nan}, []string{"liquid"}},
-		{Strip{NX: 2, NY: 1, CellMM: 1, Grain: []int32{0, 0}, Stray: []bool{true}, Share: nan, Cut: [][][2]float64{square}}, []string{"stray grains", "weakest cut"}},
+		{Strip{NX: 2, NY: 1, CellMM: 1, Grain: []int32{0, 0}, Stray: []bool{true}, Share: nan, Cut: [][][2]float64{square}},
+			[]string{"stray grains", "weakest cut"}},
 		{grains, []string{"seeded grains", "stray grains", "boundary between grains", "seed", "clear piece"}}} {
 		lines, _, _, _ := texts(t, c.strip)
 		var got []string
@@ -230,27 +251,29 @@ func joined(lines []set) string {
 func TestFaultyValuesAreNamed(t *testing.T) {
 	x, inf := Axis{Name: "x"}, math.Inf(1)
 	for want, c := range map[string]chart{
-		"Window.X.Name is empty":                        Window{},
-		"Window.Wanted = 1":                             Window{X: x, Y: x, Wanted: 1},
-		"Window.Cells[0].Exact = 2":                     Window{X: x, Y: x, Cells: []Cell{{Exact: 2}}},
-		"Window.Cells[0] counts 3 of 2 runs":            Window{X: x, Y: x, Cells: []Cell{{Hits: 3, Runs: 2}}},
-		"Window.Cells[0] has the interval 0.5 to 0.2":   Window{X: x, Y: x, Cells: []Cell{{Hits: 1, Runs: 2, Low: 0.5, High: 0.2}}},
-		"Window.Cells[0] stands at NaN":                 Window{X: x, Y: x, Cells: []Cell{{X: nan}}},
-		"Curves.Lines[0].Points[0].X = NaN":             Curves{X: x, Y: x, Lines: []Line{{Points: []Point{{X: nan}}}}},
-		"Curves.Lines[0].Points[0] has the value +Inf":  Curves{X: x, Y: x, Lines: []Line{{Points: []Point{{Y: inf}}}}},
-		"Distribution.Marks[0].At = +Inf":               Distribution{X: x, Marks: []Mark{{At: inf}}},
-		"Curves.From = 1":                               Curves{X: x, Y: x, From: 1},
-		"Multiples.Windows[0].Y.Name is empty":          Multiples{Windows: []Window{{X: x}}},
-		"1 Windows and 1 Curves":                        Multiples{Windows: []Window{{}}, Curves: []Curves{{}}},
-		"Programme.UndercoolingK has 0 values":          Programme{TimeH: []float64{1}},
-		"Programme.TimeH[1] = 0":                        Programme{TimeH: []float64{1, 0}, UndercoolingK: []float64{1, 1}},
-		"History.Nuclei has 2 values":                   History{TimeH: []float64{1}, Nuclei: []float64{1, 2}},
-		"Distribution.Samples[0].Values[1] = NaN":       Distribution{X: x, Samples: []Sample{{Values: []float64{1, nan}}}},
-		"Bars.Sets[0] has 0 points for 1 names":         Bars{X: x, Names: []string{"a"}, Sets: []Line{{}}},
-		"Field is 2 × 2, but Values has 3":              Field{Quantity: x, NX: 2, NY: 2, Values: make([]float64, 3)},
-		"step of Field is 0 mm":                         Field{Quantity: x, NX: 1, NY: 1, Values: []float64{1}},
-		"Strip.Grain[0] = 4, but Stray tells of 1 grai": Strip{NX: 1, NY: 1, CellMM: 1, Grain: []int32{4}, Stray: []bool{false}},
-		"Strip.Share = 1.5":                             Strip{Share: 1.5},
+		"Window.X.Name is empty":             Window{},
+		"Window.Wanted = 1":                  Window{X: x, Y: x, Wanted: 1},
+		"Window.Cells[0].Exact = 2":          Window{X: x, Y: x, Cells: []Cell{{Exact: 2}}},
+		"Window.Cells[0] counts 3 of 2 runs": Window{X: x, Y: x, Cells: []Cell{{Hits: 3, Runs: 2}}},
+		"Window.Cells[0] has the interval 0.5 to 0.2": Window{X: x, Y: x,
+			Cells: []Cell{{Hits: 1, Runs: 2, Low: 0.5, High: 0.2}}},
+		"Window.Cells[0] stands at NaN":                Window{X: x, Y: x, Cells: []Cell{{X: nan}}},
+		"Curves.Lines[0].Points[0].X = NaN":            Curves{X: x, Y: x, Lines: []Line{{Points: []Point{{X: nan}}}}},
+		"Curves.Lines[0].Points[0] has the value +Inf": Curves{X: x, Y: x, Lines: []Line{{Points: []Point{{Y: inf}}}}},
+		"Distribution.Marks[0].At = +Inf":              Distribution{X: x, Marks: []Mark{{At: inf}}},
+		"Curves.From = 1, To = 0":                      Curves{X: x, Y: x, From: 1},
+		"Multiples.Windows[0].Y.Name is empty":         Multiples{Windows: []Window{{X: x}}},
+		"1 Windows and 1 Curves":                       Multiples{Windows: []Window{{}}, Curves: []Curves{{}}},
+		"Programme.UndercoolingK has 0 values":         Programme{TimeH: []float64{1}},
+		"Programme.TimeH[1] = 0":                       Programme{TimeH: []float64{1, 0}, UndercoolingK: []float64{1, 1}},
+		"History.Nuclei has 2 values":                  History{TimeH: []float64{1}, Nuclei: []float64{1, 2}},
+		"Distribution.Samples[0].Values[1] = NaN":      Distribution{X: x, Samples: []Sample{{Values: []float64{1, nan}}}},
+		"Bars.Sets[0] has 0 points for 1 names":        Bars{X: x, Names: []string{"a"}, Sets: []Line{{}}},
+		"Field.Values has 3 entries for 2 × 2 places":  Field{Quantity: x, NX: 2, NY: 2, Values: make([]float64, 3)},
+		"Field has steps of 0 mm":                      Field{Quantity: x, NX: 1, NY: 1, Values: []float64{1}},
+		"Strip.Grain[0] = 4, but Stray tells of 1 grai": Strip{NX: 1, NY: 1, CellMM: 1, Grain: []int32{4},
+			Stray: []bool{false}},
+		"Strip.Share = 1.5": Strip{Share: 1.5},
 	} {
 		var buf bytes.Buffer
 		if _, err := c.Draw(&buf, paper.PNG); err == nil || !strings.Contains(err.Error(), want) || buf.Len() > 0 {

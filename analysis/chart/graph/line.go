@@ -61,7 +61,8 @@ func (k style) thin(width float64) draw.LineStyle {
 	return draw.LineStyle{Color: k.ink, Width: vg.Points(width)}
 }
 
-// pale is the colour mixed with four parts of white: nothing is made transparent, which prints badly.
+// pale is the colour mixed with four parts of white: nothing is made transparent, which prints
+// badly.
 func (k style) pale() color.RGBA {
 	mix := func(x uint8) uint8 { return uint8((int(x) + 4*255) / 5) }
 	return color.RGBA{mix(k.ink.R), mix(k.ink.G), mix(k.ink.B), 255}

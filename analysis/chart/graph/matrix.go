@@ -108,7 +108,7 @@ func (m *matrix) Plot(c draw.Canvas, p *plot.Plot) {
 		m.cells(x, y, func(q *Cell, r vg.Rectangle) { q.ground(c, r) })
 	}
 	path{m.placed(m.Interval), onWhite(1.3, 4, 3)}.Plot(c, p)
-	path{m.edge(), onWhite(2)}.Plot(c, p)
+	path{m.placed(m.Contour), onWhite(2)}.Plot(c, p)
 	if m.detail() > 0 {
 		m.cells(x, y, func(q *Cell, r vg.Rectangle) { q.inside(c, r, centred(p, 8), m.detail()) })
 	}
@@ -234,7 +234,7 @@ func (m *matrix) entries() (list []entry) {
 	counted := slices.ContainsFunc(m.Cells, func(c Cell) bool { return c.Runs > 0 && !c.Failed })
 	exact := slices.ContainsFunc(m.Cells, func(c Cell) bool { return !math.IsNaN(c.Exact) })
 	detail := m.detail()
-	add(len(m.edge()) > 0, "chance of "+percent(m.Wanted)+" %", across(ink(2)))
+	add(len(m.Contour) > 0, "chance of "+percent(m.Wanted)+" %", across(ink(2)))
 	add(len(m.Interval) > 0, "its 95 % interval", across(ink(1.3, 4, 3)))
 	add(detail > 0 && exact, "0.97: exact chance", nil)
 	add(detail > 1 && counted, "62/64: counted single grains of runs", nil)
@@ -251,4 +251,34 @@ func (m *matrix) entries() (list []entry) {
 		}
 	})
 	return list
+}
+
+// placed carries lines from values to the coordinates of the plot.
+func (m *matrix) placed(lines [][][2]float64) [][][2]float64 {
+	if m.dots {
+		return lines
+	}
+	out := make([][][2]float64, len(lines))
+	for i, line := range lines {
+		for _, q := range line {
+			out[i] = append(out[i], [2]float64{position(m.xs, q[0], m.X.Log), position(m.ys, q[1], m.Y.Log)})
+		}
+	}
+	return out
+}
+
+// position is where a value stands among those of the cells: straight between neighbours, and on
+// beyond the last ones.
+func position(values []float64, x float64, log bool) float64 {
+	if len(values) < 2 {
+		return 0
+	}
+	f := func(v float64) float64 { return v }
+	if log && values[0] > 0 && x > 0 {
+		f = math.Log
+	}
+	i, _ := slices.BinarySearch(values, x)
+	i = max(1, min(len(values)-1, i))
+	low, high := f(values[i-1]), f(values[i])
+	return float64(i-1) + (f(x)-low)/(high-low)
 }

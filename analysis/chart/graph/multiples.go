@@ -3,7 +3,6 @@ package graph
 import (
 	"fmt"
 	"io"
-	"math"
 	"slices"
 	"strings"
 
@@ -32,13 +31,13 @@ func (m Multiples) Draw(w io.Writer, format paper.Format) (alt string, err error
 }
 
 func (m Multiples) check(k *checks) {
-	k.that(len(m.Windows) == 0 || len(m.Curves) == 0, "Multiples has %d Windows and %d Curves: wanted one kind only",
+	k.that(len(m.Windows) == 0 || len(m.Curves) == 0, " has %d Windows and %d Curves: wanted one kind only",
 		len(m.Windows), len(m.Curves))
 	for i, n := range m.Windows {
-		n.checkAs(k, fmt.Sprintf("Multiples.Windows[%d]", i))
+		k.in(fmt.Sprintf("Windows[%d]", i), n.check)
 	}
 	for i, c := range m.Curves {
-		c.checkAs(k, fmt.Sprintf("Multiples.Curves[%d]", i))
+		k.in(fmt.Sprintf("Curves[%d]", i), c.check)
 	}
 }
 
@@ -63,46 +62,53 @@ func (m Multiples) nothing() string {
 func (m Multiples) compose(s *sheet) {
 	s.columns = min(2, len(m.Windows)+len(m.Curves))
 	if len(m.Windows) > 0 {
-		m.windows(s)
+		s.windows(m.Windows, half, 26, 110, 210)
 	} else {
-		m.curves(s)
+		s.curves(m.Curves, [2]float64{half, 180})
 	}
 }
 
-func (m Multiples) windows(s *sheet) {
-	pool := Window{Wanted: m.Windows[0].Wanted}
-	for _, n := range m.Windows {
+// windows set panes of a width, and of a height for each row within limits, points.
+func (s *sheet) windows(parts []Window, wide, row, least, most float64) {
+	pool := Window{Wanted: parts[0].Wanted}
+	for _, n := range parts {
 		pool.Cells = append(pool.Cells, n.Cells...)
 	}
 	xs, ys := pool.values()
-	s.bar = pool.scale()
 	var seen []string
-	for _, n := range m.Windows {
-		q := n.matrix(xs, ys, [2]float64{half, math.Max(110, math.Min(210, 26*float64(len(ys))))}).pane(s)
-		seen = s.part(q, n.Title, n.nothing(), n.seenText, seen)
+	for _, n := range parts {
+		m := n.matrix(xs, ys, [2]float64{wide, max(least, min(most, row*float64(len(ys))))})
+		if m.dots {
+			m.room[1] = min(most, 300)
+		}
+		q := m.pane(s)
 		if len(n.Cells) == 0 {
 			q.plot.Add(noResult{})
 		}
+		seen = s.part(q, n.Title, n.nothing(), n.seenText, seen)
 	}
-	s.seen, s.remarks = few(seen), append(s.remarks, pool.remarks()...)
+	s.bar, s.seen, s.remarks = pool.scale(), few(seen), append(s.remarks, pool.remarks()...)
 }
 
-func (m Multiples) curves(s *sheet) {
-	pool := m.Curves[0]
-	pool.Lines = nil
-	for _, c := range m.Curves {
-		pool.Lines = append(pool.Lines, c.Lines...)
+// curves set panes of a size, points.
+func (s *sheet) curves(parts []Curves, size [2]float64) {
+	pool := parts[0]
+	pool.Lines, pool.Failed = nil, 0
+	for _, c := range parts {
+		if pool.Lines = append(pool.Lines, c.Lines...); c.nothing() == "" {
+			pool.Failed += c.Failed
+		}
 	}
 	ex, ey := pool.extents()
 	var seen []string
-	for _, c := range m.Curves {
-		q := c.pane(s, ex, ey, [2]float64{half, 180})
-		seen = s.part(q, c.Title, c.nothing(), c.seenText, seen)
+	for _, c := range parts {
+		q := c.pane(s, ex, ey, size)
 		if c.nothing() != "" {
 			q.plot.Add(noResult{})
 		}
+		seen = s.part(q, c.Title, c.nothing(), c.seenText, seen)
 	}
-	s.seen = few(seen)
+	s.seen, s.remarks = few(seen), append(s.remarks, pool.remarks()...)
 }
 
 // part adds a pane with its title, and what is seen of it to the texts of the others; of a part

@@ -52,15 +52,6 @@ func across(coats ...draw.LineStyle) func(draw.Canvas) {
 	}
 }
 
-// level is a line across a plot, such as the wanted chance.
-type level struct{ at float64 }
-
-// Plot draws the line.
-func (l level) Plot(c draw.Canvas, p *plot.Plot) {
-	_, y := p.Transforms(&c)
-	c.StrokeLine2(dotted(), c.Min.X, y(l.at), c.Max.X, y(l.at))
-}
-
 func dotted() draw.LineStyle { return ink(0.9, 1.5, 2.5) }
 
 // box fills a rectangle and draws its outline.

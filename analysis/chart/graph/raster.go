@@ -18,8 +18,10 @@ type raster struct {
 	nx, ny int
 	step   float64
 	origin [2]float64
-	at     func(u, v float64) (c tint.Tint, hatched bool) // colour at a place, in squares from the lower left corner
-	tall   float64                                        // height drawn times this; 0 = 1
+	tall   float64 // height drawn times this; 0 = 1
+
+	// at is the colour at a place, in squares from the lower left corner.
+	at func(u, v float64) (c tint.Tint, hatched bool)
 }
 
 // extents are the edges of the squares, mm.
@@ -86,7 +88,8 @@ func (b *bar) draw(p *paper.Page, x, y, width float64) {
 	ink, top := tint.Ink().Color(), y+14
 	at := func(value float64) float64 { return x + width*math.Max(0, math.Min(1, (value-b.low)/(b.high-b.low))) }
 	p.Text(x, y+9, textSize, 0, ink, b.title)
-	raster{nx: 1, ny: 1, at: func(u, _ float64) (tint.Tint, bool) { return b.ramp(u), false }}.paint(p.Part(x, top, width, high))
+	ramp := raster{nx: 1, ny: 1, at: func(u, _ float64) (tint.Tint, bool) { return b.ramp(u), false }}
+	ramp.paint(p.Part(x, top, width, high))
 	p.Stroke(tint.Grey().Color(), 0.5, scale.Frame(x, top, width, high))
 	for _, m := range b.marks {
 		p.Stroke(ink, 0.6, [][2]float64{{at(m), top + high}, {at(m), top + high + 3}})

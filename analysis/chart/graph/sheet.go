@@ -1,6 +1,7 @@
 package graph
 
 import (
+	"fmt"
 	"io"
 	"math"
 	"strings"
@@ -71,9 +72,9 @@ type block struct {
 // write checks a chart, sets it and encodes it. The text alternative is its title, what is seen,
 // and the remarks.
 func write(f form, title, note string, w io.Writer, format paper.Format) (alt string, err error) {
-	k := &checks{}
+	k := &checks{at: strings.TrimPrefix(fmt.Sprintf("%T", f), "graph.")}
 	f.check(k)
-	if k.that(format <= paper.SVG, "format = %d: wanted PNG or SVG", format); k.err != nil {
+	if k.that(format <= paper.SVG, ".Draw: format = %d: wanted PNG or SVG", format); k.err != nil {
 		return "", k.err
 	}
 	letters, err := paper.NewLetters()

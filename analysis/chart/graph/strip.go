@@ -36,13 +36,13 @@ func (t Strip) Draw(w io.Writer, format paper.Format) (alt string, err error) {
 }
 
 func (t Strip) check(k *checks) {
-	k.grid("Strip", t.NX, t.NY, t.CellMM, len(t.Grain), "Grain")
+	k.grid("Grain", t.NX, t.NY, t.CellMM, len(t.Grain))
 	i := slices.IndexFunc(t.Grain, func(g int32) bool { return g < -2 || int(g) >= len(t.Stray) })
 	if i >= 0 {
-		k.that(false, "Strip.Grain[%d] = %d, but Stray tells of %d grains: wanted -2, -1 or one of them",
+		k.that(false, ".Grain[%d] = %d, but Stray tells of %d grains: wanted -2, -1 or one of them",
 			i, t.Grain[i], len(t.Stray))
 	}
-	k.that(!(t.Share < 0 || t.Share > 1.0001), "Strip.Share = %v: wanted 0 to 1, or NaN where it is not known", t.Share)
+	k.that(!(t.Share < 0 || t.Share > 1.0001), ".Share = %v: wanted 0 to 1, or NaN where it is not known", t.Share)
 }
 
 func (t Strip) nothing() string {

@@ -28,9 +28,9 @@ type Window struct {
 	Title    string
 	X, Y     Axis
 	Cells    []Cell
-	Wanted   float64        // chance whose contour is drawn, such as 0.95; 0 for none
-	Contour  [][][2]float64 // that contour in values of X and Y; nil: found between the cells
-	Interval [][][2]float64 // its interval, drawn dashed; nil for none
+	Wanted   float64        // the wanted chance, such as 0.95; 0 for none
+	Contour  [][][2]float64 // along which cases reach it, in values of X and Y; nil for none
+	Interval [][][2]float64 // the interval of that contour, drawn dashed; nil for none
 }
 
 // Draw writes the chart and returns its text alternative; the error names a faulty value, or is
@@ -39,30 +39,23 @@ func (n Window) Draw(w io.Writer, format paper.Format) (alt string, err error) {
 	return write(n, n.Title, "", w, format)
 }
 
-func (n Window) check(k *checks) { n.checkAs(k, "Window") }
-
-func (n Window) checkAs(k *checks, field string) {
-	k.axis(field+".X", n.X)
-	k.axis(field+".Y", n.Y)
-	k.that(n.Wanted >= 0 && n.Wanted < 1, "%s.Wanted = %v: wanted a chance below 1, or 0 for none", field, n.Wanted)
+func (n Window) check(k *checks) {
+	k.axis("X", n.X)
+	k.axis("Y", n.Y)
+	k.that(n.Wanted >= 0 && n.Wanted < 1, ".Wanted = %v: wanted a chance below 1, or 0 for none", n.Wanted)
 	for i, c := range n.Cells {
-		at := fmt.Sprintf("%s.Cells[%d]", field, i)
-		k.that(finite(c.X) && finite(c.Y), "%s stands at %v, %v: wanted finite numbers", at, c.X, c.Y)
-		k.that(!(c.Exact < 0 || c.Exact > 1), "%s.Exact = %v: wanted a chance, 0 to 1, or NaN", at, c.Exact)
-		k.that(0 <= c.Hits && c.Hits <= c.Runs, "%s counts %d of %d runs: wanted 0 ≤ Hits ≤ Runs", at, c.Hits, c.Runs)
+		at := fmt.Sprintf(".Cells[%d]", i)
+		k.that(finite(c.X) && finite(c.Y), at+" stands at %v, %v: wanted finite numbers", c.X, c.Y)
+		k.that(!(c.Exact < 0 || c.Exact > 1), at+".Exact = %v: wanted a chance, 0 to 1, or NaN", c.Exact)
+		k.that(0 <= c.Hits && c.Hits <= c.Runs, at+" counts %d of %d runs: wanted 0 ≤ Hits ≤ Runs", c.Hits, c.Runs)
 		k.that(c.Runs == 0 || c.Low >= 0 && c.Low <= c.High && c.High <= 1,
-			"%s has the interval %v to %v: wanted 0 ≤ Low ≤ High ≤ 1", at, c.Low, c.High)
+			at+" has the interval %v to %v: wanted 0 ≤ Low ≤ High ≤ 1", c.Low, c.High)
 	}
 }
 
 func (n Window) compose(s *sheet) {
-	xs, ys := n.values()
-	m := n.matrix(xs, ys, [2]float64{dataWidth, math.Max(56, math.Min(380, 46*float64(len(ys))))})
-	if m.dots {
-		m.room[1] = 300
-	}
-	s.panes, s.bar = []*pane{m.pane(s)}, n.scale()
-	s.seen, s.remarks = n.seenText(), n.remarks()
+	n.Title = "" // it is that of the sheet
+	s.windows([]Window{n}, dataWidth, 46, 56, 380)
 }
 
 // chance is the exact chance, or the counted fraction where that is all there is; NaN where nothing
