@@ -22,7 +22,7 @@ type Table struct {
 	Results []Column
 	// Places names, for each case of a Saltelli design, where it stands in it: "A3", "B3", or "AB3.2"
 	// for A3 with the second input from B3; several parted by blanks where one case stands at several
-	// places. nil: recovered from the values.
+	// places. nil for any other design.
 	Places []string
 }
 
@@ -43,15 +43,15 @@ type Weight struct {
 	Label         string          `json:"label"`
 	Rank          tally.Real      `json:"rank_correlation"` // Spearman, −1 to 1
 	RankInterval  tally.Interval  `json:"rank_correlation_interval"`
-	First         *tally.Real     `json:"first_order,omitempty"` // share of the variance; nil unless the design is Saltelli's
+	First         *tally.Real     `json:"first_order,omitempty"` // share of the variance; nil for other designs
 	FirstInterval *tally.Interval `json:"first_order_interval,omitempty"`
 	Total         *tally.Real     `json:"total,omitempty"`
 	TotalInterval *tally.Interval `json:"total_interval,omitempty"`
 }
 
 const (
-	fewCases = 4  // with fewer there is no interval
-	fewRows  = 16 // with fewer rows resampling says little
+	fewCases  = 4    // with fewer there is no interval
+	manyCases = 5000 // are enough to see that two inputs go together
 )
 
 // Of ranks the inputs for each result. The error names a column whose length is not that of the
@@ -63,13 +63,14 @@ func Of(t Table) ([]Ranking, error) {
 			n = len(c.Values)
 		}
 		if len(c.Values) != n {
-			return nil, fmt.Errorf("influence: column %s has %d values, others %d: wanted one for each case", c.Name, len(c.Values), n)
+			const format = "influence: column %s has %d values, others %d: wanted one for each case"
+			return nil, fmt.Errorf(format, c.Name, len(c.Values), n)
 		}
 	}
 	if t.Places != nil && len(t.Places) != n {
 		return nil, fmt.Errorf("influence: %d places for %d cases", len(t.Places), n)
 	}
-	rows, tied := triples(t), together(t)
+	rows, tied := rowsOf(t), together(t.Inputs)
 	var all []Ranking
 	for _, result := range t.Results {
 		r := ranking(t, result, rows)
@@ -80,45 +81,32 @@ func Of(t Table) ([]Ranking, error) {
 }
 
 func ranking(t Table, result Column, rows []row) Ranking {
-	r := Ranking{Result: result.Name, Method: methodRank}
-	for _, y := range result.Values {
-		if known(y) {
-			r.Cases++
-		}
-	}
+	r := Ranking{Result: result.Name, Cases: len(known(result.Values)), Method: methodRank}
 	for _, in := range t.Inputs {
-		rho, interval := spearman(apart(in.Values, rows), apart(result.Values, rows))
-		r.Inputs = append(r.Inputs, Weight{Input: in.Name, Label: cmp.Or(in.Label, in.Name), Rank: tally.Real(rho), RankInterval: interval})
+		w := Weight{Input: in.Name, Label: cmp.Or(in.Label, in.Name)}
+		w.Rank, w.RankInterval = spearman(apart(in.Values, rows), apart(result.Values, rows))
+		r.Inputs = append(r.Inputs, w)
 	}
 	r.Warnings = complaints(result, r.Cases)
 	if len(rows) > 0 && r.Cases >= fewCases {
-		indices(&r, result.Values, rows)
+		r.indices(result.Values, rows)
 	}
-	slices.SortStableFunc(r.Inputs, func(a, b Weight) int { return compare(b, a) })
-	r.Sentence = sentence(r)
+	slices.SortStableFunc(r.Inputs, func(a, b Weight) int { return cmp.Compare(b.size(), a.size()) })
+	r.Sentence = r.sentence()
 	return r
 }
 
-// compare orders by total share where there is one, else by rank correlation; what is unknown is
+// size orders by the total share where there is one, else by rank correlation; what is unknown is
 // least.
-func compare(a, b Weight) int {
-	size := func(w Weight) float64 {
-		x := math.Abs(float64(w.Rank))
-		if w.Total != nil {
-			x = float64(*w.Total)
-		}
-		if math.IsNaN(x) {
-			return -1
-		}
-		return x
+func (w Weight) size() float64 {
+	x := math.Abs(float64(w.Rank))
+	if w.Total != nil {
+		x = float64(*w.Total)
 	}
-	switch d := size(a) - size(b); {
-	case d < 0:
+	if math.IsNaN(x) {
 		return -1
-	case d > 0:
-		return 1
 	}
-	return 0
+	return x
 }
 
 // complaints are what is wrong with the cases, whatever the method.
@@ -139,74 +127,65 @@ func complaints(result Column, cases int) (all []string) {
 	return all
 }
 
-// manyCases are enough to see that two inputs go together.
-const manyCases = 5000
-
 // together names the inputs that were varied together.
-func together(t Table) (all []string) {
-	some := func(x []float64) (out []float64) {
+func together(inputs []Column) (all []string) {
+	thinned := func(x []float64) (out []float64) {
 		for c := 0; c < len(x); c += 1 + len(x)/manyCases {
 			out = append(out, x[c])
 		}
 		return out
 	}
-	for i, a := range t.Inputs {
-		for _, b := range t.Inputs[:i] {
-			if rho, _ := spearman(some(a.Values), some(b.Values)); math.Abs(rho) > 0.5 {
-				all = append(all, fmt.Sprintf("%s and %s were varied together (rank correlation %.2f): their influences cannot be told apart", b.Name, a.Name, rho))
+	for i, a := range inputs {
+		for _, b := range inputs[:i] {
+			if rho, _ := spearman(thinned(a.Values), thinned(b.Values)); math.Abs(float64(rho)) > 0.5 {
+				const format = "%s and %s were varied together (rank correlation %.2f): their influences cannot be told apart"
+				all = append(all, fmt.Sprintf(format, b.Name, a.Name, rho))
 			}
 		}
 	}
 	return all
 }
 
-// apart are the values of the cases that were chosen independently: in a Saltelli design those of A
-// and B, in any other all.
-func apart(values []float64, rows []row) []float64 {
-	if len(rows) == 0 {
-		return values
-	}
-	var out []float64
-	for _, r := range rows {
-		out = append(out, values[r.a], values[r.b])
-	}
-	return out
-}
+const (
+	tooFew   = "Too few cases to say what matters."
+	varies   = "Nothing can be said of what matters for the %s: it does not vary."
+	noneBest = "For the %s no input stands out: the strongest is %s, whose rank correlation %.2f may be chance " +
+		"(95 %% interval %.2f to %.2f)."
+	byRank = "For the %s %s matters most: it %s as %s rises (rank correlation %.2f, 95 %% interval %.2f to %.2f)."
+	byPart = "For the %s %s matters most: %.0f %% of the variance goes back to it, alone or with others " +
+		"(95 %% interval %.0f to %.0f %%)."
+)
 
-func sentence(r Ranking) string {
+func (r *Ranking) sentence() string {
 	if len(r.Inputs) == 0 || r.Cases < fewCases {
-		return "Too few cases to say what matters."
+		return tooFew
 	}
 	w := r.Inputs[0]
-	if w.Total != nil && w.Total.Known() {
+	low, high := w.RankInterval.Low, w.RankInterval.High
+	switch {
+	case w.Total != nil && w.Total.Known():
 		part := func(x tally.Real) float64 { return 100 * min(1, max(0, float64(x))) }
-		return fmt.Sprintf("For the %s %s matters most: %.0f %% of the variance goes back to it, alone or with others (95 %% interval %.0f to %.0f %%).", r.Result, w.Label,
-			part(*w.Total), part(w.TotalInterval.Low), part(w.TotalInterval.High))
-	}
-	if !w.Rank.Known() {
-		return fmt.Sprintf("Nothing can be said of what matters for the %s: it does not vary.", r.Result)
-	}
-	if w.RankInterval.Low <= 0 && w.RankInterval.High >= 0 {
-		return fmt.Sprintf("For the %s no input stands out: the strongest is %s, whose rank correlation %.2f may be chance (95 %% interval %.2f to %.2f).", r.Result, w.Label, w.Rank, w.RankInterval.Low, w.RankInterval.High)
+		return fmt.Sprintf(byPart, r.Result, w.Label, part(*w.Total), part(w.TotalInterval.Low), part(w.TotalInterval.High))
+	case !w.Rank.Known():
+		return fmt.Sprintf(varies, r.Result)
+	case low <= 0 && high >= 0:
+		return fmt.Sprintf(noneBest, r.Result, w.Label, w.Rank, low, high)
 	}
 	way := "rises"
 	if w.Rank < 0 {
 		way = "falls"
 	}
-	return fmt.Sprintf("For the %s %s matters most: it %s as %s rises (rank correlation %.2f, 95 %% interval %.2f to %.2f).", r.Result, w.Label, way, w.Label, w.Rank, w.RankInterval.Low, w.RankInterval.High)
+	return fmt.Sprintf(byRank, r.Result, w.Label, way, w.Label, w.Rank, low, high)
 }
 
-func known(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
+func isKnown(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
+
+// known are the values that are.
+func known(values []float64) []float64 {
+	return slices.DeleteFunc(slices.Clone(values), func(x float64) bool { return !isKnown(x) })
+}
 
 func constant(values []float64) bool {
-	first := math.NaN()
-	for _, x := range values {
-		if known(x) && math.IsNaN(first) {
-			first = x
-		}
-		if known(x) && x != first {
-			return false
-		}
-	}
-	return true
+	values = known(values)
+	return len(values) == 0 || slices.Min(values) == slices.Max(values)
 }

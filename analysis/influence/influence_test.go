@@ -96,14 +96,18 @@ func TestIshigami(t *testing.T) {
 	}
 }
 
-// TestRecovered: without places the values tell the same rows, in whatever order the cases come;
-// and no other design is taken for it.
-func TestRecovered(t *testing.T) {
+// TestPlaces: the rows are found by the names of the places in whatever order the cases come;
+// without names, in a grid of two values as well, which has the shape of such rows, every case
+// counts alike.
+func TestPlaces(t *testing.T) {
 	for _, k := range []int{2, 3, 5} {
-		table := saltelli(64, k, "recovered", func(x []float64) float64 { return x[0] + 2*x[1]*x[k-1] })
+		table := saltelli(64, k, "places", func(x []float64) float64 { return x[0] + 2*x[1]*x[k-1] })
 		named := of(t, table)
-		table.Places = nil
-		shuffle := tally.Stream("shuffle").Perm(len(table.Results[0].Values))
+		shuffle := tally.Stream("shuffle").Perm(len(table.Places))
+		places := append([]string{}, table.Places...)
+		for i, j := range shuffle {
+			table.Places[i] = places[j]
+		}
 		for _, c := range append(table.Inputs, table.Results...) {
 			old := append([]float64{}, c.Values...)
 			for i, j := range shuffle {
@@ -114,23 +118,27 @@ func TestRecovered(t *testing.T) {
 		if r.Rows != 64 {
 			t.Errorf("%d inputs: %d rows", k, r.Rows)
 		}
-		for _, w := range named.Inputs {
-			v := weightOf(t, r, w.Input)
-			// with two inputs the other diagonal may stand for A and B: another estimate of the same; else
-			// equal but for the order of the sums
-			if limit := map[bool]float64{true: 0.4, false: 1e-9}[k == 2]; math.Abs(float64(*v.Total-*w.Total)) > limit {
-				t.Errorf("%d inputs: total of %s %v, by places %v", k, w.Input, *v.Total, *w.Total)
+		for _, w := range named.Inputs { // equal but for the order of the sums
+			if v := weightOf(t, r, w.Input); math.Abs(float64(*v.Total-*w.Total)) > 1e-9 {
+				t.Errorf("%d inputs: total of %s %v, in order %v", k, w.Input, *v.Total, *w.Total)
 			}
 		}
+		table.Places = nil
+		if r := of(t, table); r.Rows != 0 || r.Inputs[0].Total != nil {
+			t.Errorf("%d inputs, canary: rows without names: %+v", k, r)
+		}
 	}
-	grid := Table{Inputs: []Column{{Name: "x"}, {Name: "y"}}, Results: []Column{{Name: "z"}}}
-	for i := range 36 {
-		grid.Inputs[0].Values = append(grid.Inputs[0].Values, float64(i%6))
-		grid.Inputs[1].Values = append(grid.Inputs[1].Values, float64(i/6))
-		grid.Results[0].Values = append(grid.Results[0].Values, float64(i))
-	}
-	if r := of(t, grid); r.Rows != 0 || r.Inputs[0].First != nil {
-		t.Errorf("a grid was taken for a Saltelli design: %+v", r)
+	for _, n := range []int{2, 6} {
+		grid := Table{Inputs: []Column{{Name: "x"}, {Name: "y"}}, Results: []Column{{Name: "z"}}}
+		for i := range n * n {
+			grid.Inputs[0].Values = append(grid.Inputs[0].Values, float64(i%n))
+			grid.Inputs[1].Values = append(grid.Inputs[1].Values, float64(i/n))
+			grid.Results[0].Values = append(grid.Results[0].Values, float64(i))
+		}
+		r := of(t, grid)
+		if r.Rows != 0 || r.Inputs[0].First != nil || r.Inputs[0].Input != "y" || !(r.Inputs[0].Rank > 0.8) {
+			t.Errorf("a grid of %d × %d: %+v", n, n, r)
+		}
 	}
 }
 
@@ -188,7 +196,7 @@ func TestSpearman(t *testing.T) {
 	if share := float64(wrong) / samples; share >= 0.929 {
 		t.Errorf("canary: holds a wrong value in %.3f", share)
 	}
-	if rho, _ := spearman([]float64{1, 2, 2, 3, 4}, []float64{10, 20, 20, 30, 40}); math.Abs(rho-1) > 1e-12 {
+	if rho, _ := spearman([]float64{1, 2, 2, 3, 4}, []float64{10, 20, 20, 30, 40}); math.Abs(float64(rho)-1) > 1e-12 {
 		t.Errorf("ties in step: %v", rho)
 	}
 }

@@ -13,24 +13,22 @@ import (
 const methodRank = "Spearman rank correlation; interval of D. G. Bonett and T. A. Wright, Psychometrika 65 (2000) 23"
 
 // spearman is the rank correlation (C. Spearman, Am. J. Psychol. 15 (1904) 72) over the cases that
-// have both values, ties at their mean rank; NaN where one of them does not vary. Its interval is
-// that of Fisher's transform with the variance (1 + ρ²/2)/(n − 3).
-func spearman(x, y []float64) (rho float64, i tally.Interval) {
+// have both values, ties at their mean rank; unknown where one of them does not vary. Its interval
+// is that of Fisher's transform with the variance (1 + ρ²/2)/(n − 3).
+func spearman(x, y []float64) (tally.Real, tally.Interval) {
 	var a, b []float64
 	for k := range x {
-		if known(x[k]) && known(y[k]) {
+		if isKnown(x[k]) && isKnown(y[k]) {
 			a, b = append(a, x[k]), append(b, y[k])
 		}
 	}
-	i = tally.Interval{Low: -1, High: 1}
 	if len(a) < fewCases || constant(a) || constant(b) {
-		return math.NaN(), tally.Interval{Low: tally.Unknown(), High: tally.Unknown()}
+		return tally.Unknown(), tally.Interval{Low: tally.Unknown(), High: tally.Unknown()}
 	}
-	rho = min(1, max(-1, stat.Correlation(ranks(a), ranks(b), nil)))
+	rho := min(1, max(-1, stat.Correlation(ranks(a), ranks(b), nil)))
 	half := 1.96 * math.Sqrt((1+rho*rho/2)/float64(len(a)-3))
 	z := math.Atanh(min(1-1e-15, max(-1+1e-15, rho)))
-	i.Low, i.High = tally.Real(math.Tanh(z-half)), tally.Real(math.Tanh(z+half))
-	return rho, i
+	return tally.Real(rho), tally.Interval{Low: tally.Real(math.Tanh(z - half)), High: tally.Real(math.Tanh(z + half))}
 }
 
 // ranks from 1, ties at their mean.
