@@ -14,26 +14,20 @@ import (
 	"onegrain/studies/table"
 )
 
-// study turns the table of cases into what package window looks at.
+const shared = "points of a saltelli design share values with one another, " +
+	"so intervals of their means are a little too narrow"
+
+// study turns the table of cases into what package window looks at. Columns that a version of the
+// program did not have yet are not known.
 func study(f *table.Frame, of *facts) window.Study {
-	s := window.Study{Common: of.Random.Pairing != "independent", Sampled: of.sampled()}
-	ids, _ := f.Texts("case_id") // there, and text, in every table of cases
-	col := func(name string) []float64 {
-		x, err := f.Reals(name)
-		if err != nil { // of a version that did not have it
-			return slices.Repeat([]float64{math.NaN()}, f.Len())
-		}
-		return x
-	}
-	var at [][]float64
+	s := window.Study{Common: of.Random.Pairing != "independent", Sampled: of.sampled(),
+		Cases: make([]window.Case, f.Len())}
+	from := columnsOf(f)
 	cells := slices.Repeat([]float64{of.Body.CellMM}, f.Len())
 	for _, c := range f.Schema.Varied() {
-		var a window.Axis
-		var x []float64
-		if c.Kind == column.Int || c.Kind == column.Real {
-			x = col(c.Name)
-			a = window.Numbers(c.Name, c.Unit, x)
-		} else {
+		x := from.reals(c.Name)
+		a := window.Numbers(c.Name, c.Unit, x)
+		if c.Kind != column.Int && c.Kind != column.Real {
 			words := make([]string, f.Len())
 			for r := range words {
 				words[r] = fmt.Sprint(f.Value(r, c.Name))
@@ -46,41 +40,30 @@ func study(f *table.Frame, of *facts) window.Study {
 		if key == "body.cell_mm" {
 			cells = x
 		}
-		s.Axes, at = append(s.Axes, a), append(at, x)
-	}
-	if of.Design.Kind == "saltelli" && slices.ContainsFunc(s.Axes, func(a window.Axis) bool { return a.Unknown }) {
-		s.Notes = []string{"points of a saltelli design share values with one another, so intervals of their means are a little too narrow"}
-	}
-	runs, hits, exact, strays := col("runs"), col("single_grain_runs"), col("single_grain_probability_exact"), col("expected_strays_exact")
-	diameter, p10, p90, full, programme := col("clear_diameter_mm_median"), col("clear_diameter_mm_p10"), col("clear_diameter_mm_p90"), col("time_to_full_h"), col("programme_h")
-	placings, se := col("placings"), col("single_grain_probability_exact_se")
-	if _, err := f.Reals("placings"); err != nil && of.scattered {
-		for r := range placings { // of a version that averaged over the runs and did not say so
-			placings[r] = max(1, runs[r])
+		s.Axes = append(s.Axes, a)
+		for r := range s.Cases {
+			s.Cases[r].At = append(s.Cases[r].At, x[r])
+		}
+		if a.Unknown && of.Design.Kind == "saltelli" {
+			s.Notes = []string{shared}
 		}
 	}
-	low, high := col("single_grain_fraction_low"), col("single_grain_fraction_high")
-	because, _ := f.Texts("never_because") // none in tables of a version that did not tell
-	for r := range f.Len() {
-		c := window.Case{ID: ids[r], Runs: whole(runs[r]), Hits: whole(hits[r]), Exact: exact[r], Strays: strays[r],
-			DiameterMM: diameter[r], P10: p10[r], P90: p90[r], FullH: full[r], ProgrammeH: programme[r], Low: low[r], High: high[r], CellMM: cells[r],
-			Placings: whole(placings[r]), Error: se[r]}
-		if because != nil {
-			c.Because = because[r]
+	ids, because := from.texts("case_id"), from.texts("never_because")
+	_, unsaid := f.Reals("placings") // a version that did not say so took the runs
+	for r := range s.Cases {
+		x := func(name string) float64 { return from.reals(name)[r] }
+		c := &s.Cases[r]
+		c.ID, c.Because, c.CellMM = ids[r], because[r], cells[r]
+		c.Runs, c.Hits, c.Placings = whole(x("runs")), whole(x("single_grain_runs")), whole(x("placings"))
+		if unsaid != nil && of.scattered {
+			c.Placings = max(1, c.Runs)
 		}
-		for _, x := range at {
-			c.At = append(c.At, x[r])
-		}
-		s.Cases = append(s.Cases, c)
+		c.Exact, c.Error = x("single_grain_probability_exact"), x("single_grain_probability_exact_se")
+		c.Strays, c.FullH, c.ProgrammeH = x("expected_strays_exact"), x("time_to_full_h"), x("programme_h")
+		c.Low, c.High = x("single_grain_fraction_low"), x("single_grain_fraction_high")
+		c.DiameterMM, c.P10, c.P90 = x("clear_diameter_mm_median"), x("clear_diameter_mm_p10"), x("clear_diameter_mm_p90")
 	}
 	return s
-}
-
-func whole(x float64) int {
-	if math.IsNaN(x) {
-		return 0
-	}
-	return int(x)
 }
 
 // only are the rows of the cases that have the values asked for. The error names a column or a
@@ -161,17 +144,12 @@ func rankings(f *table.Frame, s window.Study, kind string) ([]influence.Ranking,
 }
 
 // setting is a point in words.
-func setting(axes []window.Axis, p window.Point) []window.Setting {
+func setting(axes []window.Axis, at []float64) []window.Setting {
 	all := []window.Setting{}
 	for i, a := range axes {
-		all = append(all, window.Setting{Axis: a.Name, Value: a.Text(p.At[i])})
+		all = append(all, window.Setting{Axis: a.Name, Value: a.Text(at[i])})
 	}
 	return all
-}
-
-// settings of a case, for people.
-func settings(s window.Study, of int) []window.Setting {
-	return setting(s.Axes, window.Point{At: s.Cases[of].At})
 }
 
 // placed tells which cases have their seeds placed, and joined, like the best one, and what these
@@ -184,15 +162,15 @@ func placed(s window.Study, of *facts, best *window.Point) (alike []bool, common
 	}
 	for i, a := range s.Axes {
 		key, unknown := of.axis(a.Name)
-		if s.Sampled || unknown || !strings.HasPrefix(key, "seed") && !strings.HasPrefix(key, "domain.") {
+		ofSeeds := strings.HasPrefix(key, "seed") || strings.HasPrefix(key, "domain.")
+		if s.Sampled || unknown || !ofSeeds || len(s.Cases) == 0 {
 			continue
 		}
+		x := s.Cases[as].At[i]
 		for c := range alike {
-			alike[c] = alike[c] && s.Cases[c].At[i] == s.Cases[as].At[i]
+			alike[c] = alike[c] && s.Cases[c].At[i] == x
 		}
-		if len(alike) > 0 {
-			common = append(common, window.Setting{Axis: a.Name, Value: a.Text(s.Cases[as].At[i])})
-		}
+		common = append(common, window.Setting{Axis: a.Name, Value: a.Text(x)})
 	}
 	return alike, common
 }

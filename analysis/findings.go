@@ -17,12 +17,12 @@ type Findings struct {
 	Cases      int                 `json:"cases"`
 	Runs       Runs                `json:"runs"`
 	Window     window.Window       `json:"window"`
-	Influence  []influence.Ranking `json:"influence,omitempty"` // one for each result; none with fewer than two axes of numbers
+	Influence  []influence.Ranking `json:"influence,omitempty"` // by result; none with fewer than two axes of numbers
 	Best       *Best               `json:"best"`                // nil where no case has a clear grain
 	PerCase    []CaseRuns          `json:"per_case"`            // none where there are more than 200 cases
 	Scatter    *joints.Scatter     `json:"placing_scatter"`     // nil unless runs have two seeded grains or more
 	Boundaries joints.Boundaries   `json:"boundaries"`
-	Alike      []window.Setting    `json:"placed_alike,omitempty"` // of seeds: sums over boundaries and joints are over the cases that have them
+	Alike      []window.Setting    `json:"placed_alike,omitempty"` // of seeds; joints are summed over cases that have it
 	Warnings   []string            `json:"warnings"`
 }
 
@@ -57,7 +57,7 @@ type Best struct {
 	ProgrammeH tally.Real       `json:"programme_h"`
 	Reaches    bool             `json:"reaches_wanted_chance"`
 	Shortfall  string           `json:"shortfall,omitempty"` // a sentence where it does not, or not for sure
-	Replicate  int              `json:"replicate"`           // of the run whose boundaries are listed; 0 where there is none
+	Replicate  int              `json:"replicate"`           // whose boundaries are listed; 0 for none
 }
 
 // Options of Read.

@@ -34,7 +34,6 @@ func read(f *table.Folder, o Options) (*Findings, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &Findings{Title: known.Title, Design: known.Design.Kind, JoinDeg: known.Domain.JoinDeg, Warnings: warnings, Axes: []window.Axis{}, PerCase: []CaseRuns{}}
 	cases, err := f.Table("cases")
 	if err != nil {
 		return nil, err
@@ -43,7 +42,10 @@ func read(f *table.Folder, o Options) (*Findings, error) {
 		return nil, err
 	}
 	s := study(cases, &known)
-	out.Axes, out.Cases = append(out.Axes, s.Axes...), len(s.Cases)
+	out := &Findings{
+		Title: known.Title, Design: known.Design.Kind, JoinDeg: known.Domain.JoinDeg, Warnings: warnings,
+		Axes: append([]window.Axis{}, s.Axes...), Cases: len(s.Cases), PerCase: []CaseRuns{},
+	}
 	if out.Window, err = window.Find(s, window.Options{Chance: o.Chance, X: o.X, Y: o.Y}); err != nil {
 		return nil, err
 	}
@@ -53,10 +55,10 @@ func read(f *table.Folder, o Options) (*Findings, error) {
 	if o.Law == (magnet.Law{}) {
 		o.Law = known.law()
 	}
-	if err := out.runs(f, s, &known, o.Law); err != nil {
+	if err := out.readRuns(f, s, &known, o.Law); err != nil {
 		return nil, err
 	}
-	out.Warnings = append(out.Warnings, out.complaints(len(o.Fixed) > 0)...)
+	out.complain(len(o.Fixed) > 0)
 	return out, nil
 }
 
@@ -70,7 +72,8 @@ func factsOf(f *table.Folder) (known facts, warnings []string, err error) {
 	known.scattered = bytes.Contains(text, []byte("_sd_deg"))
 	warnings = []string{}
 	if bad != nil {
-		warnings = append(warnings, fmt.Sprintf("study.toml in the results cannot be read (%v): what it leaves open is taken for the defaults", bad))
+		const format = "study.toml in the results cannot be read (%v): what it leaves open is taken for the defaults"
+		warnings = append(warnings, fmt.Sprintf(format, bad))
 	}
 	return known, warnings, nil
 }
@@ -109,57 +112,59 @@ func Head(f *table.Folder, chance float64) (*Headline, error) {
 	return h, nil
 }
 
-// runs reads what is told of each run.
-func (out *Findings) runs(f *table.Folder, s window.Study, of *facts, law magnet.Law) error {
-	book, err := joints.NewBook(law)
+// readRuns reads what is told of each run.
+func (out *Findings) readRuns(f *table.Folder, s window.Study, of *facts, law magnet.Law) error {
+	collector, err := joints.New(law)
 	if err != nil {
 		return err
 	}
 	var alike []bool
 	alike, out.Alike = placed(s, of, out.Window.Best)
-	k := newKeeper(s, book, alike)
-	if err := k.readRuns(f); err != nil {
+	r := newRuns(s, collector, alike)
+	if err := r.read(f); err != nil {
 		return err
 	}
 	if p := out.Window.Best; p != nil {
-		out.Best = &Best{ID: p.ID, Settings: setting(out.Window.Set, *p), DiameterMM: p.DiameterMM, Chance: p.Chance, ProgrammeH: p.ProgrammeH,
-			Reaches: float64(p.Chance) >= out.Window.Wanted}
+		out.Best = &Best{
+			ID: p.ID, Settings: setting(out.Window.Set, p.At), DiameterMM: p.DiameterMM, Chance: p.Chance,
+			ProgrammeH: p.ProgrammeH, Reaches: float64(p.Chance) >= out.Window.Wanted,
+		}
 		if len(s.Axes) > len(out.Window.Averaged) {
 			out.Best.Shortfall = p.Shortfall(out.Window.Wanted)
 		}
-		if run, replicate := k.first(k.cases[p.ID]); run >= 0 {
-			book.Watch(run)
+		if run, replicate := r.first(r.cases[p.ID]); run >= 0 {
+			collector.Watch(run)
 			out.Best.Replicate = replicate
 		}
 	}
-	if err := k.readGrains(f); err != nil {
+	if err := r.details(f); err != nil {
 		return err
 	}
-	if err := k.readBoundaries(f); err != nil {
-		return err
-	}
-	out.Runs = k.total()
+	out.Runs = r.total()
 	if len(s.Cases) <= perCase {
-		out.PerCase = k.perCase(s)
+		out.PerCase = r.perCase(s)
 	}
-	out.Scatter, out.Boundaries = book.Scatter(), book.Boundaries()
+	out.Scatter, out.Boundaries = collector.Scatter(), collector.Boundaries()
 	return nil
 }
 
-// complaints of the study as a whole.
-func (out *Findings) complaints(chosen bool) (all []string) {
+const (
+	unfinished = "the folder has no finished table of cases: run the same command again, or wait for the other shards, " +
+		"and merge"
+	liquid = "in %d of %d runs the programme ended before the body was solid: let it go on to a lower temperature"
+	notOf  = "%d runs in the folder belong to no case of the study as it stands and are left out"
+)
+
+// complain of the study as a whole.
+func (out *Findings) complain(chosen bool) {
+	warn := func(when bool, format string, values ...any) {
+		if when {
+			out.Warnings = append(out.Warnings, fmt.Sprintf(format, values...))
+		}
+	}
 	r := out.Runs
-	if out.Cases == 0 {
-		all = append(all, "the folder has no finished table of cases: run the same command again, or wait for the other shards, and merge")
-	}
-	if r.Failed > 0 {
-		all = append(all, fmt.Sprintf("%d of %d runs failed: see failures.jsonl", r.Failed, r.Total))
-	}
-	if r.Liquid > 0 {
-		all = append(all, fmt.Sprintf("in %d of %d runs the programme ended before the body was solid: let it go on to a lower temperature", r.Liquid, r.Total))
-	}
-	if r.Foreign > 0 && !chosen {
-		all = append(all, fmt.Sprintf("%d runs in the folder belong to no case of the study as it stands and are left out", r.Foreign))
-	}
-	return all
+	warn(out.Cases == 0, unfinished)
+	warn(r.Failed > 0, "%d of %d runs failed: see failures.jsonl", r.Failed, r.Total)
+	warn(r.Liquid > 0, liquid, r.Liquid, r.Total)
+	warn(r.Foreign > 0 && !chosen, notOf, r.Foreign)
 }

@@ -10,9 +10,9 @@ import (
 	"onegrain/analysis/tally"
 )
 
-func book(t *testing.T, law magnet.Law) *Book {
+func collector(t *testing.T, law magnet.Law) *Collector {
 	t.Helper()
-	b, err := NewBook(law)
+	b, err := New(law)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -23,7 +23,7 @@ func book(t *testing.T, law magnet.Law) *Book {
 // within 5° with the chance erf(5/(2·2)) = 0.9229. Over 4000 runs the interval must hold it; the
 // canary is the chance for 2.2°.
 func TestPair(t *testing.T) {
-	b := book(t, magnet.Published())
+	b := collector(t, magnet.Published())
 	r := tally.Stream("pair")
 	for range 4000 {
 		run := b.Run(0, true)
@@ -62,7 +62,7 @@ func TestPair(t *testing.T) {
 // the current: (3 + 0.5)/4. The canary is a law with another decay.
 func TestCurrent(t *testing.T) {
 	of := func(law magnet.Law) float64 {
-		b := book(t, law)
+		b := collector(t, law)
 		run := b.Run(0, true)
 		b.Watch(run)
 		for range 3 {
@@ -89,7 +89,7 @@ func TestCurrent(t *testing.T) {
 }
 
 func TestKinds(t *testing.T) {
-	b := book(t, magnet.Published())
+	b := collector(t, magnet.Published())
 	for k, pair := range [][2]int{{1, 2}, {2, 3}, {3, 4}} {
 		run := b.Run(k, true)
 		b.Grain(run, true, 1, 1)
@@ -111,8 +111,8 @@ func TestKinds(t *testing.T) {
 	}
 }
 
-func TestEmptyBook(t *testing.T) {
-	b := book(t, magnet.Published())
+func TestEmptyCollector(t *testing.T) {
+	b := collector(t, magnet.Published())
 	if b.Scatter() != nil || !strings.Contains(b.Boundaries().Sentence, "No run was recorded") {
 		t.Errorf("%+v", b.Boundaries())
 	}
@@ -128,7 +128,7 @@ func TestEmptyBook(t *testing.T) {
 	if s := b.Scatter(); !strings.Contains(s.Sentence, "in none of 1 run.") {
 		t.Error(s.Sentence)
 	}
-	if _, err := NewBook(magnet.Law{}); err == nil {
+	if _, err := New(magnet.Law{}); err == nil {
 		t.Error("a law without constants was taken")
 	}
 	for k := range 300 {

@@ -68,7 +68,7 @@ func found(t *testing.T, s window.Study) *analysis.Findings {
 // joined adds what seeds placed with scatter show.
 func joined(t *testing.T, f *analysis.Findings) {
 	t.Helper()
-	b, err := joints.NewBook(magnet.Published())
+	b, err := joints.New(magnet.Published())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -76,7 +76,7 @@ func found(t *testing.T, s window.Study) *analysis.Findings {
 
 func seeded(t *testing.T, f *analysis.Findings, cases int) *analysis.Findings {
 	t.Helper()
-	b, err := joints.NewBook(magnet.Published())
+	b, err := joints.New(magnet.Published())
 	if err != nil {
 		t.Fatal(err)
 	}
