@@ -14,51 +14,37 @@ type Picture struct {
 // away, so the grid is as small as it can be and need not be symmetric. In a vertical section the picture is the section
 // itself and its lowest body pixel stands on z = 0; seen from above there is no height to look at.
 func Mask(p Picture, heightMM, cellMM float64, flat int) (*Grid, error) {
-	if err := p.check(heightMM, cellMM, flat); err != nil {
+	if err := (length{"mm_per_pixel", p.MMPerPixel}).positive(); err != nil {
 		return nil, err
 	}
-	wide := [3]float64{float64(p.Columns) * p.MMPerPixel, float64(p.Rows) * p.MMPerPixel, heightMM}
-	if flat == VerticalSection {
-		wide[1], wide[2] = 0, wide[1]
+	if p.Columns < 1 || p.Rows < 1 || p.Columns > mostCells/p.Rows || len(p.Body) != p.Columns*p.Rows {
+		return nil, fmt.Errorf("picture of %d × %d pixels with %d values: give columns × rows values, at least one",
+			p.Columns, p.Rows, len(p.Body))
 	}
-	n, err := counts(wide, cellMM, flat)
+	wide := length{"width of the picture", float64(p.Columns) * p.MMPerPixel}
+	deep := length{"height of the picture", float64(p.Rows) * p.MMPerPixel}
+	size := [3]length{wide, deep, {"height_mm", heightMM}}
+	if flat == VerticalSection {
+		size[2] = deep
+	}
+	g, err := newGrid(size, cellMM, flat)
 	if err != nil {
 		return nil, err
 	}
-	g := &Grid{N: n, CellMM: cellMM, Origin: centred(n, cellMM, flat), Flat: flat, rim: drawn(p, flat)}
+	g.rim = drawn(p, flat)
 	nx, ny, _ := g.Layer()
-	g.outline = make([]State, nx*ny)
-	for j := range ny {
-		for i := range nx {
-			if !p.At(fromAxis(i, nx)/2*cellMM, fromAxis(j, ny)/2*cellMM) {
-				g.outline[j*nx+i] = Outside
-			}
+	for u := range g.outline {
+		if !p.At(fromAxis(u%nx, nx)/2*cellMM, fromAxis(u/nx, ny)/2*cellMM) {
+			g.outline[u] = Outside
 		}
 	}
 	if g.Cells() == 0 {
-		return nil, fmt.Errorf("cell_mm = %v: no cell's centre lies in the outline; choose smaller cells or look at the picture", cellMM)
+		return nil, fmt.Errorf("cell_mm = %v: no cell's centre lies in the outline; choose smaller cells or look at the picture",
+			cellMM)
 	}
 	g.crop()
 	g.obstruct()
 	return g, nil
-}
-
-// check refuses pictures and sizes that are none.
-func (p Picture) check(heightMM, cellMM float64, flat int) error {
-	if err := plane(flat); err != nil {
-		return err
-	}
-	sizes := []length{{"cell_mm", cellMM}, {"mm_per_pixel", p.MMPerPixel}}
-	if flat == Solid {
-		sizes = append(sizes, length{"height_mm", heightMM})
-	}
-	if err := positive(sizes...); err != nil {
-		return err
-	}
-	if p.Columns < 1 || p.Rows < 1 || p.Columns > mostCells/p.Rows || len(p.Body) != p.Columns*p.Rows {
-		return fmt.Errorf("picture of %d × %d pixels with %d values: give columns × rows values, at least one", p.Columns, p.Rows, len(p.Body))
-	}
-	return nil
 }
 
 // At tells whether the point lies in a body pixel; x to the right and y up from the middle of the picture, mm.
