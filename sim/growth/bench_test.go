@@ -73,7 +73,7 @@ func benchmark(b *testing.B, s *scene) {
 	}
 	b.ReportMetric(grown/cells*1e9, "grow-ns/cell")
 	b.ReportMetric(read/cells*1e9, "read-ns/cell")
-	b.ReportMetric(float64(f.Captured())/cells, "captured/cell")
+	b.ReportMetric(float64(f.front.captured)/cells, "captured/cell")
 	b.ReportMetric(peak/cells, "B/cell")
 	if len(s.seeds) == 1 && len(s.nuclei) == 0 && f.front.hole == nil && f.front.clock != nil {
 		worst, _, wrong := (&free{s, s.seeds[0]}).compare(f)

@@ -66,7 +66,7 @@ func (s *front) alone() (last float64, ok bool) {
 	if len(s.grains) == 0 || s.hole != nil || s.grid.Periodic || !s.grains[0].root.Seed {
 		return 0, false
 	}
-	last = s.lastOf(0)
+	last = s.lastOf(func(b int) (id uint32, ok bool) { return s.grains[0].box, s.in[b] != 0 })
 	for i := range s.grains[1:] {
 		if g := &s.grains[i+1]; g.root.Seed || g.key <= last {
 			return 0, false
@@ -75,13 +75,12 @@ func (s *front) alone() (last float64, ok bool) {
 	return last, true
 }
 
-// lastOf is a key by which the root box of a grain has taken the whole body, +Inf if the programme ends before.
-func (s *front) lastOf(g int) float64 {
+// lastOf is a key by which root boxes have taken the blocks for which they are given, +Inf if the programme ends before.
+func (s *front) lastOf(box func(b int) (id uint32, ok bool)) (last float64) {
 	c := &certifier{front: s}
-	last := 0.0
-	for b, in := range s.in {
-		if in != 0 {
-			_, late := c.bounds(c.spanAt(uint32(b)), s.grains[g].box)
+	for b := range s.in {
+		if id, ok := box(b); ok {
+			_, late := c.bounds(c.spanAt(uint32(b)), id)
 			last = larger(last, late)
 		}
 	}

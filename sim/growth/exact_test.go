@@ -94,8 +94,8 @@ func TestFreeGrainIsTheRotatedBox(t *testing.T) {
 					if excess > 5e-5 || wrong > 0 {
 						t.Errorf("%v %s ratio %g certified %v: worst %.2g cell, %d wrong sectors", n, turn, ratio, certify, worst, wrong)
 					}
-					if certify == (f.Captured() > s.space.Grid.Cells()/4) {
-						t.Errorf("%v %s ratio %g certified %v: %d cells captured one by one", n, turn, ratio, certify, f.Captured())
+					if certify == (f.front.captured > s.space.Grid.Cells()/4) {
+						t.Errorf("%v %s ratio %g certified %v: %d cells captured one by one", n, turn, ratio, certify, f.front.captured)
 					}
 				}
 			}
@@ -151,8 +151,8 @@ func TestSameBitsHoweverFound(t *testing.T) {
 				t.Errorf("%s: bucket width %g changes the answer", s.name, bucket)
 			}
 		}
-		if s.name == "strays in a large body" && f.Captured() > s.space.Grid.Cells()/2 {
-			t.Errorf("%s: %d cells captured one by one", s.name, f.Captured())
+		if s.name == "strays in a large body" && f.front.captured > s.space.Grid.Cells()/2 {
+			t.Errorf("%s: %d cells captured one by one", s.name, f.front.captured)
 		}
 	}
 }
@@ -225,8 +225,8 @@ func TestNucleiAreBornEitherWay(t *testing.T) {
 				t.Errorf("%s: nucleus %d is grain %d certified, %d captured one by one", s.name, i, certified[i], captured[i])
 			}
 		}
-		if s == alone && (f.Captured() > 100 || len(certified) != 1 || certified[0] < 0) {
-			t.Errorf("%s: born %v, %d cells captured one by one", s.name, certified, f.Captured())
+		if s == alone && (f.front.captured > 100 || len(certified) != 1 || certified[0] < 0) {
+			t.Errorf("%s: born %v, %d cells captured one by one", s.name, certified, f.front.captured)
 		}
 	}
 }

@@ -110,22 +110,21 @@ func (f *Field) hours(key float64) float64 {
 // Key is the arrival key of a cell, the length in cells that the a faces had grown, or under a gradient the hour; NaN
 // unless a grain owns it.
 func (f *Field) Key(i, j, k int) float64 {
-	s := f.front
-	u := s.number(i, j, k)
-	if s.in[u>>6]>>(u&63)&1 == 0 {
-		return math.NaN()
+	if t, _, _, ok := f.front.capturedBy(f.front.number(i, j, k)); ok {
+		return float64(t)
 	}
-	if id, ok := s.certified(u >> 6); ok {
-		if t, _ := s.arrival(u, id); float64(t) <= s.clock.end {
-			return float64(t)
-		}
-		return math.NaN()
-	}
-	if s.blocks[u>>6].solid>>(u&63)&1 == 0 {
-		return math.NaN()
-	}
-	return float64(s.cells[u].key)
+	return math.NaN()
 }
 
-// Captured is how many cells were captured one by one; the others lie in blocks where the answer was known beforehand.
-func (f *Field) Captured() int { return f.front.captured }
+// capturedBy is when and by which grain and face a solid cell was captured; ok is false for any other.
+func (s *front) capturedBy(u uint32) (key float32, grain, sector uint32, ok bool) {
+	if s.in[u>>6]>>(u&63)&1 == 0 {
+		return 0, 0, 0, false
+	}
+	if id, ok := s.certified(u >> 6); ok {
+		key, sector = s.arrival(u, id)
+		return key, uint32(s.boxes[id].grain), sector, float64(key) <= s.clock.end
+	}
+	c := s.cells[u]
+	return c.key, c.owner >> 3, c.owner & 7, s.blocks[u>>6].solid>>(u&63)&1 != 0
+}

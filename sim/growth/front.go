@@ -26,19 +26,18 @@ type candidate struct {
 // front is the state of a run.
 type front struct {
 	*lattice
-	clock      *clock
-	queue      *calendar
-	cells      []cell
-	blocks     []block // nil where a certificate holds for the whole body
-	grains     []grain
-	frames     []frame
-	boxes      []box
-	free       []uint32
-	images     map[image]int32  // frames of periodic images
-	imageRoots map[int32]uint32 // root boxes by such a frame
-	shifts     [][3]int8        // per frame: bodies away
-	scratch    [32]candidate
-	captured   int // cells captured one by one, a figure for the benchmark
+	clock    *clock
+	queue    *calendar
+	cells    []cell
+	blocks   []block // nil where a certificate holds for the whole body
+	grains   []grain
+	frames   []frame
+	boxes    []box
+	free     []uint32
+	images   map[image]uint32 // root boxes of periodic images
+	shifts   [][3]int8        // per frame: bodies away
+	scratch  [32]candidate
+	captured int // cells captured one by one, a figure for the benchmark
 }
 
 func newFront(l *lattice, k *clock, bucket float64) *front {
@@ -55,12 +54,8 @@ func (s *front) settleIn() {
 
 // isSolid tells whether a cell is solid at a key.
 func (s *front) isSolid(u uint32, key float32) bool {
-	b := &s.blocks[u>>6]
-	if b.proof != 0 {
-		t, _ := s.arrival(u, b.proof-1)
-		return t <= key
-	}
-	return b.solid>>(u&63)&1 != 0 && s.cells[u].key <= key
+	t, _, _, ok := s.capturedBy(u)
+	return ok && t <= key
 }
 
 // arrival is the key and sector that the root box `id` gives a cell.

@@ -105,23 +105,13 @@ func (e *ending) cell(x, y, z int) {
 		for i, step := range [2]int{-1, 1} {
 			to := p.cell
 			to[a] += step
-			q, ok := e.beside(to)
+			q, ok := e.probe(to[0], to[1], to[2])
 			if ends[a][i] = !ok || !e.together(&p, &q); ok && ends[a][i] {
 				e.meeting(&p, &q, a)
 			}
 		}
 	}
 	e.corners(&p, ends, rim)
-}
-
-// beside is the probe of a cell that may lie off the grid.
-func (e *ending) beside(c [3]int) (probe, bool) {
-	for a, n := range e.front.grid.N {
-		if c[a] < 0 || c[a] >= n {
-			return probe{}, false
-		}
-	}
-	return e.probe(c[0], c[1], c[2])
 }
 
 // meeting looks at where two fronts meet between two cells: in their middle and along their sides, where the body may end.

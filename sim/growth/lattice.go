@@ -2,6 +2,7 @@ package growth
 
 import (
 	"math/bits"
+	"slices"
 
 	"onegrain/sim/body"
 )
@@ -96,29 +97,34 @@ func (l *lattice) coordinates(cell uint32) (x, y, z int) {
 func (l *lattice) fillNear() {
 	for c := uint32(0); c < 64; c++ {
 		x, y, z := l.place(c)
-		for dz := -l.rim[2]; dz <= l.rim[2]; dz++ {
-			for dy := -l.rim[1]; dy <= l.rim[1]; dy++ {
-				for dx := -l.rim[0]; dx <= l.rim[0]; dx++ {
-					if dx != 0 || dy != 0 || dz != 0 {
-						l.addNear(c, x+dx, y+dy, z+dz)
-					}
-				}
+		l.eachStep(func(i, j, k int) {
+			if i != 0 || j != 0 || k != 0 {
+				l.addNear(c, x+i, y+j, z+k)
+			}
+		})
+	}
+}
+
+// eachStep visits the steps to a block or cell itself and to those round it.
+func (l *lattice) eachStep(visit func(i, j, k int)) {
+	for k := -l.rim[2]; k <= l.rim[2]; k++ {
+		for j := -l.rim[1]; j <= l.rim[1]; j++ {
+			for i := -l.rim[0]; i <= l.rim[0]; i++ {
+				visit(i, j, k)
 			}
 		}
 	}
 }
 
 func (l *lattice) addNear(c uint32, x, y, z int) {
-	sx, sy, sz := x>>l.shift[0], y>>l.shift[1], z>>l.shift[2]
-	bit := uint64(1) << uint(x-sx<<l.shift[0]+(y-sy<<l.shift[1])<<l.shift[0]+(z-sz<<l.shift[2])<<(l.shift[0]+l.shift[1]))
-	d := int32((sz*l.count[1]+sy)*l.count[0] + sx)
-	for i := range l.near[c] {
-		if l.near[c][i].block == d {
-			l.near[c][i].mask |= bit
-			return
-		}
+	u := l.number(x, y, z)
+	bit, d := uint64(1)<<(u&63), int32(u>>6)-int32(l.number(0, 0, 0)>>6)
+	i := slices.IndexFunc(l.near[c], func(g group) bool { return g.block == d })
+	if i < 0 {
+		step := [3]int8{int8(x >> l.shift[0]), int8(y >> l.shift[1]), int8(z >> l.shift[2])}
+		i, l.near[c] = len(l.near[c]), append(l.near[c], group{block: d, step: step})
 	}
-	l.near[c] = append(l.near[c], group{block: d, step: [3]int8{int8(sx), int8(sy), int8(sz)}, mask: bit})
+	l.near[c][i].mask |= bit
 }
 
 // fillLines notes which cache lines, of eight cells, a group touches.
@@ -145,11 +151,10 @@ func (l *lattice) fillBody() {
 			for x := 0; x < g.N[0]; x += edge[0] {
 				b := l.number(x, y, z) >> 6
 				in, hole := l.pattern(x, y, z)
-				l.in[b] = in
 				if hole != 0 && l.hole == nil {
 					l.hole = make([]uint64, l.size())
 				}
-				if hole != 0 {
+				if l.in[b] = in; hole != 0 {
 					l.hole[b] = hole
 				}
 			}

@@ -97,13 +97,7 @@ func newLocal(sp *Space, bucket float64) *local {
 
 // eachRound visits a block and those round it.
 func (l *lattice) eachRound(b uint32, visit func(n uint32)) {
-	for z := -l.rim[2]; z <= l.rim[2]; z++ {
-		for y := -l.rim[1]; y <= l.rim[1]; y++ {
-			for x := -l.rim[0]; x <= l.rim[0]; x++ {
-				visit(uint32(int(b) + (z*l.count[1]+y)*l.count[0] + x))
-			}
-		}
-	}
+	l.eachStep(func(i, j, k int) { visit(uint32(int(b) + (k*l.count[1]+j)*l.count[0] + i)) })
 }
 
 // pageOf is the page of a block, made when first needed.

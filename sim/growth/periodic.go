@@ -35,61 +35,45 @@ func (l *lattice) wrap(b uint32, step [3]int8) (uint32, [3]int8) {
 // offerAcross offers a cell met beyond a face to the image of box id.
 func (s *front) offerAcross(c *candidate, id uint32, now float32) {
 	b := &s.boxes[id]
-	for a := range c.shift {
-		c.shift[a] += s.imageOf(b)[a]
+	shift := c.shift
+	for a, d := range s.shifts[b.frame] {
+		shift[a] += d
 	}
-	frame := s.imageFrame(b.grain, c.shift)
-	if b.root {
-		s.offer(c, s.imageRoot(b.own, frame), now)
+	root, image := b.root, s.imageOf(b.grain, shift)
+	if root {
+		s.offer(c, image, now)
 		return
 	}
 	n := s.newBox(id)
-	s.boxes[n].frame = frame
+	s.boxes[n].frame = s.boxes[image].frame
 	s.offer(c, n, now)
 	s.release(n)
 }
 
-// imageOf is the shift of a box's frame.
-func (s *front) imageOf(b *box) [3]int8 { return s.shifts[b.frame] }
-
-// imageFrame is the frame of a grain's image, made when first met.
-func (s *front) imageFrame(grain int32, shift [3]int8) int32 {
+// imageOf is the root box of a grain's image, made when first met.
+func (s *front) imageOf(grain int32, shift [3]int8) uint32 {
+	own := s.grains[grain].box
 	if shift == [3]int8{} {
-		return s.boxes[s.grains[grain].box].frame
-	}
-	k := image{grain, shift}
-	if f, ok := s.images[k]; ok {
-		return f
-	}
-	r := &s.grains[grain].root
-	at := r.At
-	for a, n := range s.grid.N {
-		at[a] -= float64(int(shift[a]) * n)
-	}
-	s.addFrame(newFrame(r.Axes, at), shift)
-	if s.images == nil {
-		s.images = map[image]int32{}
-	}
-	s.images[k] = int32(len(s.frames) - 1)
-	return s.images[k]
-}
-
-// imageRoot is the root box of an image.
-func (s *front) imageRoot(own uint32, frame int32) uint32 {
-	if s.boxes[own].frame == frame {
 		return own
 	}
-	if id, ok := s.imageRoots[frame]; ok {
-		return id
+	k := image{grain, shift}
+	id, ok := s.images[k]
+	if !ok {
+		r := &s.grains[grain].root
+		at := r.At
+		for a, n := range s.grid.N {
+			at[a] -= float64(int(shift[a]) * n)
+		}
+		b := s.boxes[own]
+		b.frame, id = int32(len(s.frames)), uint32(len(s.boxes))
+		s.addFrame(newFrame(r.Axes, at), shift)
+		s.boxes = append(s.boxes, b)
+		if s.images == nil {
+			s.images = map[image]uint32{}
+		}
+		s.images[k] = id
 	}
-	b := s.boxes[own]
-	b.frame = frame
-	s.boxes = append(s.boxes, b)
-	if s.imageRoots == nil {
-		s.imageRoots = map[int32]uint32{}
-	}
-	s.imageRoots[frame] = uint32(len(s.boxes) - 1)
-	return s.imageRoots[frame]
+	return id
 }
 
 func (s *front) addFrame(f frame, shift [3]int8) {

@@ -11,28 +11,18 @@ type probe struct {
 	normal        [3]float64
 }
 
-// probe of a solid cell; false for one that is not of the body.
+// probe of a solid cell; false for one that is not of the body. The cell may lie next to the grid.
 func (f *Field) probe(x, y, z int) (p probe, ok bool) {
 	s := f.front
-	u := s.number(x, y, z)
-	if s.in[u>>6]>>(u&63)&1 == 0 {
-		return p, false
-	}
-	p = probe{at: [3]float64{float64(x), float64(y), float64(z)}, cell: [3]int{x, y, z}}
-	if id, ok := s.certified(u >> 6); ok {
-		t, sector := s.arrivalAt(u, x, y, z, id)
-		p.key, p.grain, p.sector = float64(t), uint32(s.boxes[id].grain), sector
-	} else {
-		c := s.cells[u]
-		p.key, p.grain, p.sector = float64(c.key), c.owner>>3, c.owner&7
-	}
-	if p.sector != sectorSeed {
+	key, grain, sector, ok := s.capturedBy(s.number(x, y, z))
+	p = probe{at: [3]float64{float64(x), float64(y), float64(z)}, cell: [3]int{x, y, z}, key: float64(key), grain: grain, sector: sector}
+	if ok && sector != sectorSeed {
 		axes := &s.frames[s.boxes[s.grains[p.grain].box].frame].axes
 		for a := range p.normal {
 			p.normal[a] = float64(1-2*int(p.sector&1)) * axes[3*int(p.sector/2)+a]
 		}
 	}
-	return p, true
+	return p, ok
 }
 
 // later is the key at which the face that captured a cell has gone d cells on.

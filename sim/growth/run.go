@@ -1,8 +1,6 @@
 package growth
 
-import (
-	"math"
-)
+import "math"
 
 // run is the order of events: cells from the queue, certified blocks that begin to claim their surroundings, nuclei.
 type run struct {
@@ -191,16 +189,5 @@ func (r *run) fullBy() float64 {
 	if r.left > 0 {
 		return math.Inf(1)
 	}
-	c := &certifier{front: r.front}
-	last := r.last
-	for b := range r.blocks {
-		if id := r.blocks[b].proof; id != 0 {
-			_, late := c.bounds(c.spanAt(uint32(b)), id-1)
-			last = larger(last, late)
-		}
-	}
-	if last > r.clock.end {
-		return math.Inf(1)
-	}
-	return last
+	return larger(r.last, r.lastOf(func(b int) (id uint32, ok bool) { return r.blocks[b].proof - 1, r.blocks[b].proof != 0 }))
 }

@@ -62,7 +62,7 @@ func (sp *Space) grow(seeds []Root, nuclei func() (Root, bool), o options) (f *F
 	if o.certify {
 		r.last = s.certify()
 	}
-	r.sleeping = s.border()
+	r.sleeping = s.sleepers()
 	r.left -= s.certifiedCells()
 	if r.left > 0 && s.cells == nil {
 		s.cells = make([]cell, s.size()*64)

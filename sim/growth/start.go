@@ -1,8 +1,6 @@
 package growth
 
-import (
-	"math"
-)
+import "math"
 
 // Root is the start of a grain: a seed, or a nucleus with zero half widths.
 type Root struct {
@@ -67,11 +65,11 @@ func (s *front) start(g int) bool {
 
 // certain tells whether a nucleus is known to be a grain: its own cell is certified for it.
 func (s *front) certain(g *grain) bool {
-	b := &s.blocks[g.home>>6]
-	if b.known>>(g.home&63)&1 == 0 {
+	if s.blocks[g.home>>6].known>>(g.home&63)&1 == 0 {
 		return false
 	}
-	return b.proof == g.box+1 || (b.proof == 0 && s.grains[s.cells[g.home].owner>>3].box == g.box)
+	_, grain, _, _ := s.capturedBy(g.home)
+	return s.grains[grain].box == g.box
 }
 
 func (s *front) startNucleus(gr *grain, key float32) bool {

@@ -6,8 +6,8 @@ import (
 	"slices"
 )
 
-// border lists the blocks with certified cells that have to claim others, by the earliest key at which they may.
-func (s *front) border() []uint64 {
+// sleepers lists the blocks with certified cells that have to claim others, by the earliest key at which they may.
+func (s *front) sleepers() []uint64 {
 	c := &certifier{front: s}
 	var list []uint64
 	for b := range s.blocks {
@@ -30,17 +30,9 @@ func (s *front) border() []uint64 {
 }
 
 // besideLiquid tells whether a block or one beside it has cells that are not certified.
-func (s *front) besideLiquid(b uint32) bool {
-	for z := -s.rim[2]; z <= s.rim[2]; z++ {
-		for y := -s.rim[1]; y <= s.rim[1]; y++ {
-			for x := -s.rim[0]; x <= s.rim[0]; x++ {
-				if n := &s.blocks[int(b)+(z*s.count[1]+y)*s.count[0]+x]; n.in&^n.known != 0 {
-					return true
-				}
-			}
-		}
-	}
-	return false
+func (s *front) besideLiquid(b uint32) (found bool) {
+	s.eachRound(b, func(n uint32) { found = found || s.blocks[n].in&^s.blocks[n].known != 0 })
+	return found
 }
 
 // wake queues the certified cells of a block that have a neighbour which is not.
@@ -52,12 +44,7 @@ func (s *front) wake(b uint32) {
 		for i := range near {
 			if n := &s.blocks[int32(b)+near[i].block]; near[i].mask&n.in&^n.known != 0 {
 				u := b<<6 | c
-				t := float32(0)
-				if p.proof != 0 {
-					t, _ = s.arrival(u, p.proof-1)
-				} else {
-					t = s.cells[u].key
-				}
+				t, _, _, _ := s.capturedBy(u)
 				if float64(t) <= s.clock.end {
 					s.queue.push(t, u)
 				}
