@@ -83,7 +83,7 @@ func (g *design) keys() []string {
 
 // branches tells whether a varied value can decide which other keys apply; numbers cannot, only their being there.
 func (g *design) branches() bool {
-	return slices.ContainsFunc(g.axes, func(a axis) bool { return a.field.Kind == strict.Text || a.field.Kind == strict.Flag })
+	return slices.ContainsFunc(g.axes, func(a axis) bool { return holds[string](a.field) || holds[bool](a.field) })
 }
 
 // readDesign checks the [design] against its axes.
@@ -189,11 +189,11 @@ func (g *design) row(cells []string, order []int) (values []any, wanted string) 
 	for k, a := range g.axes {
 		cell := strings.TrimSpace(cells[order[k]])
 		var raw any = cell
-		if n, err := strconv.ParseInt(cell, 10, 64); err == nil && a.field.Kind != strict.Text {
+		if n, err := strconv.ParseInt(cell, 10, 64); err == nil && !holds[string](a.field) {
 			raw = n
-		} else if x, err := strconv.ParseFloat(cell, 64); err == nil && a.field.Kind != strict.Text {
+		} else if x, err := strconv.ParseFloat(cell, 64); err == nil && !holds[string](a.field) {
 			raw = x
-		} else if b, err := strconv.ParseBool(cell); err == nil && a.field.Kind == strict.Flag {
+		} else if b, err := strconv.ParseBool(cell); err == nil && holds[bool](a.field) {
 			raw = b
 		}
 		v, wanted, _ := a.field.Take(a.key, raw)

@@ -15,12 +15,18 @@ type Magnet struct {
 // magnetFields are the keys of [magnet]. The defaults of the boundary law are those of analysis/magnet (a test of the commands
 // compares them); 100 A/mm² is a round value for melt-grown bodies at 77 K, whose measured ones lie between 100 and 400.
 func magnetFields() []strict.Field {
+	own := strict.Is("body.plane", "ab").And(strict.Without("body.thickness_mm"))
 	return []strict.Field{
-		{Key: "magnet.critical_current_A_per_mm2", Kind: strict.Number, Unit: "A/mm²", Range: "[0.001, 1000000]", Default: 100.0, Means: "critical current density within a grain, the same everywhere and at every field"},
-		{Key: "magnet.height_above_mm", Kind: strict.Number, Unit: "mm", Range: "[0, 1000]", Default: 0.5, Means: "height of the map of the trapped field above the top face"},
-		{Key: "magnet.thickness_mm", Kind: strict.Number, Unit: "mm", Range: "(0, 1000]", Default: 10.0, When: "body.plane=ab & body.thickness_mm=", Means: "thickness that a body in a plane is taken to have as a magnet where body.thickness_mm does not say it"},
-		{Key: "magnet.boundary_threshold_deg", Kind: strict.Number, Unit: "°", Range: "[0, 98.43]", Default: 3.0, Means: "a boundary passes all of the current up to this disorientation"},
-		{Key: "magnet.boundary_decay_deg", Kind: strict.Number, Unit: "°", Range: "[0.1, 1000]", Default: 5.3, Means: "above it exp(-(angle - threshold) / this) of the current"},
+		strict.Number("magnet.critical_current_A_per_mm2", strict.Between(0.001, 1000000),
+			"critical current density within a grain, the same everywhere and at every field").Or(100.0),
+		strict.Number("magnet.height_above_mm", strict.Between(0, 1000),
+			"height of the map of the trapped field above the top face").Or(0.5),
+		strict.Number("magnet.thickness_mm", strict.Above(0).UpTo(1000), "thickness that a body in a plane is taken to have "+
+			"as a magnet where body.thickness_mm does not say it").Beside(own).Or(10.0),
+		strict.Number("magnet.boundary_threshold_deg", strict.Between(0, 98.43),
+			"a boundary passes all of the current up to this disorientation").Or(3.0),
+		strict.Number("magnet.boundary_decay_deg", strict.Between(0.1, 1000),
+			"above it exp(-(angle - threshold) / this) of the current").Or(5.3),
 	}
 }
 

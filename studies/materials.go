@@ -26,7 +26,7 @@ func takeFrom(d *strict.Document) strict.Problems {
 		}
 		return nil
 	}
-	row := strict.Field{Kind: strict.Text, Choices: names}
+	row := strict.Text(key, "", names...)
 	_, wanted, hint := row.Take(key, d.Text(key))
 	if hint == "" {
 		hint = "see `onegrain materials`"

@@ -27,21 +27,9 @@ type Column struct {
 func (s *Study) Columns() []Column {
 	out := make([]Column, len(s.design.axes))
 	for k, a := range s.design.axes {
-		out[k] = Column{Name: a.name, Unit: a.field.Unit, Means: a.means(), Kind: zero(a.field.Kind)}
+		out[k] = Column{Name: a.name, Unit: a.field.Unit, Means: a.means(), Kind: a.field.Like}
 	}
 	return out
-}
-
-func zero(k strict.Kind) any {
-	switch k {
-	case strict.Text:
-		return ""
-	case strict.Flag:
-		return false
-	case strict.Whole:
-		return int64(0)
-	}
-	return float64(0)
 }
 
 // Cases is the number of cases.

@@ -129,7 +129,7 @@ func (g *design) places(i int) string {
 func (g *design) findTwins() map[string][]int {
 	listed := 0
 	for _, a := range g.axes {
-		if len(a.values) > 0 || a.field.Kind == strict.Whole {
+		if len(a.values) > 0 || holds[int64](a.field) {
 			listed++
 		}
 	}
@@ -188,14 +188,14 @@ func (a *axis) along(u float64) any {
 		return a.values[min(n-1, int(u*float64(n)))]
 	}
 	from, to := a.from, a.to
-	if a.field.Kind == strict.Whole {
+	if holds[int64](a.field) {
 		from, to = min(from, to), max(from, to)+1
 	}
 	x := from + float64((to-from)*u)
 	if a.log {
 		x = from * number.Pow(to/from, u)
 	}
-	if a.field.Kind == strict.Whole {
+	if holds[int64](a.field) {
 		return int64(min(math.Floor(x), to-1))
 	}
 	return decimal(x)

@@ -10,6 +10,7 @@ import (
 	"onegrain/studies/border"
 	"onegrain/studies/column"
 	"onegrain/studies/strict"
+	"onegrain/studies/unit"
 )
 
 // axis is one [[vary]]: a key, the column it makes, and the values it takes (none in a table design, where a file has them, and
@@ -118,10 +119,10 @@ func variable(d *strict.Document, s strict.Schema, a axis) (*strict.Field, *stri
 	} else if ok {
 		return bad(fmt.Sprintf("there are %d [[%s]]", n, array), "they count from 1")
 	}
-	if field.Kind == strict.Numbers && element == 0 {
+	if holds[[]float64](field) && element == 0 {
 		return bad("a list cannot be varied as a whole", "vary one number of it, as "+a.key+".1")
 	}
-	if field.Kind == strict.Numbers && element > max(field.Count[1], len(d.Numbers(strings.TrimSuffix(a.key, fmt.Sprintf(".%d", element))))) {
+	if holds[[]float64](field) && element > max(field.Most, len(d.Numbers(strings.TrimSuffix(a.key, fmt.Sprintf(".%d", element))))) {
 		return bad("the list has no such number", "they count from 1")
 	}
 	return field, nil
@@ -155,7 +156,7 @@ func beyond(d *strict.Document, key string) (array string, n int, yes bool) {
 // checkName refuses columns that readers of the tables could not tell apart or use.
 func checkName(d *strict.Document, a axis, f *strict.Field) *strict.Problem {
 	var p strict.Problem
-	switch unit := unitOf(f.Key); {
+	switch unit := unit.Of(f.Key).Ending; {
 	case !isColumn(a.name):
 		p = d.Problem(nameKey(d, a.at), fmt.Sprintf("the column name %q: wanted letters, digits and _, a letter first, at most 64", a.name), "")
 	case taken(a.name):
@@ -178,14 +179,10 @@ func isColumn(name string) bool {
 	return name != "" && len(name) <= 64
 }
 
-// unitOf is the ending of a key that names its unit, empty for none.
-func unitOf(key string) string {
-	for _, unit := range []string{"_K_per_h", "_K_per_mm", "_mm_per_h", "_per_mm3_h", "_per_mm2_h", "_per_mm3", "_per_mm2", "_K3", "_mm", "_deg", "_h", "_K", "_C"} {
-		if strings.HasSuffix(key, unit) {
-			return unit
-		}
-	}
-	return ""
+// holds tells whether values of a field have a type.
+func holds[T any](f *strict.Field) bool {
+	_, is := f.Like.(T)
+	return is
 }
 
 // graded lists the values of an axis.
@@ -259,7 +256,7 @@ func badRange(d *strict.Document, a *axis) strict.Problems {
 		return strict.Problems{d.Problem(a.at+key, wanted, hint)}
 	}
 	switch {
-	case a.field.Kind == strict.Text || a.field.Kind == strict.Flag:
+	case holds[string](a.field) || holds[bool](a.field):
 		return bad(".from", "the key "+a.key+" takes no number", "write values = […]")
 	case a.from == a.to:
 		return bad(".to", "from and to are equal", "write values = […] for a single one")
@@ -277,7 +274,7 @@ func decimal(x float64) float64 {
 
 // whole turns a whole number into the type that Whole keys take.
 func whole(f *strict.Field, x float64) any {
-	if f.Kind == strict.Whole && x == math.Floor(x) {
+	if holds[int64](f) && x == math.Floor(x) {
 		return int64(x)
 	}
 	return x

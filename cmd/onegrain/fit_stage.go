@@ -11,33 +11,28 @@ import (
 
 // logbook are the columns of a sheet of furnace runs. One sheet may serve both fits: each leaves alone what belongs to the other.
 func logbook() strict.Schema {
-	number := func(key, unit, limits, means string) strict.Field {
-		return strict.Field{Key: key, Kind: strict.Number, Unit: unit, Range: limits, Means: means}
-	}
-	word := func(key, means string, choices ...string) strict.Field {
-		return strict.Field{Key: key, Kind: strict.Text, Choices: choices, Means: means}
-	}
+	from, kelvin, celsius := strict.Between, strict.Between(-500, 500), strict.Between(0, 2000)
 	return strict.Schema{
-		word("run", "name of the run"),
-		word("note", "whatever should be remembered"),
-		number("hours", "h", "[0.001, 100000]", "length of the stage"),
-		number("undercooling_K", "K", "[-500, 500]", "held at this undercooling"),
-		number("start_undercooling_K", "K", "[-500, 500]", "cooled evenly from this undercooling"),
-		number("end_undercooling_K", "K", "[-500, 500]", "to this one"),
-		number("temperature_C", "°C", "[0, 2000]", "held at this temperature"),
-		number("start_C", "°C", "[0, 2000]", "cooled evenly from this temperature"),
-		number("end_C", "°C", "[0, 2000]", "to this one"),
-		number("grown_mm", "mm", "[0, 1000]", "how far one face advanced"),
-		number("width_mm", "mm", "[0, 1000]", "width of the grain along a"),
-		number("seed_mm", "mm", "[0, 1000]", "width of its seed"),
-		word("face", "which face grew", "a", "c"),
-		number("volume_mm3", "mm³", "[1e-6, 1e12]", "liquid"),
-		number("area_mm2", "mm²", "[1e-6, 1e12]", "wetted surface"),
-		word("place", "where strays were looked for", "melt", "top", "side", "bottom"),
-		number("strays", "", "[0, 1000000]", "strays counted"),
-		word("stray_seen", "whether there was any", "yes", "no"),
-		number("first_stray_undercooling_K", "K", "[-500, 500]", "undercooling at which the first one came"),
-		number("first_stray_h", "h", "[0, 100000]", "hours from the start of the stage until then"),
+		strict.Text("run", "name of the run"),
+		strict.Text("note", "whatever should be remembered"),
+		strict.Number("hours", from(0.001, 100000), "length of the stage").In("h"),
+		strict.Number("undercooling_K", kelvin, "held at this undercooling"),
+		strict.Number("start_undercooling_K", kelvin, "cooled evenly from this undercooling"),
+		strict.Number("end_undercooling_K", kelvin, "to this one"),
+		strict.Number("temperature_C", celsius, "held at this temperature"),
+		strict.Number("start_C", celsius, "cooled evenly from this temperature"),
+		strict.Number("end_C", celsius, "to this one"),
+		strict.Number("grown_mm", from(0, 1000), "how far one face advanced"),
+		strict.Number("width_mm", from(0, 1000), "width of the grain along a"),
+		strict.Number("seed_mm", from(0, 1000), "width of its seed"),
+		strict.Text("face", "which face grew", "a", "c"),
+		strict.Number("volume_mm3", from(1e-6, 1e12), "liquid"),
+		strict.Number("area_mm2", from(1e-6, 1e12), "wetted surface"),
+		strict.Text("place", "where strays were looked for", "melt", "top", "side", "bottom"),
+		strict.Number("strays", from(0, 1000000), "strays counted"),
+		strict.Text("stray_seen", "whether there was any", "yes", "no"),
+		strict.Number("first_stray_undercooling_K", kelvin, "undercooling at which the first one came"),
+		strict.Number("first_stray_h", from(0, 100000), "hours from the start of the stage until then"),
 	}
 }
 

@@ -261,22 +261,6 @@ func TestGridsAreShared(t *testing.T) {
 	}
 }
 
-// Every law named in the tables of keys has a Go type, and the other way round.
-func TestLawsHaveTypes(t *testing.T) {
-	for _, f := range Fields() {
-		if !strings.HasSuffix(f.Key, ".law") {
-			continue
-		}
-		for _, name := range f.Choices {
-			_, growth := growthLaws()[name]
-			_, nuclei := nucleationLaws()[name]
-			if strings.HasPrefix(f.Key, "material") && !growth || strings.HasPrefix(f.Key, "nucleation") && !nuclei && name != "none" {
-				t.Errorf("%s = %q has no type", f.Key, name)
-			}
-		}
-	}
-}
-
 // Every base study of the invalid ones converts; what they check in detail stands there.
 func TestPlanes(t *testing.T) {
 	for name, want := range map[string][3]int{"section": {100, 1, 30}, "above": {100, 100, 1}, "own": {48, 1, 16}} {

@@ -6,6 +6,7 @@ import (
 	"onegrain/sim"
 	"onegrain/sim/body"
 	"onegrain/sim/furnace"
+	"onegrain/studies/laws"
 	"onegrain/studies/strict"
 )
 
@@ -60,13 +61,13 @@ func (c *Converter) Draft(d *strict.Document) (*Draft, strict.Problems) {
 	var p strict.Problems
 	seeds, p := layOut(d)
 	add(p)
-	t.Case.GrowthA, p = growthLaw(d, "material.growth_a")
+	t.Case.GrowthA, p = laws.Growth(d, "material.growth_a.")
 	add(p)
-	t.Case.GrowthC, p = growthLaw(d, "material.growth_c")
+	t.Case.GrowthC, p = laws.Growth(d, "material.growth_c.")
 	add(p)
-	t.Case.Nuclei, p = nuclei(d)
+	t.Case.Nuclei, p = laws.Nuclei(d)
 	add(p)
-	t.Warnings = append(t.Warnings, thinSurfaces(d, &t.Case.Nuclei)...)
+	t.Warnings = append(t.Warnings, laws.ThinSurfaces(d, t.Case.Nuclei)...)
 	for _, seed := range seeds {
 		t.Case.Seeds, t.SeedTables = append(t.Case.Seeds, seed.Seed), append(t.SeedTables, seed.path)
 	}
@@ -141,17 +142,11 @@ func (c *Converter) grid(d *strict.Document) (*body.Grid, error) {
 
 // canSolidify refuses a case in which nothing could ever grow.
 func canSolidify(d *strict.Document, c *sim.Case) strict.Problems {
-	if len(c.Seeds) > 0 || strays(c) || !d.Has("nucleation.melt.law") { // a missing law was reported
+	if len(c.Seeds) > 0 || laws.Any(c.Nuclei) || !d.Has("nucleation.melt.law") { // a missing law was reported
 		return nil
 	}
 	return strict.Problems{d.Problem("nucleation.melt.law", "without a seed and without nucleation the body can never become solid", "add a [[seed]] or a nucleation law")}
 }
 
-// strays tells whether there is any spontaneous nucleation.
-func strays(c *sim.Case) bool {
-	n := c.Nuclei
-	return n.Melt != nil || n.Top != nil || n.Side != nil || n.Bottom != nil
-}
-
 // NoDice tells whether all replicates of the case are the same: no spontaneous nucleation, no placing scatter.
-func (t *Draft) NoDice() bool { return !strays(&t.Case) && !t.Case.Scattered() }
+func (t *Draft) NoDice() bool { return !laws.Any(t.Case.Nuclei) && !t.Case.Scattered() }

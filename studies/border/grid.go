@@ -6,6 +6,7 @@ import (
 
 	"onegrain/sim"
 	"onegrain/sim/body"
+	"onegrain/studies/laws"
 	"onegrain/studies/strict"
 )
 
@@ -40,7 +41,7 @@ func build(d *strict.Document, o *Outline) (*body.Grid, error) {
 // checkPieces refuses a body with a piece that nothing could ever solidify.
 func checkPieces(d *strict.Document, c *sim.Case) strict.Problems {
 	i, n := unseeded(c)
-	if i == 0 || n < 2 || strays(c) {
+	if i == 0 || n < 2 || laws.Any(c.Nuclei) {
 		return nil
 	}
 	wanted := fmt.Sprintf("the body is in %d pieces and piece %d has no seed, so it can never become solid", n, i)

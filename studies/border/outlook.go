@@ -5,7 +5,7 @@ import (
 
 	"onegrain/sim/furnace"
 	"onegrain/sim/kinetics"
-	"onegrain/sim/nucleation/rate"
+	"onegrain/studies/laws"
 )
 
 // Outlook is what a case comes to by estimate: what time and memory depend on, without growing it.
@@ -135,12 +135,11 @@ func (w *walk) piece(from, to furnace.Knot) {
 // ahead is where the slabs stand after a step, and what has started in it.
 func (w *walk) ahead(u, v, hours float64) (next []slab, strays, free float64) {
 	next = append(next, w.parts...)
-	laws := [4]rate.Law{w.Case.Nuclei.Melt, w.Case.Nuclei.Top, w.Case.Nuclei.Side, w.Case.Nuclei.Bottom}
 	for i := range next {
 		p := &next[i]
 		from, to := u-p.offset, v-p.offset
 		born := birth{a: p.a, c: p.c}
-		for k, law := range laws {
+		for k, law := range laws.Each(w.Case.Nuclei) {
 			if law != nil {
 				born.count += w.extents[k] * law.Expected(from, to, hours, p.peak)
 			}

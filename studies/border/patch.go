@@ -3,6 +3,7 @@ package border
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"onegrain/sim/number"
 	"onegrain/studies/strict"
@@ -111,7 +112,7 @@ func checkSeeds(d *strict.Document, s *shape, seeds []place) strict.Problems {
 // where is the key that places the seeds of a table.
 func where(d *strict.Document, path string) string {
 	for _, key := range []string{"radius_mm", "pitch_mm"} {
-		if d.Has(path + "." + key) {
+		if strings.HasPrefix(path, "seed_array.") && d.Has(path+"."+key) {
 			return key
 		}
 	}
@@ -160,7 +161,7 @@ func checkPlane(d *strict.Document, s *shape, p place, report func(path, key, wa
 		if p.AtMM[1] != 0 {
 			report(p.path, "at_mm", "in a vertical section (plane ac) all seeds lie at y = 0", "write [x, 0]")
 		}
-		if d.Text(p.path+".turn") == "radial" {
+		if strings.HasPrefix(p.path, "seed_array.") && d.Text(p.path+".turn") == "radial" {
 			report(p.path, "turn", "a vertical section (plane ac) knows no turn about the vertical", `take "parallel", or three dimensions`)
 		} else if p.TurnDeg != 0 {
 			report(p.path, "turn_deg", "a vertical section (plane ac) knows no turn about the vertical", "take 0, or three dimensions")

@@ -1,6 +1,8 @@
 // Package material holds the values of melts and crystals behind material.base of a study, each with its source and how sure it is.
 package material
 
+import "onegrain/studies/laws"
+
 // Property is one value of a material.
 type Property struct {
 	Key    string  // of a study, as "material.peritectic_C"
@@ -49,7 +51,7 @@ func value(key string, number float64, unit, source, sure string) Property {
 func power(face string, rate float64, rateSource, rateSure string, exponent float64, source, sure string) []Property {
 	at := "material.growth_" + face + "."
 	return []Property{
-		text(at+"law", "power", source, sure),
+		text(at+"law", laws.Power, source, sure),
 		value(at+"rate_at_10K_mm_per_h", rate, "mm/h", rateSource, rateSure),
 		value(at+"exponent", exponent, "", source, sure),
 	}
@@ -59,7 +61,7 @@ func power(face string, rate float64, rateSource, rateSure string, exponent floa
 func barrier(prefactor float64, prefactorSource, prefactorSure string, barrier float64, source, sure string) []Property {
 	at := "nucleation.melt."
 	return []Property{
-		text(at+"law", "barrier", source, sure),
+		text(at+"law", laws.Barrier, source, sure),
 		value(at+"prefactor_per_mm3_h", prefactor, "1/(mm³ h)", prefactorSource, prefactorSure),
 		value(at+"barrier_K3", barrier, "K³", source, sure),
 	}

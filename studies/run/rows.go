@@ -10,6 +10,7 @@ import (
 	"onegrain/studies"
 	"onegrain/studies/column"
 	"onegrain/studies/table"
+	"onegrain/studies/unit"
 )
 
 // record is what one replicate has to say: the rows of each table.
@@ -65,21 +66,9 @@ func varied(s *studies.Study) []column.Column {
 		case bool:
 			kind = column.Flag
 		}
-		out = append(out, column.Column{Name: c.Name, Kind: kind, Unit: ucum(c.Unit), Means: c.Means})
+		out = append(out, column.Column{Name: c.Name, Kind: kind, Unit: unit.Code(c.Unit), Means: c.Means})
 	}
 	return out
-}
-
-// ucum is the UCUM code of a unit as the study's keys write it.
-func ucum(unit string) string {
-	code, ok := map[string]string{
-		"": "1", "°": "deg", "°C": "Cel", "K³": "K3",
-		"1/(mm³ h)": "1/(mm3.h)", "1/(mm² h)": "1/(mm2.h)", "1/mm³": "1/mm3", "1/mm²": "1/mm2",
-	}[unit]
-	if !ok {
-		return unit
-	}
-	return code
 }
 
 // add takes a record and writes a part when enough have come together.

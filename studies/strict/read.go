@@ -3,6 +3,7 @@ package strict
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -13,6 +14,7 @@ import (
 // Read decodes a text against a schema. The document is usable even where there are problems: it holds what was right,
 // so that further checks can add to them. It is nil only where the syntax is wrong.
 func Read(file, text string, schema Schema) (*Document, Problems) {
+	schema.check()
 	if p := strange(file, text); p != nil {
 		return nil, Problems{*p}
 	}
@@ -20,7 +22,8 @@ func Read(file, text string, schema Schema) (*Document, Problems) {
 	if _, err := toml.Decode(text, &decoded); err != nil {
 		return nil, schema.syntax(file, text, err)
 	}
-	d := &Document{file: file, schema: schema, lines: lines(text), values: map[string]any{}, counts: map[string]int{}, fields: map[string]*Field{}}
+	d := &Document{file: file, schema: schema, lines: lines(text),
+		values: map[string]any{}, counts: map[string]int{}, fields: map[string]*Field{}}
 	r := &reader{Document: d}
 	r.walk("", decoded)
 	for i := range schema {
@@ -37,7 +40,7 @@ type reader struct {
 }
 
 func (r *reader) report(path string, value any, wanted, hint string) {
-	r.found = append(r.found, Problem{File: r.file, Line: r.Line(path), Key: path, Value: written(value), Wanted: wanted, Hint: hint})
+	r.found = append(r.found, Problem{r.file, r.Line(path), path, written(value), wanted, hint})
 }
 
 func (r *reader) walk(path string, value any) {
@@ -100,7 +103,7 @@ func (r *reader) leaf(path string, value any) {
 		r.report(path, value, "unknown key", hint)
 		return
 	}
-	typed, wanted, hint := f.take(value)
+	typed, wanted, hint := f.Take(path, value)
 	if wanted != "" {
 		r.report(path, value, wanted, hint)
 		return
@@ -108,58 +111,50 @@ func (r *reader) leaf(path string, value any) {
 	r.values[path] = typed
 }
 
-// Take checks a value for a path of this field and gives it the type that the document keeps: float64, int64, string,
-// bool, []float64 or []any. A path that names one number of a list takes a number. Wanted is empty where all is well.
+// Take checks a value for a path of this field and gives it the type that the document keeps: float64, int64,
+// string, bool, []float64 or []any. A path that names one number of a list takes a number. Wanted is empty
+// where all is well.
 func (f *Field) Take(path string, value any) (typed any, wanted, hint string) {
-	one := *f
-	if f.Kind == Numbers && pattern(path) == f.Key+".#" {
-		one.Kind, one.Count = Number, [2]int{}
+	if _, list := f.Like.([]float64); list && pattern(path) == f.Key+".#" {
+		f = f.one()
 	}
-	return one.take(value)
-}
-
-// take turns a decoded value into the one the document keeps; wanted is empty where all is well.
-func (f *Field) take(value any) (typed any, wanted, hint string) {
-	switch f.Kind {
-	case Text:
-		return f.text(value)
-	case Flag:
+	switch f.Like.(type) {
+	case string:
+		typed, hint = f.text(value)
+	case bool:
 		if v, ok := value.(bool); ok {
 			return v, "", ""
 		}
-		return nil, f.Wanted(), "write true or false without quotes"
-	case Numbers:
-		return f.numbers(value)
-	case List:
-		return f.list(value)
+		hint = "write true or false without quotes"
+	case []float64, []any:
+		typed, hint = f.list(value)
+	default:
+		typed, hint = f.number(value)
 	}
-	return f.number(value)
+	if typed == nil {
+		return nil, f.Wanted(), hint
+	}
+	return typed, "", ""
 }
 
-func (f *Field) text(value any) (typed any, wanted, hint string) {
+// text takes a text; like number and list it gives nil and perhaps a hint where the value is wrong.
+func (f *Field) text(value any) (typed any, hint string) {
 	v, ok := value.(string)
-	if !ok {
-		return nil, f.Wanted(), "strings stand in quotes"
+	switch {
+	case !ok:
+		return nil, "strings stand in quotes"
+	case len(f.Choices) == 0 && v == "":
+		return nil, "it may not be empty"
+	case len(f.Choices) == 0 || slices.Contains(f.Choices, v):
+		return v, ""
 	}
-	if len(f.Choices) == 0 {
-		if v == "" {
-			return nil, f.Wanted(), "it may not be empty"
-		}
-		return v, "", ""
-	}
-	best, least := "", len(v)/2+1
+	least := len(v)/2 + 1
 	for _, c := range f.Choices {
-		if c == v {
-			return v, "", ""
-		}
 		if d := distance(letters(v), letters(c)); d < least {
-			best, least = c, d
+			least, hint = d, "did you mean "+strconv.Quote(c)+"?"
 		}
 	}
-	if best != "" {
-		hint = "did you mean " + strconv.Quote(best) + "?"
-	}
-	return nil, f.Wanted(), hint
+	return nil, hint
 }
 
 // letters is a word without what people spell this way and that: capitals, spaces, hyphens, commas.
@@ -172,76 +167,70 @@ func letters(word string) string {
 	}, word)
 }
 
-func (f *Field) number(value any) (typed any, wanted, hint string) {
-	var x float64
+func (f *Field) number(value any) (typed any, hint string) {
+	_, whole := f.Like.(int64)
 	switch v := value.(type) {
 	case int64:
-		x, typed = float64(v), v
-	case float64:
-		x, typed = v, v
-		if f.Kind == Whole && within(f.Range, v) && v == math.Floor(v) {
-			return nil, f.Wanted(), "write it without a decimal point"
+		switch x := float64(v); {
+		case !f.Range.holds(x):
+			return nil, ""
+		case whole:
+			return v, ""
+		default:
+			return x, ""
 		}
+	case float64:
+		switch {
+		case math.IsNaN(v) || math.IsInf(v, 0):
+			return nil, "inf and nan are no quantities"
+		case whole && v == math.Floor(v) && f.Range.holds(v):
+			return nil, "write it without a decimal point"
+		case whole || !f.Range.holds(v):
+			return nil, ""
+		}
+		return v + 0, "" // +0 turns a negative zero into zero
 	case string:
-		hint := "write numbers without quotes"
-		if _, err := strconv.ParseFloat(strings.TrimSpace(v), 64); err != nil && f.Unit != "" && strings.ContainsAny(v, "0123456789") {
+		hint = "write numbers without quotes"
+		_, err := strconv.ParseFloat(strings.TrimSpace(v), 64)
+		if err != nil && f.Unit != "" && strings.ContainsAny(v, "0123456789") {
 			hint += " and without their unit"
 		}
-		return nil, f.Wanted(), hint
-	default:
-		return nil, f.Wanted(), ""
 	}
-	_, whole := typed.(int64)
-	switch {
-	case math.IsNaN(x) || math.IsInf(x, 0):
-		return nil, f.Wanted(), "inf and nan are no quantities"
-	case f.Kind == Whole && !whole, !within(f.Range, x):
-		return nil, f.Wanted(), ""
-	case f.Kind == Whole:
-		return typed, "", ""
-	}
-	return x + 0, "", "" // +0 turns a negative zero into zero
+	return nil, hint
 }
 
-func (f *Field) numbers(value any) (typed any, wanted, hint string) {
+func (f *Field) list(value any) (typed any, hint string) {
 	items, ok := value.([]any)
-	if !ok {
-		return nil, f.Wanted(), "lists stand in [ ]"
-	}
-	if len(items) < f.Count[0] || f.Count[1] > 0 && len(items) > f.Count[1] {
-		hint := "it has " + strconv.Itoa(len(items))
-		if len(items) > 1 && len(items) == 2*f.Count[1] {
-			hint += fmt.Sprintf("; if these are decimal commas, write points: [%s.%s, …]", written(items[0]), written(items[1]))
+	_, mixed := f.Like.([]any)
+	switch n := len(items); {
+	case !ok:
+		return nil, "lists stand in [ ]"
+	case mixed && n < f.Least:
+		return nil, "it is empty"
+	case n < f.Least || f.Most > 0 && n > f.Most:
+		hint = "it has " + strconv.Itoa(n)
+		if n > 1 && n == 2*f.Most {
+			hint += fmt.Sprintf("; if these are decimal commas, write points: [%s.%s, …]",
+				written(items[0]), written(items[1]))
 		}
-		return nil, f.Wanted(), hint
+		return nil, hint
 	}
-	one := *f
-	one.Kind, one.Count = Number, [2]int{}
-	out := make([]float64, len(items))
+	numbers := make([]float64, len(items))
 	for i, item := range items {
-		v, wanted, _ := one.number(item)
-		if wanted != "" {
-			return nil, f.Wanted(), "number " + strconv.Itoa(i+1) + " is " + written(item)
+		if mixed {
+			switch item.(type) {
+			case int64, float64, string, bool:
+				continue
+			}
+			return nil, "element " + strconv.Itoa(i+1) + " is " + written(item)
 		}
-		out[i] = v.(float64)
-	}
-	return out, "", ""
-}
-
-func (f *Field) list(value any) (typed any, wanted, hint string) {
-	items, ok := value.([]any)
-	if !ok {
-		return nil, f.Wanted(), "lists stand in [ ]"
-	}
-	if len(items) < f.Count[0] {
-		return nil, f.Wanted(), "it is empty"
-	}
-	for i, item := range items {
-		switch item.(type) {
-		case int64, float64, string, bool:
-		default:
-			return nil, f.Wanted(), "element " + strconv.Itoa(i+1) + " is " + written(item)
+		v, _ := f.one().number(item)
+		if numbers[i], ok = v.(float64); !ok {
+			return nil, "number " + strconv.Itoa(i+1) + " is " + written(item)
 		}
 	}
-	return items, "", ""
+	if mixed {
+		return items, ""
+	}
+	return numbers, ""
 }

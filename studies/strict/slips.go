@@ -193,8 +193,7 @@ func (s Schema) blame(p *Problem, path string) {
 
 // opened is the table that the last header of some lines opens.
 func opened(rows []string) string {
-	s := &scanner{text: strings.Join(rows, "\n") + "\n", line: 1, counts: map[string]int{}, found: map[string]int{}}
-	return s.all()
+	return newScanner(strings.Join(rows, "\n")).all()
 }
 
 // twice says of a key or table where it stood before.

@@ -116,15 +116,16 @@ func TestDistance(t *testing.T) {
 }
 
 func sample() Schema {
+	flat := Is("shape", "disc").And(Is("plane", "ab").Not()).Or(Is("shape", "block").And(Without("plane")))
 	return Schema{
-		{Key: "title", Kind: Text},
-		{Key: "body.shape", Kind: Text, Choices: []string{"disc", "block"}, Needed: true},
-		{Key: "body.plane", Kind: Text, Choices: []string{"ab", "ac"}},
-		{Key: "body.height_mm", Kind: Number, Unit: "mm", Range: "(0, 10]", When: "shape=disc & plane!=ab || shape=block & plane=", Needed: true, Means: "height"},
-		{Key: "body.cells", Kind: Whole, Range: "[1, 9]", Default: int64(3)},
-		{Key: "seed.#.at_mm", Kind: Numbers, Count: [2]int{2, 2}, Default: []float64{0, 0}},
-		{Key: "seed.#.ok", Kind: Flag, Default: false},
-		{Key: "values", Kind: List, Count: [2]int{1, 0}},
+		Text("title", ""),
+		Text("body.shape", "", "disc", "block").Must(),
+		Text("body.plane", "", "ab", "ac"),
+		Number("body.height_mm", Above(0).UpTo(10), "height").Beside(flat).Must(),
+		Number("body.cells", Between(1, 9), "").Whole().Or(int64(3)),
+		Number("seed.#.at_mm", Range{}, "").List(2, 2).Or([]float64{0, 0}),
+		{Key: "seed.#.ok", Like: false, Default: false},
+		{Key: "values", Like: []any(nil), Least: 1},
 	}
 }
 
@@ -165,7 +166,7 @@ func TestDocument(t *testing.T) {
 		t.Fatal(found)
 	}
 	if d.Number("body.height_mm") != 5 || d.Whole("body.cells") != 3 || d.Number("body.cells") != 3 || d.Count("seed") != 2 || !d.Flag("seed.2.ok") || d.Flag("seed.1.ok") ||
-		d.Numbers("seed.1.at_mm")[1] != 2.5 || len(d.List("values")) != 2 || d.Text("title") != "x" || d.Has("body.plane") || d.Number("nothing") != 0 {
+		d.Numbers("seed.1.at_mm")[1] != 2.5 || len(d.List("values")) != 2 || d.Text("title") != "x" || d.Has("body.plane") {
 		t.Error("a value is not what was written")
 	}
 	e, found := d.With([]string{"seed.1.at_mm.2", "body.cells"}, []any{int64(7), int64(4)})
@@ -198,4 +199,45 @@ func TestProblemsInOrder(t *testing.T) {
 	if (Problems{}).Err() != nil {
 		t.Error("no problem is no error")
 	}
+}
+
+// A misspelt key in a lookup or in a condition is a fault of the program: it must not read as 0.
+func TestUnknownKeysPanic(t *testing.T) {
+	d, _ := Read("f", "[body]\nshape = 'disc'\nheight_mm = 5\n[[seed]]\nok = true", sample())
+	for what, look := range map[string]func(){
+		"number":    func() { d.Number("body.hieght_mm") },
+		"whole":     func() { d.Whole("body.cell") },
+		"text":      func() { d.Text("body.form") },
+		"flag":      func() { d.Flag("seed.1.okay") },
+		"numbers":   func() { d.Numbers("seed.1.at") },
+		"list":      func() { d.List("value") },
+		"has":       func() { d.Has("seed.ok") },
+		"refused":   func() { d.Refused("body.planes") },
+		"fill":      func() { d.Fill("body.hieght_mm", 1.0) },
+		"count":     func() { d.Count("seeds") },
+		"problem":   func() { d.Problem("body.hieght_mm", "", "") },
+		"condition": func() { Read("f", "", append(sample(), Text("body.x", "").Beside(Without("hieght_mm")))) },
+	} {
+		if !panics(look) {
+			t.Errorf("%s: a key that is not there is taken", what)
+		}
+	}
+	for what, look := range map[string]func(){
+		"absent":         func() { d.Number("body.cells") },
+		"a third seed":   func() { d.Flag("seed.3.ok") },
+		"a number":       func() { d.Has("seed.1.at_mm.2") },
+		"a table":        func() { d.Problem("seed.2", "", "") },
+		"tables":         func() { d.Refused("seed") },
+		"the whole body": func() { d.Problem("body", "", "") },
+	} {
+		if panics(look) {
+			t.Errorf("%s: panics", what)
+		}
+	}
+}
+
+func panics(f func()) (did bool) {
+	defer func() { did = recover() != nil }()
+	f()
+	return false
 }

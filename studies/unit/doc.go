@@ -1,0 +1,3 @@
+// Package unit holds the units of keys and columns in one table: the ending of a name, how people
+// write the unit, and its UCUM code. Every name of a quantity ends in its unit.
+package unit
