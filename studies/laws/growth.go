@@ -19,7 +19,8 @@ const (
 
 const undercooling = "undercooling_K" // of tables
 
-// law is what growth and nucleation laws have in common: a name and the keys that it needs, without their table.
+// law is what growth and nucleation laws have in common: a name and the keys that it needs, without
+// their table.
 type law struct {
 	name string
 	keys []strict.Field
@@ -50,7 +51,8 @@ func growthLaws() []growthLaw {
 	}
 }
 
-// Growth reads the growth law whose keys begin with at; it is nil where they are incomplete or wrong.
+// Growth reads the growth law whose keys begin with at; it is nil where they are incomplete or
+// wrong.
 func Growth(d *strict.Document, at string) (kinetics.Law, strict.Problems) {
 	for _, l := range growthLaws() {
 		if d.Text(at+"law") == l.name {
@@ -90,7 +92,8 @@ func (l law) at(at string) []strict.Field {
 	return out
 }
 
-// read makes a law after a look at its table, if it is one; the law is nil where a key is missing or wrong.
+// read makes a law after a look at its table, if it is one; the law is nil where a key is missing
+// or wrong.
 func read[L any](d *strict.Document, at, rates string, make func() (L, error)) (law L, found strict.Problems) {
 	if d.Text(at+"law") == Table {
 		x, y := d.Numbers(at+undercooling), d.Numbers(at+rates)
@@ -109,7 +112,8 @@ func read[L any](d *strict.Document, at, rates string, make func() (L, error)) (
 	return made, nil
 }
 
-// tableFault finds what makes a table of rates useless, and whether undercoolings (x) or rates (y) are to blame.
+// tableFault finds what makes a table of rates useless, and whether undercoolings (x) or rates (y)
+// are to blame.
 func tableFault(x, y []float64) (key, wanted, hint string) {
 	for i := 1; i < len(x); i++ {
 		if x[i] <= x[i-1] {

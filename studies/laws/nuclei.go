@@ -12,8 +12,8 @@ import (
 
 const kelvinAt0C = 273.15
 
-// nucleationLaw makes a law of nucleation of the document whose keys begin with at. Of the key that counts
-// it takes `units` times as many.
+// nucleationLaw makes a law of nucleation of the document whose keys begin with at. Of the key that
+// counts it takes `units` times as many.
 type nucleationLaw struct {
 	law
 	counts func(unit, text string) strict.Field // the key that counts per unit, "mm3" or "mm2"
@@ -25,13 +25,15 @@ func nucleationLaws() []nucleationLaw {
 		{law{Barrier, []strict.Field{
 			strict.Number("barrier_K3", strict.Above(0).UpTo(1e15), "rate = prefactor · exp(-barrier / (T ΔT²)), T in kelvin"),
 		}}, func(unit, text string) strict.Field {
-			return strict.Number("prefactor_per_"+unit+"_h", strict.Above(0).UpTo(1e30), "nuclei per "+text+" and hour at no barrier")
+			return strict.Number("prefactor_per_"+unit+"_h", strict.Above(0).UpTo(1e30),
+				"nuclei per "+text+" and hour at no barrier")
 		}, func(d *strict.Document, at, counts string, units float64) (rate.Law, error) {
 			return rate.Barrier{PrefactorPerUnitH: d.Number(counts) * units, BarrierK3: d.Number(at + "barrier_K3"),
 				PeritecticK: d.Number("material.peritectic_C") + kelvinAt0C}, nil
 		}},
 		{law{Sites, []strict.Field{
-			strict.Number("mean_undercooling_K", strict.Between(-500, 500), "mean of the undercoolings at which the sites start"),
+			strict.Number("mean_undercooling_K", strict.Between(-500, 500),
+				"mean of the undercoolings at which the sites start"),
 			strict.Number("spread_K", strict.Above(0).UpTo(500),
 				"standard deviation of the undercoolings at which the sites start"),
 		}}, func(unit, text string) strict.Field {
@@ -130,8 +132,8 @@ func Each(m nucleation.Model) [4]rate.Law { return [4]rate.Law{m.Melt, m.Top, m.
 // Any tells whether there is any spontaneous nucleation.
 func Any(m nucleation.Model) bool { return Each(m) != [4]rate.Law{} }
 
-// Nuclei reads the four nucleation laws and the orientation of what they start. A law is nil where its keys
-// are incomplete or wrong.
+// Nuclei reads the four nucleation laws and the orientation of what they start. A law is nil where
+// its keys are incomplete or wrong.
 func Nuclei(d *strict.Document) (nucleation.Model, strict.Problems) {
 	var m nucleation.Model
 	var found strict.Problems
@@ -172,7 +174,9 @@ func nucleationOf(d *strict.Document, origin string) (rate.Law, strict.Problems)
 	} else if origin == "melt" && thick > 0 { // the engine counts per mm³
 		units = 1 / thick
 	}
-	law, found := read(d, at, strings.TrimPrefix(counts, at), func() (rate.Law, error) { return l.make(d, at, counts, units) })
+	law, found := read(d, at, strings.TrimPrefix(counts, at), func() (rate.Law, error) {
+		return l.make(d, at, counts, units)
+	})
 	if law == nil {
 		return nil, found
 	}
@@ -202,7 +206,8 @@ func misplaced(d *strict.Document, origin, counts string, volume bool) (found st
 	return found
 }
 
-// ThinSurfaces says that surfaces of a plane do not know its thickness; empty where there is nothing to say.
+// ThinSurfaces says that surfaces of a plane do not know its thickness; empty where there is
+// nothing to say.
 func ThinSurfaces(d *strict.Document, m nucleation.Model) []string {
 	m.Melt = nil
 	if !d.Has("body.thickness_mm") || !Any(m) {

@@ -8,8 +8,9 @@ import (
 	"strings"
 )
 
-// Document is a file that was read: a flat table from path to value. Lookups of absent keys give zero
-// values; Has tells. A lookup of a path that the schema does not have panics: it is a fault of the program.
+// Document is a file that was read: a flat table from path to value. Lookups of absent keys give
+// zero values; Has tells. A lookup of a path that the schema does not have panics: it is a fault of
+// the program.
 type Document struct {
 	file   string
 	schema Schema
@@ -100,8 +101,8 @@ func (d *Document) Fill(path string, value any) {
 	}
 }
 
-// With is the document with some values exchanged. Each must be of the type of its key; a path may name
-// one number of a list. The document itself is not changed.
+// With is the document with some values exchanged. Each must be of the type of its key; a path may
+// name one number of a list. The document itself is not changed.
 func (d *Document) With(paths []string, values []any) (*Document, Problems) {
 	var found Problems
 	out := *d
@@ -141,7 +142,8 @@ func (d *Document) exchange(path string, value any) *Problem {
 	return nil
 }
 
-// Complete fills in defaults and finds the keys that are missing and those that mean nothing beside the others.
+// Complete fills in defaults and finds the keys that are missing and those that mean nothing beside
+// the others.
 func (d *Document) Complete() Problems {
 	var found Problems
 	for i := range d.schema {
@@ -161,7 +163,8 @@ func (d *Document) Complete() Problems {
 	return found
 }
 
-// Refused tells whether a key or table is in the file though it has no value: it was reported already.
+// Refused tells whether a key or table is in the file though it has no value: it was reported
+// already.
 func (d *Document) Refused(path string) bool {
 	if table, _ := d.schema.table(pattern(path)); table {
 		return d.lines[path] > 0 && d.counts[path] == 0
@@ -182,8 +185,9 @@ func (d *Document) instances(key string) []string {
 	return out
 }
 
-// Canonical is the text of all values under the given top-level keys that differ from their defaults,
-// one a line in the order of their paths. Two files that mean the same give the same text.
+// Canonical is the text of all values under the given top-level keys that differ from their
+// defaults, one a line in the order of their paths. Two files that mean the same give the same
+// text.
 func (d *Document) Canonical(top ...string) string {
 	var rows []string
 	within := func(path string) bool {

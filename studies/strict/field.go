@@ -140,8 +140,8 @@ func pattern(path string) string {
 	return strings.Join(parts, ".")
 }
 
-// Field finds the field of a path. The path of one number of a list ("seed.1.at_mm.2") gives the field
-// of the list, with element = 2; else element is 0.
+// Field finds the field of a path. The path of one number of a list ("seed.1.at_mm.2") gives the
+// field of the list, with element = 2; else element is 0.
 func (s Schema) Field(path string) (f *Field, element int) {
 	want := pattern(path)
 	for i := range s {

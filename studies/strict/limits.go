@@ -179,8 +179,8 @@ func (d *Document) condition(f *Field, path string) string {
 	return f.When.String() + " (" + strings.Join(found, ", ") + ")"
 }
 
-// undecided tells whether a key that the condition of a field hangs on was refused or is missing: that
-// was reported, and nothing can be said of the field.
+// undecided tells whether a key that the condition of a field hangs on was refused or is missing:
+// that was reported, and nothing can be said of the field.
 func (d *Document) undecided(f *Field, path string) bool {
 	return slices.ContainsFunc(slices.Concat(f.When.alternatives...), func(t term) bool {
 		at := t.path(path)

@@ -6,14 +6,16 @@ import (
 )
 
 // lines finds the line of every key, table and array element of a text that the decoder has already
-// accepted, so it only has to tell strings, comments and brackets apart. Elements of arrays count from 1.
+// accepted, so it only has to tell strings, comments and brackets apart. Elements of arrays count
+// from 1.
 func lines(text string) map[string]int {
 	s := newScanner(text)
 	s.all()
 	return s.found
 }
 
-// scanner goes along the tokens of a text: a sign that has a meaning, a string, a word, or the end of a line.
+// scanner goes along the tokens of a text: a sign that has a meaning, a string, a word, or the end
+// of a line.
 type scanner struct {
 	tokens []string
 	starts []int // line of each

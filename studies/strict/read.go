@@ -11,8 +11,9 @@ import (
 	"github.com/BurntSushi/toml"
 )
 
-// Read decodes a text against a schema. The document is usable even where there are problems: it holds what was right,
-// so that further checks can add to them. It is nil only where the syntax is wrong.
+// Read decodes a text against a schema. The document is usable even where there are problems: it
+// holds what was right, so that further checks can add to them. It is nil only where the syntax is
+// wrong.
 func Read(file, text string, schema Schema) (*Document, Problems) {
 	schema.check()
 	if p := strange(file, text); p != nil {
@@ -111,9 +112,9 @@ func (r *reader) leaf(path string, value any) {
 	r.values[path] = typed
 }
 
-// Take checks a value for a path of this field and gives it the type that the document keeps: float64, int64,
-// string, bool, []float64 or []any. A path that names one number of a list takes a number. Wanted is empty
-// where all is well.
+// Take checks a value for a path of this field and gives it the type that the document keeps:
+// float64, int64, string, bool, []float64 or []any. A path that names one number of a list takes a
+// number. Wanted is empty where all is well.
 func (f *Field) Take(path string, value any) (typed any, wanted, hint string) {
 	if _, list := f.Like.([]float64); list && pattern(path) == f.Key+".#" {
 		f = f.one()

@@ -18,7 +18,8 @@ type slip struct {
 	hint string // the next move; ${key}, ${a} … stand for what was found
 }
 
-// Parts of the patterns of slips. A key and what may stand behind a value; a number as people write it.
+// Parts of the patterns of slips. A key and what may stand behind a value; a number as people write
+// it.
 const (
 	pair   = `^\s*(?P<key>[\w.-]+)\s*=\s*(?P<value>`
 	ends   = `)\s*(?:#.*)?$`
@@ -77,7 +78,8 @@ func slips() []slip {
 // mostSlips is how many lines are explained at once.
 const mostSlips = 50
 
-// syntax explains why a text is no TOML. A line whose slip is known is set aside, and the rest is tried again.
+// syntax explains why a text is no TOML. A line whose slip is known is set aside, and the rest is
+// tried again.
 func (s Schema) syntax(file, text string, err error) Problems {
 	if found := s.singles(file, text); len(found) > 0 {
 		return found
@@ -99,7 +101,8 @@ func (s Schema) syntax(file, text string, err error) Problems {
 	return found
 }
 
-// singles are the tables of one that should be one of several: the decoder blames the second of them, or says nothing.
+// singles are the tables of one that should be one of several: the decoder blames the second of
+// them, or says nothing.
 func (s Schema) singles(file, text string) (found Problems) {
 	header := regexp.MustCompile(`^\s*\[\s*([\w.]+)\s*\]\s*(?:#.*)?\r?$`)
 	for i, row := range strings.Split(text, "\n") {
@@ -204,7 +207,8 @@ func (s Schema) twice(file string, rows []string, n int) *Problem {
 		path = join(path, strings.TrimSpace(key))
 	}
 	first := lines(strings.Join(rows[:n-1], "\n"))[path]
-	return &Problem{File: file, Line: n, Key: path, Wanted: "given twice, first in line " + strconv.Itoa(first), Hint: "keep one of them"}
+	return &Problem{File: file, Line: n, Key: path, Wanted: "given twice, first in line " + strconv.Itoa(first),
+		Hint: "keep one of them"}
 }
 
 func unexplained(file string, err error) Problem {
@@ -217,8 +221,8 @@ func unexplained(file string, err error) Problem {
 	return p
 }
 
-// strange finds what keeps a text from being read at all: another encoding, or line ends of CR alone.
-// The decoder takes some such texts for empty ones.
+// strange finds what keeps a text from being read at all: another encoding, or line ends of CR
+// alone. The decoder takes some such texts for empty ones.
 func strange(file, text string) *Problem {
 	p := &Problem{File: file, Line: 1, Wanted: "not text in UTF-8", Hint: "save the file as plain text in UTF-8"}
 	if strings.HasPrefix(text, "\xff\xfe") || strings.HasPrefix(text, "\xfe\xff") || strings.HasPrefix(text, "[\x00") {

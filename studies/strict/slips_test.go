@@ -6,34 +6,41 @@ import (
 	"testing"
 )
 
-// TestSlips: every slip of the list is explained by a line of its own, as someone makes it, with line, key and next move.
+// TestSlips: every slip of the list is explained by a line of its own, as someone makes it, with
+// line, key and next move.
 func TestSlips(t *testing.T) {
 	tried := map[string]bool{}
 	for row, want := range map[string]string{
-		"height_mm =\u00a08":          "body.height_mm = 8: wanted a number above 0 and at most 10 (mm); there is a space of another kind",
-		"shape = “disc”":              `body.shape = “disc”: wanted one of "disc", "block"; strings stand in straight quotes: shape = "disc"`,
-		"height_mm = −8":              "body.height_mm = −8: wanted a number above 0 and at most 10 (mm); this minus is another sign: write height_mm = -8",
-		"height_mm = 8,5  # high":     "body.height_mm = 8,5: wanted a number above 0 and at most 10 (mm); decimals stand behind a point: height_mm = 8.5",
-		"height_mm = 08":              "numbers begin with no zero: height_mm = 8",
-		"height_mm = 1.000,5":         "a number has one decimal point, and no mark between thousands",
-		"height_mm = .5":              "a digit stands before the point: height_mm = 0.5",
-		"height_mm = 8.":              "a digit stands behind the point: height_mm = 8.0",
-		"height_mm = 1.1·10^-3":       "powers of ten are written with e: height_mm = 1.1e-3",
-		"height_mm = 8 9":             "one key has one value, or a list in [ ] with commas between",
-		"height_mm = 8;":              "nothing stands behind the value: height_mm = 8",
-		"height_mm = 8 // high":       "comments begin with #: height_mm = 8  # …",
-		"// high":                     "body: // high: not TOML; comments begin with #",
-		"height_mm = 8 mm":            "body.height_mm = 8 mm: wanted a number above 0 and at most 10 (mm); write the number alone, in the unit that its key ends in",
-		"ok = True":                   "true and false are written in small letters",
-		"at_mm = (0, 0)":              "lists stand in [ ]: at_mm = [0, 0]",
-		"at_mm = [0, 0":               "a comma or the closing ] is missing",
-		"at_mm = 0, 0]":               "the opening [ is missing",
-		`title = "C:\pucks"`:          `a \ has a meaning of its own between these quotes`,
-		"shape = \"disc":              "the closing quote is missing",
-		"shape = disc":                `strings stand in quotes: shape = "disc"`,
-		"height_mm =":                 "body.height_mm: wanted a number above 0 and at most 10 (mm); the value is missing behind =",
-		"height_mm == 8":              "one = stands between key and value",
-		"height_mm: 8":                "body.height_mm = 8: wanted a number above 0 and at most 10 (mm); a = stands between key and value: height_mm = 8",
+		"height_mm =\u00a08": "body.height_mm = 8: wanted a number above 0 and at most 10 (mm); there is a space " +
+			"of another kind",
+		"shape = “disc”": `body.shape = “disc”: wanted one of "disc", "block"; strings stand in straight quotes: shape = "disc"`,
+		"height_mm = −8": "body.height_mm = −8: wanted a number above 0 and at most 10 (mm); this minus is " +
+			"another sign: write height_mm = -8",
+		"height_mm = 8,5  # high": "body.height_mm = 8,5: wanted a number above 0 and at most 10 (mm); decimals stand " +
+			"behind a point: height_mm = 8.5",
+		"height_mm = 08":        "numbers begin with no zero: height_mm = 8",
+		"height_mm = 1.000,5":   "a number has one decimal point, and no mark between thousands",
+		"height_mm = .5":        "a digit stands before the point: height_mm = 0.5",
+		"height_mm = 8.":        "a digit stands behind the point: height_mm = 8.0",
+		"height_mm = 1.1·10^-3": "powers of ten are written with e: height_mm = 1.1e-3",
+		"height_mm = 8 9":       "one key has one value, or a list in [ ] with commas between",
+		"height_mm = 8;":        "nothing stands behind the value: height_mm = 8",
+		"height_mm = 8 // high": "comments begin with #: height_mm = 8  # …",
+		"// high":               "body: // high: not TOML; comments begin with #",
+		"height_mm = 8 mm": "body.height_mm = 8 mm: wanted a number above 0 and at most 10 (mm); write the " +
+			"number alone, in the unit that its key ends in",
+		"ok = True":          "true and false are written in small letters",
+		"at_mm = (0, 0)":     "lists stand in [ ]: at_mm = [0, 0]",
+		"at_mm = [0, 0":      "a comma or the closing ] is missing",
+		"at_mm = 0, 0]":      "the opening [ is missing",
+		`title = "C:\pucks"`: `a \ has a meaning of its own between these quotes`,
+		"shape = \"disc":     "the closing quote is missing",
+		"shape = disc":       `strings stand in quotes: shape = "disc"`,
+		"height_mm =": "body.height_mm: wanted a number above 0 and at most 10 (mm); the value is missing " +
+			"behind =",
+		"height_mm == 8": "one = stands between key and value",
+		"height_mm: 8": "body.height_mm = 8: wanted a number above 0 and at most 10 (mm); a = stands " +
+			"between key and value: height_mm = 8",
 		"= 8":                         "the key is missing before =",
 		"[[seed]":                     "[[seed]: not TOML; a table is opened as [body], one of several as [[seed]]",
 		"height mm = 8":               "unknown key; keys have letters, figures and _ alone; did you mean body.height_mm?",
@@ -42,7 +49,8 @@ func TestSlips(t *testing.T) {
 		// what is right before it has to stay unblamed
 		_, found := sample().read("title = 'x'\n[body]\ncells = 3\n" + row + "\n")
 		want = strings.TrimPrefix(want, "body: ")
-		if len(found) != 1 || found[0].Line != 4 || !strings.Contains(found[0].String(), want) || strings.ContainsAny(found[0].String(), "\x1b\x07") {
+		if len(found) != 1 || found[0].Line != 4 || !strings.Contains(found[0].String(), want) ||
+			strings.ContainsAny(found[0].String(), "\x1b\x07") {
 			t.Errorf("%q: %v, wanted line 4: %s", row, found, want)
 		}
 		for _, s := range slips() {
@@ -60,7 +68,8 @@ func TestSlips(t *testing.T) {
 
 func (s Schema) read(text string) (*Document, Problems) { return Read("f", text, s) }
 
-// TestNothingRightIsBlamed: no line of a study that is TOML is blamed in place of the one that is not.
+// TestNothingRightIsBlamed: no line of a study that is TOML is blamed in place of the one that is
+// not.
 func TestNothingRightIsBlamed(t *testing.T) {
 	text, err := os.ReadFile("../../testdata/invalid/base/disc.toml")
 	if err != nil {
@@ -79,10 +88,12 @@ func TestNothingRightIsBlamed(t *testing.T) {
 	}
 }
 
-// TestEverySlipAtOnce: all lines with a known slip are told together, and each of a table that should be one of several.
+// TestEverySlipAtOnce: all lines with a known slip are told together, and each of a table that
+// should be one of several.
 func TestEverySlipAtOnce(t *testing.T) {
 	_, found := sample().read("[body]\nshape = disc\nheight_mm = 8,5\ncells = 3\n[[seed]]\nat_mm = (0, 0)\n")
-	if len(found) != 3 || found[0].Line != 2 || found[1].Line != 3 || found[2].Line != 6 || found[2].Key != "seed.1.at_mm" {
+	if len(found) != 3 || found[0].Line != 2 || found[1].Line != 3 || found[2].Line != 6 ||
+		found[2].Key != "seed.1.at_mm" {
 		t.Errorf("found %v", found)
 	}
 	_, found = sample().read("[seed]\nok = true\n[seed]\nok = 8,5\n[[seed]]\n")
@@ -91,7 +102,8 @@ func TestEverySlipAtOnce(t *testing.T) {
 	}
 }
 
-// Lines above a slip may be anything: the scanner reads every text of five of these signs to its end.
+// Lines above a slip may be anything: the scanner reads every text of five of these signs to its
+// end.
 func TestScannerReadsAnyText(t *testing.T) {
 	const signs = "[].=\"'\\,{#\n a"
 	var all func(text string, more int)

@@ -58,10 +58,12 @@ func TestLines(t *testing.T) {
 	}
 }
 
-// TestLinesOfEveryKey: in every study of the repository the line found for a key bears the last part of that key.
+// TestLinesOfEveryKey: in every study of the repository the line found for a key bears the last
+// part of that key.
 func TestLinesOfEveryKey(t *testing.T) {
 	var paths []string
-	for _, pattern := range []string{"../catalog/*.toml", "../../testdata/invalid/*.toml", "../../testdata/invalid/base/*.toml"} {
+	for _, pattern := range []string{"../catalog/*.toml", "../../testdata/invalid/*.toml",
+		"../../testdata/invalid/base/*.toml"} {
 		found, err := filepath.Glob(pattern)
 		if err != nil {
 			t.Fatal(err)
@@ -108,7 +110,8 @@ func TestDistance(t *testing.T) {
 	for _, c := range []struct {
 		a, b string
 		want int
-	}{{"", "", 0}, {"a", "", 1}, {"cell", "cell", 0}, {"clel", "cell", 1}, {"disk", "disc", 1}, {"diametre", "diameter", 1}, {"kitten", "sitting", 3}} {
+	}{{"", "", 0}, {"a", "", 1}, {"cell", "cell", 0}, {"clel", "cell", 1}, {"disk", "disc", 1}, {"diametre", "diameter",
+		1}, {"kitten", "sitting", 3}} {
 		if got := distance(c.a, c.b); got != c.want || distance(c.b, c.a) != c.want {
 			t.Errorf("%s, %s: %d, wanted %d either way", c.a, c.b, got, c.want)
 		}
@@ -160,20 +163,24 @@ func TestConditions(t *testing.T) {
 }
 
 func TestDocument(t *testing.T) {
-	d, found := Read("f", "title = 'x'\nvalues = [1, 'a']\n[body]\nshape = 'disc'\nheight_mm = 5\n[[seed]]\nat_mm = [1, 2.5]\n[[seed]]\nok = true", sample())
+	d, found := Read("f", "title = 'x'\nvalues = [1, 'a']\n[body]\nshape = 'disc'\nheight_mm = 5\n[[seed]]\nat_mm = [1, "+
+		"2.5]\n[[seed]]\nok = true", sample())
 	found = append(found, d.Complete()...)
 	if len(found) > 0 {
 		t.Fatal(found)
 	}
-	if d.Number("body.height_mm") != 5 || d.Whole("body.cells") != 3 || d.Number("body.cells") != 3 || d.Count("seed") != 2 || !d.Flag("seed.2.ok") || d.Flag("seed.1.ok") ||
+	if d.Number("body.height_mm") != 5 || d.Whole("body.cells") != 3 || d.Number("body.cells") != 3 ||
+		d.Count("seed") != 2 || !d.Flag("seed.2.ok") || d.Flag("seed.1.ok") ||
 		d.Numbers("seed.1.at_mm")[1] != 2.5 || len(d.List("values")) != 2 || d.Text("title") != "x" || d.Has("body.plane") {
 		t.Error("a value is not what was written")
 	}
 	e, found := d.With([]string{"seed.1.at_mm.2", "body.cells"}, []any{int64(7), int64(4)})
-	if len(found) > 0 || e.Numbers("seed.1.at_mm")[1] != 7 || d.Numbers("seed.1.at_mm")[1] != 2.5 || e.Whole("body.cells") != 4 || d.Whole("body.cells") != 3 {
+	if len(found) > 0 || e.Numbers("seed.1.at_mm")[1] != 7 || d.Numbers("seed.1.at_mm")[1] != 2.5 ||
+		e.Whole("body.cells") != 4 || d.Whole("body.cells") != 3 {
 		t.Errorf("exchanged values: %v, %v beside %v", found, e.Numbers("seed.1.at_mm"), d.Numbers("seed.1.at_mm"))
 	}
-	for path, value := range map[string]any{"body.cells": 1.5, "body.height_mm": 11.0, "seed.1.at_mm.3": 1.0, "no.such": 1.0, "title": 3.0} {
+	for path, value := range map[string]any{"body.cells": 1.5, "body.height_mm": 11.0, "seed.1.at_mm.3": 1.0,
+		"no.such": 1.0, "title": 3.0} {
 		if _, found := d.With([]string{path}, []any{value}); len(found) != 1 {
 			t.Errorf("%s = %v: %v, wanted one problem", path, value, found)
 		}
@@ -192,7 +199,8 @@ func TestProblemsInOrder(t *testing.T) {
 	for range 20 {
 		_, found := Read("f", "b = 1\na = 1\n[body]\nzz = 1\nyy = 1\nshape = 3", sample())
 		text := found.Err().Error()
-		if strings.Count(text, "\n") != 4 || strings.Index(text, "f:1: b") > strings.Index(text, "f:2: a") || strings.Index(text, "f:4: body.zz") > strings.Index(text, "f:5: body.yy") {
+		if strings.Count(text, "\n") != 4 || strings.Index(text, "f:1: b") > strings.Index(text, "f:2: a") ||
+			strings.Index(text, "f:4: body.zz") > strings.Index(text, "f:5: body.yy") {
 			t.Fatal(text)
 		}
 	}
