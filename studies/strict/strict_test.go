@@ -48,9 +48,12 @@ func TestLines(t *testing.T) {
 	text := strings.Replace(tricky, "'it''s'", "'its'", 1)
 	got := lines(text)
 	for path, want := range map[string]int{
-		"title": 2, "plain": 6, "list": 7, "list.1": 7, "list.2": 8, "list.3": 9, "list.3.2": 9, "inline.a": 11, "inline.b.c": 11, "inline.d.1.e": 12, "inline.d.2.e": 13,
-		`dotted.deep."quo ted"`: 15, `"with.point"`: 16, "table": 17, "table.x": 18, "array": 19, "array.1.y": 20, "array.1.inner.1": 21, "array.1.inner.1.z": 22,
-		"array.1.inner.2.z": 24, "array.1.sub": 25, "array.1.sub.w": 26, "array.2": 27, "array.2.y": 28, "array.2.inner.1.z": 30, "after.last": 32, "after.end": 33,
+		"title": 2, "plain": 6, "list": 7, "list.1": 7, "list.2": 8, "list.3": 9, "list.3.2": 9, "inline.a": 11,
+		"inline.b.c": 11, "inline.d.1.e": 12, "inline.d.2.e": 13,
+		`dotted.deep."quo ted"`: 15, `"with.point"`: 16, "table": 17, "table.x": 18, "array": 19, "array.1.y": 20,
+		"array.1.inner.1": 21, "array.1.inner.1.z": 22,
+		"array.1.inner.2.z": 24, "array.1.sub": 25, "array.1.sub.w": 26, "array.2": 27, "array.2.y": 28,
+		"array.2.inner.1.z": 30, "after.last": 32, "after.end": 33,
 	} {
 		if got[path] != want {
 			t.Errorf("%s: line %d, wanted %d", path, got[path], want)
@@ -134,7 +137,8 @@ func sample() Schema {
 
 func TestNearest(t *testing.T) {
 	for path, want := range map[string]string{
-		"titel": "title", "body.hight_mm": "body.height_mm", "height_mm": "body.height_mm", "seed.2.at_m": "seed.2.at_mm", "seeds.1.ok": "seed.1.ok", "seed.3.shape": "body.shape",
+		"titel": "title", "body.hight_mm": "body.height_mm", "height_mm": "body.height_mm", "seed.2.at_m": "seed.2.at_mm",
+		"seeds.1.ok": "seed.1.ok", "seed.3.shape": "body.shape",
 		"bodi": "body", "body.zzzzzzzzzzzz": "", "seed.0.at_mm": "seed.1.at_mm",
 	} {
 		if got := sample().Nearest(path); got != want {
