@@ -95,7 +95,7 @@ func smallRun(t *testing.T) *chart.Cells {
 		t.Fatal(err)
 	}
 	for k := 1; ; k++ {
-		if cells := cellsOf(sim.Run(c, p.Key(k))); len(cells.Grains) > 1 || k == 20 {
+		if cells := cellsOf(sim.Seeded(c, p.Key(k)).Strays(p.Key(k))); len(cells.Grains) > 1 || k == 20 {
 			return cells
 		}
 	}
