@@ -29,7 +29,6 @@ func longLinesIn() []string {
 		"analysis/chart",
 		"analysis/chart/paper",
 		"analysis/chart/tint",
-		"analysis/compare",
 		"analysis/evidence",
 		"cmd/evidence/battery",
 		"cmd/evidence/door",

@@ -183,7 +183,7 @@ func TestCasesAreReadFromTheirTable(t *testing.T) {
 	if err := f.Append(row...); err != nil {
 		t.Fatal(err)
 	}
-	all := Told(f, []string{"x"})
+	all := CasesOf(f, []string{"x"})
 	r := all[0].Result
 	if all[0].ID != "a" || all[0].Values["x"] != 2.5 || r.Runs != 8 || r.Singles != 4 || r.Share != 0.5 ||
 		r.ClearMM != 9 || r.Strays != 0.7 || r.Exact.Known() {

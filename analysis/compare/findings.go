@@ -2,6 +2,7 @@ package compare
 
 import (
 	"maps"
+	"math"
 	"slices"
 	"strings"
 
@@ -10,13 +11,15 @@ import (
 
 // Findings are what differs between two sides.
 type Findings struct {
-	Settings []Setting  // that differ, by key
-	OnlyA    []Case     // that the other side does not have
-	OnlyB    []Case     //
-	Pairs    []Pair     // of the cases that both have
-	Tested   int        // pairs of which the counted shares were tested
-	PValue   tally.Real // the smallest of theirs, times their number: of a difference as large anywhere, were all chances the same
-	Content  Match      // of the results as a whole
+	Settings []Setting // that differ, by key
+	OnlyA    []Case    // that the other side does not have
+	OnlyB    []Case    //
+	Pairs    []Pair    // of the cases that both have
+	Tested   int       // pairs of which the counted shares were tested
+	// PValue is the smallest of theirs, times their number: of a difference as large anywhere, were
+	// all chances the same.
+	PValue   tally.Real
+	Content  Match // of the results as a whole
 	Warnings []string
 }
 
@@ -46,12 +49,12 @@ const beyondChance = 0.05
 func (f *Findings) BeyondChance() bool { return f.PValue.Known() && f.PValue < beyondChance }
 
 // Same tells whether nothing differs.
-func (f *Findings) Same() bool {
-	return len(f.Settings) == 0 && len(f.OnlyA) == 0 && len(f.OnlyB) == 0 && f.Content != Different && !slices.ContainsFunc(f.Pairs, Pair.Differs)
-}
+func (f *Findings) Same() bool { return f.alike() && f.Content != Different }
 
-// modelVersion stands among the settings, though no study says it: it decides results as well.
-const modelVersion = "(model version)"
+// alike tells whether neither the settings nor what the tables of cases say differs.
+func (f *Findings) alike() bool {
+	return len(f.Settings)+len(f.OnlyA)+len(f.OnlyB) == 0 && !slices.ContainsFunc(f.Pairs, Pair.Differs)
+}
 
 // Compare finds what differs between two sides.
 func Compare(a, b Side) *Findings {
@@ -62,61 +65,71 @@ func Compare(a, b Side) *Findings {
 			f.Content = Identical
 		}
 	}
-	if x, y := strings.Join(a.Models, ", "), strings.Join(b.Models, ", "); x != y {
-		f.Settings = append([]Setting{{Key: modelVersion, A: x, B: y, Decides: true}}, f.Settings...)
-	}
 	f.Pairs, f.OnlyA, f.OnlyB = match(a, b)
-	sameRuns := a.Settings != nil && b.Settings != nil && a.Settings["random.seed"] == b.Settings["random.seed"] && a.Settings["random.pairing"] == b.Settings["random.pairing"]
-	odd := 0
+	sameRuns := a.Settings != nil && b.Settings != nil
+	for _, key := range []string{"random.seed", "random.pairing"} {
+		sameRuns = sameRuns && a.Settings[key] == b.Settings[key]
+	}
+	odd, least := 0, math.Inf(1)
 	for i := range f.Pairs {
 		p := &f.Pairs[i]
 		p.weigh(sameRuns)
 		if p.PValue.Known() {
 			f.Tested++
-			if !f.PValue.Known() || p.PValue < f.PValue {
-				f.PValue = p.PValue
-			}
+			least = min(least, float64(p.PValue))
 		}
 		if sameRuns && p.SamePhysics && p.Differs() && p.A.Result.Runs == p.B.Result.Runs {
 			odd++
 		}
 	}
-	if f.PValue.Known() {
-		f.PValue = tally.Real(min(1, float64(f.PValue)*float64(f.Tested)))
+	if f.Tested > 0 {
+		f.PValue = tally.Real(min(1, least*float64(f.Tested)))
 	}
 	f.warn(a, b, odd)
 	return f
 }
 
+const (
+	settingsUnread = "the study of at least one side cannot be read without a file that it names: settings were not " +
+		"compared"
+	alteredProgram = "cases of the same physics, seed and number of runs have other results: one of the two was made by " +
+		"an altered program, or is damaged; `onegrain audit` proves each"
+	otherPhysics = "cases of other physics are compared by the values of what is varied"
+	otherTables  = "the cases tell the same, but rows of other tables differ"
+)
+
 func (f *Findings) warn(a, b Side, odd int) {
-	if a.Settings == nil || b.Settings == nil {
-		f.Warnings = append(f.Warnings, "the study of at least one side cannot be read without a file that it names: settings were not compared")
-	}
-	if odd > 0 {
-		f.Warnings = append(f.Warnings, "cases of the same physics, seed and number of runs have other results: one of the two was made by an altered program, or is damaged; `onegrain audit` proves each")
-	}
-	for _, p := range f.Pairs {
-		if !p.SamePhysics {
-			f.Warnings = append(f.Warnings, "cases of other physics are compared by the values of what is varied")
-			break
+	for _, w := range []struct {
+		when bool
+		text string
+	}{
+		{a.Settings == nil || b.Settings == nil, settingsUnread},
+		{odd > 0, alteredProgram},
+		{slices.ContainsFunc(f.Pairs, func(p Pair) bool { return !p.SamePhysics }), otherPhysics},
+		{f.Content == Different && f.alike(), otherTables},
+	} {
+		if w.when {
+			f.Warnings = append(f.Warnings, w.text)
 		}
-	}
-	if f.Content == Different && len(f.Settings) == 0 && len(f.OnlyA)+len(f.OnlyB) == 0 && !slices.ContainsFunc(f.Pairs, Pair.Differs) {
-		f.Warnings = append(f.Warnings, "the cases tell the same, but rows of other tables differ")
 	}
 }
 
-// settings are the keys that differ, by name.
-func settings(a, b Side) []Setting {
+// modelVersion stands among the settings, though no study says it: it decides results as well.
+const modelVersion = "(model version)"
+
+// settings are the keys that differ, the version of the model first, then by name.
+func settings(a, b Side) (all []Setting) {
+	if x, y := strings.Join(a.Models, ", "), strings.Join(b.Models, ", "); x != y {
+		all = append(all, Setting{Key: modelVersion, A: x, B: y, Decides: true})
+	}
 	if a.Settings == nil || b.Settings == nil {
-		return nil
+		return all
 	}
 	keys := maps.Clone(a.Settings)
 	maps.Copy(keys, b.Settings)
-	var all []Setting
 	for _, key := range slices.Sorted(maps.Keys(keys)) {
-		if a.Settings[key] != b.Settings[key] {
-			all = append(all, Setting{Key: key, A: a.Settings[key], B: b.Settings[key], Decides: a.Decides != nil && a.Decides(key)})
+		if x, y := a.Settings[key], b.Settings[key]; x != y {
+			all = append(all, Setting{Key: key, A: x, B: y, Decides: a.Decides != nil && a.Decides(key)})
 		}
 	}
 	return all

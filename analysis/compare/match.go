@@ -8,24 +8,31 @@ import (
 
 // match pairs the cases of two sides: those of the same physics first, then those of the same
 // values where both vary the same columns. What is left over stands alone. Pairs are in the order
-// of a.
+// of a; of several cases with the same key the first counts.
 func match(a, b Side) (pairs []Pair, onlyA, onlyB []Case) {
-	taken := make([]bool, len(b.Cases))
-	partner := make([]int, len(a.Cases))
-	byID, byValues := index(b, taken, func(c Case) string { return c.ID }), map[string]int{}
-	for i, c := range a.Cases {
-		partner[i] = take(byID, taken, c.ID)
-	}
-	if alike(a.Varied, b.Varied) {
-		byValues = index(b, taken, b.values)
-	}
-	for i, c := range a.Cases {
-		same := partner[i] >= 0
-		if !same {
-			partner[i] = take(byValues, taken, a.values(c))
+	partner, taken := slices.Repeat([]int{-1}, len(a.Cases)), make([]bool, len(b.Cases))
+	pairUp := func(key func(Case) string) {
+		at := map[string]int{}
+		for k, c := range slices.Backward(b.Cases) {
+			if !taken[k] {
+				at[key(c)] = k
+			}
 		}
+		for i, c := range a.Cases {
+			if k, found := at[key(c)]; found && partner[i] < 0 && !taken[k] {
+				partner[i], taken[k] = k, true
+			}
+		}
+	}
+	pairUp(func(c Case) string { return c.ID })
+	samePhysics := slices.Clone(partner)
+	varied := slices.Sorted(slices.Values(a.Varied))
+	if slices.Equal(varied, slices.Sorted(slices.Values(b.Varied))) {
+		pairUp(func(c Case) string { return c.values(varied) })
+	}
+	for i, c := range a.Cases {
 		if k := partner[i]; k >= 0 {
-			pairs = append(pairs, Pair{A: c, B: b.Cases[k], SamePhysics: same})
+			pairs = append(pairs, Pair{A: c, B: b.Cases[k], SamePhysics: samePhysics[i] >= 0})
 		} else {
 			onlyA = append(onlyA, c)
 		}
@@ -38,36 +45,11 @@ func match(a, b Side) (pairs []Pair, onlyA, onlyB []Case) {
 	return pairs, onlyA, onlyB
 }
 
-// index finds cases by a key; of several with the same the first.
-func index(s Side, taken []bool, key func(Case) string) map[string]int {
-	at := map[string]int{}
-	for k := len(s.Cases) - 1; k >= 0; k-- {
-		if !taken[k] {
-			at[key(s.Cases[k])] = k
-		}
-	}
-	return at
-}
-
-func take(at map[string]int, taken []bool, key string) int {
-	k, ok := at[key]
-	if !ok || taken[k] {
-		return -1
-	}
-	taken[k] = true
-	return k
-}
-
-// values of a case as one text, in an order that does not depend on that of the columns.
-func (s Side) values(c Case) string {
+// values of a case as one text.
+func (c Case) values(varied []string) string {
 	var b strings.Builder
-	for _, name := range slices.Sorted(slices.Values(s.Varied)) {
+	for _, name := range varied {
 		fmt.Fprintf(&b, "%s=%v\x00", name, c.Values[name])
 	}
 	return b.String()
-}
-
-// alike tells whether the two vary the same columns.
-func alike(a, b []string) bool {
-	return slices.Equal(slices.Sorted(slices.Values(a)), slices.Sorted(slices.Values(b)))
 }

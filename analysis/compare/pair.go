@@ -3,6 +3,8 @@ package compare
 import (
 	"math"
 
+	"gonum.org/v1/gonum/stat/combin"
+
 	"onegrain/analysis/tally"
 )
 
@@ -44,12 +46,10 @@ func equal(a, b tally.Real) bool { return a == b || !a.Known() && !b.Known() }
 // nuclei make it too careful, never too bold.
 func fisher(ha, na, hb, nb int) float64 {
 	hits := ha + hb
-	low, high := max(0, hits-nb), min(hits, na)
 	logChance := func(k int) float64 { return choose(na, k) + choose(nb, hits-k) - choose(na+nb, hits) }
 	const alike = 1e-7 // relative: two tables of the same chance may differ in the last digits
-	limit := logChance(ha) + alike
-	sum := 0.0
-	for k := low; k <= high; k++ {
+	limit, sum := logChance(ha)+alike, 0.0
+	for k := max(0, hits-nb); k <= min(hits, na); k++ {
 		if l := logChance(k); l <= limit {
 			sum += math.Exp(l)
 		}
@@ -58,10 +58,4 @@ func fisher(ha, na, hb, nb int) float64 {
 }
 
 // choose is the logarithm of the binomial coefficient.
-func choose(n, k int) float64 {
-	l := func(m int) float64 {
-		v, _ := math.Lgamma(float64(m + 1))
-		return v
-	}
-	return l(n) - l(k) - l(n-k)
-}
+func choose(n, k int) float64 { return combin.LogGeneralizedBinomial(float64(n), float64(k)) }

@@ -37,8 +37,8 @@ type Result struct {
 	P90MM    tally.Real     `json:"clear_diameter_mm_p90"`
 }
 
-// Told reads the cases of a results folder from its table of cases.
-func Told(cases *table.Frame, varied []string) []Case {
+// CasesOf reads the cases of a results folder from its table of cases.
+func CasesOf(cases *table.Frame, varied []string) []Case {
 	all := make([]Case, cases.Len())
 	for r := range all {
 		id, _ := cases.Value(r, "case_id").(string)
@@ -61,12 +61,12 @@ func result(cases *table.Frame, r int) *Result {
 		n, _ := cases.Value(r, name).(int64)
 		return int(n)
 	}
-	out := &Result{
-		Runs: whole("runs"), Singles: whole("single_grain_runs"), Share: number("single_grain_fraction"),
-		Exact: number("single_grain_probability_exact"), Strays: number("expected_strays_exact"),
-		Error: number("single_grain_probability_exact_se"), Placings: whole("placings"),
-		ClearMM: number("clear_diameter_mm_median"), P10MM: number("clear_diameter_mm_p10"), P90MM: number("clear_diameter_mm_p90"),
+	runs, singles := whole("runs"), whole("single_grain_runs")
+	return &Result{
+		Runs: runs, Singles: singles, Placings: whole("placings"),
+		Share: number("single_grain_fraction"), Interval: tally.Share(float64(singles), float64(runs)),
+		Exact: number("single_grain_probability_exact"), Error: number("single_grain_probability_exact_se"),
+		Strays: number("expected_strays_exact"), ClearMM: number("clear_diameter_mm_median"),
+		P10MM: number("clear_diameter_mm_p10"), P90MM: number("clear_diameter_mm_p90"),
 	}
-	out.Interval = tally.Share(float64(out.Singles), float64(out.Runs))
-	return out
 }

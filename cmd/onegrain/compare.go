@@ -80,7 +80,7 @@ func sideOf(s streams, path string) (side compare.Side, err error) {
 	if study, err := studyIn(path, version); err == nil {
 		side.Settings, side.Decides = study.Settings(), studies.Decides
 	}
-	side.Cases = compare.Told(cases, side.Varied)
+	side.Cases = compare.CasesOf(cases, side.Varied)
 	return side, nil
 }
 
