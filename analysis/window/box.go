@@ -76,36 +76,20 @@ func (a *Axis) span(from, to float64) Range {
 	return r
 }
 
-// everywhere is all of an axis.
-func (a *Axis) everywhere() Range { return a.span(a.Values[0], a.Values[len(a.Values)-1]) }
-
-// words are boxes of one level each.
-func (v *view) words() (all []Box) {
-	for _, p := range v.points {
-		if p.reaches() {
-			all = append(all, v.box([]Point{p}, Range{From: p.place(0), To: p.place(0)}))
-		}
-	}
-	return all
-}
-
-// ranges are the rows of neighbouring cases along an axis that reach the wanted chance, the one
-// with the most cases first. Along the second one, the first has one value.
-func (v *view) ranges(axis int) (all []Box) {
+// ranges are the rows of neighbouring cases along the only axis that reach the wanted chance, the one
+// with the most cases first. Words have no neighbours.
+func (v *view) ranges() (all []Box) {
+	axis := v.axes[0]
 	for from := 0; from < len(v.points); from++ {
 		to := from
-		for to < len(v.points) && v.points[to].reaches() {
+		for to < len(v.points) && v.points[to].reaches() && (axis.Levels == nil || to == from) {
 			to++
 		}
-		if to == from {
-			continue
+		if to > from {
+			r := axis.span(v.points[from].place(0), v.points[to-1].place(0))
+			all = append(all, v.box(v.points[from:to], r))
+			from = to - 1
 		}
-		found := []Range{v.axes[axis].span(v.points[from].place(axis), v.points[to-1].place(axis))}
-		if axis == 1 {
-			found = append([]Range{v.axes[0].span(v.columns[0], v.columns[0])}, found...)
-		}
-		all = append(all, v.box(v.points[from:to], found...))
-		from = to
 	}
 	slices.SortStableFunc(all, func(a, b Box) int { return b.Cases - a.Cases })
 	return all
@@ -116,45 +100,41 @@ const sideLeast = 8
 
 // sides looks through the other axes: the largest stretch from an end of either axis in which every
 // case reaches the wanted chance.
-func (v *view) sides() []Box {
-	var best Box
+func (v *view) sides() (best []Box) {
 	for k, axis := range v.axes {
 		if axis.Levels != nil {
 			continue
 		}
 		points := ordered(v.points, func(a, b *Point) int { return cmp.Compare(a.place(k), b.place(k)) })
 		for range 2 {
-			n := slices.IndexFunc(points, func(p Point) bool { return !p.reaches() })
-			if n < 0 {
-				n = len(points)
+			n := 0
+			for n < len(points) && points[n].reaches() {
+				n++
 			}
-			if n > best.Cases && n >= sideLeast {
+			if n >= sideLeast && (best == nil || n > best[0].Cases) {
 				var found []Range
 				for _, a := range v.axes {
-					found = append(found, a.everywhere())
+					found = append(found, a.span(a.Values[0], a.Values[len(a.Values)-1]))
 				}
 				a, b := points[0].place(k), points[n-1].place(k)
 				found[k] = axis.span(min(a, b), max(a, b))
-				best = v.box(points[:n], found...)
+				best = []Box{v.box(slices.Clone(points[:n]), found...)}
 			}
 			slices.Reverse(points)
 		}
 	}
-	if best.Cases == 0 {
-		return nil
-	}
-	return []Box{best}
+	return best
 }
 
 // corner is the largest box about a corner of what was explored, for cases that stand on no grid;
 // it ends at cases.
 func (v *view) corner() []Box {
-	var best []Point
+	var found [][]Point
 	for _, way := range [][2]float64{{1, 1}, {1, -1}, {-1, 1}, {-1, -1}} {
 		depth, limit := func(p Point) float64 { return way[1] * p.place(1) }, math.Inf(1)
 		var within []Point // of the points so far, those before the limit
 		for _, p := range ordered(v.points, func(a, b *Point) int {
-			// "yes" is the last
+			// at one place of the first axis "yes" is the last
 			return cmp.Or(cmp.Compare(way[0]*a.place(0), way[0]*b.place(0)), cmp.Compare(a.Verdict, b.Verdict))
 		}) {
 			switch {
@@ -162,28 +142,22 @@ func (v *view) corner() []Box {
 			case p.reaches():
 				within = append(within, p)
 			default:
-				best, limit = longer(best, within), depth(p)
+				found, limit = append(found, within), depth(p)
 				within = slices.DeleteFunc(slices.Clone(within), func(q Point) bool { return depth(q) >= limit })
 			}
 		}
-		best = longer(best, within)
+		found = append(found, within)
 	}
+	best := slices.MaxFunc(found, func(a, b []Point) int { return len(a) - len(b) })
 	if len(best) < sideLeast {
 		return nil
 	}
-	var found []Range
+	var ranges []Range
 	for k, axis := range v.axes {
 		byPlace := func(a, b Point) int { return cmp.Compare(a.place(k), b.place(k)) }
-		found = append(found, axis.span(slices.MinFunc(best, byPlace).place(k), slices.MaxFunc(best, byPlace).place(k)))
+		ranges = append(ranges, axis.span(slices.MinFunc(best, byPlace).place(k), slices.MaxFunc(best, byPlace).place(k)))
 	}
-	return []Box{v.box(best, found...)}
-}
-
-func longer(a, b []Point) []Point {
-	if len(b) > len(a) {
-		return b
-	}
-	return a
+	return []Box{v.box(best, ranges...)}
 }
 
 // gridBox is the largest box of a grid whose cases are all there and all reach the wanted chance.

@@ -70,11 +70,9 @@ func (v *view) look(out *Slice) {
 	case len(v.p.through) > 0:
 		safe = v.sides()
 	case one && v.axes[0].Levels != nil:
-		safe = v.words()
+		safe = v.ranges()
 	case one || len(v.rows) == 1:
-		out.Crossings, safe = v.crossings(), v.ranges(0)
-	case len(v.columns) == 1: // limits along the second axis would be taken for some along the first
-		safe = v.ranges(1)
+		out.Crossings, safe = v.crossings(), v.ranges()
 	case len(v.columns)*len(v.rows) > 4*len(v.points):
 		v.notes = append(v.notes, scatteredNote)
 		safe = v.corner()
