@@ -231,5 +231,5 @@ func (r *running) end(sum run.Summary, err error, signal int) error {
 
 // keepField writes the field of a run as a volume.
 func (r *running) keepField(p studies.Planned, replicate int, o *sim.Outcome) error {
-	return r.folder.Keep(fmt.Sprintf("%s-%d.vti", p.ID, replicate), func(w io.Writer) error { return chart.WriteVTI(w, cellsOf(o)) })
+	return r.folder.AddVolume(fmt.Sprintf("%s-%d.vti", p.ID, replicate), func(w io.Writer) error { return chart.WriteVTI(w, cellsOf(o)) })
 }

@@ -2,14 +2,13 @@ package table
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io/fs"
 	"slices"
 
 	"onegrain/studies/column"
-	"onegrain/studies/disk"
 )
 
 // Audit is what reading every file of a folder has shown.
@@ -20,30 +19,40 @@ type Audit struct {
 	Notes  []string  `json:"notes"`  // what harms nothing
 }
 
+const runAgain = "run the study again, which runs anew what is lost"
+
 // auditor is an audit at work.
 type auditor struct {
-	f       *Folder
-	a       Audit
-	listed  manifest
-	there   map[string]bool     // files that were read, sound or not
-	tellers map[string]*telling // of each table with runs
-	fresh   int                 // sound files that the manifest does not list
-	own     func(id string) bool
-	version Version
+	*Folder
+	a        Audit
+	manifest manifest
+	there    map[string]bool // files that were read, sound or not
+	claims   map[string]*claims
+	fresh    int // sound files that the manifest does not list
+	own      func(id string) bool
+	version  Version
 }
 
-// Audit reads every file and compares it with its hash, the manifest and the other tables: what is damaged, missing, not of this folder,
-// told twice, told otherwise elsewhere, or of another version of the study or of the model: a case is of this one where own says so, where
-// it is not nil. It changes nothing. The error is one of storage.
+// Audit reads every file and compares it with its hash, the manifest and the other tables: what is
+// damaged, missing, not of this folder, there twice, otherwise elsewhere, or of another version of
+// the study or of the model: a case is of this one where own says so, where it is not nil. It
+// changes nothing. The error is one of storage.
 func (f *Folder) Audit(own func(id string) bool) (*Audit, error) {
-	u := &auditor{f: f, own: own, a: Audit{Damage: []Corrupt{}, Notes: []string{}}, there: map[string]bool{}, tellers: map[string]*telling{}}
-	for _, step := range []func() error{u.records, u.tables, u.missing, u.receipts, u.counts, u.others, u.leftovers} {
-		if err := step(); err != nil {
+	u := &auditor{Folder: f, own: own, a: Audit{Damage: []Corrupt{}, Notes: []string{}},
+		there: map[string]bool{}, claims: map[string]*claims{}}
+	steps := []func() error{
+		func() (err error) { u.manifest, err = f.listed(); return err },
+		func() (err error) { u.version, err = f.Version(); return err },
+		u.study, u.tables, u.missing, u.receipts, u.counts, u.volumes, u.failures, u.unfinished,
+	}
+	for _, step := range steps {
+		if err := u.damaged(step()); err != nil {
 			return nil, err
 		}
 	}
 	if u.fresh > 0 {
-		u.note("%d files are sound but not listed yet: they are newer than the manifest; the next `onegrain run` or `onegrain merge` lists them", u.fresh)
+		u.note("%d files are sound but not listed yet: they are newer than the manifest; "+
+			"the next `onegrain run` or `onegrain merge` lists them", u.fresh)
 	}
 	return &u.a, nil
 }
@@ -53,10 +62,7 @@ func (u *auditor) note(format string, values ...any) {
 }
 
 func (u *auditor) damage(name, why, next string) {
-	if next == "" {
-		next = again
-	}
-	u.a.Damage = append(u.a.Damage, Corrupt{u.f.path(name), why, next})
+	u.a.Damage = append(u.a.Damage, Corrupt{u.path(name), why, cmp.Or(next, again)})
 }
 
 // damaged notes an error that is damage; any other is returned.
@@ -65,59 +71,43 @@ func (u *auditor) damaged(err error) error {
 	if !errors.As(err, &c) {
 		return err
 	}
-	if c.Next == "" {
-		c.Next = again
-	}
-	u.a.Damage = append(u.a.Damage, *c)
+	u.a.Damage = append(u.a.Damage, Corrupt{c.File, c.Why, cmp.Or(c.Next, again)})
 	return nil
 }
 
-// records proves the manifest, the provenance, and by it the study.
-func (u *auditor) records() (err error) {
-	if u.listed, err = u.f.listed(); err != nil {
-		if err := u.damaged(err); err != nil {
-			return err
-		}
-	}
-	if u.version, err = u.f.Version(); err != nil {
-		if err := u.damaged(err); err != nil {
-			return err
-		}
-	}
-	past, err := u.f.within(versionsName, record)
+// study proves the provenance, and by it the study.
+func (u *auditor) study() error {
+	versions, err := u.within(versionsName, versionEnd)
 	if err != nil {
 		return err
 	}
-	u.a.Files += len(past)
-	list, err := u.f.disk.ReadDir(u.f.dir)
+	list, err := u.disk.ReadDir(u.dir)
 	if err != nil {
 		return err
 	}
-	study, err := u.f.Study()
+	study, err := u.Study()
 	if err != nil {
 		return err
 	}
-	u.a.Files++
-	known, told := false, 0
+	u.a.Files += len(versions) + 1
+	var all []Provenance
 	for _, e := range list {
 		if !isProvenance(e.Name()) {
 			continue
 		}
 		u.a.Files++
-		all, err := u.f.sessions(e.Name())
-		if err != nil {
-			if err := u.damaged(err); err != nil {
-				return err
-			}
+		one, err := u.sessions(e.Name())
+		if err := u.damaged(err); err != nil {
+			return err
 		}
-		told += len(all.Sessions)
-		known = known || slices.ContainsFunc(all.Sessions, func(p Provenance) bool { return p.StudySHA256 == sum(study) })
+		all = append(all, one.Sessions...)
 	}
 	switch {
-	case told == 0:
-		u.note("%s tells of no session, so nothing proves %s", u.f.path("provenance.json"), studyName)
-	case !known:
-		u.damage(studyName, "it is none of the studies that provenance.json tells of", "run the study again with --out "+u.f.dir+", which puts its file there")
+	case len(all) == 0:
+		u.note("%s tells of no session, so nothing proves %s", u.path(provenanceName), studyName)
+	case !slices.ContainsFunc(all, func(p Provenance) bool { return p.StudySHA256 == sum(study) }):
+		u.damage(studyName, "it is none of the studies that provenance.json tells of",
+			"run the study again with --out "+u.dir+", which puts its file there")
 	}
 	return nil
 }
@@ -125,82 +115,95 @@ func (u *auditor) records() (err error) {
 // tables proves every file of every table, and rows that are there twice.
 func (u *auditor) tables() error {
 	for _, table := range column.Tables() {
-		t := newTelling(u.f, table)
-		u.tellers[table] = t
-		files, err := u.f.files(table)
+		c := newClaims(u.Folder)
+		u.claims[table] = c
+		files, err := u.files(table)
 		if err != nil {
 			return err
 		}
 		for _, name := range files {
-			if err := u.table(t, name); err != nil {
+			if err := u.damaged(u.table(table, name)); err != nil {
 				return err
 			}
 		}
-		if table == "cases" {
-			continue // of a case the row that counts most runs is taken
-		}
-		u.a.Damage = append(u.a.Damage, t.differ...)
-		if t.dropped > 0 {
-			u.note("%s: %d runs are told more than once, alike: `onegrain merge` drops what is double", table, t.dropped)
+		u.a.Damage = append(u.a.Damage, c.differ...)
+		if c.dropped > 0 {
+			u.note("%s: %d runs are told more than once, alike: `onegrain merge` drops what is double", table, c.dropped)
 		}
 	}
 	return nil
 }
 
-func (u *auditor) table(t *telling, name string) error {
+func (u *auditor) table(table, name string) error {
 	u.there[name] = true
 	u.a.Files++
-	_, listed := u.listed.find(name)
-	rows, hash, err := u.f.file(name, &u.listed)
+	_, listed := u.manifest.find(name)
+	rows, hash, err := u.file(name, &u.manifest)
 	if err != nil {
-		return u.damaged(err)
+		return err
 	}
 	u.a.Rows += rows.Len()
-	l, _ := u.listed.proves(name, hash)
+	l, _ := u.manifest.proves(name, hash)
 	switch {
 	case listed && l.Rows != rows.Len():
 		u.damage(name, fmt.Sprintf("it has %d rows, the manifest says %d", rows.Len(), l.Rows), "")
-	case rows.Schema.Table != t.table:
+	case rows.Schema.Table != table:
 		u.damage(name, fmt.Sprintf("it holds rows of %s", rows.Schema.Table), "")
 	case !listed && promised(name) == "" && name != "cases"+ending:
 		u.damage(name, "it is not in the manifest, and its name is none that onegrain gives", "move it away")
 	case !listed:
 		u.fresh++
 	}
-	if u.stranger(name, rows) {
+	if u.stranger(name, rows) || table == "cases" { // of a case the row that counts most runs is taken
 		return nil
 	}
-	if t.table == "cases" {
-		return nil
+	return u.claims[table].read(name, rows)
+}
+
+// stranger finds rows that are of another version than the folder, and tells whether nothing else of
+// the file is to be compared.
+func (u *auditor) stranger(name string, rows *Frame) bool {
+	others := map[string]bool{}
+	drawn := u.version.mixes(rows.meta[keyDraws])
+	strange := rows.where(func(key runKey) bool {
+		strange := drawn || u.own != nil && !u.own(key.id)
+		if strange {
+			others[key.id] = true
+		}
+		return strange
+	})
+	if len(strange) > 0 {
+		u.damage(name, fmt.Sprintf("%d of its %d rows are of another version of the study or of the model (cases: %d)",
+			len(strange), rows.rows, len(others)), "run the study again, which moves them to "+u.path("earlier"))
 	}
-	return t.read(name, rows)
+	return len(strange) > 0 && len(strange) == rows.rows
 }
 
 // missing finds what the manifest lists and nobody finds.
 func (u *auditor) missing() error {
-	gone, err := u.f.gone(u.listed)
+	gone, err := u.gone(u.manifest)
 	for _, name := range gone {
-		u.damage(name, "it is listed in the manifest and missing", "run the study again, which runs anew what is lost")
+		u.damage(name, "it is listed in the manifest and missing", runAgain)
 	}
 	return err
 }
 
-// receipts finds runs of which the rows in other tables are lost: files of runs name those that hold them.
+// receipts finds runs of which the rows in other tables are lost: files of runs name those that hold
+// them.
 func (u *auditor) receipts() error {
-	runs := u.tellers[receipts]
+	runs := u.claims[receipts]
 	sound := map[runKey]bool{}
+	lost := map[string][]string{}
 	for _, name := range runs.files {
-		if len(absentFrom(u.there, runs.named[name])) == 0 {
-			for key := range runs.runs[name] {
-				sound[key] = true
-			}
+		lost[name] = absentFrom(u.there, runs.named[name])
+		for key := range runs.runs[name] {
+			sound[key] = sound[key] || len(lost[name]) == 0
 		}
 	}
 	for _, name := range runs.files {
-		lost := absentFrom(u.there, runs.named[name])
 		for key := range runs.runs[name] {
-			if len(lost) > 0 && !sound[key] {
-				u.damage(lost[0], "it is missing; "+name+" counts on it", "run the study again, which runs anew what is lost")
+			if !sound[key] {
+				u.damage(lost[name][0], "it is missing; "+name+" counts on it", runAgain)
 				break
 			}
 		}
@@ -208,98 +211,80 @@ func (u *auditor) receipts() error {
 	return nil
 }
 
-func absentFrom(there map[string]bool, wanted []string) (lost []string) {
-	for _, name := range wanted {
-		if !there[name] {
-			lost = append(lost, name)
-		}
-	}
-	return lost
-}
-
-// counts compares what the table of cases counts with the runs that are there. Where files are damaged nothing can be counted.
+// counts compares what the table of cases counts with the runs that are there. Where files are
+// damaged nothing can be counted.
 func (u *auditor) counts() error {
 	if len(u.a.Damage) > 0 {
 		return nil
 	}
 	found := map[string]int64{}
-	for key, t := range u.tellers[receipts].best {
-		if t.done {
-			found[key.id]++
-		}
+	for key, c := range u.claims[receipts].best {
+		found[key.id] += int64(btoi(c.done))
 	}
-	rows, err := u.f.Table("cases")
+	rows, err := u.Table("cases")
 	if err != nil {
-		return u.damaged(err)
+		return err
 	}
 	for r := range rows.Len() {
-		id, _ := rows.Value(r, "case_id").(string)
+		id := rows.key(r).id
 		if n, _ := rows.Value(r, "runs").(int64); n > found[id] {
-			u.damage(receipts, fmt.Sprintf("the cases count %d runs of case %s, and there are %d: a file is lost", n, id, found[id]), "run the study again, which runs anew what is lost")
+			u.damage(receipts, fmt.Sprintf("the cases count %d runs of case %s, and there are %d: a file is lost",
+				n, id, found[id]), runAgain)
 			break
 		}
 	}
 	return nil
 }
 
-// others proves the files that are no tables.
-func (u *auditor) others() error {
-	volumes, err := u.f.within(fieldsName, volume)
+// volumes proves the files of fields.
+func (u *auditor) volumes() error {
+	names, err := u.within(fieldsName, volume)
 	if err != nil {
 		return err
 	}
-	for _, name := range volumes {
+	for _, name := range names {
 		u.a.Files++
-		data, err := u.f.disk.ReadFile(u.f.path(name))
+		data, err := u.disk.ReadFile(u.path(name))
 		if err != nil {
 			return err
 		}
-		switch l, ok := u.listed.find(name); {
+		switch l, ok := u.manifest.find(name); {
 		case !ok:
 			u.fresh++
 		case l.SHA256 != sum(data):
-			u.damage(name, "its SHA-256 is "+sum(data)+", the manifest says "+l.SHA256, "move it away and draw that run again with `onegrain draw --vti`")
+			u.damage(name, "its SHA-256 is "+sum(data)+", the manifest says "+l.SHA256,
+				"move it away and draw that run again with `onegrain draw --vti`")
 		}
 	}
-	return u.failures()
+	return nil
 }
 
 // failures proves the lines that the manifest knows, and reads the others.
 func (u *auditor) failures() error {
-	data, err := u.f.disk.ReadFile(u.f.path(failuresName))
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil
-	}
+	data, err := u.disk.ReadFile(u.path(failuresName))
 	if err != nil {
-		return err
+		return unlessAbsent(err)
 	}
 	u.a.Files++
-	if l, ok := u.listed.find(failuresName); ok && sum(firstLines(data, l.Rows)) != l.SHA256 {
-		u.damage(failuresName, fmt.Sprintf("its first %d lines are not those of the manifest", l.Rows), "move it away: no result depends on it")
+	if l, ok := u.manifest.find(failuresName); ok && sum(firstLines(data, l.Rows)) != l.SHA256 {
+		u.damage(failuresName, fmt.Sprintf("its first %d lines are not those of the manifest", l.Rows),
+			"move it away: no result depends on it")
 		return nil
 	}
 	for i, line := range bytes.Split(data, []byte("\n")) {
 		if len(line) > 0 && !json.Valid(line) {
-			u.note("%s: line %d was cut off when a command was killed", u.f.path(failuresName), i+1)
+			u.note("%s: line %d was cut off when a command was killed", u.path(failuresName), i+1)
 		}
 	}
 	return nil
 }
 
-// leftovers notes what killed commands have left.
-func (u *auditor) leftovers() error {
-	n := 0
-	for _, folder := range append(column.Tables(), fieldsName, ".") {
-		list, err := u.f.disk.ReadDir(u.f.path(folder))
-		if err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return err
-		}
-		for _, e := range list {
-			n += btoi(disk.Unfinished(e.Name()))
-		}
+// unfinished notes what killed commands have left.
+func (u *auditor) unfinished() error {
+	left, err := u.leftovers()
+	if len(left) > 0 {
+		u.note("%d unfinished files: of commands still at work, or left by some that were killed; "+
+			"`onegrain merge` takes them away when they are an hour old", len(left))
 	}
-	if n > 0 {
-		u.note("%d unfinished files: of commands still at work, or left by some that were killed; `onegrain merge` takes them away when they are an hour old", n)
-	}
-	return nil
+	return err
 }

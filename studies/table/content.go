@@ -8,19 +8,23 @@ import (
 	"slices"
 	"strconv"
 
+	"github.com/parquet-go/parquet-go"
+
 	"onegrain/studies/column"
 )
 
 // uncounted is the one column that differs between two computations of the same run.
 const uncounted = "wall_s"
 
-// ContentHash is the SHA-256, in hex digits, of all that the folder tells, however it is cut into files: two folders that hold the same
-// rows have the same hash, whatever workers, shards, interruptions and merges made them.
+// ContentHash is the SHA-256, in hex digits, of all rows of the folder, however they are cut into
+// files: two folders that hold the same rows have the same hash, whatever workers, shards,
+// interruptions and merges made them.
 //
-// It is taken over text. For each table in the order of `onegrain help results`: a line with its name, a line with the
-// names of its columns that hold any value, but for wall_s, then its rows sorted as text. Values are parted by tabs: whole
-// numbers in decimal, reals in the shortest decimal that reads back to the same bits, text quoted as in Go, true or false, and nothing
-// where there is no value.
+// It is taken over text. For each table in the order of `onegrain help results`: a line with its
+// name, a line with the names of its columns that hold any value, but for wall_s, then its rows
+// sorted as text. Values are parted by tabs: whole numbers in decimal, reals in the shortest decimal
+// that reads back to the same bits, text quoted as in Go, true or false, and nothing where there is
+// no value.
 func (f *Folder) ContentHash() (string, error) {
 	h := sha256.New()
 	for _, name := range column.Tables() {
@@ -46,18 +50,14 @@ func (f *Folder) ContentHash() (string, error) {
 	return hex.EncodeToString(h.Sum(nil)), nil
 }
 
-// counted are the columns, by their places, that hold a value that does not depend on the hour of the day.
+// counted are the columns, by their places, that hold a value that does not depend on the hour of
+// the day.
 func (f *Frame) counted() []int {
 	var all []int
 	for i, c := range f.Schema.Columns {
-		if c.Name == uncounted {
-			continue
-		}
-		for r := range f.rows {
-			if f.data[i].value(c.Kind, r) != nil {
-				all = append(all, i)
-				break
-			}
+		filled := slices.ContainsFunc(f.data[i], func(v parquet.Value) bool { return !v.IsNull() })
+		if filled && c.Name != uncounted {
+			all = append(all, i)
 		}
 	}
 	return all
@@ -67,7 +67,7 @@ func (f *Frame) counted() []int {
 func (f *Frame) line(r int, columns []int) []byte {
 	var b []byte
 	for _, i := range columns {
-		switch v := f.data[i].value(f.Schema.Columns[i].Kind, r).(type) {
+		switch v := plain(f.data[i][r]).(type) {
 		case int64:
 			b = strconv.AppendInt(b, v, 10)
 		case float64:

@@ -18,28 +18,33 @@ import (
 	"onegrain/studies/disk"
 )
 
-// Folder is the results folder of one study. Add, Fail, Keep, Table and Merge are safe while other processes write to the same folder.
+// Folder is the results folder of one study. Add, Fail, Put, AddVolume, Table and Merge are safe
+// while other processes write to the same folder.
 type Folder struct {
-	dir  string
-	disk disk.Disk
-	meta map[string]string // of every file written
-	told Provenance        // of this session
-
+	dir     string
+	disk    disk.Disk
+	meta    map[string]string // of every file written
+	session Provenance
 	version Version // that this session writes; none where the folder was opened to read or to merge
 
-	mu   sync.Mutex
-	with []string   // parts that were added since the last part of runs
-	mine []listing  // parts that were added by this session
-	book sync.Mutex // held while the manifest is changed
+	mu      sync.Mutex
+	unnamed []string  // parts of companions that were added since the last part of runs
+	added   []listing // parts that were added by this session
+
+	manifestLock sync.Mutex // held while the manifest is changed
+	failuresLock sync.Mutex
+	failuresSize int64 // of failures.jsonl as this session has left it
 }
 
-// Create opens the results folder of a study for writing and makes it where it does not exist: it is taken for this version of the
-// study (see Version), then study.toml is there as given, and the session in provenance.json. A folder that holds something else is
-// refused; one that is another's is Taken. draws says how a study draws its random numbers, empty for not known. `on` is the disk it lies on, the machine's own if none is given.
+// Create opens the results folder of a study for writing and makes it where it does not exist: it is
+// taken for this version of the study (see Version), then study.toml is there as given, and the
+// session in provenance.json. A folder that holds something else is refused; one that is another's
+// is Taken. draws says how a study draws its random numbers, empty for not known. `on` is the disk it
+// lies on, the machine's own if none is given.
 func Create(dir string, study []byte, draws func(study []byte) string, p Provenance, on ...disk.Disk) (*Folder, error) {
 	p.StudySHA256, p.GoVersion, p.Platform = sum(study), runtime.Version(), runtime.GOOS+"/"+runtime.GOARCH
-	f := &Folder{dir: dir, disk: chosen(on), told: p, meta: map[string]string{
-		"onegrain.version": p.Version, keyModel: p.ModelVersion, keyStudy: p.StudySHA256, "onegrain.go_version": p.GoVersion,
+	f := &Folder{dir: dir, disk: chosen(on), session: p, meta: map[string]string{
+		keyVersion: p.Version, keyModel: p.ModelVersion, keyStudy: p.StudySHA256, "onegrain.go_version": p.GoVersion,
 	}}
 	v := Version{Study: string(study), Model: p.ModelVersion, Draws: draws(study)}
 	if v.Draws != "" {
@@ -54,15 +59,15 @@ func Create(dir string, study []byte, draws func(study []byte) string, p Provena
 	if err := f.take(v, draws); err != nil {
 		return nil, err
 	}
-	if err := f.tell(); err != nil { // before the study is there, so that whatever study is found was told of
+	if err := f.writeSession(); err != nil { // before the study, so that a session tells of whatever study is found
 		return nil, err
 	}
 	old, err := f.Study()
-	switch {
-	case err == nil && bytes.Equal(old, study):
-		return f, nil
-	case err != nil && !errors.Is(err, fs.ErrNotExist):
+	if unlessAbsent(err) != nil {
 		return nil, err
+	}
+	if err == nil && bytes.Equal(old, study) {
+		return f, nil
 	}
 	return f, f.publish(studyName, study)
 }
@@ -77,21 +82,21 @@ func chosen(on []disk.Disk) disk.Disk {
 // fresh refuses a folder that has files of others in it but no study.
 func (f *Folder) fresh() error {
 	list, err := f.disk.ReadDir(f.dir)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil
-	}
 	if err != nil {
-		return err
+		return unlessAbsent(err)
 	}
 	others := false
 	for _, e := range list {
-		if e.Name() == studyName {
+		name := e.Name()
+		if name == studyName {
 			return nil
 		}
-		others = others || !disk.Unfinished(e.Name()) && !isProvenance(e.Name()) && e.Name() != versionsName // what a killed command may leave at its start
+		// what a killed command may leave at its start
+		others = others || !disk.Unfinished(name) && !isProvenance(name) && name != versionsName
 	}
 	if others {
-		return fmt.Errorf("%s: there are files in it, but no %s, so it is no results folder: choose another with --out", f.dir, studyName)
+		return fmt.Errorf("%s: there are files in it, but no %s, so it is no results folder: choose another with --out",
+			f.dir, studyName)
 	}
 	return nil
 }
@@ -99,20 +104,19 @@ func (f *Folder) fresh() error {
 // Open opens a results folder for reading. The error says where there is none.
 func Open(dir string, on ...disk.Disk) (*Folder, error) {
 	f := &Folder{dir: dir, disk: chosen(on)}
-	if _, err := f.disk.Stat(f.path(studyName)); err != nil {
-		if errors.Is(err, fs.ErrNotExist) || errors.Is(err, syscall.ENOTDIR) {
-			return nil, absent(dir)
-		}
-		return nil, err
+	_, err := f.disk.Stat(f.path(studyName))
+	if errors.Is(err, fs.ErrNotExist) || errors.Is(err, syscall.ENOTDIR) {
+		return nil, absent(dir)
 	}
-	return f, nil
+	return f, err
 }
 
 // absent is a folder without results.
 type absent string
 
 func (a absent) Error() string {
-	return fmt.Sprintf("%s: no results here (no %s in it): give the folder that `onegrain run` has written", string(a), studyName)
+	return fmt.Sprintf("%s: no results here (no %s in it): give the folder that `onegrain run` has written",
+		string(a), studyName)
 }
 
 func (a absent) Unwrap() error { return fs.ErrNotExist }
@@ -130,9 +134,10 @@ func (f *Folder) publish(name string, data []byte) error {
 // Study is the study as it was given.
 func (f *Folder) Study() ([]byte, error) { return f.disk.ReadFile(f.path(studyName)) }
 
-// Add publishes rows as one more part of their table, and tells the name of the file in the folder. All rows of a run must
-// be in one part, and all parts of the same runs are added one after the other, that of runs last: it is the receipt, which
-// names the others and makes the runs count as done. An empty frame adds nothing.
+// Add publishes rows as one more part of their table; its result is the name of the file in the
+// folder. All rows of a run must be in one part, and all parts of the same runs are added one after
+// the other, that of runs last: it is the receipt, which names the others and makes the runs count
+// as done. An empty frame adds nothing.
 func (f *Folder) Add(rows *Frame) (string, error) {
 	if rows.Len() == 0 {
 		return "", nil
@@ -144,7 +149,7 @@ func (f *Folder) Add(rows *Frame) (string, error) {
 		if meta == nil {
 			meta = map[string]string{}
 		}
-		meta[keyWith] = strings.Join(f.with, " ")
+		meta[keyWith] = strings.Join(f.unnamed, " ")
 	}
 	name, err := f.part(rows, meta)
 	if err == nil {
@@ -154,21 +159,21 @@ func (f *Folder) Add(rows *Frame) (string, error) {
 	case err != nil:
 		return name, err
 	case rows.Schema.Table == receipts:
-		f.with = nil
-	case slices.Contains(companions(), rows.Schema.Table) && !slices.Contains(f.with, name):
-		f.with = append(f.with, name)
+		f.unnamed = nil
+	case slices.Contains(companions(), rows.Schema.Table) && !slices.Contains(f.unnamed, name):
+		f.unnamed = append(f.unnamed, name)
 	}
 	return name, nil
 }
 
-// stillHeld looks after a part is in place whether the folder has become another's meanwhile: either this sees it, or who takes the
-// folder sees the part and moves it. Under the lock.
+// stillHeld looks after a part is in place whether the folder has become another's meanwhile: either
+// this sees it, or who takes the folder sees the part and moves it. Under the lock.
 func (f *Folder) stillHeld(name string) error {
 	err := f.held()
 	var taken *Taken
 	if errors.As(err, &taken) {
-		for _, late := range append([]string{name}, f.with...) {
-			if err := f.disk.Remove(f.path(late)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		for _, late := range append([]string{name}, f.unnamed...) {
+			if err := unlessAbsent(f.disk.Remove(f.path(late))); err != nil {
 				return err
 			}
 		}
@@ -176,8 +181,8 @@ func (f *Folder) stillHeld(name string) error {
 	return err
 }
 
-// Complete gives a table without a single file an empty one, so that a reader of all its parts finds the columns. It is for
-// the end of a study: what is added later stands beside it.
+// Complete gives a table without a single file an empty one, so that a reader of all its parts finds
+// the columns. It is for the end of a study: what is added later stands beside it.
 func (f *Folder) Complete(s column.Schema) error {
 	there, err := f.files(s.Table)
 	if err != nil || len(there) > 0 {
@@ -191,19 +196,18 @@ func (f *Folder) Complete(s column.Schema) error {
 
 // part publishes rows under the hash of their file; under the lock.
 func (f *Folder) part(rows *Frame, meta map[string]string) (string, error) {
-	name, data, err := called("part-", rows, meta)
-	if err != nil {
-		return "", err
+	name, data, err := partOf("part-", rows, meta)
+	if err == nil {
+		err = f.publish(name, data)
 	}
-	if err := f.publish(name, data); err != nil {
-		return name, err
+	if err == nil {
+		f.added = append(f.added, listing{File: name, Rows: rows.Len(), SHA256: sum(data)})
 	}
-	f.mine = append(f.mine, listing{File: name, Rows: rows.Len(), SHA256: sum(data)})
-	return name, nil
+	return name, err
 }
 
-// called is a file of rows and its name in the folder.
-func called(begin string, rows *Frame, meta map[string]string) (name string, data []byte, err error) {
+// partOf is a file of rows and its name in the folder.
+func partOf(begin string, rows *Frame, meta map[string]string) (name string, data []byte, err error) {
 	data, err = encode(rows, meta)
 	if err != nil {
 		return "", nil, err
@@ -226,18 +230,18 @@ func (f *Folder) put(rows *Frame, meta map[string]string) error {
 	}
 	name := rows.Schema.Table + ending
 	l := listing{File: name, Rows: rows.Len(), SHA256: sum(data), Coming: true}
-	if err := f.relist(l); err != nil { // so that after a kill at any moment the manifest proves the file that is there
+	if err := f.list(l); err != nil { // so that after a kill at any moment the manifest proves the file that is there
 		return err
 	}
 	if err := f.publish(name, data); err != nil {
 		return err
 	}
 	l.Coming = false
-	return f.relist(l)
+	return f.list(l)
 }
 
-// Keep publishes a file in the folder "fields", whole or not at all.
-func (f *Folder) Keep(name string, write func(io.Writer) error) error {
+// AddVolume publishes a file in the folder "fields", whole or not at all.
+func (f *Folder) AddVolume(name string, write func(io.Writer) error) error {
 	if err := f.held(); err != nil {
 		return err
 	}

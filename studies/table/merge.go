@@ -21,24 +21,25 @@ const (
 // merger makes few files of many.
 type merger struct {
 	f       *Folder
-	tell    func(table string, before, after, rows int)
+	report  func(table string, before, after, rows int)
 	most    int // rows of a file
 	version Version
-	tellers map[string]*telling
-	old     []string // files to be taken away, in that order
-	made    []string // files of companions that the new files of runs name
+	claims  map[string]*claims // of each table with runs
+	old     []string           // files to be taken away, in that order
 }
 
-// Merge makes few files of many parts: of each table files of some 500,000 rows, ordered by case and replicate, in row groups of
-// 100,000; of the cases one. What is told twice is told once. tell is called for each table that had more than one file.
+// Merge makes few files of many parts: of each table files of some 500,000 rows, ordered by case and
+// replicate, in row groups of 100,000; of the cases one. What is there twice is there once then.
+// report is called for each table that had more than one file.
 //
-// Everything is read and proved first: damage, or runs that two files tell differently, are an error (Corrupt) and nothing is changed.
-// Then the new files are published, those of runs last, then the manifest, and only then are the old files taken away. So it may be
-// stopped at any moment and done again, and other processes may add parts meanwhile. Parts that no file of runs names are left
-// alone, unless all they tell is told elsewhere: their command may be about to publish its receipt.
-func (f *Folder) Merge(tell func(table string, before, after, rows int)) (err error) {
+// Everything is read and proved first: damage, or runs that are otherwise in another file, are an
+// error (Corrupt) and nothing is changed. Then the new files are published, those of runs last, then
+// the manifest, and only then are the old files taken away. So it may be stopped at any moment and
+// done again, and other processes may add parts meanwhile. Parts that no file of runs names are left
+// alone, unless all they have is elsewhere: their command may be about to publish its receipt.
+func (f *Folder) Merge(report func(table string, before, after, rows int)) (err error) {
 	for range attempts {
-		m := &merger{f: f, tell: tell, most: mergedRows, tellers: map[string]*telling{}}
+		m := &merger{f: f, report: report, most: mergedRows}
 		if err = m.merge(); !errors.Is(err, fs.ErrNotExist) {
 			break // else another merge takes files away
 		}
@@ -50,20 +51,22 @@ func (m *merger) merge() (err error) {
 	if m.version, err = m.f.Version(); err != nil {
 		return err
 	}
+	m.claims = map[string]*claims{}
 	for _, table := range append([]string{receipts}, companions()...) {
 		if err := m.read(table); err != nil {
 			return err
 		}
 	}
+	var made []string // files of companions, which the new files of runs name
 	for _, table := range companions() {
 		names, err := m.write(table, nil)
 		if err != nil {
 			return err
 		}
-		m.made = append(m.made, names...)
+		made = append(made, names...)
 	}
-	slices.Sort(m.made)
-	if _, err := m.write(receipts, map[string]string{keyWith: strings.Join(m.made, " ")}); err != nil {
+	slices.Sort(made)
+	if _, err := m.write(receipts, map[string]string{keyWith: strings.Join(made, " ")}); err != nil {
 		return err
 	}
 	if err := m.cases(); err != nil {
@@ -72,119 +75,161 @@ func (m *merger) merge() (err error) {
 	return m.f.retire(m.old)
 }
 
-func btoi(b bool) int {
-	if b {
-		return 1
-	}
-	return 0
-}
-
-// read proves all files of a table and notes who tells what.
+// read proves all files of a table and notes which has which run.
 func (m *merger) read(table string) error {
-	t := newTelling(m.f, table)
-	m.tellers[table] = t
-	listed, err := m.f.listed()
-	if err != nil {
-		return err
-	}
-	files, err := m.f.files(table)
-	if err != nil {
-		return err
-	}
-	for _, name := range files {
-		rows, _, err := m.f.file(name, &listed)
-		if err != nil {
-			return err
+	c := newClaims(m.f)
+	m.claims[table] = c
+	err := m.f.Each(table, nil, func(name string, rows *Frame) error {
+		if m.version.mixes(rows.meta[keyDraws]) {
+			return nil // to be moved by the next run
 		}
-		if m.version.mixes(Version{Draws: rows.meta[keyDraws]}) {
-			continue // to be moved by the next run
-		}
-		if err := t.read(name, rows); err != nil {
-			return err
-		}
+		return c.read(name, rows)
+	})
+	if err == nil && len(c.differ) > 0 {
+		err = &c.differ[0]
 	}
-	if len(t.differ) > 0 {
-		return &t.differ[0]
-	}
-	return nil
+	return err
 }
 
 // spare tells whether a file is to be left alone, as may be that of a command still at work.
 func (m *merger) spare(table, name string) bool {
-	if table == receipts || len(m.tellers[table].runs[name]) == 0 {
+	c := m.claims[table]
+	if table == receipts || len(c.runs[name]) == 0 {
 		return false
 	}
-	named := map[string]bool{}
-	for _, names := range m.tellers[receipts].named {
-		for _, n := range names {
-			named[n] = true
-		}
-	}
-	if named[name] {
+	named := slices.Concat(slices.Collect(maps.Values(m.claims[receipts].named))...)
+	if slices.Contains(named, name) {
 		return false
 	}
-	for key := range m.tellers[table].runs[name] {
-		elsewhere := false
-		for other, runs := range m.tellers[table].runs {
-			elsewhere = elsewhere || named[other] && runs[key]
-		}
-		if !elsewhere {
+	elsewhere := map[runKey]bool{}
+	for _, other := range named {
+		maps.Copy(elsewhere, c.runs[other])
+	}
+	for key := range c.runs[name] {
+		if !elsewhere[key] {
 			return true
 		}
 	}
 	return false
 }
 
-// write publishes the merged files of a table and tells their names.
+// write publishes the merged files of a table, whose names it returns: rows come together until a
+// file is full.
 func (m *merger) write(table string, meta map[string]string) (names []string, err error) {
-	t := m.tellers[table]
-	var files []string
-	for _, name := range t.files {
-		if !m.spare(table, name) {
-			files = append(files, name)
-		}
+	c := m.claims[table]
+	meta = maps.Clone(meta)
+	if meta == nil {
+		meta = map[string]string{}
 	}
-	b := batcher{m: m, table: table, meta: map[string]string{}}
-	maps.Copy(b.meta, meta)
+	files := slices.DeleteFunc(slices.Clone(c.files), func(name string) bool { return m.spare(table, name) })
+	var batch *Frame
+	flush := func() error {
+		name, data, err := partOf("merged-", batch.byRun(), meta)
+		names, batch = append(names, name), nil
+		if err != nil || slices.Contains(c.files, name) {
+			return err // made by an earlier merge
+		}
+		return m.f.publish(name, data)
+	}
+	total := 0
 	for _, name := range files {
 		rows, _, err := m.f.file(name, nil)
 		if err != nil {
 			return nil, err
 		}
-		if kept := t.pick(name, rows); m.whole(table, name, rows, kept) {
-			b.names = append(b.names, name)
-		} else if err := b.add(kept); err != nil {
+		counting := c.pick(name, rows)
+		if m.whole(table, name, rows, counting) {
+			names = append(names, name)
+			continue
+		}
+		total += counting.Len()
+		collect(meta, rows.meta)
+		if batch, err = joined(batch, counting); err != nil {
+			return nil, err
+		}
+		if batch.Len() >= m.most {
+			if err := flush(); err != nil {
+				return nil, err
+			}
+		}
+	}
+	if batch != nil && (batch.Len() > 0 || len(names) == 0) { // an empty file only where there is no other
+		if err := flush(); err != nil {
 			return nil, err
 		}
 	}
-	if err := b.flush(len(files) > 0 && len(b.names) == 0); err != nil {
-		return nil, err
+	m.old = append(m.old, slices.DeleteFunc(slices.Clone(files), func(name string) bool {
+		return slices.Contains(names, name)
+	})...)
+	if len(files) > 1 && m.report != nil {
+		m.report(table, len(files), len(names), total)
 	}
-	for _, name := range files {
-		if !slices.Contains(b.names, name) {
-			m.old = append(m.old, name)
+	return names, nil
+}
+
+// whole tells whether a file is large enough to stay as it is. Files of runs never do: they name
+// others, which change.
+func (m *merger) whole(table, name string, rows, counting *Frame) bool {
+	return table != receipts && isMerged(name) && counting.Len() == rows.Len() && rows.Len() >= m.most/2
+}
+
+// isMerged tells whether `merge` has made a file.
+func isMerged(name string) bool { return strings.HasPrefix(path.Base(name), "merged-") }
+
+// collect gathers what files say of themselves, each word once.
+func collect(into, meta map[string]string) {
+	for k, v := range meta {
+		if k == keyWith {
+			continue
 		}
+		words := strings.Split(v, ", ")
+		if into[k] != "" {
+			words = append(words, strings.Split(into[k], ", ")...)
+			slices.Sort(words)
+		}
+		into[k] = strings.Join(slices.Compact(words), ", ")
 	}
-	if len(files) > 1 && m.tell != nil {
-		m.tell(table, len(files), len(b.names), b.rows)
-	}
-	return b.names, nil
 }
 
-// whole tells whether a file is large enough to stay as it is. Files of runs never do: they name others, which change.
-func (m *merger) whole(table, name string, rows, kept *Frame) bool {
-	return table != receipts && isMerged(name) && kept.Len() == rows.Len() && rows.Len() >= m.most/2
+// cases makes one table of the parts that shards have left, in the order of the varied values.
+func (m *merger) cases() error {
+	parts, err := m.f.within("cases", ending)
+	if err != nil || len(parts) == 0 {
+		return err
+	}
+	all, err := m.f.Table("cases")
+	if err != nil {
+		return err
+	}
+	meta := map[string]string{}
+	for _, name := range parts {
+		one, _, err := m.f.file(name, nil)
+		if err != nil {
+			return err
+		}
+		collect(meta, one.meta)
+	}
+	if err := m.f.put(all.byValues(), meta); err != nil {
+		return err
+	}
+	m.old = append(m.old, parts...)
+	if m.report != nil {
+		m.report("cases", len(parts), 1, all.Len())
+	}
+	return nil
 }
 
-// retire takes old files out of the manifest and then away, those of runs first: a part of runs must never be there without those
-// that it names.
+// retire takes old files out of the manifest and then away, those of runs first: a part of runs must
+// never be there without those that it names.
 func (f *Folder) retire(old []string) error {
-	slices.SortStableFunc(old, func(a, b string) int { return btoi(path.Dir(b) == receipts) - btoi(path.Dir(a) == receipts) })
-	if err := f.list(old); err != nil {
+	slices.SortStableFunc(old, func(a, b string) int {
+		return btoi(path.Dir(b) == receipts) - btoi(path.Dir(a) == receipts)
+	})
+	if err := f.listAll(old); err != nil {
 		return err
 	}
 	for i, name := range old {
-		if err := f.disk.Remove(f.path(name)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		if err := unlessAbsent(f.disk.Remove(f.path(name))); err != nil {
 			return err
 		}
 		if folder := path.Dir(name); i+1 == len(old) || path.Dir(old[i+1]) != folder {
@@ -193,25 +238,33 @@ func (f *Folder) retire(old []string) error {
 			}
 		}
 	}
-	return f.tidy() // folders stay, even empty ones: another process may be about to write into them
-}
-
-// tidy takes away what killed commands have left unfinished. Its age is told by the clock that dated the manifest, that of the disk.
-func (f *Folder) tidy() error {
+	// folders stay, even empty ones: another process may be about to write into them
 	now, err := f.disk.Stat(f.path(manifestName))
 	if err != nil {
 		return err
 	}
+	left, err := f.leftovers()
+	for name, info := range left { // the age is told by the clock that dated the manifest, that of the disk
+		if now.ModTime().Sub(info.ModTime()) > stale {
+			_ = f.disk.Remove(f.path(name)) // that it stays harms nobody
+		}
+	}
+	return err
+}
+
+// leftovers are the unfinished files in the folder: of commands at work, or of some that were killed.
+func (f *Folder) leftovers() (map[string]fs.FileInfo, error) {
+	left := map[string]fs.FileInfo{}
 	for _, folder := range append(column.Tables(), fieldsName, ".") {
 		list, err := f.disk.ReadDir(f.path(folder))
-		if err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return err
+		if unlessAbsent(err) != nil {
+			return nil, err
 		}
 		for _, e := range list {
-			if info, err := e.Info(); err == nil && disk.Unfinished(e.Name()) && now.ModTime().Sub(info.ModTime()) > stale {
-				_ = f.disk.Remove(f.path(path.Join(folder, e.Name()))) // that it stays harms nobody
+			if info, err := e.Info(); err == nil && disk.Unfinished(e.Name()) {
+				left[path.Join(folder, e.Name())] = info
 			}
 		}
 	}
-	return nil
+	return left, nil
 }

@@ -17,7 +17,7 @@ import (
 
 // mergedAt merges into files of at most some rows.
 func mergedAt(f *Folder, most int) error {
-	return (&merger{f: f, most: most, tellers: map[string]*telling{}}).merge()
+	return (&merger{f: f, most: most}).merge()
 }
 
 // batchOf adds all rows of some runs, as the runner does.

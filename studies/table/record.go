@@ -1,6 +1,7 @@
 package table
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -11,13 +12,71 @@ import (
 )
 
 const (
-	studyName    = "study.toml"
-	failuresName = "failures.jsonl"
-
+	studyName      = "study.toml"
+	failuresName   = "failures.jsonl"
 	provenanceName = "provenance.json"
 )
 
-// Provenance tells of one session that wrote to a results folder. The only times of a folder are here.
+// A record is JSON that ends with the hash of all that stands before, so that no bit of it can turn
+// over unnoticed.
+const recordCheck = ",\n  \"sha256\": \""
+
+// recordOf is a record as it is written.
+func recordOf(v any) ([]byte, error) {
+	data, err := json.MarshalIndent(v, "", "  ")
+	if err != nil {
+		return nil, err
+	}
+	if at := bytes.LastIndex(data, []byte(recordCheck)); at >= 0 {
+		data = append(data[:at:at], "\n}"...) // the hash of an earlier state
+	}
+	body := bytes.TrimSuffix(data, []byte("\n}"))
+	return append(body[:len(body):len(body)], checkOf(body)...), nil
+}
+
+func checkOf(body []byte) string { return recordCheck + sum(body) + "\"\n}\n" }
+
+func (f *Folder) publishRecord(name string, v any) error {
+	data, err := recordOf(v)
+	if err != nil {
+		return err
+	}
+	return f.publish(name, data)
+}
+
+// readRecord reads a record and proves it. Of one that is damaged nothing is to be used; next says
+// what to do then.
+func (f *Folder) readRecord(name string, v any, next string) error {
+	data, err := f.disk.ReadFile(f.path(name))
+	if err != nil {
+		return err
+	}
+	at := bytes.LastIndex(data, []byte(recordCheck))
+	switch {
+	case at < 0:
+		err = errors.New("there is no SHA-256 at its end")
+	case string(data[at:]) != checkOf(data[:at]):
+		err = errors.New("its text does not fit the SHA-256 at its end")
+	default:
+		d := json.NewDecoder(bytes.NewReader(data))
+		d.DisallowUnknownFields()
+		err = d.Decode(v)
+	}
+	if err != nil {
+		return &Corrupt{File: f.path(name), Why: err.Error(), Next: next}
+	}
+	return nil
+}
+
+// unlessAbsent is an error but for that of a file that is not there.
+func unlessAbsent(err error) error {
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	return err
+}
+
+// Provenance is one session that wrote to a results folder. The only times of a folder are here.
 type Provenance struct {
 	Version      string    `json:"version"`         // of the program
 	ModelVersion string    `json:"model_version"`   // of the physics
@@ -41,23 +100,24 @@ func isProvenance(name string) bool {
 	return strings.HasPrefix(name, "provenance") && strings.HasSuffix(name, ".json")
 }
 
-// tell writes this session into the provenance file: a shard has a file of its own, since shards work at the same time.
-func (f *Folder) tell() error {
+// writeSession writes this session into the provenance file: a shard has a file of its own, since
+// shards work at the same time.
+func (f *Folder) writeSession() error {
 	name := provenanceName
 	var k, n int
-	if _, err := fmt.Sscanf(f.told.Shard, "%d/%d", &k, &n); err == nil {
+	if _, err := fmt.Sscanf(f.session.Shard, "%d/%d", &k, &n); err == nil {
 		name = fmt.Sprintf("provenance-%d-of-%d.json", k, n)
 	}
-	return f.enter(name, f.told)
+	return f.addSessions(name, f.session)
 }
 
-// enter writes sessions into a provenance file.
-func (f *Folder) enter(name string, told ...Provenance) error {
+// addSessions writes sessions into a provenance file.
+func (f *Folder) addSessions(name string, more ...Provenance) error {
 	all, err := f.sessions(name)
 	if err != nil {
 		return err
 	}
-	for _, p := range told {
+	for _, p := range more {
 		same := func(q Provenance) bool { return q.Start.Equal(p.Start) && q.Command == p.Command }
 		if i := slices.IndexFunc(all.Sessions, same); i >= 0 {
 			all.Sessions[i] = p
@@ -70,16 +130,31 @@ func (f *Folder) enter(name string, told ...Provenance) error {
 
 // sessions are those of a provenance file, none if it is not there.
 func (f *Folder) sessions(name string) (all sessions, err error) {
-	data, err := f.disk.ReadFile(f.path(name))
-	if errors.Is(err, fs.ErrNotExist) {
-		return all, nil
-	}
+	err = f.readRecord(name, &all,
+		"move it away; it tells who wrote the results and when, which nothing else depends on")
 	if err != nil {
-		return all, err
+		return sessions{}, unlessAbsent(err)
 	}
-	if err := readRecord(data, &all); err != nil {
-		return all, &Corrupt{File: f.path(name), Why: err.Error(), Next: "move it away; it tells who wrote the results and when, which nothing else depends on"}
+	return all, nil
+}
+
+// Sessions are all that have written to the folder, in the order of time.
+func (f *Folder) Sessions() (all []Provenance, err error) {
+	list, err := f.disk.ReadDir(f.dir)
+	if err != nil {
+		return nil, err
 	}
+	for _, e := range list {
+		if !isProvenance(e.Name()) {
+			continue
+		}
+		one, err := f.sessions(e.Name())
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, one.Sessions...)
+	}
+	slices.SortStableFunc(all, func(a, b Provenance) int { return a.Start.Compare(b.Start) })
 	return all, nil
 }
 
@@ -88,12 +163,12 @@ type Failure struct {
 	CaseID    string         `json:"case_id"`
 	Replicate int            `json:"replicate"` // 0 where the case failed before any replicate
 	Values    map[string]any `json:"values"`    // the varied values of the case
-	Error     string         `json:"error"`
-	Command   string         `json:"command"` // reproduces it
+	Error     string         `json:"error"`     // of a panic with the stack
+	Command   string         `json:"command"`   // reproduces it
 }
 
-// Fail appends to failures.jsonl: one line, written at once, on the disk when it returns. A line that an earlier command could not
-// finish is ended first.
+// Fail appends to failures.jsonl: one line, written at once, on the disk when it returns. A line
+// that an earlier command could not finish is ended first. Safe for concurrent use.
 func (f *Folder) Fail(what Failure) (err error) {
 	if err := f.held(); err != nil {
 		return err
@@ -103,20 +178,48 @@ func (f *Folder) Fail(what Failure) (err error) {
 		return err
 	}
 	line = append(line, '\n')
-	old, err := f.disk.ReadFile(f.path(failuresName))
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+	f.failuresLock.Lock()
+	defer f.failuresLock.Unlock()
+	size, err := f.failuresEnd()
+	if err != nil {
 		return err
 	}
-	if len(old) > 0 && old[len(old)-1] != '\n' {
+	if size < 0 {
 		line = append([]byte{'\n'}, line...)
 	}
 	t, err := f.disk.Append(f.path(failuresName))
 	if err != nil {
 		return err
 	}
-	defer func() { err = errors.Join(err, t.Close(), f.disk.SyncFolder(f.dir)) }()
-	if _, err := t.Write(line); err != nil {
-		return err
+	_, err = t.Write(line)
+	if err == nil {
+		err = t.Sync()
 	}
-	return t.Sync()
+	err = errors.Join(err, t.Close())
+	if f.failuresSize == 0 { // the file may be new
+		err = errors.Join(err, f.disk.SyncFolder(f.dir))
+	}
+	if f.failuresSize = 0; err == nil {
+		f.failuresSize = max(size, -size) + int64(len(line))
+	}
+	return err
+}
+
+// failuresEnd is the size of failures.jsonl, below 0 where its last line is not ended. It is read
+// once, and again only where others have written to it since: their last line may be cut off.
+func (f *Folder) failuresEnd() (int64, error) {
+	info, err := f.disk.Stat(f.path(failuresName))
+	if err != nil {
+		f.failuresSize = 0
+		return 0, unlessAbsent(err)
+	}
+	if f.failuresSize > 0 && info.Size() == f.failuresSize {
+		return f.failuresSize, nil
+	}
+	data, err := f.disk.ReadFile(f.path(failuresName))
+	size := int64(len(data))
+	if size > 0 && data[size-1] != '\n' {
+		size = -size
+	}
+	return size, err
 }

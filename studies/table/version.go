@@ -14,14 +14,15 @@ import (
 
 const (
 	versionsName = "versions"
-	record       = ".json"
+	versionEnd   = ".json"
 )
 
 // Version is what a results folder holds: the runs of one study by one version of the physics.
 //
-// The folder versions has a file for each that it has held, numbered; the last one counts. Such a file is put there by PutNew and never
-// changed, so of several commands that want the folder for different versions at the same time one gets it, without a lock. Who
-// writes looks whether the folder is still its own.
+// The folder versions has a file for each that it has held, numbered; the last one counts. Such a
+// file is put there by PutNew and never changed, so of several commands that want the folder for
+// different versions at the same time one gets it, without a lock. Who writes looks whether the
+// folder is still its own.
 type Version struct {
 	Study string `json:"study"`           // its text
 	Model string `json:"model_version"`   // of the physics
@@ -31,8 +32,9 @@ type Version struct {
 
 func (v Version) same(w Version) bool { return v.Study == w.Study && v.Model == w.Model }
 
-// mixes tells whether the runs of both may not stand side by side: their random numbers are drawn otherwise.
-func (v Version) mixes(w Version) bool { return v.Draws != "" && w.Draws != "" && v.Draws != w.Draws }
+// mixes tells whether the runs of both may not stand side by side: their random numbers are drawn
+// otherwise.
+func (v Version) mixes(draws string) bool { return v.Draws != "" && draws != "" && v.Draws != draws }
 
 // name of the folder that keeps it once the results folder is another's.
 func (v Version) name() string { return "earlier/" + sum([]byte(v.Model + "\x00" + v.Study))[:12] }
@@ -44,10 +46,11 @@ type Taken struct {
 	Next string
 }
 
-// Error tells folder, reason and next move.
+// Error names folder, reason and next move.
 func (t *Taken) Error() string { return t.Dir + " " + t.Why + ": " + t.Next }
 
-// take makes the folder that of a version, unless another one has it. One of a program that kept no versions becomes the first.
+// take makes the folder that of a version, unless another one has it. One of a program that kept no
+// versions becomes the first.
 func (f *Folder) take(v Version, draws func(study []byte) string) error {
 	f.version = v
 	for tries, tried := 0, false; ; tries++ {
@@ -64,7 +67,7 @@ func (f *Folder) take(v Version, draws func(study []byte) string) error {
 		next := v
 		if old, err := f.Version(); len(all) == 0 && err == nil {
 			next, next.Draws = old, draws([]byte(old.Study))
-		} else if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		} else if unlessAbsent(err) != nil {
 			return err
 		}
 		tried = tried || next.same(v)
@@ -78,30 +81,35 @@ func (f *Folder) take(v Version, draws func(study []byte) string) error {
 
 // putVersion puts a version behind those that were looked at, unless another has come there since.
 func (f *Folder) putVersion(number int, v Version) error {
-	data, err := recorded(v)
+	data, err := recordOf(v)
 	if err != nil {
 		return err
 	}
-	return disk.PutNew(f.disk, f.dir, fmt.Sprintf("%s/%06d%s", versionsName, number, record), func(w io.Writer) error {
+	name := fmt.Sprintf("%s/%06d%s", versionsName, number, versionEnd)
+	return disk.PutNew(f.disk, f.dir, name, func(w io.Writer) error {
 		_, err := w.Write(data)
 		return err
 	})
 }
 
-// refused says why the folder is not given to this session's version. tried: it was free when this command began.
+// refused says why the folder is not given to this session's version. tried: it was free when this
+// command began.
 func (f *Folder) refused(all []Version, tried bool) error {
 	if len(all) == 0 {
 		return nil
 	}
 	last := all[len(all)-1]
 	switch {
-	case last.mixes(f.version):
-		return &Taken{f.dir, fmt.Sprintf("holds runs drawn with %s, and this study asks for %s", last.Draws, f.version.Draws),
+	case last.mixes(f.version.Draws):
+		return &Taken{f.dir,
+			fmt.Sprintf("holds runs drawn with %s, and this study asks for %s", last.Draws, f.version.Draws),
 			fmt.Sprintf("mixing them would spoil the counts; keep them and give --out %s-2, or move the folder away", f.dir)}
 	case tried:
-		return &Taken{f.dir, "was taken for another version of the study by another command just now", "give this one again if it is to have the folder, or choose another with --out"}
-	case f.told.Shard != "" && slices.ContainsFunc(all, f.version.same):
-		return &Taken{f.dir, "has been given to a newer version of the study since", "`onegrain run` without --shard takes it back; or choose another folder with --out"}
+		return &Taken{f.dir, "was taken for another version of the study by another command just now",
+			"give this one again if it is to have the folder, or choose another with --out"}
+	case f.session.Shard != "" && slices.ContainsFunc(all, f.version.same):
+		return &Taken{f.dir, "has been given to a newer version of the study since",
+			"`onegrain run` without --shard takes it back; or choose another folder with --out"}
 	}
 	return nil
 }
@@ -111,21 +119,23 @@ func (f *Folder) held() error {
 	if f.version.Model == "" && f.version.Study == "" {
 		return nil // opened to read or to merge
 	}
-	files, err := f.within(versionsName, record)
+	files, err := f.within(versionsName, versionEnd)
 	if err != nil || len(files) == 0 {
 		return err
 	}
 	last, err := f.versionIn(files[len(files)-1])
 	if err == nil && !last.same(f.version) {
-		err = &Taken{f.dir, "was taken for another version of the study while this command was at work", fmt.Sprintf("what it had finished is in %s or goes there; the same command takes the folder back, --out chooses another", path.Join(f.dir, f.version.name()))}
+		err = &Taken{f.dir, "was taken for another version of the study while this command was at work",
+			fmt.Sprintf("what it had finished is in %s or goes there; the same command takes the folder back, "+
+				"--out chooses another", path.Join(f.dir, f.version.name()))}
 	}
 	return err
 }
 
-// versions are all that the folder has held, the present one last, and the number of the next; none where no command has written yet, or
-// only one that kept none.
+// versions are all that the folder has held, the present one last, and the number of the next; none
+// where no command has written yet, or only one that kept none.
 func (f *Folder) versions() (all []Version, next int, err error) {
-	files, err := f.within(versionsName, record)
+	files, err := f.within(versionsName, versionEnd)
 	for _, name := range files {
 		v, err := f.versionIn(name)
 		if err != nil {
@@ -138,15 +148,9 @@ func (f *Folder) versions() (all []Version, next int, err error) {
 }
 
 func (f *Folder) versionIn(name string) (v Version, err error) {
-	data, err := f.disk.ReadFile(f.path(name))
-	if err != nil {
-		return v, err
-	}
-	if err := readRecord(data, &v); err != nil {
-		return v, &Corrupt{File: f.path(name), Why: err.Error(), Next: "move it away and run the study again, which writes it anew"}
-	}
+	err = f.readRecord(name, &v, "move it away and run the study again, which writes it anew")
 	v.Check = ""
-	return v, nil
+	return v, err
 }
 
 // Version is what the folder holds.
@@ -163,31 +167,11 @@ func (f *Folder) Version() (Version, error) {
 		return Version{}, err
 	}
 	v := Version{Study: string(study)}
-	told, err := f.Sessions()
-	for _, p := range told {
+	sessions, err := f.Sessions()
+	for _, p := range sessions {
 		if p.StudySHA256 == sum(study) {
 			v.Model = p.ModelVersion
 		}
 	}
 	return v, err
-}
-
-// Sessions are all that have written to the folder, in the order of time.
-func (f *Folder) Sessions() (all []Provenance, err error) {
-	list, err := f.disk.ReadDir(f.dir)
-	if err != nil {
-		return nil, err
-	}
-	for _, e := range list {
-		if !isProvenance(e.Name()) {
-			continue
-		}
-		told, err := f.sessions(e.Name())
-		if err != nil {
-			return nil, err
-		}
-		all = append(all, told.Sessions...)
-	}
-	slices.SortStableFunc(all, func(a, b Provenance) int { return a.Start.Compare(b.Start) })
-	return all, nil
 }

@@ -82,7 +82,7 @@ func TestALateCommandAddsNothing(t *testing.T) {
 	if _, err := late.Add(filled(t, "runs", 2)); !errors.As(err, &taken) || !strings.Contains(err.Error(), "r was taken for another version of the study while this command was at work") {
 		t.Errorf("a part: %v", err)
 	}
-	for what, err := range map[string]error{"cases": late.Put(filled(t, "cases", 1)), "failure": late.Fail(Failure{}), "volume": late.Keep("a-1.vti", nil)} {
+	for what, err := range map[string]error{"cases": late.Put(filled(t, "cases", 1)), "failure": late.Fail(Failure{}), "volume": late.AddVolume("a-1.vti", nil)} {
 		if !errors.As(err, &taken) {
 			t.Errorf("%s: %v", what, err)
 		}

@@ -1,0 +1,118 @@
+package table
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"io"
+	"path"
+	"strings"
+)
+
+// cases moves rows of cases: to a part, which nothing ever takes the place of, and to the one file
+// with what is there already.
+func (m *mover) cases() error {
+	parts, err := m.f.within("cases", ending)
+	if err == nil {
+		err = m.files(parts)
+	}
+	if err != nil {
+		return err
+	}
+	name := "cases" + ending
+	part, _, err := m.f.file(name, &m.listed)
+	if unlessAbsent(err) != nil {
+		return err
+	}
+	if err == nil {
+		stay, gone := m.split(part)
+		if gone != nil {
+			_, err = m.away(name, gone, false, nil)
+		}
+		switch {
+		case err != nil:
+			return err
+		case stay == nil:
+			m.old = append(m.old, name)
+		case gone != nil:
+			if err := m.f.put(stay, part.meta); err != nil {
+				return err
+			}
+		}
+	}
+	for _, home := range m.homes {
+		all, err := home.Table("cases")
+		if err == nil {
+			err = home.put(all, home.meta)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// volumes moves those of cases that are not of this version.
+func (m *mover) volumes() error {
+	names, err := m.f.within(fieldsName, volume)
+	if err != nil {
+		return err
+	}
+	for _, name := range names {
+		if id, _, _ := strings.Cut(path.Base(name), "-"); m.own(id) {
+			continue
+		}
+		home, err := m.home(nil)
+		if err != nil {
+			return err
+		}
+		data, err := m.f.disk.ReadFile(m.f.path(name))
+		if err != nil {
+			return err
+		}
+		err = home.AddVolume(path.Base(name), func(w io.Writer) error {
+			_, err := w.Write(data)
+			return err
+		})
+		if err != nil {
+			return err
+		}
+		m.old = append(m.old, name)
+	}
+	return nil
+}
+
+// failures moves the lines of cases that are not of this version.
+func (m *mover) failures() error {
+	data, err := m.f.disk.ReadFile(m.f.path(failuresName))
+	if err != nil {
+		return unlessAbsent(err)
+	}
+	var stay, gone []byte
+	for line := range bytes.Lines(data) {
+		var f Failure
+		if json.Unmarshal(line, &f) == nil && !m.own(f.CaseID) {
+			gone = append(gone, line...)
+		} else {
+			stay = append(stay, line...)
+		}
+	}
+	if len(gone) == 0 {
+		return nil
+	}
+	home, err := m.home(nil)
+	if err != nil {
+		return err
+	}
+	there, err := home.disk.ReadFile(home.path(failuresName))
+	if unlessAbsent(err) != nil {
+		return err
+	}
+	if !bytes.Contains(there, gone) {
+		err := errors.Join(home.unlist(failuresName), home.publish(failuresName, append(there, gone...)))
+		if err != nil {
+			return err
+		}
+	}
+	return errors.Join(m.f.unlist(failuresName), m.f.publish(failuresName, stay))
+}
