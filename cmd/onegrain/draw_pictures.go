@@ -11,6 +11,7 @@ import (
 
 	"onegrain/analysis/chart"
 	"onegrain/analysis/chart/graph"
+	"onegrain/analysis/chart/paper"
 	"onegrain/sim"
 	"onegrain/sim/measure"
 	"onegrain/studies"
@@ -45,19 +46,18 @@ func (g *gallery) isStrip() bool  { return g.worth != nil && g.worth.cut != nil 
 
 // pictures are all kinds, in the order in which they are written.
 func pictures() []picture {
-	plain := func(draw func(io.Writer, *chart.Cells, chart.Sheet) (string, error)) func(*gallery, io.Writer) (string, error) {
-		return func(g *gallery, w io.Writer) (string, error) { return draw(w, g.cells, g.sheet) }
-	}
-	corner := func(sectors bool) func(*gallery, io.Writer) (string, error) {
-		return func(g *gallery, w io.Writer) (string, error) { return chart.Corner(w, g.cells, g.sheet, sectors) }
+	body := func(kind string, fits func(*gallery) bool) picture {
+		return picture{kind, fits, func(g *gallery, w io.Writer) (string, error) {
+			return chart.Draw(w, kind, g.cells, g.sheet)
+		}}
 	}
 	return []picture{
-		{"grains", always, plain(chart.Grains)},
-		{"sectors", always, plain(chart.Sectors)},
-		{"arrival", always, plain(chart.Arrival)},
-		{"corner", (*gallery).isSolid, corner(false)},
-		{"corner-sectors", (*gallery).isSolid, corner(true)},
-		{"boundaries", always, plain(chart.Boundaries)},
+		body("grains", always),
+		body("sectors", always),
+		body("arrival", always),
+		body("corner", (*gallery).isSolid),
+		body("corner-sectors", (*gallery).isSolid),
+		body("boundaries", always),
 		{"programme", always, (*gallery).drawProgramme},
 		{"history", always, (*gallery).drawHistory},
 		{"trapped-field", (*gallery).isMagnet, func(g *gallery, w io.Writer) (string, error) {
@@ -122,9 +122,10 @@ func (g *gallery) checkCuts(cuts []chart.Cut) error {
 // prepare gathers what the pictures tell beside the cells.
 func (g *gallery) prepare(note string) error {
 	boundaries := g.survey.Boundaries()
-	g.sheet = chart.Sheet{Title: g.study.Title, Note: note, AtH: g.atH, LowAngle: lowAngle(boundaries), AngleDeg: angles(boundaries), JoinDeg: g.planned.JoinDeg}
+	g.sheet.Title, g.sheet.Note, g.sheet.AtH = g.study.Title, note, g.atH
+	g.sheet.LowAngle, g.sheet.AngleDeg, g.sheet.JoinDeg = lowAngle(boundaries), angles(boundaries), g.planned.JoinDeg
 	if g.format == "svg" {
-		g.sheet.Format = chart.SVG
+		g.sheet.Format = paper.SVG
 	}
 	e, err := g.study.Explain(g.planned.Index)
 	if err != nil {

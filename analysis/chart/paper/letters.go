@@ -9,6 +9,8 @@ import (
 	"golang.org/x/image/font/sfnt"
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/vg"
+
+	"onegrain/analysis/chart/scene"
 )
 
 const typeface = "DejaVu Sans"
@@ -56,35 +58,8 @@ func (l Letters) Known(s string) string {
 	}, s)
 }
 
-// Wrapped cuts s into lines no wider than width; a single word longer than that is cut where it must be.
+// Wrapped cuts s into lines no wider than width; a single word longer than that is cut where it
+// must be.
 func (l Letters) Wrapped(size, width float64, s string) []string {
-	var lines []string
-	line := ""
-	for _, word := range strings.Fields(s) {
-		if line != "" && l.Width(size, line+" "+word) <= width {
-			line += " " + word
-			continue
-		}
-		if line != "" {
-			lines = append(lines, line)
-		}
-		for line = word; l.Width(size, line) > width && len([]rune(line)) > 1; {
-			head, tail := l.cut(size, width, line)
-			lines, line = append(lines, head), tail
-		}
-	}
-	if line == "" {
-		return lines
-	}
-	return append(lines, line)
-}
-
-// cut splits a word so that its head is as long as fits, at least one rune.
-func (l Letters) cut(size, width float64, word string) (head, tail string) {
-	runes := []rune(word)
-	n := 1
-	for n < len(runes)-1 && l.Width(size, string(runes[:n+1])) <= width {
-		n++
-	}
-	return string(runes[:n]), string(runes[n:])
+	return scene.Measure(l.Width).Wrapped(size, width, s)
 }

@@ -13,14 +13,12 @@ import (
 	"gonum.org/v1/plot/vg/vgimg"
 	"gonum.org/v1/plot/vg/vgsvg"
 
+	"onegrain/analysis/chart/scene"
 	"onegrain/analysis/chart/tint"
 )
 
-const (
-	// DotsPerPoint is how many pixels of a PNG, and of the areas in an SVG, stand for each point.
-	DotsPerPoint  = 2
-	pointsPerInch = 72
-)
+// DotsPerPoint is how many pixels of a PNG, and of the areas in an SVG, stand for each point.
+const DotsPerPoint = scene.DotsPerPoint
 
 // Format of a picture.
 type Format uint8
@@ -47,7 +45,7 @@ func New(format Format, width, height float64, letters Letters) *Page {
 		p.Area(0, 0, width, height, tint.Paper().Color())
 		return p
 	}
-	p.Canvas = vgimg.NewWith(vgimg.UseWH(w, h), vgimg.UseDPI(DotsPerPoint*pointsPerInch))
+	p.Canvas = vgimg.NewWith(vgimg.UseWH(w, h), vgimg.UseDPI(72*DotsPerPoint))
 	return p
 }
 
@@ -85,6 +83,25 @@ func svgRepairs() *strings.Replacer {
 
 func (p *Page) at(x, y float64) vg.Point {
 	return vg.Point{X: vg.Points(x), Y: vg.Points(p.height - y)}
+}
+
+// Draw draws the items of a scene.
+func (p *Page) Draw(items []scene.Item) {
+	for _, i := range items {
+		x, y := i.At[0], i.At[1]
+		switch {
+		case i.Pixels != nil:
+			p.Picture(x, y, i.Pixels)
+		case i.Lines != nil:
+			p.Stroke(i.Ink, i.Size, i.Lines...)
+		case i.Shape != nil:
+			p.Shape(i.Ink, i.Shape)
+		case i.Upward:
+			p.Upright(x, y, i.Size, i.Ink, i.Text)
+		default:
+			p.Text(x, y, i.Size, i.Align, i.Ink, i.Text)
+		}
+	}
 }
 
 // Area fills a rectangle given by its upper left corner and size.

@@ -35,3 +35,23 @@ func TestRoundSteps(t *testing.T) {
 		}
 	}
 }
+
+func TestNumbersHaveATrueMinus(t *testing.T) {
+	for x, want := range map[float64]string{-1.25: "−1.2", 0: "0.0", -0.01: "0.0", 3: "3.0"} {
+		if got := Number(x, 1); got != want {
+			t.Errorf("%v is written %q, wanted %q", x, got, want)
+		}
+	}
+}
+
+// TestPlotsOverTimeEndSoonAfterTheBodyIsSolid: no programme is followed for more than a tenth
+// longer; one that leaves liquid is shown whole.
+func TestPlotsOverTimeEndSoonAfterTheBodyIsSolid(t *testing.T) {
+	for _, c := range []struct{ solidH, endH, want float64 }{
+		{100, 1000, 105}, {100, 102, 102}, {math.NaN(), 1000, 1000}, {0, 70, 70},
+	} {
+		if got := SoonAfter(c.solidH, c.endH); math.Abs(got-c.want) > 1e-9 {
+			t.Errorf("solid after %v h of %v: the plot ends at %v h, wanted %v", c.solidH, c.endH, got, c.want)
+		}
+	}
+}

@@ -1,4 +1,4 @@
-package chart
+package scene
 
 import (
 	"math"
@@ -13,7 +13,7 @@ func timed(law func(u, v float64) float64) *view {
 	for i := range c.TimeH {
 		c.TimeH[i] = float32(law(float64(i%40)+0.5, float64(i/40)+0.5))
 	}
-	return level(c, 0, math.Inf(1))
+	return planeAt(c, 2, 0, math.Inf(1))
 }
 
 // worstOff is how far, in hours, the law is from the level on the contour.

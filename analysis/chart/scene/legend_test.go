@@ -1,15 +1,12 @@
-package chart
+package scene
 
 import (
-	"bytes"
-	"io"
 	"maps"
 	"math"
 	"slices"
 	"strings"
 	"testing"
 
-	"onegrain/analysis/chart/scale"
 	"onegrain/analysis/chart/tint"
 )
 
@@ -18,7 +15,7 @@ import (
 func sighted(c *Cells, s Sheet, kind string, planes []Cut) map[string]bool {
 	said := map[string]bool{}
 	names := []string{"+a sector", "−a sector", "+b sector", "−b sector", "+c sector", "−c sector", "seed or nucleus"}
-	label := map[string][2]string{"grains": {"seeded grains", "stray grains"}, "borders": {"seeded grain", "stray grain"}, "sectors": {"", "hatched: stray grain"}}[kind]
+	label := map[string][2]string{"grains": {"seeded grains", "stray grains"}, "boundaries": {"seeded grain", "stray grain"}, "sectors": {"", "hatched: stray grain"}}[kind]
 	grain := func(i int) int32 {
 		if g := c.Grain[i]; g < 0 || s.AtH == 0 || float64(c.TimeH[i]) <= s.AtH {
 			return g
@@ -29,7 +26,7 @@ func sighted(c *Cells, s Sheet, kind string, planes []Cut) map[string]bool {
 	for i := range c.Grain {
 		at := [3]int{i % c.N[0], i / c.N[0] % c.N[1], i / step[2]}
 		for _, p := range planes {
-			if at[p.Axis] != p.index(c) || grain(i) == -2 {
+			if at[p.Axis] != c.layerAt(p.Axis, p.AtMM) || grain(i) == -2 {
 				continue
 			}
 			if g := grain(i); g == -1 {
@@ -58,9 +55,9 @@ func parted(c *Cells, s Sheet, kind string, grain func(int) int32, i, j int) str
 	case p == -2 || q == -2 || p == -1 && q == -1:
 	case p == -1 || q == -1:
 		return "growth front"
-	case p != q && kind == "borders" && s.AngleDeg(min(p, q), max(p, q)) <= s.JoinDeg:
+	case p != q && kind == "boundaries" && s.AngleDeg(min(p, q), max(p, q)) <= s.JoinDeg:
 		return "at most 5°: joined"
-	case p != q && kind == "borders":
+	case p != q && kind == "boundaries":
 		return "disorientation above 5° (degrees)"
 	case p != q && s.LowAngle(p, q):
 		return "low-angle boundary"
@@ -87,26 +84,27 @@ func TestLegendListsWhatIsSeen(t *testing.T) {
 	fields["puck with strays"], fields["puck"] = puck(0.5, 4), puck(0.5, 0)
 	for _, name := range slices.Sorted(maps.Keys(fields)) {
 		c := fields[name]
-		for kind, draw := range drawers() {
+		for _, kind := range kinds() {
 			for _, atH := range []float64{0, 9} {
 				s := Sheet{AtH: atH, LowAngle: func(p, q int32) bool { return (p+q)%3 == 0 }, Clear: Disc{[2]float64{0.3, 0.2}, 1.5}}
 				s.JoinDeg, s.AngleDeg = 5, func(p, q int32) float64 { return float64((7*p + 11*q) % 98) }
 				var planes []Cut
-				for _, p := range s.views(c) {
-					planes = append(planes, Cut{3 - p.uAxis - p.vAxis, p.cutMM})
+				k, made := composed(t, kind, c, s)
+				for _, p := range k.views {
+					planes = append(planes, Cut{p.along, p.atMM()})
 				}
 				want := sighted(c, s, kind, planes)
-				if len(c.Grains) > 0 && slices.ContainsFunc(c.Grains, func(g GrainInfo) bool { return g.Seeded }) {
+				if len(c.Grains) > 0 && slices.ContainsFunc(c.Grains, func(g Grain) bool { return g.Seeded }) {
 					want["seed"] = true
 				}
 				if !slices.ContainsFunc(c.TimeH, func(h float32) bool { return atH > 0 && float64(h) > atH }) {
 					want["clear piece"] = true
 				}
 				got := map[string]bool{}
-				for _, line := range drawnSVG(t, draw, c, s).Texts {
-					text, _, _ := strings.Cut(line.Text, " (")
-					if text, _, _ = strings.Cut(text, ", "); strings.HasPrefix(line.Text, "disorientation") {
-						text = line.Text
+				for _, line := range made.texts() {
+					text, _, _ := strings.Cut(line, " (")
+					if text, _, _ = strings.Cut(text, ", "); strings.HasPrefix(line, "disorientation") {
+						text = line
 					}
 					if slices.Contains(vocabulary, strings.TrimSuffix(text, "s")) || slices.Contains(vocabulary, text) {
 						got[text] = true
@@ -126,89 +124,58 @@ func TestLegendListsWhatIsSeen(t *testing.T) {
 func TestMarksStandWhereTheyBelong(t *testing.T) {
 	c := puck(0.5, 0)
 	s := Sheet{Clear: Disc{[2]float64{0.5, -1}, 14}}
-	shown := s.views(c)
 	ink := tint.Ink().Color()
-	for kind, draw := range map[string]drawer{"grains": Grains, "borders": drawers()["borders"]} {
-		img, early := drawnPNG(t, draw, c, s), drawnPNG(t, draw, c, Sheet{Clear: s.Clear, AtH: 20})
-		k := grainPicture(c, s, shown)
-		if kind == "borders" {
-			k = borderPicture(c, Sheet{JoinDeg: 5, AngleDeg: func(_, _ int32) float64 { return 0 }}, shown)
-		}
-		k.explain(k.look(shown), s.Clear)
-		k.sheet.Title = ""
+	for _, kind := range []string{"grains", "boundaries"} {
+		k, made := composed(t, kind, c, withAngles(s))
+		_, before := composed(t, kind, c, withAngles(Sheet{Clear: s.Clear, AtH: 20}))
+		img, early := raster(made), raster(before)
 		for n := range 24 { // the middles of the dashes
 			sin, cos := math.Sincos((float64(3*n) + 1) * 2 * math.Pi / rimSteps)
-			x, y := spot(t, k, shown, 0, 0.5+7*cos, -1+7*sin)
+			x, y := spot(k, made, 0, 0.5+7*cos, -1+7*sin)
 			if !near(img, x, y, ink) {
 				t.Errorf("%s: no rim of the clear piece at %d", kind, n)
 			}
-			if x, y = spot(t, k, shown, 0, 0.5+7.7*cos, -1+7.7*sin); near(img, x, y, ink) {
+			if x, y = spot(k, made, 0, 0.5+7.7*cos, -1+7.7*sin); near(img, x, y, ink) {
 				t.Errorf("%s, canary: a rim also a tenth further out at %d", kind, n)
 			}
 		}
 		chord := math.Sqrt(7*7 - 1.25*1.25) // the section stands at y = 0.25
-		x, y := spot(t, k, shown, 1, 0.5+chord, 0.05)
+		x, y := spot(k, made, 1, 0.5+chord, 0.05)
 		if !near(img, x, y-1, ink) {
 			t.Errorf("%s: no clear piece in the section", kind)
 		}
 		for _, at := range [][2]float64{{1, 0.5}, {-1, 0.5}, {0.5, 1}, {0.5, -1}} {
-			if x, y = spot(t, k, shown, 0, at[0], at[1]); !near(img, x, y, tint.Paper().Color()) {
+			if x, y = spot(k, made, 0, at[0], at[1]); !near(img, x, y, tint.Paper().Color()) {
 				t.Errorf("%s: no outline of the seed at %v", kind, at)
 			}
 		}
-		if x, y = spot(t, k, shown, 0, 0.5, 6); kind == "grains" && (!near(img, x, y, ink) || near(early, x, y, ink)) {
+		if x, y = spot(k, made, 0, 0.5, 6); kind == "grains" && (!near(img, x, y, ink) || near(early, x, y, ink)) {
 			t.Errorf("the clear piece is seen at the end: %v, and while it grows: %v", near(img, x, y, ink), near(early, x, y, ink))
 		}
 	}
-	var plain, marked bytes.Buffer
-	if _, err := Corner(&plain, c, Sheet{}, false); err != nil {
-		t.Fatal(err)
-	}
-	alt, err := Corner(&marked, c, s, false)
-	if err != nil || bytes.Equal(plain.Bytes(), marked.Bytes()) || !strings.Contains(alt, "The clear piece is 14.0 mm across, about x = 0.5 mm, y = −1.0 mm.") {
-		t.Errorf("from a corner: %q, %v", alt, err)
+	_, plain := composed(t, "corner", c, Sheet{})
+	_, marked := composed(t, "corner", c, s)
+	dark := pixels(marked, ink) - pixels(plain, ink)
+	if dark < 300 || !strings.Contains(marked.Alt, "The clear piece is 14.0 mm across, about x = 0.5 mm, y = −1.0 mm.") {
+		t.Errorf("from a corner: %q, %d pixels of the rim", marked.Alt, dark)
 	}
 }
 
 // TestCornerLegend: of one grain the rays see three or ten things, and of a body without one only liquid.
 func TestCornerLegend(t *testing.T) {
-	corner := func(sectors bool) drawer {
-		return func(w io.Writer, c *Cells, s Sheet) (string, error) { return Corner(w, c, s, sectors) }
-	}
 	grain := []string{"seeded grains (1 in the body)", "seed", "clear piece, 9.0 mm"}
 	sectors := []string{"+a sector", "−a sector", "+b sector", "−b sector", "−c sector", "seed or nucleus", "facet line a/a", "boundary a/c"}
 	liquid := grownField([3]int{20, 20, 5}, 0.5, -1, disc(5), nil)
 	for _, c := range []struct {
-		draw drawer
+		kind string
 		of   *Cells
 		want []string
-	}{{corner(false), puck(0.5, 0), grain}, {corner(true), puck(0.5, 0), append(sectors, grain[1:]...)},
-		{corner(false), liquid, []string{"liquid"}}} {
-		var got []string
-		for _, line := range drawnSVG(t, c.draw, c.of, Sheet{Clear: Disc{DiameterMM: 9 * float64(len(c.of.Grains))}}).Texts[1:] {
-			got = append(got, line.Text)
-		}
+	}{{"corner", puck(0.5, 0), grain}, {"corner-sectors", puck(0.5, 0), append(sectors, grain[1:]...)},
+		{"corner", liquid, []string{"liquid"}}} {
+		_, s := composed(t, c.kind, c.of, Sheet{Clear: Disc{DiameterMM: 9 * float64(len(c.of.Grains))}})
+		got := s.texts()[1:]
 		if n := len(c.want); !slices.Equal(got[len(got)-n:], c.want) || len(got) != n+4 { // and x, y, z with their arrows
 			t.Errorf("from a corner the legend is %v, wanted %v", got, c.want)
 		}
-	}
-}
-
-// TestPlotsOverTimeEndSoonAfterTheBodyIsSolid: no programme is followed for more than a tenth
-// longer; one that leaves liquid is shown whole.
-func TestPlotsOverTimeEndSoonAfterTheBodyIsSolid(t *testing.T) {
-	for _, c := range []struct{ solidH, endH, want float64 }{{100, 1000, 105}, {100, 102, 102}, {math.NaN(), 1000, 1000}, {0, 70, 70}} {
-		if got := scale.SoonAfter(c.solidH, c.endH); math.Abs(got-c.want) > 1e-9 {
-			t.Errorf("solid after %v h of %v: the plot ends at %v h, wanted %v", c.solidH, c.endH, got, c.want)
-		}
-	}
-	g := &Programme{TimeH: []float64{0, 1000}, UndercoolingK: []float64{10, 10}}
-	full := puck(1, 0)
-	_, last, _ := span(views(full, math.Inf(1)))
-	if end := g.shownEnd(full, last); end > 1.1*last || end < last {
-		t.Errorf("a time-lapse of a body that is solid after %v h ends at %v h", last, end)
-	}
-	if end := g.shownEnd(full, last/2); end != 1000 {
-		t.Errorf("with liquid left it ends at %v h, wanted the end of the programme", end)
 	}
 }

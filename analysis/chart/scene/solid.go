@@ -1,41 +1,35 @@
-package chart
+package scene
 
 import "math"
 
-// solid is an extruded body with a quarter cut out, as rays meet it. Lengths are in cells, from the corner of the first cell.
+// solid is an extruded body with a quarter cut out, as rays meet it. Lengths are in cells, from the
+// corner of the first cell.
 type solid struct {
 	cells  *Cells
-	untilH float64
 	cut    [2]float64 // the quarter x > cut[0], y < cut[1] is away
-	body   []float64  // share of each column and its neighbours that is of the body: its outline is where this passes a half
+	body   []float64  // share of each column and its neighbours of the body: at a half is the outline
 	block  bool       // every column is of the body
-	planes [3][]*view // planes of cells, made when first seen
+	planes [3][]*view // of cells by axis and layer, made when first seen
+	untilH float64
 }
 
 func newSolid(c *Cells, untilH float64) *solid {
-	s := &solid{cells: c, untilH: untilH, cut: nearestSeed(c), block: true}
 	nx, ny := c.N[0], c.N[1]
-	column := make([]float64, nx*ny)
-	for j := range ny {
-		for i := range nx {
-			if c.Grain[c.at(i, j, c.N[2]-1)] != outside {
-				column[j*nx+i] = 1
-			} else {
-				s.block = false
-			}
+	s := &solid{cells: c, untilH: untilH, cut: nearestSeed(c), block: true, body: make([]float64, nx*ny),
+		planes: [3][]*view{make([]*view, nx), make([]*view, ny), make([]*view, c.N[2])}}
+	for i, g := range c.Grain[c.at(0, 0, c.N[2]-1):] {
+		if g != outside {
+			s.body[i] = 1
+		} else {
+			s.block = false
 		}
 	}
-	s.body = smoothed(smoothed(column, nx, ny), nx, ny)
-	if s.block {
-		s.body = column
-	}
-	for axis := range s.planes {
-		s.planes[axis] = make([]*view, c.N[axis])
-	}
+	s.body = smoothed(smoothed(s.body, nx, ny), nx, ny)
 	return s
 }
 
-// nearestSeed is the seed nearest to the eye, in cells; the middle of the body without one.
+// nearestSeed is the seed nearest to the viewer, in cells; the middle of the body without one. The
+// quarter before it is cut out, so that the seed and the inside are seen.
 func nearestSeed(c *Cells) (at [2]float64) {
 	at = [2]float64{float64(c.N[0]) / 2, float64(c.N[1]) / 2}
 	best := math.Inf(-1)
@@ -54,23 +48,20 @@ func nearestSeed(c *Cells) (at [2]float64) {
 // smoothed is the mean over 5 × 5 columns, so that a round outline is not seen as a staircase.
 func smoothed(column []float64, nx, ny int) []float64 {
 	out := make([]float64, len(column))
-	for j := range ny {
-		for i := range nx {
-			sum := 0.0
-			for dj := j - 2; dj <= j+2; dj++ {
-				for di := i - 2; di <= i+2; di++ {
-					if di >= 0 && dj >= 0 && di < nx && dj < ny {
-						sum += column[dj*nx+di]
-					}
-				}
+	for n := range out {
+		i, j, sum := n%nx, n/nx, 0.0
+		for dj := max(j-2, 0); dj <= min(j+2, ny-1); dj++ {
+			for di := max(i-2, 0); di <= min(i+2, nx-1); di++ {
+				sum += column[dj*nx+di]
 			}
-			out[j*nx+i] = sum / 25
 		}
+		out[n] = sum / 25
 	}
 	return out
 }
 
-// share is how much of the surroundings of a place is of the body, linear between the middles of columns.
+// share is how much of the surroundings of a place is of the body, linear between the middles of
+// columns.
 func (s *solid) share(x, y float64) float64 {
 	nx, ny := s.cells.N[0], s.cells.N[1]
 	if x < 0 || y < 0 || x > float64(nx) || y > float64(ny) {
@@ -109,7 +100,8 @@ const (
 	sideFace      // the outside
 )
 
-// meet follows a ray from p on the plane of the top face away from the eye and finds where it first meets the body.
+// meet follows a ray from p on the plane of the top face away from the viewer and finds where it
+// first meets the body.
 func (s *solid) meet(p, away vector) (vector, face) {
 	if s.filled(p) {
 		return p, topFace
@@ -117,18 +109,18 @@ func (s *solid) meet(p, away vector) (vector, face) {
 	const step = 0.8
 	depth := float64(s.cells.N[2]) / -away[2]
 	for way := s.entry(p, away) + step; way <= depth+step; way += step {
-		q := p.along(away, math.Min(way, depth))
-		if s.filled(q) {
-			low, high := way-step, math.Min(way, depth)
-			for range 8 {
-				if mid := (low + high) / 2; s.filled(p.along(away, mid)) {
-					high = mid
-				} else {
-					low = mid
-				}
-			}
-			return p.along(away, high), s.side(p.along(away, low))
+		if !s.filled(p.along(away, math.Min(way, depth))) {
+			continue
 		}
+		low, high := way-step, math.Min(way, depth)
+		for range 8 {
+			if mid := (low + high) / 2; s.filled(p.along(away, mid)) {
+				high = mid
+			} else {
+				low = mid
+			}
+		}
+		return p.along(away, high), s.side(p.along(away, low))
 	}
 	return p, noFace
 }
@@ -161,30 +153,45 @@ func (s *solid) side(before vector) face {
 }
 
 // plane is the layer of cells that looks along an axis and holds a place on it.
-func (s *solid) plane(axis, index int) *view {
-	if s.planes[axis][index] == nil {
-		s.planes[axis][index] = planeAt(s.cells, axis, index, s.untilH)
+func (s *solid) plane(along, layer int) *view {
+	if s.planes[along][layer] == nil {
+		s.planes[along][layer] = planeAt(s.cells, along, layer, s.untilH)
 	}
-	return s.planes[axis][index]
+	return s.planes[along][layer]
 }
 
 // slope is how a side lies: the unit vector across the outline, outwards.
 func (s *solid) slope(p vector) (x, y float64) {
 	const reach = 1.5
-	clamp := func(v float64, n int) float64 { return math.Max(0, math.Min(float64(n), v)) }
-	f := func(dx, dy float64) float64 {
+	share := func(dx, dy float64) float64 {
 		x, y := p[0]+dx, p[1]+dy
-		if s.block {
-			if x < 0 || y < 0 || x > float64(s.cells.N[0]) || y > float64(s.cells.N[1]) {
-				return 0
-			}
-			return 1
+		if !s.block {
+			x, y = math.Max(0, math.Min(float64(s.cells.N[0]), x)), math.Max(0, math.Min(float64(s.cells.N[1]), y))
 		}
-		return s.share(clamp(x, s.cells.N[0]), clamp(y, s.cells.N[1]))
+		return s.share(x, y)
 	}
-	x, y = f(-reach, 0)-f(reach, 0), f(0, -reach)-f(0, reach)
+	x, y = share(-reach, 0)-share(reach, 0), share(0, -reach)-share(0, reach)
 	if long := math.Hypot(x, y); long > 0 {
 		return x / long, y / long
 	}
 	return 0, -1
+}
+
+// inside is the cell, or the nearest one of the body: a smooth outline reaches a little beyond the
+// cells.
+func (s *solid) inside(at [3]int) [3]int {
+	c := s.cells
+	if c.Grain[c.at(at[0], at[1], at[2])] != outside {
+		return at
+	}
+	best, found := math.MaxInt, at
+	for j := max(at[1]-3, 0); j <= min(at[1]+3, c.N[1]-1); j++ {
+		for i := max(at[0]-3, 0); i <= min(at[0]+3, c.N[0]-1); i++ {
+			di, dj := i-at[0], j-at[1]
+			if far := di*di + dj*dj; far < best && c.Grain[c.at(i, j, at[2])] != outside {
+				best, found = far, [3]int{i, j, at[2]}
+			}
+		}
+	}
+	return found
 }

@@ -1,12 +1,10 @@
-package chart
+package scene
 
 import (
 	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
-
-	"onegrain/analysis/chart/paper"
 )
 
 // Nothing may be drawn over the data: the legend stands clear of all views, and both on the sheet. The shapes beside the
@@ -19,30 +17,26 @@ func TestLegendStandsClearOfTheViews(t *testing.T) {
 		seed := nucleus{halfMM: 1, bornH: math.Pow(10, 6*r.Float64())}
 		fields[fmt.Sprint(n)] = grownField(n, []float64{1e-3, 0.5, 12345}[r.IntN(3)], -1, everywhere, []nucleus{seed})
 	}
-	letters, err := paper.NewLetters()
-	if err != nil {
-		t.Fatal(err)
-	}
 	for name, c := range fields {
-		shown := views(c, math.Inf(1))
-		for _, k := range []*picture{grainPicture(c, Sheet{}, shown), sectorPicture(c, Sheet{}, shown), arrivalPicture(c, Sheet{}, shown)} {
-			if fault := misplaced(k, k.planned(shown, letters), letters); fault != "" {
+		for _, kind := range kinds()[:3] {
+			k, err := compose(kind, c, Sheet{}, measure)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if fault := misplaced(k, k.planned()); fault != "" {
 				t.Errorf("%s of %s: %s", k.heading, name, fault)
 			}
 		}
 	}
-	c := puck(1, 0)
-	shown := views(c, 1)
-	k := grainPicture(c, Sheet{}, shown)
-	p := k.planned(shown, letters)
-	p.legendY = p.boxes[1].y
-	if misplaced(k, p, letters) == "" {
+	k, _ := composed(t, "grains", puck(1, 0), Sheet{AtH: 1})
+	k.plan.legendY = k.plan.boxes[1].y
+	if misplaced(k, k.plan) == "" {
 		t.Error("canary: a legend on top of the section went unnoticed")
 	}
 }
 
 // misplaced tells what covers what, or leaves the sheet.
-func misplaced(k *picture, p plan, letters paper.Letters) string {
+func misplaced(k *picture, p *plan) string {
 	for i, b := range p.boxes {
 		switch {
 		case p.legendX < b.x+b.w && p.legendY < b.y+b.h:
@@ -53,8 +47,8 @@ func misplaced(k *picture, p plan, letters paper.Letters) string {
 			return "the views differ in scale"
 		}
 	}
-	least := k.leastLegend(letters)
-	if p.legendY+k.legendHeight(letters, p.legendW) > p.height || p.legendX+math.Max(p.legendW, least-14) > p.width {
+	least := k.leastLegend()
+	if _, high := k.legendRows(p.legendW); p.legendY+high > p.height || p.legendX+math.Max(p.legendW, least-14) > p.width {
 		return fmt.Sprintf("the legend, %v wide, leaves the sheet", least)
 	}
 	return ""

@@ -1,7 +1,14 @@
-package chart
+package scene
 
 import (
+	"image"
+	"image/color"
 	"math"
+	"sync"
+	"testing"
+
+	"codeberg.org/go-fonts/dejavu/dejavusans"
+	"golang.org/x/image/font/opentype"
 )
 
 // The fields of these tests are made by hand: every grain is a free box with constant rates, and a cell belongs to the
@@ -47,7 +54,7 @@ func grownField(n [3]int, cellMM float64, flat int, inside func(x, y, z float64)
 	c := &Cells{N: n, CellMM: cellMM, Flat: flat, Origin: [3]float64{-cellMM * float64(n[0]-1) / 2, -cellMM * float64(n[1]-1) / 2, cellMM / 2}}
 	for _, s := range from {
 		sin, cos := math.Sincos(s.turnDeg * math.Pi / 180)
-		g := GrainInfo{Seeded: s.halfMM > 0, Origin: "melt", AtMM: s.at, Axes: [9]float64{cos, sin, 0, -sin, cos, 0, 0, 0, 1}}
+		g := Grain{Seeded: s.halfMM > 0, Origin: "melt", AtMM: s.at, Axes: [9]float64{cos, sin, 0, -sin, cos, 0, 0, 0, 1}}
 		if g.Seeded {
 			g.Origin, g.SizeMM = "seed", [2]float64{2 * s.halfMM, 2 * s.halfMM}
 		}
@@ -99,3 +106,91 @@ func disc(radius float64) func(x, y, z float64) bool {
 }
 
 func everywhere(x, y, z float64) bool { return true }
+
+// typeface is that of the pictures.
+var typeface = sync.OnceValue(func() *opentype.Font {
+	f, err := opentype.Parse(dejavusans.TTF)
+	if err != nil {
+		panic(err)
+	}
+	return f
+})
+
+// widths are those of letters of one point.
+var widths = sync.OnceValue(func() (of [0x3000]float64) {
+	face, err := opentype.NewFace(typeface(), &opentype.FaceOptions{Size: 100, DPI: 72})
+	if err != nil {
+		panic(err)
+	}
+	for r := range of {
+		wide, _ := face.GlyphAdvance(rune(r))
+		of[r] = float64(wide) / 6400
+	}
+	return of
+})
+
+// measure is how wide a line is in the typeface of the pictures.
+func measure(size float64, text string) (width float64) {
+	for _, r := range text {
+		width += size * widths()[r]
+	}
+	return width
+}
+
+// kinds are all kinds of pictures of planes.
+func kinds() []string { return []string{"grains", "sectors", "arrival", "boundaries"} }
+
+// angled98 is a sheet that tells angles between grains.
+func withAngles(s Sheet) Sheet {
+	s.JoinDeg, s.AngleDeg = 5, func(p, q int32) float64 { return float64((7*p + 11*q) % 98) }
+	return s
+}
+
+// composed is a picture, and the scene it makes.
+func composed(t *testing.T, kind string, c *Cells, s Sheet) (*picture, *Scene) {
+	t.Helper()
+	k, err := compose(kind, c, s, measure)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if kind == "corner" || kind == "corner-sectors" {
+		return k, k.corner()
+	}
+	return k, k.scene()
+}
+
+// texts are those of a scene in the order of drawing.
+func (s *Scene) texts() (list []string) {
+	for _, i := range s.Items {
+		if i.Pixels == nil && i.Lines == nil && i.Shape == nil {
+			list = append(list, i.Text)
+		}
+	}
+	return list
+}
+
+// raster draws the areas and lines of a scene, lines with full pixels.
+func raster(s *Scene) *image.RGBA {
+	w, h := int(s.Width*DotsPerPoint), int(s.Height*DotsPerPoint)
+	img := painted(w, h, func(_, _ int) color.RGBA { return color.RGBA{255, 255, 255, 255} })
+	pen := &camera{img: img}
+	for _, item := range s.Items {
+		for y := 0; item.Pixels != nil && y < item.Pixels.Rect.Dy(); y++ {
+			for x := range item.Pixels.Rect.Dx() {
+				img.SetRGBA(int(2*item.At[0])+x, int(2*item.At[1])+y, item.Pixels.RGBAAt(x, y))
+			}
+		}
+		for _, line := range item.Lines {
+			for n := range len(line) - 1 {
+				a, b := line[n], line[n+1]
+				steps := 1 + int(4*math.Hypot(b[0]-a[0], b[1]-a[1]))
+				for i := range steps + 1 {
+					t := float64(i) / float64(steps)
+					x, y := a[0]+t*(b[0]-a[0]), a[1]+t*(b[1]-a[1])
+					pen.dot(image.Pt(int(2*x), int(2*y)), item.Size*0.9, item.Ink)
+				}
+			}
+		}
+	}
+	return img
+}

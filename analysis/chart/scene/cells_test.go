@@ -1,24 +1,10 @@
-package chart
+package scene
 
 import (
-	"bytes"
 	"math"
-	"strconv"
 	"strings"
 	"testing"
-
-	"onegrain/analysis/chart/paper"
-	"onegrain/analysis/chart/scale"
 )
-
-func number64(t *testing.T, s string) float64 {
-	t.Helper()
-	x, err := strconv.ParseFloat(s, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return x
-}
 
 func TestFaultyFieldsAreNamed(t *testing.T) {
 	for want, spoil := range map[string]func(c *Cells){
@@ -53,34 +39,26 @@ func TestFaultyFieldsAreNamed(t *testing.T) {
 	refused(t, "no cells given", nil, Sheet{})
 	refused(t, "AtH = -1", puck(2, 0), Sheet{AtH: -1})
 	refused(t, "AtH = NaN", puck(2, 0), Sheet{AtH: math.NaN()})
+	refused(t, "Clear = {[0 0] -1}", puck(2, 0), Sheet{Clear: Disc{DiameterMM: -1}})
+	if _, err := Make("grain", puck(2, 0), Sheet{}, measure); err == nil || !strings.Contains(err.Error(), `no picture "grain"`) {
+		t.Errorf("a kind that there is not: error %v", err)
+	}
 }
 
 // refused checks that no picture is made and that the error says what is wrong.
 func refused(t *testing.T, want string, c *Cells, s Sheet) {
 	t.Helper()
-	kinds := drawers()
-	if s.AtH == 0 {
-		kinds["volume"] = nil
-	}
-	for kind, draw := range kinds {
-		var buf bytes.Buffer
-		var err error
-		if draw == nil {
-			err = WriteVTI(&buf, c)
-		} else {
-			_, err = draw(&buf, c, s)
-		}
-		if err == nil || !strings.Contains(err.Error(), want) || buf.Len() > 0 {
-			t.Errorf("%s: error %v after %d bytes, wanted one with %q", kind, err, buf.Len(), want)
+	for _, kind := range kinds() {
+		if made, err := Make(kind, c, withAngles(s), measure); err == nil || !strings.Contains(err.Error(), want) || made != nil {
+			t.Errorf("%s: error %v, wanted one with %q", kind, err, want)
 		}
 	}
 }
 
-func TestUnknownFormatIsRefused(t *testing.T) {
-	var buf bytes.Buffer
-	if _, err := Grains(&buf, puck(2, 0), Sheet{Format: 7}); err == nil || !strings.Contains(err.Error(), "Format = 7") {
-		t.Errorf("error %v", err)
-	}
+// usual are the planes of a sheet that asks for none.
+func usual(c *Cells, atH float64) []*view {
+	s := Sheet{AtH: atH}
+	return s.views(c, counted(c, s.untilH()))
 }
 
 // TestSectionRunsThroughTheLargestStray: the plane that is shown holds cells of it, wherever it is,
@@ -89,55 +67,24 @@ func TestSectionRunsThroughTheLargestStray(t *testing.T) {
 	for _, at := range [][2]float64{{0, 8}, {8, 0}, {-6, -6}, {1, -7}} {
 		from := []nucleus{{halfMM: 1, at: [3]float64{2, 2.2, 4}}, {at: [3]float64{at[0], at[1], 1}, bornH: 4}, {at: [3]float64{-7, 3, 1}, bornH: 14}}
 		c := grownField([3]int{40, 40, 8}, 0.5, -1, disc(10), from)
-		p, seen := views(c, math.Inf(1))[1], false
-		for v := range p.nv {
-			for u := range p.nu {
+		p, seen := usual(c, 0)[1], false
+		for v := range p.v.n {
+			for u := range p.u.n {
 				seen = seen || p.grain(u, v) == 1
 			}
 		}
-		if !seen || !strings.HasPrefix(p.caption(), "Vertical section through the largest stray, ") || at == [2]float64{0, 8} && p.uAxis != 1 || at == [2]float64{8, 0} && p.uAxis != 0 {
+		if !seen || !strings.HasPrefix(p.caption(), "Vertical section through the largest stray, ") || at == [2]float64{0, 8} && p.along != 0 || at == [2]float64{8, 0} && p.along != 1 {
 			t.Errorf("stray at %v: the plane %q shows it: %v", at, p.caption(), seen)
 		}
-		if early := views(c, 3)[1]; math.Abs(early.cutMM-2.25) > 1e-12 || early.caption() != "Vertical section, y = 2.25 mm" {
+		if early := usual(c, 3)[1]; math.Abs(early.atMM()-2.25) > 1e-12 || early.caption() != "Vertical section, y = 2.25 mm" {
 			t.Errorf("before there is a stray the plane is %q, wanted that of the first seed", early.caption())
 		}
 	}
 	c := grownField([3]int{20, 20, 4}, 0.5, -1, everywhere, []nucleus{{halfMM: 1, at: [3]float64{0, 99, 1}}})
-	if y := views(c, math.Inf(1))[1].cutMM; math.Abs(y-4.75) > 1e-12 {
+	if y := usual(c, 0)[1].atMM(); math.Abs(y-4.75) > 1e-12 {
 		t.Errorf("for a seed beyond the body the section is at %v mm, wanted the last row", y)
 	}
-	if y := views(grownField([3]int{20, 20, 4}, 0.5, -1, everywhere, nil), 1)[1].cutMM; math.Abs(y-0.25) > 1e-12 {
+	if y := usual(grownField([3]int{20, 20, 4}, 0.5, -1, everywhere, nil), 1)[1].atMM(); math.Abs(y-0.25) > 1e-12 {
 		t.Errorf("without a seed the section is at %v mm, wanted the middle", y)
-	}
-}
-
-func TestLetteringKeepsUnitsAndWords(t *testing.T) {
-	letters, err := paper.NewLetters()
-	if err != nil {
-		t.Fatal(err)
-	}
-	const unit = "s⁻¹ mm² ΔT ⟨110⟩ − ≤ °C λ ∝"
-	if got := letters.Known(unit); got != unit {
-		t.Errorf("%q is written %q", unit, got)
-	}
-	if got := letters.Known("a\U0001F9CA"); got != "a\uFFFD" {
-		t.Errorf("a sign the typeface lacks is written %q", got)
-	}
-	lines := letters.Wrapped(10, 120, longTitle)
-	if joined := strings.Join(lines, ""); strings.ReplaceAll(joined, " ", "") != strings.ReplaceAll(longTitle, " ", "") {
-		t.Errorf("wrapping lost text: %q", joined)
-	}
-	for _, line := range lines {
-		if letters.Width(10, line) > 120 {
-			t.Errorf("line %q is %v points wide", line, letters.Width(10, line))
-		}
-	}
-	if n := len(letters.Wrapped(10, 120, "")); n != 0 {
-		t.Errorf("no text gives %d lines", n)
-	}
-	for x, want := range map[float64]string{-1.25: "−1.2", 0: "0.0", -0.01: "0.0", 3: "3.0"} {
-		if got := scale.Number(x, 1); got != want {
-			t.Errorf("%v is written %q, wanted %q", x, got, want)
-		}
 	}
 }

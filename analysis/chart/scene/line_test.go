@@ -1,4 +1,4 @@
-package chart
+package scene
 
 import (
 	"image/color"
@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"onegrain/analysis/chart/tint"
 	"onegrain/analysis/trace"
 )
 
@@ -24,16 +25,23 @@ func plane(rows ...string) *view {
 				g = liquid
 			}
 			for int(g) >= len(c.Grains) {
-				c.Grains = append(c.Grains, GrainInfo{Seeded: len(c.Grains)%2 == 0})
+				c.Grains = append(c.Grains, Grain{Seeded: len(c.Grains)%2 == 0})
 			}
 			c.Grain, c.Sector, c.TimeH = append(c.Grain, g), append(c.Sector, 0), append(c.TimeH, 1)
 		}
 	}
-	return level(c, 0, math.Inf(1))
+	return planeAt(c, 2, 0, math.Inf(1))
 }
 
 // lined are the chained borders of one kind.
-func lined(k *picture, p *view, kind lineKind) [][]point { return trace.Chains(k.borders(p)[kind]) }
+func lined(p *view, low func(p, q int32) bool, kind lineKind) [][]point {
+	return trace.Chains(bare(p, low).linesOf(p)[kind])
+}
+
+// bare is a picture without anything.
+func bare(p *view, low func(p, q int32) bool) *picture {
+	return &picture{cells: p.cells, sheet: Sheet{LowAngle: low}}
+}
 
 func TestBorderAt45DegreesIsStraight(t *testing.T) {
 	p := plane(
@@ -42,7 +50,7 @@ func TestBorderAt45DegreesIsStraight(t *testing.T) {
 		"AABBB",
 		"AAABB",
 		"AAAAB")
-	got := lined(&picture{}, p, highAngle)
+	got := lined(p, nil, highAngle)
 	if len(got) != 1 || len(got[0]) < 2 {
 		t.Fatalf("border is %v, wanted one line", got)
 	}
@@ -57,13 +65,19 @@ func TestBorderAt45DegreesIsStraight(t *testing.T) {
 	}
 }
 
+func TestDottedGroundIsTheLiquidTint(t *testing.T) {
+	if got, want := (sign{ground: liquidGround}).pixel(5, 3), tint.Liquid().Color(); got != want {
+		t.Errorf("ground of the liquid is %v, its tint %v", got, want)
+	}
+}
+
 func TestCornersOfBlocksStaySquare(t *testing.T) {
 	p := plane(
 		"AAAAA",
 		"ABBBA",
 		"ABBBA",
 		"AAAAA")
-	got := lined(&picture{}, p, highAngle)
+	got := lined(p, nil, highAngle)
 	if len(got) != 1 || len(got[0]) < 5 || got[0][0] != got[0][len(got[0])-1] {
 		t.Fatalf("border is %v, wanted one closed line", got)
 	}
@@ -80,10 +94,10 @@ func TestCornersOfBlocksStaySquare(t *testing.T) {
 
 func TestLinesTellWhatTheyPart(t *testing.T) {
 	p := plane("..~AAB")
-	low := &picture{sheet: Sheet{LowAngle: func(p, q int32) bool { return p+q == 1 }}}
+	low := func(p, q int32) bool { return p+q == 1 }
 	for kind, want := range map[lineKind]int{outline: 0, front: 1, lowAngle: 1, highAngle: 0} {
 		got := 0
-		for _, line := range lined(low, p, kind) {
+		for _, line := range lined(p, low, kind) {
 			if line[0][0] > 2.5 && line[0][0] < 5.5 && line[0][0] == line[len(line)-1][0] {
 				got++ // an upright line inside
 			}
@@ -92,12 +106,12 @@ func TestLinesTellWhatTheyPart(t *testing.T) {
 			t.Errorf("%d upright lines of kind %d, wanted %d", got, kind, want)
 		}
 	}
-	if got := lined(&picture{}, p, highAngle); len(got) != 1 {
+	if got := lined(p, nil, highAngle); len(got) != 1 {
 		t.Errorf("without word of low angles the border is %v", got)
 	}
 	pairs := map[[2]uint8]lineKind{{1, 3}: facetAA, {1, 2}: facetAA, {4, 5}: facetAC, {5, 6}: facetAC, {7, 1}: seedLine, {6, 7}: seedLine}
 	for pair, want := range pairs {
-		if got := (&picture{}).line(label{0, pair[0]}, label{0, pair[1]}); got != want {
+		if got := bare(p, nil).line(label{0, pair[0]}, label{0, pair[1]}); got != want {
 			t.Errorf("sectors %v: line %d, wanted %d", pair, got, want)
 		}
 	}
@@ -111,9 +125,8 @@ func TestAreasAreCutAlongTheirBorders(t *testing.T) {
 		"AABB",
 		"ABBB")
 	marks := map[color.RGBA]rune{{255, 255, 255, 255}: '.', {1, 0, 0, 255}: 'A', {2, 0, 0, 255}: 'B'}
-	k := &picture{shade: func(p *view, u, v int) shade {
-		return shade{ground: color.RGBA{uint8(p.grain(u, v) + 1), 0, 0, 255}}
-	}}
+	k := bare(p, nil)
+	k.plain, k.shade = true, func(i int) shade { return shade{fill: color.RGBA{uint8(p.cells.Grain[i] + 1), 0, 0, 255}} }
 	img := k.areas(p, 16, 12)
 	var got strings.Builder
 	for y := range 12 {

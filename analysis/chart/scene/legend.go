@@ -1,0 +1,205 @@
+package scene
+
+import (
+	"image/color"
+	"math"
+	"slices"
+
+	"onegrain/analysis/chart/scale"
+	"onegrain/analysis/chart/tint"
+)
+
+const (
+	rowHeight     = 15.0 // points from one entry to the next
+	swatchWidth   = 26.0
+	swatchHeight  = 10.0
+	letterSize    = 8.5 // of the legend, points
+	barHeight     = 46.0
+	compassHeight = 56.0
+)
+
+// entry is one line of the legend: a sample of the shades on a ground, or of a line, and what it
+// means.
+type entry struct {
+	text  string
+	signs []sign
+}
+
+func areaEntry(text string, on ground, shades ...shade) entry {
+	e := entry{text: text}
+	for _, s := range shades {
+		e.signs = append(e.signs, sign{ground: on, shade: s})
+	}
+	return e
+}
+
+func lineEntry(text string, kind lineKind) entry { return entry{text, []sign{{line: kind}}} }
+
+// explain adds contours and marks to the legend and leaves in it what is seen.
+func (k *picture) explain() {
+	all := append(k.legend, lineEntry("equal arrival time", contourLine), lineEntry("seed", seedPatch),
+		lineEntry("clear piece, "+scale.Number(k.sheet.Clear.DiameterMM, 1)+" mm", clearRim))
+	k.legend = nil
+	for _, e := range all {
+		e.signs = slices.DeleteFunc(e.signs, func(s sign) bool { return !k.seen[s] })
+		if len(e.signs) > 0 {
+			k.legend = append(k.legend, e)
+		}
+	}
+	coloured := false
+	for n := range angleClasses {
+		coloured = coloured || k.seen[sign{line: angled + lineKind(n)}]
+	}
+	if k.byAngle && !coloured {
+		k.bar = nil
+	}
+}
+
+// legendColumns is how many columns of entries fit in a width, and how wide one is.
+func (k *picture) legendColumns(width float64) (columns int, each float64) {
+	for _, e := range k.legend {
+		each = math.Max(each, swatchWidth+8+k.measure(letterSize, e.text)+14)
+	}
+	if each == 0 {
+		return 1, width
+	}
+	return max(1, min(len(k.legend), int(width/each))), each
+}
+
+// legendRows is the number of rows in a width, and the height of the whole legend, in points.
+func (k *picture) legendRows(width float64) (rows int, height float64) {
+	columns, _ := k.legendColumns(width)
+	rows = (len(k.legend) + columns - 1) / columns
+	height = float64(rows)*rowHeight + k.bar.height()
+	if k.compass != nil {
+		height += compassHeight
+	}
+	return rows, height
+}
+
+// leastLegend is the width below which the legend does not go: that of its longest entry, and of
+// bar and compass.
+func (k *picture) leastLegend() float64 {
+	_, least := k.legendColumns(legendWidth)
+	if k.bar != nil || k.compass != nil {
+		least = math.Max(least, legendWidth)
+	}
+	if k.bar != nil {
+		least = math.Max(least, k.measure(letterSize, k.bar.title))
+	}
+	return least
+}
+
+// drawLegend sets the legend with its upper left corner at (x, y).
+func (k *picture) drawLegend(s *Scene, x, y, width float64) {
+	if k.bar != nil {
+		k.bar.draw(s, k.measure, x, y, math.Min(width, 260))
+		y += k.bar.height()
+	}
+	_, each := k.legendColumns(width)
+	rows, _ := k.legendRows(width)
+	for i, e := range k.legend {
+		e.draw(s, x+float64(i/rows)*each, y+float64(i%rows)*rowHeight)
+	}
+	if k.compass != nil {
+		k.drawCompass(s, x, y+float64(rows)*rowHeight+6)
+	}
+}
+
+func (e entry) draw(s *Scene, x, y float64) {
+	mid := y + swatchHeight/2
+	switch line := e.signs[0].line; line {
+	case noLine:
+		x0, y0 := math.Round(x), math.Round(y)
+		const w = swatchWidth * DotsPerPoint
+		s.pixels(x0, y0, painted(w, swatchHeight*DotsPerPoint, func(x, y int) color.RGBA {
+			return e.signs[x*len(e.signs)/w].pixel(x, y)
+		}))
+		s.stroke(tint.Grey(), 0.5, scale.Frame(x0, y0, swatchWidth, swatchHeight))
+	case clearRim:
+		s.shape(sampleGround(), scale.Frame(x, y, swatchWidth, swatchHeight)[:4]...)
+		s.strokeKind(line, []point{{x + 2, mid}, {x + 9, mid}}, []point{{x + 14, mid}, {x + 23, mid}})
+	default:
+		s.shape(sampleGround(), scale.Frame(x, y, swatchWidth, swatchHeight)[:4]...)
+		s.strokeKind(line, []point{{x, mid}, {x + swatchWidth, mid}})
+	}
+	s.text(x+swatchWidth+8, y+swatchHeight-1.5, letterSize, 0, tint.Ink(), e.text)
+}
+
+// sampleGround is what lines stand on in a legend.
+func sampleGround() tint.Tint { return tint.Tint{Lightness: 0.70, Chroma: 0.03, HueDeg: 250} }
+
+// bar is the scale of a ramp from low to high, with the values marked on it.
+type bar struct {
+	low, high float64
+	marks     []float64 // values written below the bar
+	decimals  int
+	title     string
+	ramp      func(share float64) tint.Tint
+	under     func(value float64) string // a second line of values; nil for none
+}
+
+// share is where a value stands on the scale, 0 to 1.
+func (b *bar) share(value float64) float64 { return (value - b.low) / (b.high - b.low) }
+
+// height is what the bar takes up, in points.
+func (b *bar) height() float64 {
+	switch {
+	case b == nil:
+		return 0
+	case b.under != nil:
+		return barHeight + 10
+	}
+	return barHeight
+}
+
+// draw sets the bar with its title above and its values below.
+func (b *bar) draw(s *Scene, measure Measure, x, y, width float64) {
+	w := int(width * DotsPerPoint)
+	x, y = math.Round(x), math.Round(y)
+	top, width := y+14, float64(w)/DotsPerPoint
+	s.text(x, y+8, letterSize, 0, tint.Ink(), b.title)
+	s.pixels(x, top, painted(w, swatchHeight*DotsPerPoint, func(x, _ int) color.RGBA {
+		return b.ramp((float64(x) + 0.5) / float64(w)).Color()
+	}))
+	s.stroke(tint.Grey(), 0.5, scale.Frame(x, top, width, swatchHeight))
+	for _, m := range b.marks {
+		at := x + b.share(m)*width
+		s.stroke(tint.Ink(), 0.6, []point{{at, top + swatchHeight}, {at, top + swatchHeight + 3}})
+		text, under := scale.Number(m, b.decimals), ""
+		if b.under != nil {
+			under = b.under(m)
+		}
+		wide := math.Max(measure(8, text), measure(8, under))
+		at = math.Min(at, x+width+margin/2-wide/2) // a long number stays on the sheet
+		s.text(at, top+swatchHeight+11, 8, 0.5, tint.Ink(), text)
+		s.text(at, top+swatchHeight+21, 8, 0.5, tint.Grey(), under)
+	}
+}
+
+// drawCompass shows how the axes of one crystal lie in each view.
+func (k *picture) drawCompass(s *Scene, x, y float64) {
+	const apart = 92.0
+	s.text(x, y+9, letterSize, 0, tint.Ink(), "axes of the first seed")
+	for i, v := range k.views {
+		left := x + float64(i)*apart
+		k.rose(s, left+20, y+36, v)
+		s.text(left+46, y+39, 7.5, 0, tint.Grey(), [3]string{"section", "section", "from above"}[v.along])
+	}
+}
+
+// rose draws the axes that lie nearly enough in the plane of a view to be seen, both ways, the
+// positive with its letter.
+func (k *picture) rose(s *Scene, x, y float64, v *view) {
+	const arm = 12.0
+	for row, name := range []string{"a", "b", "c"} {
+		du, dv := k.compass[3*row+v.u.of], k.compass[3*row+v.v.of]
+		long := math.Hypot(du, dv)
+		if long < 0.3 {
+			continue
+		}
+		tip, along := point{x + arm*du, y - arm*dv}, point{du / long, -dv / long}
+		s.arrow(point{x - 0.5*arm*du, y + 0.5*arm*dv}, tip, along, 0.8, 3, 1.8)
+		s.text(tip[0]+8*along[0], tip[1]+8*along[1]+2.5, 7.5, 0.5, tint.Ink(), name)
+	}
+}
