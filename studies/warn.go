@@ -178,6 +178,7 @@ func (s *Study) Idle(i int, fullH float64) string {
 			enough := map[string]float64{"hold_h": fullH - stageStart(t, stage), "to_undercooling_K": at, "to_C": t.PeritecticC - at}[what]
 			next = fmt.Sprintf("%s = %.4g would do in its place", what, enough)
 			key += fmt.Sprintf(".%s = %g", what, d.Number(key+"."+what))
+			break
 		}
 	}
 	return fmt.Sprintf("%s: the body is solid after %.4g h, and the programme goes on for %.4g h: %s", key, fullH, end-fullH, next)
