@@ -110,6 +110,7 @@ func longFunctions() map[string]string {
 func unchanging() map[string]string {
 	return map[string]string{
 		"studies.catalog":        "embedded files",
+		"cmd/onegrain.pages":     "embedded files",
 		"analysis/evidence.kept": "embedded file",
 	}
 }

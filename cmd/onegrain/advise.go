@@ -22,17 +22,14 @@ type adviser struct {
 
 func adviseCommand(s streams) *cobra.Command {
 	var a adviser
-	c := &cobra.Command{
-		Use: "advise STUDY.toml", Short: shortAdvise, Long: longAdvise, Example: exampleAdvise, Args: only("STUDY.toml"),
-		RunE: func(_ *cobra.Command, args []string) error { return a.run(s, args[0]) },
-	}
+	c := command("advise STUDY.toml", func(_ *cobra.Command, args []string) error { return a.run(s, args[0]) })
 	f := c.Flags()
-	f.IntVar(&a.n, "case", 1, flagCase)
-	f.Float64Var(&a.chance, "chance", 0.95, flagChance)
-	f.Float64Var(&a.tolerance, "tolerance", 1, flagTolerance)
-	f.Float64Var(&a.deepest, "deepest", 0, flagDeepest)
-	f.Float64Var(&a.down, "down", 0, flagDown)
-	f.BoolVar(&a.asJSON, "json", false, flagJSON)
+	f.IntVar(&a.n, "case", 1, "`number` of the case, from 1 in the order of the study")
+	f.Float64Var(&a.chance, "chance", 0.95, "wanted `chance` of a single grain")
+	f.Float64Var(&a.tolerance, "tolerance", 1, "`K` by which the true undercooling may be deeper and the chance still hold")
+	f.Float64Var(&a.deepest, "deepest", 0, "deepest undercooling in `K` that may come up (default: what the study's own programme goes to until the body is full)")
+	f.Float64Var(&a.down, "down", 0, "rate of cooling after the melt in `K/h`, down to the first stage (default: the study's)")
+	f.BoolVar(&a.asJSON, "json", false, "print JSON instead of a table")
 	return c
 }
 
@@ -114,7 +111,7 @@ func (a *adviser) run(s streams, path string) error {
 		a.deepest = b.deepest
 	}
 	name := named(study, p)
-	s.say(designing, name)
+	s.say("designing a programme for %s", name)
 	found, err := advice.Design(b.task(a))
 	if err != nil {
 		return usage(fmt.Errorf("%s, %s: %w", path, name, err))
@@ -148,7 +145,7 @@ func (a *adviser) told(study *studies.Study, p studies.Planned, b *stand, found 
 		t.Undercoolings = append(t.Undercoolings, told)
 	}
 	if names := study.Unknown(); len(names) > 0 {
-		t.Warnings = append(t.Warnings, fmt.Sprintf(oneOfUnknown, strings.Join(names, ", ")))
+		t.Warnings = append(t.Warnings, fmt.Sprintf("the study does not know %s: this advice is for the values of one case, and not averaged over them", strings.Join(names, ", ")))
 	}
 	t.OwnIsBest = ownIsBest(t)
 	t.Stages = b.stages(found.Programme)

@@ -50,13 +50,13 @@ func (t *advised) block(name string) string {
 		say("%s", name)
 	}
 	b.WriteString("#\n")
-	say(advisedChance, t.Chance, tolerated(t.ToleranceK))
-	say(advisedHours, float64(t.FullH), t.ProgrammeH)
+	say("No stray at a chance of %g or more, %s.", t.Chance, tolerated(t.ToleranceK))
+	say("Full after %.1f h; the programme ends after %.1f h.", float64(t.FullH), t.ProgrammeH)
 	better := "the advised one"
 	if t.OwnIsBest {
 		better = "the study's own"
 	}
-	say(advisedOwn, chance(t.Own.Chance), fullText(t.Own.FullH), t.OwnProgrammeH, better)
+	say("The study's own programme: chance of none %s, %s, ends after %.1f h. As told, without tolerance, the better of the two is %s.", chance(t.Own.Chance), fullText(t.Own.FullH), t.OwnProgrammeH, better)
 	b.WriteString("#\n")
 	g := &grid{head: []string{"true undercooling", "expected strays", "chance of none", "full after h"}}
 	for _, w := range t.Undercoolings {

@@ -45,14 +45,14 @@ func newStand(study *studies.Study, p studies.Planned, downKPerH float64) (*stan
 		return nil, err
 	}
 	if len(on.Seeds) == 0 {
-		return nil, usage(errors.New(adviseNeedsSeed))
+		return nil, usage(errors.New("the study has no seed, so strays are all that grows: give it a [[seed]]"))
 	}
 	b := &stand{on: &on, key: p.Key(1), joinDeg: p.JoinDeg, peritecticC: peritecticC}
 	if scattered {
-		b.warnings = append(b.warnings, scatterLeftOut)
+		b.warnings = append(b.warnings, "the placing scatter of the seeds is left out: the advice is for seeds that lie as told")
 	}
 	if len(b.laws()) == 0 {
-		return nil, usage(errors.New(adviseNeedsNuclei))
+		return nil, usage(errors.New("the study has no law of nucleation, so no programme brings strays and none is better than another: give it [nucleation.melt]"))
 	}
 	if math.IsInf(on.Programme.GrowthStartH(), 1) {
 		return nil, usage(errors.New("the programme never undercools the centre of the top face, where advice is told; give the [gradient] another sign or a seed at x = y = 0"))
@@ -66,7 +66,7 @@ func newStand(study *studies.Study, p studies.Planned, downKPerH float64) (*stan
 	}
 	b.reached(exposure.FullH)
 	if b.rateKPerH < slowDown && downKPerH == 0 {
-		b.warnings = append(b.warnings, fmt.Sprintf(coolsSlowly, b.rateKPerH))
+		b.warnings = append(b.warnings, fmt.Sprintf("the study cools through the peritectic temperature at %.3g K/h, and so does the advice; --down 60 cools quickly to the first stage, which saves hours", b.rateKPerH))
 	} else if downKPerH > 0 {
 		b.cross(downKPerH)
 	}
@@ -75,7 +75,7 @@ func newStand(study *studies.Study, p studies.Planned, downKPerH float64) (*stan
 		b.face = on.GrowthC
 	}
 	if run := full.Run(); run.SolidFraction == 1 && !run.SingleGrain {
-		b.warnings = append(b.warnings, manyDomains)
+		b.warnings = append(b.warnings, "the seeded grains do not join to one domain, so no programme makes this body a single grain; the chance told is that of no stray")
 	}
 	return b, nil
 }

@@ -12,11 +12,8 @@ import (
 
 func auditCommand(s streams) *cobra.Command {
 	var asJSON bool
-	c := &cobra.Command{
-		Use: "audit RESULTS", Short: shortAudit, Long: longAudit, Example: exampleAudit, Args: only("RESULTS"),
-		RunE: func(_ *cobra.Command, args []string) error { return audit(s, args[0], asJSON) },
-	}
-	c.Flags().BoolVar(&asJSON, "json", false, flagJSON)
+	c := command("audit RESULTS", func(_ *cobra.Command, args []string) error { return audit(s, args[0], asJSON) })
+	c.Flags().BoolVar(&asJSON, "json", false, "print JSON instead of a table")
 	return c
 }
 
@@ -49,7 +46,7 @@ func audit(s streams, dir string, asJSON bool) error {
 		err = tellAudit(s, dir, told)
 	}
 	if err == nil && !told.Sound {
-		err = coded{fmt.Errorf(damageFound, plural(len(a.Damage), "damage"), dir), exitCorrupt}
+		err = coded{fmt.Errorf("%s found in %s, listed above; nothing was changed", plural(len(a.Damage), "damage"), dir), exitCorrupt}
 	}
 	return err
 }
@@ -84,6 +81,6 @@ func tellAudit(s streams, dir string, a audited) error {
 	if !a.Sound {
 		return nil
 	}
-	_, err := fmt.Fprintf(s.out, soundResults, dir, plural(a.Files, "file"), plural(a.Rows, "row"), a.Content)
+	_, err := fmt.Fprintf(s.out, "%s: %s, %s: sound\ncontent %s\n", dir, plural(a.Files, "file"), plural(a.Rows, "row"), a.Content)
 	return err
 }

@@ -19,12 +19,9 @@ const quickCells = 20_000_000
 func checkCommand(s streams) *cobra.Command {
 	var asJSON bool
 	var n int
-	c := &cobra.Command{
-		Use: "check STUDY.toml", Short: shortCheck, Long: longCheck, Example: exampleCheck, Args: only("STUDY.toml"),
-		RunE: func(_ *cobra.Command, args []string) error { return check(s, args[0], n, asJSON) },
-	}
-	c.Flags().BoolVar(&asJSON, "json", false, flagJSON)
-	c.Flags().IntVar(&n, "case", 1, flagCase)
+	c := command("check STUDY.toml", func(_ *cobra.Command, args []string) error { return check(s, args[0], n, asJSON) })
+	c.Flags().BoolVar(&asJSON, "json", false, "print JSON instead of a table")
+	c.Flags().IntVar(&n, "case", 1, "`number` of the case, from 1 in the order of the study")
 	return c
 }
 

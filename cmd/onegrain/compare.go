@@ -14,11 +14,8 @@ import (
 
 func compareCommand(s streams) *cobra.Command {
 	var asJSON bool
-	c := &cobra.Command{
-		Use: "compare A B", Short: shortCompare, Long: longCompare, Example: exampleCompare, Args: only("A", "B"),
-		RunE: func(_ *cobra.Command, args []string) error { return compareTwo(s, args[0], args[1], asJSON) },
-	}
-	c.Flags().BoolVar(&asJSON, "json", false, flagJSON)
+	c := command("compare A B", func(_ *cobra.Command, args []string) error { return compareTwo(s, args[0], args[1], asJSON) })
+	c.Flags().BoolVar(&asJSON, "json", false, "print JSON instead of a table")
 	return c
 }
 
@@ -40,7 +37,7 @@ func compareTwo(s streams, a, b string, asJSON bool) error {
 		err = told.print(s)
 	}
 	if err == nil && !told.Same() {
-		err = coded{fmt.Errorf(theyDiffer, a, b), exitSomeFailed}
+		err = coded{fmt.Errorf("%s and %s differ", a, b), exitSomeFailed}
 	}
 	return err
 }
@@ -49,7 +46,7 @@ func compareTwo(s streams, a, b string, asJSON bool) error {
 func sideOf(s streams, path string) (side compare.Side, err error) {
 	info, err := os.Stat(path)
 	if err != nil {
-		return side, usage(fmt.Errorf(neitherOf, path))
+		return side, usage(fmt.Errorf("%s: no such file or folder; give two results folders or two study files", path))
 	}
 	if !info.IsDir() {
 		study, err := loadStudy(path, 0)
@@ -227,9 +224,9 @@ func (c *comparison) pairs(b *strings.Builder) error {
 		fmt.Fprintf(b, "  and %d more; --json tells all\n", differ-mostLines)
 	}
 	if c.PValue.Known() {
-		verdict := withinChance
+		verdict := "counted shares of %s: the smallest p-value times their number is %s: no more than chance does"
 		if c.BeyondChance() {
-			verdict = beyondChance
+			verdict = "counted shares of %s: the smallest p-value times their number is %s: more than chance does"
 		}
 		fmt.Fprintf(b, "\n%s\n", folded(fmt.Sprintf(verdict, plural(c.Tested, "case"), few(float64(c.PValue))), "  "))
 	}

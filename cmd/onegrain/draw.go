@@ -24,22 +24,19 @@ type drawing struct {
 
 func drawCommand(s streams) *cobra.Command {
 	var d drawing
-	c := &cobra.Command{
-		Use: "draw STUDY.toml", Short: shortDraw, Long: longDraw, Example: exampleDraw, Args: only("STUDY.toml"),
-		RunE: func(_ *cobra.Command, args []string) error { return d.run(s, args[0]) },
-	}
+	c := command("draw STUDY.toml", func(_ *cobra.Command, args []string) error { return d.run(s, args[0]) })
 	f := c.Flags()
-	f.IntVar(&d.n, "case", 1, flagCase)
-	f.IntVar(&d.replicate, "replicate", 1, flagReplicate)
-	f.StringVar(&d.dir, "out", ".", flagDrawOut)
-	f.StringVar(&d.format, "format", "png", flagFormat)
-	f.StringSliceVar(&d.pictures, "pictures", usualPictures(), flagPictures)
-	f.StringArrayVar(&d.sections, "section", nil, flagSection)
-	f.Float64Var(&d.atH, "at", 0, flagAt)
-	f.IntVar(&d.frames, "frames", 0, flagFrames)
-	f.BoolVar(&d.vti, "vti", false, flagVTI)
-	f.BoolVar(&d.noStrays, "no-strays", false, flagNoStrays)
-	f.BoolVar(&d.asJSON, "json", false, flagJSON)
+	f.IntVar(&d.n, "case", 1, "`number` of the case, from 1 in the order of the study")
+	f.IntVar(&d.replicate, "replicate", 1, "`number` of the replicate, from 1")
+	f.StringVar(&d.dir, "out", ".", "`folder` for the pictures")
+	f.StringVar(&d.format, "format", "png", "`kind` of picture, png or svg")
+	f.StringSliceVar(&d.pictures, "pictures", usualPictures(), "`kinds` of picture, with commas between, or all")
+	f.StringArrayVar(&d.sections, "section", nil, "`plane` to show instead of the usual ones, such as y=2.5 in mm; up to three times")
+	f.Float64Var(&d.atH, "at", 0, "the body as it was at this `hour` of the programme (default: at its end)")
+	f.IntVar(&d.frames, "frames", 0, "also a time-lapse of this `number` of frames, 2 to 200")
+	f.BoolVar(&d.vti, "vti", false, "also the volume for 3D viewers, as .vti")
+	f.BoolVar(&d.noStrays, "no-strays", false, "the run without strays, as the exact odds see it")
+	f.BoolVar(&d.asJSON, "json", false, "print JSON instead of a table")
 	return c
 }
 

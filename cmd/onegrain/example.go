@@ -12,26 +12,17 @@ import (
 )
 
 func exampleCommand(s streams) *cobra.Command {
-	var asJSON bool
-	c := &cobra.Command{
-		Use: "example [NAME]", Short: shortExample, Long: longExample, Example: exampleExample,
-		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-			return exampleNames(), cobra.ShellCompDirectiveNoFileComp
-		},
-		Args: func(c *cobra.Command, args []string) error {
-			if len(args) > 1 {
-				return usage(wrongArguments(c, args, []string{"NAME"}))
-			}
-			return nil
-		},
-		RunE: func(_ *cobra.Command, args []string) error {
-			if len(args) == 0 {
-				return listExamples(s, asJSON)
-			}
-			return printExample(s, args[0], asJSON)
-		},
+	var asJSON *bool
+	c := command("example [NAME]", func(_ *cobra.Command, args []string) error {
+		if len(args) == 0 {
+			return listExamples(s, *asJSON)
+		}
+		return printExample(s, args[0], *asJSON)
+	})
+	c.ValidArgsFunction = func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+		return exampleNames(), cobra.ShellCompDirectiveNoFileComp
 	}
-	c.Flags().BoolVar(&asJSON, "json", false, flagJSON)
+	asJSON = jsonFlag(c)
 	return c
 }
 

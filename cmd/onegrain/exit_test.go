@@ -42,10 +42,26 @@ type hollow struct{}
 
 func (hollow) Write([]byte) (int, error) { panic("a fault of this test") }
 
+// A panic is said with the place that it came from, also where another goroutine has handed it over.
 func TestNoPanicReachesTheUser(t *testing.T) {
+	handed := make(chan *panicked)
+	go func() {
+		defer func() { handed <- panickedOf(recover()) }()
+		_, _ = hollow{}.Write(nil)
+	}()
+	from := <-handed
+	if panickedOf(from) != from || panickedOf(nil) != nil {
+		t.Error("what was handed over is another panic, or nothing is one")
+	}
 	var said bytes.Buffer
-	if code := execute([]string{"materials"}, streams{out: hollow{}, err: &said}); code != exitInternal || !strings.HasPrefix(said.String(), "internal error: a fault of this test; ") {
+	code := execute([]string{"materials"}, streams{out: hollow{}, err: &said})
+	if code != exitInternal || !strings.HasPrefix(said.String(), "internal error: a fault of this test; ") {
 		t.Errorf("exit code %d: %s", code, said.String())
+	}
+	for _, stack := range []string{said.String(), string(from.stack)} {
+		if !strings.Contains(stack, "hollow.Write") || !strings.Contains(stack, "exit_test.go:") {
+			t.Errorf("it does not say where the panic came from: %s", stack)
+		}
 	}
 }
 

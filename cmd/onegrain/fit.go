@@ -43,7 +43,7 @@ func fitCommand(s streams) *cobra.Command {
 // fitOne is a fit without its texts; fixed is the option that fixes one of its constants.
 func fitOne(s streams, fixed, flagFixed string, do func(q *fitting, s streams, path string) error) *cobra.Command {
 	q := &fitting{}
-	c := &cobra.Command{DisableFlagsInUseLine: true, Args: only("DATA.csv")}
+	c := &cobra.Command{DisableFlagsInUseLine: true, Args: exactly("DATA.csv")}
 	c.RunE = func(c *cobra.Command, args []string) error {
 		if err := q.settle(c); err != nil {
 			return usage(err)
@@ -61,7 +61,7 @@ func fitOne(s streams, fixed, flagFixed string, do func(q *fitting, s streams, p
 	for _, f := range []string{"peritectic", fixed} {
 		c.Flags().Lookup(f).DefValue = "0" // no default is told in the help
 	}
-	c.Flags().BoolVar(&q.asJSON, "json", false, flagJSON)
+	c.Flags().BoolVar(&q.asJSON, "json", false, "print JSON instead of a table")
 	return c
 }
 

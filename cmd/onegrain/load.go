@@ -25,13 +25,13 @@ func loadStudy(path string, memory int64) (*studies.Study, error) {
 	return studies.Load(path, text, besides(path), memory)
 }
 
-// keptName is what a file that a study names is called beside the copy of a study that was submitted.
+// keptName is what a file that a study names is called beside the copy of a study that was "job %s: %s; job %s merges when they have ended; `squeue -j %s` shows them, they print to %s".
 func keptName(name string) string {
 	h := sha256.Sum256([]byte(name))
 	return hex.EncodeToString(h[:8])
 }
 
-// besides reads files that stand beside a study, or were kept with it when it was submitted.
+// besides reads files that stand beside a study, or were kept with it when it was "job %s: %s; job %s merges when they have ended; `squeue -j %s` shows them, they print to %s".
 func besides(path string) func(name string) ([]byte, error) {
 	return func(name string) ([]byte, error) {
 		if data, err := os.ReadFile(filepath.Join(filepath.Dir(path), keptName(name))); err == nil {
@@ -44,7 +44,7 @@ func besides(path string) func(name string) ([]byte, error) {
 	}
 }
 
-// besidesResults reads files that stand beside the study of a results folder, or were kept with it when it was submitted.
+// besidesResults reads files that stand beside the study of a results folder, or were kept with it when it was "job %s: %s; job %s merges when they have ended; `squeue -j %s` shows them, they print to %s".
 func besidesResults(dir string, study []byte) func(name string) ([]byte, error) {
 	kept, _ := filepath.Glob(filepath.Join(escaped(dir), "submit", "*", "study", "*"))
 	for _, path := range kept {

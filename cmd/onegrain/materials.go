@@ -12,16 +12,13 @@ import (
 
 func materialsCommand(s streams) *cobra.Command {
 	var asJSON bool
-	c := &cobra.Command{
-		Use: "materials", Short: shortMaterials, Long: longMaterials, Example: exampleMaterials, Args: only(),
-		RunE: func(*cobra.Command, []string) error {
-			if asJSON {
-				return printJSON(s.out, materialRecords())
-			}
-			return printMaterials(s)
-		},
-	}
-	c.Flags().BoolVar(&asJSON, "json", false, flagJSON)
+	c := command("materials", func(*cobra.Command, []string) error {
+		if asJSON {
+			return printJSON(s.out, materialRecords())
+		}
+		return printMaterials(s)
+	})
+	c.Flags().BoolVar(&asJSON, "json", false, "print JSON instead of a table")
 	return c
 }
 

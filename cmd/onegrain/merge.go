@@ -11,10 +11,7 @@ import (
 )
 
 func mergeCommand(s streams) *cobra.Command {
-	return &cobra.Command{
-		Use: "merge RESULTS", Short: shortMerge, Long: longMerge, Example: exampleMerge, Args: only("RESULTS"),
-		RunE: func(_ *cobra.Command, args []string) error { return merge(s, args[0]) },
-	}
+	return command("merge RESULTS", func(_ *cobra.Command, args []string) error { return merge(s, args[0]) })
 }
 
 // merge makes few files of many, and says what the study still lacks.
@@ -26,13 +23,13 @@ func merge(s streams, dir string) error {
 	changed := false
 	err = folder.Merge(func(name string, before, after, rows int) {
 		changed = true
-		s.say(mergedTable, name, plural(before, "file"), plural(after, "file"), plural(rows, "row"))
+		s.say("%s: %s -> %s, %s", name, plural(before, "file"), plural(after, "file"), plural(rows, "row"))
 	})
 	if err != nil {
 		return err
 	}
 	if !changed {
-		s.say(nothingToMerge, dir)
+		s.say("%s: every table is one file already, or none", dir)
 	}
 	return tellUnfinished(s, dir, folder)
 }
@@ -45,7 +42,7 @@ func tellUnfinished(s streams, dir string, folder *table.Folder) error {
 	}
 	study, err := studyIn(dir, version)
 	if err != nil {
-		s.say(unknownCases, filepath.Join(dir, "study.toml"))
+		s.say("whether all cases are finished is not known: %s names a file that does not stand beside it", filepath.Join(dir, "study.toml"))
 		return nil // its outline or table lies elsewhere
 	}
 	cases, err := folder.Table("cases")
@@ -67,7 +64,7 @@ func tellUnfinished(s streams, dir string, folder *table.Folder) error {
 		}
 	}
 	if left > 0 {
-		s.say(unfinishedCases, left, plural(study.Cases(), "case"))
+		s.say("%d of %s are not finished: the same `onegrain run` or shards go on; then merge once more", left, plural(study.Cases(), "case"))
 	}
 	return nil
 }

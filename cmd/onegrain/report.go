@@ -37,21 +37,18 @@ type reporting struct {
 
 func reportCommand(s streams) *cobra.Command {
 	var r reporting
-	c := &cobra.Command{
-		Use: "report RESULTS", Short: shortReport, Long: longReport, Example: exampleReport, Args: only("RESULTS"),
-		RunE: func(_ *cobra.Command, args []string) error {
-			r.results = args[0]
-			return r.run(s)
-		},
-	}
+	c := command("report RESULTS", func(_ *cobra.Command, args []string) error {
+		r.results = args[0]
+		return r.run(s)
+	})
 	f := c.Flags()
-	f.Float64Var(&r.chance, "chance", 0.95, flagChance)
-	f.StringVar(&r.out, "out", "", flagReportOut)
-	f.StringSliceVar(&r.axes, "axes", nil, flagAxes)
-	f.StringArrayVar(&r.only, "only", nil, flagOnly)
-	f.StringVar(&r.study, "study", "", flagReportStudy)
-	f.BoolVar(&r.noPictures, "no-pictures", false, flagNoPictures)
-	f.BoolVar(&r.asJSON, "json", false, flagFindings)
+	f.Float64Var(&r.chance, "chance", 0.95, "wanted `chance` of a single grain")
+	f.StringVar(&r.out, "out", "", "`folder` for the page (default: the results folder)")
+	f.StringSliceVar(&r.axes, "axes", nil, "one or two varied `columns` that make the window, with a comma between (default: those with the most values)")
+	f.StringArrayVar(&r.only, "only", nil, "of a varied `column=value` the cases with this value alone; may be repeated")
+	f.StringVar(&r.study, "study", "", "`file` of the study, where it needs others that stand beside it: an outline, a table of cases")
+	f.BoolVar(&r.noPictures, "no-pictures", false, "do not grow the best case again for pictures")
+	f.BoolVar(&r.asJSON, "json", false, "print the findings as JSON and make no page")
 	return c
 }
 
@@ -90,14 +87,14 @@ func (r *reporting) run(s streams) error {
 		return noResults(err)
 	}
 	if !r.asJSON {
-		s.say(reading, r.results)
+		s.say("reading %s", r.results)
 	}
 	found, err := analysis.Read(folder, options)
 	if err != nil {
 		return misused(err)
 	}
 	if found.Cases == 0 {
-		return coded{fmt.Errorf(noRunsYet, r.results, filepath.Join(r.results, "study.toml"), r.results), exitStopped}
+		return coded{fmt.Errorf("%s: no finished case yet; `onegrain run %s --out %s` goes on", r.results, filepath.Join(r.results, "study.toml"), r.results), exitStopped}
 	}
 	study, why := r.load(folder)
 	if why == "" {
@@ -155,7 +152,7 @@ func (r *reporting) write(s streams, folder *table.Folder, found *analysis.Findi
 	if err := disk.MkdirAll(a.on, a.dir); err != nil {
 		return err
 	}
-	s.say("%s", drawingCharts)
+	s.say("%s", "drawing charts")
 	for _, p := range plots.Of(found) {
 		if err := a.add(p.Section, p.Name, p.Caption, p.Draw); err != nil {
 			return err

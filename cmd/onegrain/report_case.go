@@ -51,7 +51,7 @@ func (r *reporting) look(s streams, from *report.Sources, study *studies.Study, 
 		shown.Why = fmt.Sprintf("the body has %.3g million cells, and growing it again would take long; `onegrain draw` with --case %d does it", float64(e.MostCells)/1e6, p.Index+1)
 	default:
 		shown.Replicate = max(1, replicateOf(from))
-		s.say(growingAgain, shown.Name, shown.Replicate)
+		s.say("growing %s, replicate %d again", shown.Name, shown.Replicate)
 		return grow(study, p, c, shown, a)
 	}
 	course := courseOf(c, e)

@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"runtime/debug"
 
 	"github.com/spf13/cobra"
 
@@ -11,8 +12,9 @@ import (
 // execute runs one command line and returns its exit code.
 func execute(args []string, s streams) (code int) {
 	defer func() {
-		if fault := recover(); fault != nil {
-			s.say(internal, fault)
+		if f := panickedOf(recover()); f != nil {
+			s.say("internal error: %v; the study and this command line, sent to the maintainers with the lines below, "+
+				"let them find it\n\n%s", f.what, f.stack)
 			code = exitInternal
 		}
 	}()
@@ -29,6 +31,20 @@ func execute(args []string, s streams) (code int) {
 	return codeOf(err)
 }
 
+// panicked is a panic with the stack of the goroutine that it came from.
+type panicked struct {
+	what  any
+	stack []byte
+}
+
+// panickedOf is what was recovered, nil for nothing; one that another goroutine has handed over stays as it is.
+func panickedOf(recovered any) *panicked {
+	if f, handed := recovered.(*panicked); handed || recovered == nil {
+		return f
+	}
+	return &panicked{recovered, debug.Stack()}
+}
+
 // explain prints an error, which names what was wrong and what to do next.
 func explain(s streams, err error) {
 	if text := err.Error(); text != "" {
@@ -36,31 +52,22 @@ func explain(s streams, err error) {
 	}
 	var problems strict.Problems
 	if errors.As(err, &problems) && len(problems) > 1 {
-		s.say(manyProblems, len(problems), problems[0].File)
+		s.say("%d problems in %s; nothing was run", len(problems), problems[0].File)
 	}
 	if codeOf(err) == exitStorage {
-		s.say("%s; %s", storageCause(err), storageNext)
+		s.say("%s; what was finished is kept, and the same command goes on", storageCause(err))
 	}
 }
 
 // tree is all commands.
 func tree(s streams) *cobra.Command {
-	root := &cobra.Command{
-		Use:           "onegrain",
-		Short:         shortRoot,
-		Long:          longRoot,
-		Example:       exampleRoot,
-		Version:       version(),
-		SilenceErrors: true,
-		SilenceUsage:  true,
-		Args:          cobra.ArbitraryArgs,
-		RunE: func(c *cobra.Command, args []string) error {
-			if len(args) > 0 {
-				return usage(unknownCommand(c, args[0]))
-			}
-			return c.Help()
-		},
-	}
+	root := command("onegrain", func(c *cobra.Command, args []string) error {
+		if len(args) > 0 {
+			return usage(unknownCommand(c, args[0]))
+		}
+		return c.Help()
+	})
+	root.Version, root.SilenceErrors, root.SilenceUsage, root.Args = version(), true, true, cobra.ArbitraryArgs
 	root.SetHelpTemplate(helpTemplate)
 	root.SetUsageTemplate(helpTemplate)
 	root.SetVersionTemplate("onegrain {{.Version}}\n")
@@ -69,12 +76,14 @@ func tree(s streams) *cobra.Command {
 	})
 	root.SetHelpCommand(helpCommand(root))
 	root.CompletionOptions.SetDefaultShellCompDirective(cobra.ShellCompDirectiveDefault)
-	root.AddCommand(runCommand(s), checkCommand(s), showCommand(s), reportCommand(s), drawCommand(s), adviseCommand(s), fitCommand(s), materialsCommand(s), exampleCommand(s), submitCommand(s), compareCommand(s), mergeCommand(s), auditCommand(s))
-	root.AddCommand(topic("study", shortStudy, studyTopic()), topic("results", shortResults, resultsTopic()))
+	root.AddCommand(runCommand(s), checkCommand(s), showCommand(s), reportCommand(s), drawCommand(s), adviseCommand(s),
+		fitCommand(s), materialsCommand(s), exampleCommand(s), submitCommand(s), compareCommand(s), mergeCommand(s),
+		auditCommand(s))
+	root.AddCommand(topics(root)...)
 	root.InitDefaultCompletionCmd()
 	for _, c := range root.Commands() {
 		if c.Name() == "completion" {
-			c.Short = shortCompletion
+			c.Short = "print the completion script of a shell: bash, fish, powershell or zsh"
 		} else if c.Runnable() {
 			c.Use, c.DisableFlagsInUseLine = c.Use+" [options]", true
 		}
@@ -85,7 +94,7 @@ func tree(s streams) *cobra.Command {
 // helpCommand prints the page of a command or topic.
 func helpCommand(root *cobra.Command) *cobra.Command {
 	return &cobra.Command{
-		Use: "help [COMMAND or PAGE]", Short: shortHelp, DisableFlagsInUseLine: true,
+		Use: "help [COMMAND or PAGE]", Short: "explain a command or a page", DisableFlagsInUseLine: true,
 		RunE: func(_ *cobra.Command, args []string) error {
 			c, rest, err := root.Find(args)
 			if err != nil || len(rest) > 0 {
@@ -100,20 +109,5 @@ func helpCommand(root *cobra.Command) *cobra.Command {
 			}
 			return names, cobra.ShellCompDirectiveNoFileComp
 		},
-	}
-}
-
-// topic is a page of help without a command.
-func topic(name, short, long string) *cobra.Command {
-	return &cobra.Command{Use: name, Short: short, Long: long}
-}
-
-// only wants exactly the arguments that names tell.
-func only(names ...string) cobra.PositionalArgs {
-	return func(c *cobra.Command, args []string) error {
-		if len(args) == len(names) {
-			return nil
-		}
-		return usage(wrongArguments(c, args, names))
 	}
 }

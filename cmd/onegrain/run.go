@@ -39,20 +39,17 @@ type running struct {
 
 func runCommand(s streams) *cobra.Command {
 	r := running{s: s}
-	c := &cobra.Command{
-		Use: "run STUDY.toml", Short: shortRun, Long: longRun, Example: exampleRun, Args: only("STUDY.toml"),
-		RunE: func(c *cobra.Command, args []string) error {
-			r.path = args[0]
-			return r.run(c.Context())
-		},
-	}
+	c := command("run STUDY.toml", func(c *cobra.Command, args []string) error {
+		r.path = args[0]
+		return r.run(c.Context())
+	})
 	f := c.Flags()
-	f.StringVar(&r.dir, "out", "", flagOut)
-	f.IntVarP(&r.workers, "workers", "w", runtime.GOMAXPROCS(0), flagWorkers)
-	f.StringVar(&r.shard, "shard", "", flagShard)
-	f.Float64Var(&r.chance, "chance", 0.95, flagChance)
-	f.BoolVar(&r.oddsOnly, "odds-only", false, flagOdds)
-	f.BoolVar(&r.failFast, "fail-fast", false, flagFailFast)
+	f.StringVar(&r.dir, "out", "", "`folder` for the results (default results/NAME for NAME.toml)")
+	f.IntVarP(&r.workers, "workers", "w", runtime.GOMAXPROCS(0), "`number` of runs at a time; as many as there are processors if not given")
+	f.StringVar(&r.shard, "shard", "", "do part `K/N` of the cases only, as 2/5")
+	f.Float64Var(&r.chance, "chance", 0.95, "wanted `chance` of a single grain")
+	f.BoolVar(&r.oddsOnly, "odds-only", false, "exact odds alone, one run without strays a case (16 to 64 with placing scatter)")
+	f.BoolVar(&r.failFast, "fail-fast", false, "stop at the first case that fails")
 	return c
 }
 
@@ -85,13 +82,15 @@ func (r *running) run(parent context.Context) error {
 	if err := r.check(); err != nil {
 		return err
 	}
-	r.s.say(reading, r.path)
+	r.s.say("reading %s", r.path)
 	memory := memoryThere()
 	study, err := loadStudy(r.path, memory)
 	if err != nil {
 		return err
 	}
-	ctx, stop, caught := untilSignal(parent, func(sig syscall.Signal) { r.s.say(stopping, signalName(sig), grace.Seconds()) })
+	ctx, stop, caught := untilSignal(parent, func(sig syscall.Signal) {
+		r.s.say("%s: stopping; runs that end within %.0f s are kept as well; Ctrl-C once more leaves at once", signalName(sig), grace.Seconds())
+	})
 	defer stop()
 	folder, err := r.open(study)
 	if err != nil {
@@ -118,10 +117,10 @@ func (r *running) run(parent context.Context) error {
 func (r *running) recalled(study *studies.Study, sum run.Summary) {
 	tellMoved(r.s, r.dir, sum.Moved)
 	if sum.Begun > 0 {
-		r.s.say(goingOn, r.dir, plural(sum.Begun, "case"))
+		r.s.say("%s holds a part of %s: going on with what is missing", r.dir, plural(sum.Begun, "case"))
 	}
 	if sum.Reused > 0 {
-		r.s.say(reusing, sum.Reused, plural(r.cases(study), "case"), studies.ModelVersion)
+		r.s.say("reusing %d of %s: same physics, model version %s", sum.Reused, plural(r.cases(study), "case"), studies.ModelVersion)
 	}
 }
 
@@ -134,7 +133,7 @@ func tellMoved(s streams, dir string, moved table.Moved) {
 	for i, name := range moved.To {
 		to[i] = filepath.Join(dir, name)
 	}
-	s.say(movedEarlier, dir, plural(moved.Cases, "case"), plural(moved.Runs, "run"), strings.Join(to, " and "))
+	s.say("%s held %s with %s of another version of the study or of the model: moved to %s", dir, plural(moved.Cases, "case"), plural(moved.Runs, "run"), strings.Join(to, " and "))
 }
 
 // cases is how many cases this command has to do with.
@@ -164,7 +163,7 @@ func (r *running) open(study *studies.Study) (*table.Folder, error) {
 		if err := r.lost(folder); err != nil {
 			return nil, err
 		}
-		r.s.say(starting, plural(study.Cases(), "case"), plural(r.most(study), "run"), r.dir)
+		r.s.say("%s, at most %s, into %s", plural(study.Cases(), "case"), plural(r.most(study), "run"), r.dir)
 	case !isStorage(err) && codeOf(err) != exitCorrupt:
 		err = usage(err) // a folder with something else in it
 	}
@@ -175,7 +174,7 @@ func (r *running) open(study *studies.Study) (*table.Folder, error) {
 func (r *running) lost(folder *table.Folder) error {
 	gone, err := folder.Missing()
 	if len(gone) > 0 {
-		r.s.say(missingFiles, plural(len(gone), "file"), filepath.Join(r.dir, gone[0]))
+		r.s.say("%s of the manifest gone, as %s: what is lost is run again", plural(len(gone), "file"), filepath.Join(r.dir, gone[0]))
 	}
 	return err
 }
@@ -203,28 +202,28 @@ func (r *running) end(sum run.Summary, err error, signal int) error {
 	case err != nil && !errors.Is(err, context.Canceled):
 		return err
 	case signal == int(syscall.SIGUSR1) && err != nil: // the scheduler's warning is no end by signal
-		return coded{fmt.Errorf(stopped, plural(sum.Runs, "run"), commandLine(os.Args)), exitStopped}
+		return coded{fmt.Errorf("stopped after %s; what is finished is kept, and the same command goes on: %s", plural(sum.Runs, "run"), commandLine(os.Args)), exitStopped}
 	case signal > 0 && err != nil:
-		return coded{fmt.Errorf(stopped, plural(sum.Runs, "run"), commandLine(os.Args)), exitSignal + signal}
+		return coded{fmt.Errorf("stopped after %s; what is finished is kept, and the same command goes on: %s", plural(sum.Runs, "run"), commandLine(os.Args)), exitSignal + signal}
 	case err != nil:
-		return coded{fmt.Errorf(stopped, plural(sum.Runs, "run"), commandLine(os.Args)), exitStopped}
+		return coded{fmt.Errorf("stopped after %s; what is finished is kept, and the same command goes on: %s", plural(sum.Runs, "run"), commandLine(os.Args)), exitStopped}
 	case sum.Failed > 0 && r.failFast:
-		return coded{fmt.Errorf(failedFast, filepath.Join(r.dir, "failures.jsonl"), commandLine(os.Args)), exitStopped}
+		return coded{fmt.Errorf("stopped at the first failure, see %s; the same command goes on: %s", filepath.Join(r.dir, "failures.jsonl"), commandLine(os.Args)), exitStopped}
 	}
 	if r.oddsOnly {
-		r.s.say(oddsDone, plural(sum.Cases+sum.Reused, "case"), r.dir)
+		r.s.say("exact odds of %s, in %s", plural(sum.Cases+sum.Reused, "case"), r.dir)
 	} else {
-		r.s.say(finished, plural(sum.Runs, "run"), sum.Skipped, r.dir)
+		r.s.say("%s done, %d done before, in %s", plural(sum.Runs, "run"), sum.Skipped, r.dir)
 	}
 	shown := show(r.s, r.dir, r.chance, false)
 	if r.n > 1 && shown == nil {
-		r.s.say(shardNote, r.shard)
+		r.s.say("shard %s: of the other shards the table has what they have finished", r.shard)
 	} else if r.n > 1 && sum.Failed == 0 && codeOf(shown) == exitStopped {
-		r.s.say(shardEmpty, r.shard)
+		r.s.say("shard %s: no case of the study falls to it", r.shard)
 		return nil
 	}
 	if sum.Failed > 0 && (shown == nil || codeOf(shown) == exitStopped) { // a shard with failures has no row of any case yet
-		return coded{fmt.Errorf(someFailed, plural(sum.Failed, "run"), filepath.Join(r.dir, "failures.jsonl")), exitSomeFailed}
+		return coded{fmt.Errorf("%s failed: each line of %s names one, with the command that reproduces it", plural(sum.Failed, "run"), filepath.Join(r.dir, "failures.jsonl")), exitSomeFailed}
 	}
 	return shown
 }

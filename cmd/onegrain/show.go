@@ -15,12 +15,9 @@ import (
 func showCommand(s streams) *cobra.Command {
 	var asJSON bool
 	var chance float64
-	c := &cobra.Command{
-		Use: "show RESULTS", Short: shortShow, Long: longShow, Example: exampleShow, Args: only("RESULTS"),
-		RunE: func(_ *cobra.Command, args []string) error { return show(s, args[0], chance, asJSON) },
-	}
-	c.Flags().Float64Var(&chance, "chance", 0.95, flagChance)
-	c.Flags().BoolVar(&asJSON, "json", false, flagJSON)
+	c := command("show RESULTS", func(_ *cobra.Command, args []string) error { return show(s, args[0], chance, asJSON) })
+	c.Flags().Float64Var(&chance, "chance", 0.95, "wanted `chance` of a single grain")
+	c.Flags().BoolVar(&asJSON, "json", false, "print JSON instead of a table")
 	return c
 }
 
@@ -38,7 +35,7 @@ func show(s streams, dir string, chance float64, asJSON bool) error {
 		return err
 	}
 	if h.Cases.Len() == 0 {
-		return coded{fmt.Errorf(noRunsYet, dir, filepath.Join(dir, "study.toml"), dir), exitStopped}
+		return coded{fmt.Errorf("%s: no finished case yet; `onegrain run %s --out %s` goes on", dir, filepath.Join(dir, "study.toml"), dir), exitStopped}
 	}
 	if asJSON {
 		return printJSON(s.out, records(h.Cases))

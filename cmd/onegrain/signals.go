@@ -59,13 +59,13 @@ func inTime(ctx context.Context, runner *run.Runner) (run.Summary, error) {
 	type outcome struct {
 		sum   run.Summary
 		err   error
-		fault any
+		fault *panicked
 	}
 	ended := make(chan outcome, 1)
 	go func() {
 		var o outcome
 		defer func() {
-			o.fault = recover()
+			o.fault = panickedOf(recover())
 			ended <- o
 		}()
 		o.sum, o.err = runner.Run(ctx)
@@ -78,7 +78,7 @@ func inTime(ctx context.Context, runner *run.Runner) (run.Summary, error) {
 	select {
 	case o := <-ended:
 		if o.fault != nil {
-			panic(o.fault) // where the command's own guard tells of it
+			panic(o.fault) // for the guard of the command
 		}
 		return o.sum, o.err
 	case <-late:

@@ -40,29 +40,26 @@ type submitting struct {
 
 func submitCommand(s streams) *cobra.Command {
 	r := submitting{s: s, to: cluster.Slurm{}, beside: map[string][]byte{}}
-	c := &cobra.Command{
-		Use: "submit STUDY.toml", Short: shortSubmit, Long: longSubmit, Example: exampleSubmit,
-		Args: func(c *cobra.Command, args []string) error {
-			if n := c.ArgsLenAtDash(); n >= 0 {
-				args, r.extra = args[:n], args[n:]
-			}
-			return only("STUDY.toml")(c, args)
-		},
-		RunE: func(_ *cobra.Command, args []string) error {
-			r.path = args[0]
-			return r.submit()
-		},
+	c := command("submit STUDY.toml", func(_ *cobra.Command, args []string) error {
+		r.path = args[0]
+		return r.submit()
+	})
+	c.Args = func(c *cobra.Command, args []string) error {
+		if n := c.ArgsLenAtDash(); n >= 0 {
+			args, r.extra = args[:n], args[n:]
+		}
+		return exactly("STUDY.toml")(c, args)
 	}
 	f := c.Flags()
-	f.StringVar(&r.dir, "out", "", flagOut)
-	f.IntVar(&r.tasks, "tasks", 0, flagTasks)
-	f.IntVar(&r.cpus, "cpus", 1, flagCPUs)
-	f.StringVar(&r.limit, "time", "", flagTime)
-	f.StringVar(&r.memory, "mem", "", flagMem)
-	f.StringVar(&r.partition, "partition", "", flagPartition)
-	f.BoolVar(&r.oddsOnly, "odds-only", false, flagOdds)
-	f.BoolVar(&r.failFast, "fail-fast", false, flagFailFast)
-	f.BoolVar(&r.dry, "dry-run", false, flagDry)
+	f.StringVar(&r.dir, "out", "", "`folder` for the results (default results/NAME for NAME.toml)")
+	f.IntVar(&r.tasks, "tasks", 0, "`number` of tasks of the array (default: by the estimate of the study's work)")
+	f.IntVar(&r.cpus, "cpus", 1, "`number` of runs at a time in each task")
+	f.StringVar(&r.limit, "time", "", "most `time` of a task, as Slurm writes it: 90 (minutes), 2:30:00, 1-12 (days-hours)")
+	f.StringVar(&r.memory, "mem", "", "`memory` of a task, as 800M or 4G (default: by the estimate)")
+	f.StringVar(&r.partition, "partition", "", "`name` of the partition")
+	f.BoolVar(&r.oddsOnly, "odds-only", false, "exact odds alone, one run without strays a case (16 to 64 with placing scatter)")
+	f.BoolVar(&r.failFast, "fail-fast", false, "stop at the first case that fails")
+	f.BoolVar(&r.dry, "dry-run", false, "print the scripts and submit nothing")
 	return c
 }
 
@@ -102,9 +99,9 @@ func (r *submitting) submit() error {
 	if err != nil {
 		return err
 	}
-	r.s.say(submittingWhat, plural(e.Cases, "case"), plural(tasks, "task"), hoursSpan(load.TaskHours(tasks)/slowest, load.TaskHours(tasks)))
+	r.s.say("%s in %s of %s each, by estimate", plural(e.Cases, "case"), plural(tasks, "task"), hoursSpan(load.TaskHours(tasks)/slowest, load.TaskHours(tasks)))
 	if load.LimitHours > 0 && load.TaskHours(tasks) > load.LimitHours {
-		r.s.say(mayNotDo, r.limit)
+		r.s.say("that may not be done within --time %s: what is finished is kept, and submitting again goes on", r.limit)
 	}
 	if r.dry {
 		_, err := fmt.Fprintf(r.s.out, "# %s\n%s\n# %s\n%s", filepath.Join(r.dir, r.folder(study), arrayScript), job.Array(), filepath.Join(r.dir, r.folder(study), mergeScript), job.Merge())
@@ -165,10 +162,10 @@ func (r *submitting) largest() (int, error) {
 	case err == nil:
 		return n, nil
 	case r.dry:
-		r.s.say(guessedLargest, cluster.UsualLargest)
+		r.s.say("no scheduler to ask for its largest array: taken as %d", cluster.UsualLargest)
 		return cluster.UsualLargest, nil
 	case errors.Is(err, cluster.ErrNone):
-		return 0, usage(fmt.Errorf(noScheduler, err, r.path))
+		return 0, usage(fmt.Errorf("%w; `--dry-run` prints the scripts, and `onegrain run %s --shard K/N` does part K of N on any machine", err, r.path))
 	}
 	return 0, err
 }
@@ -177,7 +174,7 @@ func (r *submitting) largest() (int, error) {
 func (r *submitting) split(load cluster.Load) (int, error) {
 	n := min(r.tasks, load.Cases)
 	if n < r.tasks {
-		r.s.say(fewerTasks, r.tasks, plural(load.Cases, "case"))
+		r.s.say("--tasks %d: there are %s only, so no more tasks than that", r.tasks, plural(load.Cases, "case"))
 	}
 	switch {
 	case r.tasks == 0:
@@ -204,7 +201,7 @@ func (r *submitting) folder(study *studies.Study) string {
 	return "submit/" + hex.EncodeToString(h.Sum(nil)[:6])
 }
 
-// copyOf is the study as it was submitted, by its name in the results folder. It has a folder of its own with what it names, where
+// copyOf is the study as it was "job %s: %s; job %s merges when they have ended; `squeue -j %s` shows them, they print to %s", by its name in the results folder. It has a folder of its own with what it names, where
 // nothing is ever executed: neither its name nor theirs can be that of a script.
 func (r *submitting) copyOf(study *studies.Study) string {
 	return r.folder(study) + "/study/" + filepath.Base(r.path)
@@ -253,9 +250,9 @@ func (r *submitting) hand(study *studies.Study, job cluster.Job) error {
 	}
 	merge, err := r.to.Submit(filepath.Join(job.Logs, mergeScript), array)
 	if err != nil {
-		return fmt.Errorf(mergeRefused, array, err, r.dir)
+		return fmt.Errorf("job %s, the tasks, is submitted, but not the job that merges: %w; when the tasks have ended, do `onegrain merge %s`", array, err, r.dir)
 	}
-	r.s.say(submitted, array, plural(job.Tasks, "task"), merge, array, filepath.Join(r.dir, r.folder(study), "*.log"))
+	r.s.say("job %s: %s; job %s merges when they have ended; `squeue -j %s` shows them, they print to %s", array, plural(job.Tasks, "task"), merge, array, filepath.Join(r.dir, r.folder(study), "*.log"))
 	_, err = fmt.Fprintf(r.s.out, "%s\n%s\n", array, merge)
 	return err
 }
