@@ -37,7 +37,6 @@ func longLinesIn() []string {
 		"analysis/fit",
 		"analysis/magnet",
 		"analysis/report",
-		"analysis/report/plots",
 		"analysis/tally",
 
 		"cmd/evidence",

@@ -65,7 +65,7 @@ func mayImport() map[string]string {
 		"analysis/advice":       "",
 		"analysis/compare":      "analysis/tally studies/table",
 		"analysis/report":       "analysis analysis/evidence analysis/joints analysis/tally analysis/window",
-		"analysis/report/plots": "analysis analysis/chart/graph analysis/chart/paper analysis/influence analysis/joints analysis/tally analysis/window",
+		"analysis/report/plots": "analysis analysis/chart/graph analysis/chart/paper analysis/joints analysis/tally analysis/window",
 		"cmd/onegrain": "" +
 			" analysis" +
 			" analysis/advice" +

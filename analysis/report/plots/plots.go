@@ -1,9 +1,9 @@
 package plots
 
 import (
-	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -25,10 +25,7 @@ type Plot struct {
 
 // Of are the charts of a study, in the order of the page.
 func Of(f *analysis.Findings) []Plot {
-	all := chances(f)
-	all = append(all, sizes(f)...)
-	all = append(all, joined(f)...)
-	return append(all, inputs(f)...)
+	return slices.Concat(chances(f), sizes(f), joined(f), inputs(f))
 }
 
 // axisOf is an axis of a study as charts want it.
@@ -62,26 +59,23 @@ func setting(fixed []window.Setting, axes []window.Axis) string {
 // point has the interval only where both ends are known and hold the value.
 func point(x, y tally.Real, i tally.Interval) graph.Point {
 	p := graph.Point{X: float64(x), Y: float64(y), Low: math.NaN(), High: math.NaN()}
-	if y.Known() && i.Low.Known() && i.High.Known() && i.Low <= i.High && i.Low != i.High {
+	if y.Known() && i.Low <= i.High && i.Low != i.High {
 		p.Low, p.High = float64(i.Low), float64(i.High)
 	}
 	return p
 }
 
-// thinned are at most `most` of the points, evenly spread over their order.
-func thinned(points []window.Point, most int) []window.Point {
-	if len(points) <= most {
-		return points
+// evenly are at most `most` of some things, evenly spread over their order.
+func evenly[T any](all []T, most int) []T {
+	if len(all) <= most {
+		return all
 	}
-	out := make([]window.Point, most)
+	out := make([]T, most)
 	for k := range out {
-		out[k] = points[k*(len(points)-1)/(most-1)]
+		out[k] = all[k*(len(all)-1)/(most-1)]
 	}
 	return out
 }
-
-// percent writes a wanted chance.
-func percent(p float64) string { return fmt.Sprintf("%.4g %%", 100*p) }
 
 // placed are those of the points that may stand in a chart: with a place on the axes.
 func placed(points []window.Point, two bool) (out []window.Point) {

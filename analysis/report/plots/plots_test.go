@@ -26,7 +26,8 @@ func made(words []string, rates, starts []float64, runs int, failed bool) window
 		for _, r := range rates {
 			for _, u := range starts {
 				l := r * r * u * u / 50
-				c := window.Case{ID: fmt.Sprintf("%d %g %g", w, r, u), Runs: runs, Exact: math.Exp(-l), Strays: l, DiameterMM: 20 - 5*r, P10: 10, P90: 20, FullH: 20 / r, ProgrammeH: 60 / r}
+				c := window.Case{ID: fmt.Sprintf("%d %g %g", w, r, u), Runs: runs, Exact: math.Exp(-l), Strays: l,
+					DiameterMM: 20 - 5*r, P10: 10, P90: 20, FullH: 20 / r, ProgrammeH: 60 / r}
 				c.Hits = int(c.Exact * float64(runs))
 				if failed {
 					nan := math.NaN()
@@ -40,7 +41,8 @@ func made(words []string, rates, starts []float64, runs int, failed bool) window
 			}
 		}
 	}
-	s.Axes = []window.Axis{window.Numbers("cooling_rate_K_per_h", "K/h", at[0]), window.Numbers("start_undercooling_K", "K", at[1])}
+	s.Axes = []window.Axis{window.Numbers("cooling_rate_K_per_h", "K/h", at[0]),
+		window.Numbers("start_undercooling_K", "K", at[1])}
 	if words != nil {
 		var a window.Axis
 		a, at[2] = window.Words("turn", word)
@@ -92,11 +94,13 @@ func seeded(t *testing.T, f *analysis.Findings, cases int) *analysis.Findings {
 
 func ranked(t *testing.T, f *analysis.Findings, design string) *analysis.Findings {
 	t.Helper()
-	table := influence.Table{Inputs: []influence.Column{{Name: "a"}, {Name: "b"}}, Results: []influence.Column{{Name: "time until full"}, {Name: "nothing known"}}}
+	table := influence.Table{Inputs: []influence.Column{{Name: "a"}, {Name: "b"}},
+		Results: []influence.Column{{Name: "time until full"}, {Name: "nothing known"}}}
 	for k := range 80 {
 		a, b := math.Mod(0.618*float64(k), 1), math.Mod(0.755*float64(k), 1)
 		table.Inputs[0].Values, table.Inputs[1].Values = append(table.Inputs[0].Values, a), append(table.Inputs[1].Values, b)
-		table.Results[0].Values, table.Results[1].Values = append(table.Results[0].Values, 3*a+b), append(table.Results[1].Values, math.NaN())
+		table.Results[0].Values, table.Results[1].Values = append(table.Results[0].Values, 3*a+b),
+			append(table.Results[1].Values, math.NaN())
 	}
 	if design == "saltelli" {
 		table = saltelli()
@@ -110,7 +114,8 @@ func ranked(t *testing.T, f *analysis.Findings, design string) *analysis.Finding
 }
 
 func saltelli() influence.Table {
-	t := influence.Table{Inputs: []influence.Column{{Name: "a"}, {Name: "b"}}, Results: []influence.Column{{Name: "time until full"}}}
+	t := influence.Table{Inputs: []influence.Column{{Name: "a"}, {Name: "b"}},
+		Results: []influence.Column{{Name: "time until full"}}}
 	add := func(place string, a, b float64) {
 		t.Inputs[0].Values, t.Inputs[1].Values = append(t.Inputs[0].Values, a), append(t.Inputs[1].Values, b)
 		t.Results[0].Values, t.Places = append(t.Results[0].Values, 3*a+b), append(t.Places, place)
@@ -126,7 +131,8 @@ func saltelli() influence.Table {
 	return t
 }
 
-// names draws every chart in both formats, which must be readable pictures with words, and lists the charts.
+// names draws every chart in both formats, which must be readable pictures with words, and lists
+// the charts.
 func names(t *testing.T, f *analysis.Findings) string {
 	t.Helper()
 	var all []string
@@ -168,22 +174,34 @@ func TestEachStudyHasItsCharts(t *testing.T) {
 		f    *analysis.Findings
 		want string
 	}{
-		"two axes":        {found(t, made(nil, two, two, 20, false)), "window/window window/diameter window/hours window/diameters-best"},
-		"many values":     {found(t, made(nil, two, long, 20, false)), "window/window window/diameter window/hours window/diameters-best"},
-		"one axis":        {found(t, made(nil, two, one, 20, false)), "window/window window/diameter window/hours window/diameters-best"},
-		"exact odds only": {found(t, made(nil, two, one, 0, false)), "window/window window/diameter window/hours window/diameters-best"},
-		"words besides":   {found(t, made([]string{"parallel", "radial"}, two, two, 20, false)), "window/window window/diameter window/hours window/diameters-best"},
-		"words and one":   {found(t, made([]string{"parallel", "radial"}, two, one, 20, false)), "window/window window/diameter window/hours window/diameters-best"},
-		"words alone":     {found(t, made([]string{"parallel", "radial"}, one, one, 20, false)), "window/window window/diameter window/diameters-best"},
-		"one case":        {found(t, made(nil, one, one, 20, false)), "window/diameters-best"},
-		"all alike":       {found(t, flat), "window/window window/diameters-best"},
-		"all failed":      {found(t, made(nil, two, two, 0, true)), "window/window window/diameters-best"},
-		"nothing":         {&analysis.Findings{}, ""},
-		"few seeded":      {seeded(t, found(t, made(nil, two, one, 20, false)), 3), "window/window window/diameter window/hours window/diameters-best joints/worst-boundary joints/largest-domain"},
-		"many seeded":     {seeded(t, found(t, made(nil, long, two, 20, false)), 36), "window/window window/diameter window/hours window/diameters-best joints/worst-boundary joints/largest-domain"},
-		"latin":           {ranked(t, found(t, made(nil, two, two, 20, false)), "latin"), "window/window window/diameter window/hours window/diameters-best influence/influence-a"},
-		"saltelli":        {ranked(t, found(t, made(nil, two, two, 20, false)), "saltelli"), "window/window window/diameter window/hours window/diameters-best influence/influence-a"},
-		"ranked grid":     {ranked(t, found(t, made(nil, two, two, 20, false)), "grid"), "window/window window/diameter window/hours window/diameters-best"},
+		"two axes": {found(t, made(nil, two, two, 20, false)),
+			"window/window window/diameter window/hours window/diameters-best"},
+		"many values": {found(t, made(nil, two, long, 20, false)),
+			"window/window window/diameter window/hours window/diameters-best"},
+		"one axis": {found(t, made(nil, two, one, 20, false)),
+			"window/window window/diameter window/hours window/diameters-best"},
+		"exact odds only": {found(t, made(nil, two, one, 0, false)),
+			"window/window window/diameter window/hours window/diameters-best"},
+		"words besides": {found(t, made([]string{"parallel", "radial"}, two, two, 20, false)),
+			"window/window window/diameter window/hours window/diameters-best"},
+		"words and one": {found(t, made([]string{"parallel", "radial"}, two, one, 20, false)),
+			"window/window window/diameter window/hours window/diameters-best"},
+		"words alone": {found(t, made([]string{"parallel", "radial"}, one, one, 20, false)),
+			"window/window window/diameter window/diameters-best"},
+		"one case":   {found(t, made(nil, one, one, 20, false)), "window/diameters-best"},
+		"all alike":  {found(t, flat), "window/window window/diameters-best"},
+		"all failed": {found(t, made(nil, two, two, 0, true)), "window/window window/diameters-best"},
+		"nothing":    {&analysis.Findings{}, ""},
+		"few seeded": {seeded(t, found(t, made(nil, two, one, 20, false)), 3),
+			"window/window window/diameter window/hours window/diameters-best joints/worst-boundary joints/largest-domain"},
+		"many seeded": {seeded(t, found(t, made(nil, long, two, 20, false)), 36),
+			"window/window window/diameter window/hours window/diameters-best joints/worst-boundary joints/largest-domain"},
+		"latin": {ranked(t, found(t, made(nil, two, two, 20, false)), "latin"),
+			"window/window window/diameter window/hours window/diameters-best influence/influence-a"},
+		"saltelli": {ranked(t, found(t, made(nil, two, two, 20, false)), "saltelli"),
+			"window/window window/diameter window/hours window/diameters-best influence/influence-a"},
+		"ranked grid": {ranked(t, found(t, made(nil, two, two, 20, false)), "grid"),
+			"window/window window/diameter window/hours window/diameters-best"},
 	} {
 		if got := names(t, c.f); got != c.want {
 			t.Errorf("%s: %s\nwanted %s", name, got, c.want)

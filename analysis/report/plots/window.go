@@ -2,6 +2,7 @@ package plots
 
 import (
 	"fmt"
+	"slices"
 
 	"onegrain/analysis"
 	"onegrain/analysis/chart/graph"
@@ -12,140 +13,108 @@ import (
 // mostPoints of a slice have room on a chart.
 const mostPoints = 2500
 
-// chances are the charts of the chance of a single grain; none where nothing was varied.
+// chances is the chart of the chance of a single grain over one or two axes; none where nothing was
+// varied.
 func chances(f *analysis.Findings) []Plot {
 	w := f.Window
-	switch {
-	case w.X == nil || len(w.Slices) == 0:
+	if w.X == nil || len(w.Slices) == 0 {
 		return nil
-	case w.Y != nil:
-		return []Plot{plane(f)}
 	}
-	return []Plot{line(f)}
+	m := graph.Multiples{Title: "Chance of a single grain"}
+	dropped := 0
+	var all []window.Point
+	for _, s := range w.Slices {
+		points := placed(s.Points, w.Y != nil)
+		shown := evenly(points, mostPoints)
+		dropped += len(points) - len(shown)
+		all = append(all, shown...)
+		if title := setting(s.Fixed, f.Axes); w.Y != nil {
+			m.Windows = append(m.Windows, plane(w, s, title, shown))
+		} else {
+			m.Curves = append(m.Curves, along(w, title, shown))
+		}
+	}
+	plot := Plot{Name: "window", Section: "window", Draw: m.Draw, Caption: "Chance of a single grain: the exact odds, " +
+		"and what was counted with its 95 % interval. The level across is the wanted chance."}
+	if w.Y != nil {
+		plot.Caption = planeCaption(f, m.Windows, all)
+	}
+	if dropped > 0 {
+		plot.Caption += fmt.Sprintf(" %d more cases are left out of the picture, evenly.", dropped)
+	}
+	switch {
+	case len(m.Windows) == 1:
+		m.Windows[0].Title = m.Title
+		plot.Draw = m.Windows[0].Draw
+	case len(m.Curves) == 1:
+		m.Curves[0].Title = m.Title
+		plot.Draw = m.Curves[0].Draw
+	}
+	return []Plot{plot}
 }
 
-// plane is the window over two axes.
-func plane(f *analysis.Findings) Plot {
-	var parts []graph.Window
-	dropped, exact, counted := 0, false, false
-	for _, s := range f.Window.Slices {
-		part := graph.Window{Title: setting(s.Fixed, f.Axes), X: axisOf(*f.Window.X), Y: axisOf(*f.Window.Y), Wanted: f.Window.Wanted}
-		points := placed(s.Points, true)
-		some := thinned(points, mostPoints)
-		dropped += len(points) - len(some)
-		for _, p := range some {
-			exact, counted = exact || p.Exact.Known(), counted || p.Runs > 0
-			part.Cells = append(part.Cells, cellOf(p))
+// plane is a slice over two axes.
+func plane(w window.Window, s window.Slice, title string, points []window.Point) graph.Window {
+	part := graph.Window{Title: title, X: axisOf(*w.X), Y: axisOf(*w.Y), Wanted: w.Wanted}
+	for _, p := range points {
+		c := graph.Cell{X: float64(p.X), Y: float64(p.Y), Exact: float64(p.Exact), Hits: p.Hits, Runs: p.Runs,
+			Failed: failed(p)}
+		if p.Runs > 0 {
+			c.Low, c.High = float64(p.Counted.Low), float64(p.Counted.High)
 		}
-		if c := s.Contours; c != nil && c.Line != nil {
-			part.Contour, part.Interval = c.Line, append(append([][][2]float64{}, c.Inner...), c.Outer...)
-		}
-		parts = append(parts, part)
+		part.Cells = append(part.Cells, c)
 	}
-	plot := Plot{Name: "window", Section: "window", Caption: planeCaption(f, parts) + told(exact, counted) + left(dropped)}
-	const title = "Chance of a single grain"
-	if len(parts) == 1 {
-		parts[0].Title = title
-		plot.Draw = parts[0].Draw
-		return plot
+	if c := s.Contours; c != nil {
+		part.Contour, part.Interval = c.Line, slices.Concat(c.Inner, c.Outer)
 	}
-	plot.Draw = graph.Multiples{Title: title, Windows: parts}.Draw
-	return plot
+	return part
 }
 
-// planeCaption says what marks stand for cases, and whether there is a line.
-func planeCaption(f *analysis.Findings, parts []graph.Window) string {
-	text, line := "Chance of a single grain for each case", false
-	for _, p := range parts {
-		line = line || len(p.Contour) > 0
-	}
+func failed(p window.Point) bool { return !p.Exact.Known() && p.Runs == 0 }
+
+// planeCaption says what marks stand for cases, whether there is a line, and where the chances come
+// from.
+func planeCaption(f *analysis.Findings, parts []graph.Window, points []window.Point) string {
+	text := "Chance of a single grain for each case"
 	if w := f.Window; len(w.X.Values)*len(w.Y.Values) > 3*f.Cases {
 		text += ", a dot at its place"
 	}
-	if line {
-		text += "; the line parts what reaches " + percent(f.Window.Wanted) + " from what does not"
+	if slices.ContainsFunc(parts, func(p graph.Window) bool { return len(p.Contour) > 0 }) {
+		text += fmt.Sprintf("; the line parts what reaches %.4g %% from what does not", 100*f.Window.Wanted)
 	}
-	return text + "."
-}
-
-// told says where the chances come from.
-func told(exact, counted bool) string {
+	exact := slices.ContainsFunc(points, func(p window.Point) bool { return p.Exact.Known() })
+	counted := slices.ContainsFunc(points, func(p window.Point) bool { return p.Runs > 0 })
 	switch {
 	case exact && counted:
-		return " Colours show the exact odds; where there is room the numbers are written, the exact odds above, below them how many of the runs ended as a single grain."
+		return text + ". Colours show the exact odds; where there is room the numbers are written, the exact odds above, " +
+			"below them how many of the runs ended as a single grain."
 	case exact:
-		return " By the exact odds; no runs were counted."
+		return text + ". By the exact odds; no runs were counted."
 	}
-	return " Counted in runs; exact odds are not known."
-}
-
-func left(dropped int) string {
-	if dropped == 0 {
-		return ""
-	}
-	return fmt.Sprintf(" %d more cases are left out of the picture, evenly.", dropped)
-}
-
-func cellOf(p window.Point) graph.Cell {
-	c := graph.Cell{X: float64(p.X), Y: float64(p.Y), Exact: float64(p.Exact), Hits: p.Hits, Runs: p.Runs, Failed: !p.Exact.Known() && p.Runs == 0}
-	if p.Runs > 0 {
-		c.Low, c.High = float64(p.Counted.Low), float64(p.Counted.High)
-	}
-	return c
-}
-
-// line is the chance along one axis.
-func line(f *analysis.Findings) Plot {
-	var parts []graph.Curves
-	dropped := 0
-	for _, s := range f.Window.Slices {
-		points := placed(s.Points, false)
-		some := thinned(points, mostPoints)
-		dropped += len(points) - len(some)
-		part := along(*f.Window.X, some)
-		part.Title, part.Wanted = setting(s.Fixed, f.Axes), f.Window.Wanted
-		parts = append(parts, part)
-	}
-	plot := Plot{Name: "window", Section: "window", Caption: "Chance of a single grain: the exact odds, and what was counted with its 95 % interval. The level across is the wanted chance." + left(dropped)}
-	const title = "Chance of a single grain"
-	if len(parts) == 1 {
-		parts[0].Title = title
-		plot.Draw = parts[0].Draw
-		return plot
-	}
-	plot.Draw = graph.Multiples{Title: title, Curves: parts}.Draw
-	return plot
+	return text + ". Counted in runs; exact odds are not known."
 }
 
 // along are the exact and the counted chance over one axis.
-func along(x window.Axis, points []window.Point) graph.Curves {
-	c := graph.Curves{X: axisOf(x), Y: graph.Axis{Name: "Chance of a single grain"}, From: 0, To: 1}
-	exact, counted := graph.Line{Name: "exact odds", Dots: len(x.Levels) > 0}, graph.Line{Name: "counted, with 95 % interval", Dots: true}
+func along(w window.Window, title string, points []window.Point) graph.Curves {
+	c := graph.Curves{Title: title, X: axisOf(*w.X), Y: graph.Axis{Name: "Chance of a single grain"}, To: 1,
+		Wanted: w.Wanted}
+	exact := graph.Line{Name: "exact odds", Dots: len(w.X.Levels) > 0}
+	counted := graph.Line{Name: "counted, with 95 % interval", Dots: true}
 	for _, p := range points {
 		own := tally.Interval{Low: tally.Unknown(), High: tally.Unknown()}
-		if p.Exact.Known() && p.Source == "exact mean" {
+		if p.Source == "exact mean" {
 			own = p.Interval
 		}
 		exact.Points = append(exact.Points, point(p.X, p.Exact, own))
 		counted.Points = append(counted.Points, point(p.X, p.Fraction, p.Counted))
-		if !p.Exact.Known() && p.Runs == 0 {
+		if failed(p) {
 			c.Failed++
 		}
 	}
 	for _, l := range []graph.Line{exact, counted} {
-		if known(l) {
+		if slices.ContainsFunc(l.Points, func(p graph.Point) bool { return p.Y == p.Y }) { // not NaN
 			c.Lines = append(c.Lines, l)
 		}
 	}
 	return c
-}
-
-// known tells whether a line has a value.
-func known(l graph.Line) bool {
-	for _, p := range l.Points {
-		if p.Y == p.Y { // not NaN
-			return true
-		}
-	}
-	return false
 }
