@@ -30,16 +30,11 @@ func longLinesIn() []string {
 		"analysis/chart/paper",
 		"analysis/chart/scene",
 		"analysis/chart/tint",
-		"analysis/evidence",
-		"cmd/evidence/battery",
-		"cmd/evidence/door",
-		"cmd/evidence/grains",
 		"analysis/fit",
 		"analysis/magnet",
 		"analysis/report",
 		"analysis/tally",
 
-		"cmd/evidence",
 		"cmd/onegrain",
 
 		"sim",

@@ -5,7 +5,8 @@ import (
 	"strconv"
 )
 
-// Comparison asks whether what was found lies within a tolerance of what was expected; all three in one unit.
+// Comparison asks whether what was found lies within a tolerance of what was expected; all three in
+// one unit.
 type Comparison struct {
 	Expected  float64 `json:"expected"`
 	Found     float64 `json:"found"`
@@ -33,20 +34,30 @@ type Finding struct {
 	Because    string `json:"because"` // where the tolerance comes from
 	Sample     string `json:"sample"`  // sample size
 	Canary     Canary `json:"canary"`
-	Note       string `json:"note,omitempty"`     // what a reader should know besides
-	Reported   bool   `json:"reported,omitempty"` // told as found: the source settles nothing, there is no verdict and no canary
-	Verdict    string `json:"verdict"`            // filled by Run: agrees, differs, blind or reported
+	Note       string `json:"note,omitempty"` // what a reader should know besides
+	// told as found: the source settles nothing, there is no verdict and no canary
+	Reported bool   `json:"reported,omitempty"`
+	Verdict  string `json:"verdict"` // filled by Judged: agrees, differs, blind or reported
 }
 
-// Canary is the comparison of a finding once more, with a constant made wrong on purpose; it must not agree.
+// Canary is the comparison of a finding once more, with a constant made wrong on purpose; it must
+// not agree.
 type Canary struct {
 	Wrong string `json:"wrong,omitempty"` // which constant, and by how much
 	Comparison
 }
 
-// Against is the finding with the canary that expects something else of what was found, within the same tolerance.
+// Against is the finding with the canary that expects something else of what was found, within the
+// same tolerance.
 func (f Finding) Against(wrong string, expected float64) Finding {
 	f.Canary = Canary{wrong, Comparison{expected, f.Found, f.Tolerance}}
+	return f
+}
+
+// Instead is the finding with the canary that finds something else, within the same tolerance of
+// what was expected.
+func (f Finding) Instead(wrong string, found float64) Finding {
+	f.Canary = Canary{wrong, Comparison{f.Expected, found, f.Tolerance}}
 	return f
 }
 
@@ -60,8 +71,9 @@ const (
 	reported = "reported"
 )
 
-// judged has its verdict and numbers that can be written down: twelve digits, and 0 with a note where there is no number.
-func judged(f Finding) Finding {
+// Judged has its verdict and numbers that can be written down: twelve digits, and 0 with a note
+// where there is no number.
+func Judged(f Finding) Finding {
 	switch {
 	case f.Reported:
 		f.Verdict, f.Canary = reported, Canary{}

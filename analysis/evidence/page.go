@@ -1,8 +1,6 @@
 package evidence
 
 import (
-	"encoding/json"
-	"io"
 	"math"
 	"slices"
 	"strconv"
@@ -20,21 +18,22 @@ type Page struct {
 	Items        []Told `json:"items"`
 }
 
-// Told is an item with its findings.
+// Told is an item of the battery with its findings.
 type Told struct {
 	Number      int       `json:"number"`
-	Name        string    `json:"name"`
-	Source      string    `json:"source"`
-	Settles     string    `json:"settles"`
-	Cannot      string    `json:"cannot"`
-	Differences []string  `json:"differences,omitempty"`
+	Name        string    `json:"name"`                  // a few words
+	Source      string    `json:"source"`                // author and year, the derivation in words, or "common practice"
+	Settles     string    `json:"settles"`               // what agreement here settles
+	Cannot      string    `json:"cannot"`                // what it cannot
+	Differences []string  `json:"differences,omitempty"` // between program and reference, and which was wrong
 	Findings    []Finding `json:"findings"`
 	Error       string    `json:"error,omitempty"` // why the item broke off
 }
 
-// newPage counts.
-func newPage(items []Told, model string, s Size) Page {
-	p := Page{ModelVersion: model, Size: Of(s, "full", "short"), Items: items}
+// NewPage puts judged items in order and counts what came of them; model is the version of the
+// physics, size full or short.
+func NewPage(items []Told, model, size string) Page {
+	p := Page{ModelVersion: model, Size: size, Items: items}
 	slices.SortStableFunc(p.Items, func(a, b Told) int { return a.Number - b.Number })
 	for _, t := range p.Items {
 		p.Findings += len(t.Findings)
@@ -54,7 +53,8 @@ func newPage(items []Told, model string, s Size) Page {
 	return p
 }
 
-// Failed counts the findings that differ or are blind, and one more for an item that broke off or found nothing.
+// Failed counts the findings that differ or are blind, and one more for an item that broke off or
+// found nothing.
 func (t Told) Failed() int {
 	n := 0
 	for _, f := range t.Findings {
@@ -77,14 +77,6 @@ func (t Told) Worst() float64 {
 		}
 	}
 	return worst
-}
-
-// JSON writes the page as data.
-func (p Page) JSON(w io.Writer) error {
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", " ")
-	return e.Encode(p)
 }
 
 // number in a table: six digits.

@@ -26,7 +26,8 @@ func program(t *testing.T) string {
 func TestBattery(t *testing.T) {
 	out := filepath.Join(t.TempDir(), "page")
 	var said bytes.Buffer
-	if err := run([]string{"-short", "-program", program(t), "-out", out, "-compact", filepath.Join(t.TempDir(), "compact.json")}, &said); err != nil {
+	if err := run([]string{"-short", "-program", program(t), "-out", out, "-compact",
+		filepath.Join(t.TempDir(), "compact.json")}, &said); err != nil {
 		t.Errorf("%v\n%s", err, said.String())
 	}
 	data, err := os.ReadFile(filepath.Join(out, "evidence.json"))
@@ -37,8 +38,10 @@ func TestBattery(t *testing.T) {
 	if err := json.Unmarshal(data, &p); err != nil {
 		t.Fatal(err)
 	}
-	if p.ModelVersion == "" || p.Size != "short" || p.Refused != p.Findings-p.Reported || p.Agree != p.Refused || len(p.Items) < 4 {
-		t.Errorf("model %q, %s form: %d findings, %d agree, %d reported, %d canaries refused, %d items", p.ModelVersion, p.Size, p.Findings, p.Agree, p.Reported, p.Refused, len(p.Items))
+	if p.ModelVersion == "" || p.Size != "short" || p.Refused != p.Findings-p.Reported || p.Agree != p.Refused ||
+		len(p.Items) < 4 {
+		t.Errorf("model %q, %s form: %d findings, %d agree, %d reported, %d canaries refused, %d items", p.ModelVersion,
+			p.Size, p.Findings, p.Agree, p.Reported, p.Refused, len(p.Items))
 	}
 	for _, name := range []string{"evidence.md", "evidence.html"} {
 		page, err := os.ReadFile(filepath.Join(out, name))

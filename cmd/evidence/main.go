@@ -1,5 +1,5 @@
-// Command evidence compares the program with results found outside the project, through the same door a user takes, and writes
-// one page of it. It is for developers: `make evidence`.
+// Command evidence compares the program with results found outside the project, through the same
+// door a user takes, and writes one page of it. It is for developers: `make evidence`.
 //
 //  1. main reads the flags and makes a folder for the studies, which is removed at the end.
 //  2. The battery (cmd/evidence/battery) runs, with as many studies at a time as there are cores.

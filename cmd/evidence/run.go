@@ -8,7 +8,6 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -19,9 +18,10 @@ import (
 
 // options are the flags.
 type options struct {
-	program, out, compact, items string
-	cores                        int
-	short                        bool
+	program, out, compact string
+	items                 []int
+	cores                 int
+	short                 bool
 }
 
 func parse(args []string) (options, error) {
@@ -30,7 +30,16 @@ func parse(args []string) (options, error) {
 	f.StringVar(&o.program, "program", "bin/onegrain", "the program to judge")
 	f.StringVar(&o.out, "out", "results/evidence", "folder for the page")
 	f.StringVar(&o.compact, "compact", "", "also write the page as JSON to this file")
-	f.StringVar(&o.items, "items", "", "numbers of the items to do, as 1,3; all if empty")
+	f.Func("items", "numbers of the items to do, as 1,3; all if empty", func(list string) (err error) {
+		for _, word := range strings.Split(list, ",") {
+			n, e := strconv.Atoi(strings.TrimSpace(word))
+			if e != nil {
+				return fmt.Errorf("there is no item %s", word)
+			}
+			o.items = append(o.items, n)
+		}
+		return nil
+	})
 	f.IntVar(&o.cores, "cores", runtime.GOMAXPROCS(0), "studies that run at once")
 	f.BoolVar(&o.short, "short", false, "the form of seconds: fewer runs, coarser cells")
 	if err := f.Parse(args); err != nil {
@@ -48,10 +57,6 @@ func run(args []string, says io.Writer) error {
 	if err != nil {
 		return err
 	}
-	items, err := chosen(o.items)
-	if err != nil {
-		return err
-	}
 	dir, err := os.MkdirTemp("", "evidence-")
 	if err != nil {
 		return err
@@ -61,70 +66,48 @@ func run(args []string, says io.Writer) error {
 	if err != nil {
 		return err
 	}
-	page := evidence.Run(items, d, evidence.Size(o.short))
+	page, err := battery.Run(d, o.short, o.items...)
+	if err != nil {
+		return err
+	}
 	if err := write(o, page); err != nil {
 		return err
 	}
-	return tell(says, o, page)
-}
-
-// chosen are the items with the numbers in a list.
-func chosen(list string) ([]evidence.Item, error) {
-	all := battery.All()
-	if list == "" {
-		return all, nil
-	}
-	var some []evidence.Item
-	for _, word := range strings.Split(list, ",") {
-		n, err := strconv.Atoi(strings.TrimSpace(word))
-		i := slices.IndexFunc(all, func(t evidence.Item) bool { return t.Number == n })
-		if err != nil || i < 0 {
-			return nil, fmt.Errorf("-items %q: there is no item %s", list, word)
-		}
-		some = append(some, all[i])
-	}
-	return some, nil
+	return report(says, o, page)
 }
 
 // write puts the page into its folder.
 func write(o options, p evidence.Page) error {
-	files := []struct {
-		path string
-		form func(io.Writer) error
-	}{
-		{filepath.Join(o.out, "evidence.md"), p.Markdown},
-		{filepath.Join(o.out, "evidence.html"), p.HTML},
-		{filepath.Join(o.out, "evidence.json"), p.JSON},
-		{o.compact, p.JSON},
-	}
 	if err := os.MkdirAll(o.out, 0o777); err != nil {
 		return err
 	}
-	for _, f := range files {
-		if f.path == "" {
-			continue
-		}
+	files := map[string]func(io.Writer) error{filepath.Join(o.out, "evidence.md"): p.Markdown,
+		filepath.Join(o.out, "evidence.html"): p.HTML, filepath.Join(o.out, "evidence.json"): p.JSON}
+	if o.compact != "" {
+		files[o.compact] = p.JSON
+	}
+	for path, form := range files {
 		var text bytes.Buffer
-		if err := f.form(&text); err != nil {
+		if err := form(&text); err != nil {
 			return err
 		}
-		if err := os.WriteFile(f.path, text.Bytes(), 0o666); err != nil {
+		if err := os.WriteFile(path, text.Bytes(), 0o666); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// tell says what failed, and where the page is.
-func tell(w io.Writer, o options, p evidence.Page) error {
+// report says what failed, and where the page is.
+func report(w io.Writer, o options, p evidence.Page) error {
 	for _, t := range p.Items {
 		if t.Error != "" {
 			fmt.Fprintf(w, "%d. %s: broke off: %s\n", t.Number, t.Name, t.Error)
 		}
 		for _, f := range t.Findings {
 			if f.Failed() {
-				fmt.Fprintf(w, "%d. %s: %s, %s: %s: expected %g, found %g, tolerance %g; canary %s: %g\n",
-					t.Number, t.Name, f.Quantity, f.Where, f.Verdict, f.Expected, f.Found, f.Tolerance, f.Canary.Wrong, f.Canary.Expected)
+				fmt.Fprintf(w, "%d. %s: %s, %s: %s: expected %g, found %g, tolerance %g; canary %s: %g\n", t.Number, t.Name,
+					f.Quantity, f.Where, f.Verdict, f.Expected, f.Found, f.Tolerance, f.Canary.Wrong, f.Canary.Expected)
 			}
 		}
 	}

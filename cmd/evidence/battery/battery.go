@@ -1,18 +1,107 @@
-// Package battery holds the items of the evidence: what is asked, of whom the answer is known, and how the two are compared.
+// Package battery holds the items of the evidence: what is asked, of whom the answer is known, and
+// how the two are compared.
 //
-//  1. [All] lists the items, those of package grains included; each has a file of its own, itemN.go, and asks the same in two and in three dimensions where it exists.
-//  2. An item writes its studies as text, as a user does, and reads the tables they leave.
-//  3. What is expected comes from closed forms and quadratures written here, apart from the engine's own.
+//  1. [Run] does all items at once, within the cores that the door allows, and judges what they
+//     find. What they ask stands in items.toml; each has a file of its own, itemN.go, and asks the
+//     same in two and in three dimensions where it exists.
+//  2. An item writes its studies as a user does (study.go); the door runs them; tables and volumes
+//     come back.
+//  3. What is expected comes from closed forms, quadratures and symmetry groups written here
+//     (growth.go, hazard.go, extended.go, angles.go), apart from the engine's own.
+//  4. An item that cannot go on panics with the reason, which [Run] puts on the page.
 package battery
 
 import (
+	_ "embed" // what the items ask
+	"fmt"
+	"maps"
+	"slices"
+	"sync"
+
+	"github.com/BurntSushi/toml"
+	"github.com/sourcegraph/conc/iter"
+	"github.com/sourcegraph/conc/panics"
+
 	"onegrain/analysis/evidence"
-	"onegrain/cmd/evidence/grains"
+	"onegrain/cmd/evidence/door"
 )
 
-// All is the battery, in order.
-func All() []evidence.Item {
-	return append([]evidence.Item{
-		lengths(), crystallisation(), survival(), practice(),
-	}, grains.Items()...)
+//go:embed items.toml
+var texts string
+
+// check does the studies of an item, in the short form with fewer runs and coarser cells: seconds
+// instead of minutes. Both forms ask the same; tolerances follow from the size by their own
+// reasons.
+type check func(d *door.Door, short size) []evidence.Finding
+
+func checks() map[int]check {
+	return map[int]check{
+		1: lengths, 2: crystallisation, 3: survival, 4: tessellations, 5: disorientations,
+		6: twoSeeds, 7: growthSectors, 8: practice, 9: convergence,
+	}
+}
+
+type size bool
+
+// of chooses by size.
+func of[T any](short size, full, less T) T {
+	if short {
+		return less
+	}
+	return full
+}
+
+// Run does the items with the given numbers, all if there are none. The error says that there is no
+// such item.
+func Run(d *door.Door, short bool, numbers ...int) (evidence.Page, error) {
+	var told struct{ Item []evidence.Told }
+	if _, err := toml.Decode(texts, &told); err != nil {
+		return evidence.Page{}, err
+	}
+	if len(numbers) == 0 {
+		numbers = slices.Sorted(maps.Keys(checks()))
+	}
+	var chosen []evidence.Told
+	for _, n := range numbers {
+		i := slices.IndexFunc(told.Item, func(t evidence.Told) bool { return t.Number == n })
+		if i < 0 {
+			return evidence.Page{}, fmt.Errorf("there is no item %d", n)
+		}
+		chosen = append(chosen, told.Item[i])
+	}
+	return done(d, size(short), chosen, checks()), nil
+}
+
+func done(d *door.Door, short size, items []evidence.Told, by map[int]check) evidence.Page {
+	var wait sync.WaitGroup
+	for i := range items {
+		wait.Go(func() {
+			t := &items[i]
+			broke := panics.Try(func() {
+				for _, f := range by[t.Number](d, short) {
+					t.Findings = append(t.Findings, evidence.Judged(f))
+				}
+			})
+			if broke != nil {
+				t.Error = fmt.Sprint(broke.Value)
+			}
+		})
+	}
+	wait.Wait()
+	return evidence.NewPage(items, d.ModelVersion(), of(short, "full", "short"))
+}
+
+// gather does the same with all of a list at once and puts what is found in order.
+func gather[T any](list []T, do func(T) []evidence.Finding) []evidence.Finding {
+	every := iter.Mapper[T, []evidence.Finding]{MaxGoroutines: len(list)}
+	return slices.Concat(every.Map(list, func(one *T) []evidence.Finding { return do(*one) })...)
+}
+
+// parts does several checks at once.
+func parts(d *door.Door, short size, all ...check) []evidence.Finding {
+	return gather(all, func(one check) []evidence.Finding { return one(d, short) })
+}
+
+func compare(expected, found, tolerance float64) evidence.Comparison {
+	return evidence.Comparison{Expected: expected, Found: found, Tolerance: tolerance}
 }

@@ -5,8 +5,8 @@ import (
 	"testing"
 )
 
-// TestWorkedNumbers holds the formulas of this package to numbers worked out elsewhere with other means (numpy and scipy, as
-// printed there): the check of the check.
+// TestWorkedNumbers holds the formulas of this package to numbers worked out elsewhere with other
+// means (numpy and scipy, as printed there): the check of the check.
 func TestWorkedNumbers(t *testing.T) {
 	a, c := perSecond(2.8e-6, 1.9), perSecond(1.0e-6, 1.3)
 	near := func(name string, got, want, rel float64) {
@@ -34,16 +34,19 @@ func TestWorkedNumbers(t *testing.T) {
 	plane.walls = true
 	near("X at tau, walls", 1-plane.liquid(tau), 0.611015, 1e-5)
 	near("grains, walls", plane.number(2), 161.0164, 1e-5)
-	solid := extended{law: linear{0.0036, 10, true}, axes: []growthLaw{hold, hold, power{1.8, 0}}, size: []float64{20, 20, 20}, p: flat}
+	solid := extended{law: linear{0.0036, 10, true}, axes: []growthLaw{hold, hold, power{1.8, 0}},
+		size: []float64{20, 20, 20}, p: flat}
 	near("grains in space", solid.number(2), 229.3037, 1e-5)
-	cooled := extended{law: sites{0.05, 15, 3}, axes: []growthLaw{a, a, c}, size: []float64{30, 30, 4}, p: programme{0, []stage{{toK: 30, rate: 2}}}}
+	cooled := extended{law: sites{0.05, 15, 3}, axes: []growthLaw{a, a, c}, size: []float64{30, 30, 4},
+		p: programme{0, []stage{{toK: 30, rate: 2}}}}
 	near("X at 14 K", 1-cooled.liquid(7), 0.0540593, 1e-5)
 	near("X at 18 K", 1-cooled.liquid(9), 0.834118, 1e-5)
 	near("grains, cooled", cooled.number(14), 123.5077, 1e-4)
 }
 
-// TestWorkedOdds is the same for the expected strays Λ of seeded bodies, which were worked out by adaptive quadrature and confirmed by
-// a Monte Carlo of a million runs each (chi-squared 15.5 for 17 cases).
+// TestWorkedOdds is the same for the expected strays Λ of seeded bodies, which were worked out by
+// adaptive quadrature and confirmed by a Monte Carlo of a million runs each (chi-squared 15.5 for
+// 17 cases).
 func TestWorkedOdds(t *testing.T) {
 	all := pucks()
 	for _, w := range workedOdds() {

@@ -6,12 +6,15 @@ import (
 	"gonum.org/v1/gonum/integrate/quad"
 )
 
-// extended is the kinetics of aligned boxes that start at random: what is solid after an hour, and how many grains there are.
+// extended is the kinetics of aligned boxes that start at random: what is solid after an hour, and
+// how many grains there are.
 //
-// A point is liquid at t if no nucleus (y, s) lies in its time cone, |y_i − x_i| ≤ L_i(t) − L_i(s) for each axis. Boxes under one
-// programme that are aligned never shadow one another, also when R_a/R_c changes: a nucleus born inside a grain stays inside it. So the
-// liquid fraction is exp(−Xe) with Xe the nuclei expected in the cone (Kolmogorov 1937, Johnson & Mehl 1939, Avrami 1939; time cone
-// and bodies with walls: Cahn 1996), and real nuclei form at the rate I exp(−Xe) (Møller 1992).
+// A point is liquid at t if no nucleus (y, s) lies in its time cone, |y_i − x_i| ≤ L_i(t) − L_i(s)
+// for each axis. Boxes under one programme that are aligned never shadow one another, also when
+// R_a/R_c changes: a nucleus born inside a grain stays inside it. So the liquid fraction is
+// exp(−Xe) with Xe the nuclei expected in the cone (Kolmogorov 1937, Johnson & Mehl 1939, Avrami
+// 1939; time cone and bodies with walls: Cahn 1996), and real nuclei form at the rate I exp(−Xe)
+// (Møller 1992).
 type extended struct {
 	law   nuclei
 	axes  []growthLaw // of the box along each axis
@@ -58,7 +61,8 @@ func (e extended) liquid(t float64) float64 {
 	return e.walled(0, rate, left)
 }
 
-// walled is the mean over places along the remaining axes: by symmetry over half of each. A cone reaches min(x+L, W) − max(x−L, 0).
+// walled is the mean over places along the remaining axes: by symmetry over half of each. A cone
+// reaches min(x+L, W) − max(x−L, 0).
 func (e extended) walled(axis int, rate []float64, left [][]float64) float64 {
 	if axis == len(e.axes) {
 		xe := 0.0

@@ -59,7 +59,6 @@ func (p points) integral(u float64) float64 {
 }
 
 func (p points) toml() string {
-	list := func(x []float64) string { return strings.Join(strings.Fields(fmt.Sprint(x)), ", ") }
 	return fmt.Sprintf("{law = \"table\", undercooling_K = %s, rate_mm_per_h = %s}", list(p.u), list(p.r))
 }
 
@@ -69,8 +68,9 @@ type programme struct {
 	stages []stage
 }
 
-// stage goes to an undercooling at a rate in K/h, or, where the rate is 0, holds for some hours.
-type stage struct{ toK, rate, hold float64 }
+// stage goes to an undercooling, or to a temperature in °C, at a rate in K/h, or, where the rate is
+// 0, holds for some hours. Only stages with an undercooling have knots.
+type stage struct{ toK, rate, hold, toC float64 }
 
 // knot is a corner of a programme: hours and K.
 type knot struct{ t, u float64 }
@@ -96,13 +96,16 @@ func (p programme) knots() []knot {
 
 func (p programme) end() float64 { k := p.knots(); return k[len(k)-1].t }
 
-func (p programme) toml() string {
+func (p programme) toml(peritectic float64) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "[schedule]\nstart_C = %v\n", peritecticC-p.startK)
+	fmt.Fprintf(&b, "[schedule]\nstart_C = %v\n", peritectic-p.startK)
 	for _, s := range p.stages {
-		if s.rate == 0 {
+		switch {
+		case s.rate == 0:
 			fmt.Fprintf(&b, "[[schedule.stage]]\nhold_h = %v\n", s.hold)
-		} else {
+		case s.toC > 0:
+			fmt.Fprintf(&b, "[[schedule.stage]]\nto_C = %v\nrate_K_per_h = %v\n", s.toC, s.rate)
+		default:
 			fmt.Fprintf(&b, "[[schedule.stage]]\nto_undercooling_K = %v\nrate_K_per_h = %v\n", s.toK, s.rate)
 		}
 	}
@@ -112,7 +115,8 @@ func (p programme) toml() string {
 // grown is the length in mm until an hour.
 func grown(l growthLaw, p programme, t float64) float64 { return along(l, p.knots(), t) }
 
-// along is grown between knots: on each straight piece, with dΔT = slope dt, the difference of the law's integral over the slope.
+// along is grown between knots: on each straight piece, with dΔT = slope dt, the difference of the
+// law's integral over the slope.
 func along(l growthLaw, k []knot, t float64) (mm float64) {
 	for i := 1; i < len(k) && k[i-1].t < t; i++ {
 		a, b := k[i-1], k[i]
@@ -145,7 +149,11 @@ func hours(l growthLaw, p programme, mm float64) float64 {
 	return high
 }
 
-// melt is [material] with the laws of both faces.
-func melt(a, c growthLaw) string {
-	return fmt.Sprintf("[material]\nperitectic_C = %v\ngrowth_a = %s\ngrowth_c = %s\n", peritecticC, a.toml(), c.toml())
+// faster is a law with its rate wrong by a factor.
+type faster struct {
+	growthLaw
+	by float64
 }
+
+func (f faster) rate(u float64) float64     { return f.by * f.growthLaw.rate(u) }
+func (f faster) integral(u float64) float64 { return f.by * f.growthLaw.integral(u) }

@@ -8,11 +8,11 @@ import (
 	"gonum.org/v1/gonum/integrate/quad"
 )
 
-// nuclei is a nucleation law as a study has it and as a formula: events per mm³ (in the plane mm²) while the undercooling goes from u
-// with a slope in K/h, at its highest so far where that matters.
+// nuclei is a nucleation law as a study has it and as a formula: events per mm³ (in the plane mm²)
+// while the undercooling goes from u with a slope in K/h, at its highest so far where that matters.
 type nuclei interface {
 	rate(u, slope float64) float64 // per mm³ h
-	toml(unit string) string       // the keys of [nucleation.melt]; unit is mm3 or mm2
+	toml(unit string) string       // the lines of [nucleation.melt]; unit is mm3 or mm2
 }
 
 // barrier is I = prefactor exp(−b/(T ΔT²)), T in kelvin.
@@ -26,10 +26,11 @@ func (l barrier) rate(u, _ float64) float64 {
 }
 
 func (l barrier) toml(unit string) string {
-	return fmt.Sprintf("[nucleation.melt]\nlaw = \"barrier\"\nprefactor_per_%s_h = %v\nbarrier_K3 = %v\n", unit, l.prefactor, l.b)
+	return fmt.Sprintf("law = \"barrier\"\nprefactor_per_%s_h = %v\nbarrier_K3 = %v\n", unit, l.prefactor, l.b)
 }
 
-// sites is a Gaussian density of sites over undercooling, each starting once, for programmes that never reheat.
+// sites is a Gaussian density of sites over undercooling, each starting once, for programmes that
+// never reheat.
 type sites struct{ density, mean, spread float64 }
 
 func (l sites) rate(u, slope float64) float64 {
@@ -41,10 +42,12 @@ func (l sites) rate(u, slope float64) float64 {
 }
 
 func (l sites) toml(unit string) string {
-	return fmt.Sprintf("[nucleation.melt]\nlaw = \"sites\"\ndensity_per_%s = %v\nmean_undercooling_K = %v\nspread_K = %v\n", unit, l.density, l.mean, l.spread)
+	return fmt.Sprintf("law = \"sites\"\ndensity_per_%s = %v\nmean_undercooling_K = %v\nspread_K = %v\n",
+		unit, l.density, l.mean, l.spread)
 }
 
-// linear is a rate that grows with the undercooling from 0 K up to top, or is constant from the start where flat.
+// linear is a rate that grows with the undercooling from 0 K up to top, or is constant from the
+// start where flat.
 type linear struct {
 	perK, top float64
 	flat      bool
@@ -60,13 +63,13 @@ func (l linear) rate(u, _ float64) float64 {
 	return l.perK * math.Min(u, l.top)
 }
 
-// toml has the constant rate begin a millionth of a kelvin below the peritectic: at 0 K itself a study allows no rate.
+// toml has the constant rate begin a millionth of a kelvin below the peritectic: at 0 K itself a
+// study allows no rate.
 func (l linear) toml(unit string) string {
-	low, first := 1e-6, l.perK*1e-6
-	if l.flat {
-		first = l.perK * l.top
-	}
-	return fmt.Sprintf("[nucleation.melt]\nlaw = \"table\"\nundercooling_K = [%v, %v]\nrate_per_%s_h = [%v, %v]\n", low, l.top, unit, first, l.perK*l.top)
+	const low = 1e-6
+	first := l.rate(low, 0)
+	return fmt.Sprintf("law = \"table\"\nundercooling_K = [%v, %v]\nrate_per_%s_h = [%v, %v]\n",
+		low, l.top, unit, first, l.perK*l.top)
 }
 
 // moment is a time with the weight of a quadrature over the programme.
@@ -113,9 +116,10 @@ func (c integral) at(t float64) float64 {
 // total is the whole integral.
 func (c integral) total() float64 { return c.sum[len(c.sum)-1] }
 
-// expected is Λ(t) = ∫ I V dt in a number of parts, where liquid is the volume that a seeded grain has left after its faces have
-// grown la and lc.
-func expected(l nuclei, a, c growthLaw, p programme, until float64, parts int, liquid func(la, lc float64) float64) integral {
+// expected is Λ(t) = ∫ I V dt in a number of parts, where liquid is the volume that a seeded grain
+// has left after its faces have grown la and lc.
+func expected(l nuclei, a, c growthLaw, p programme, until float64, parts int,
+	liquid func(la, lc float64) float64) integral {
 	sum := integral{[]float64{0}, []float64{0}}
 	total, done, k := 0.0, 0.0, p.knots()
 	for i, m := range moments(p, until, parts) {

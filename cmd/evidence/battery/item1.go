@@ -4,41 +4,13 @@ import (
 	"fmt"
 	"math"
 
-	"github.com/sourcegraph/conc/iter"
-
 	"onegrain/analysis/evidence"
 	"onegrain/cmd/evidence/door"
 )
 
 // lengths is item 1: the grown length along ramps and holds, and its inverse.
-func lengths() evidence.Item {
-	return evidence.Item{
-		Number: 1, Name: "Grown length along ramps and holds, and its inverse",
-		Source: "elementary calculus: along ΔT = d + c t a law R(ΔT) gives L = (1/c) ∫ R dΔT, for R = α ΔT^n from 0 K α c^n t^(n+1)/(n+1); pieces add; the time for a length " +
-			"is the inverse. The kinetics are illustrative (α 2.8e-6 and 1.0e-6 mm/s, n 1.9 and 1.3)",
-		Settles: "that growth laws are integrated along the programme without the error of a time step, for both kinds of faces, and that a cell is captured when the face reaches its centre",
-		Cannot:  "whether a power of the undercooling, or any table, is the law of a real melt",
-		Check: func(d *door.Door, s evidence.Size) ([]evidence.Finding, error) {
-			found := iter.Map(lengthScenes(s), func(c *lengthScene) each { return c.check(d) })
-			return together(found)
-		},
-	}
-}
-
-// each is what one part of an item found, and together joins them.
-type each struct {
-	findings []evidence.Finding
-	err      error
-}
-
-func together(parts []each) (all []evidence.Finding, err error) {
-	for _, p := range parts {
-		all = append(all, p.findings...)
-		if err == nil {
-			err = p.err
-		}
-	}
-	return all, err
+func lengths(d *door.Door, short size) []evidence.Finding {
+	return gather(lengthScenes(short), func(c lengthScene) []evidence.Finding { return c.check(d) })
 }
 
 // lengthScene is a block with one seed of 3 mm in the middle of its top.
@@ -55,16 +27,24 @@ type lengthScene struct {
 
 const seedMM = 3.0
 
-func lengthScenes(s evidence.Size) []lengthScene {
-	a, c := perSecond(2.8e-6, 1.9), perSecond(1.0e-6, 1.3)
-	ta, tc := points{[]float64{2, 6, 12, 20}, []float64{0.02, 0.2, 0.5, 0.7}}, points{[]float64{3, 8, 16}, []float64{0.05, 0.15, 0.4}}
+// kinetics of the worked cases: a faces, c faces, and c faces 1.35 times slower than a faces.
+func kinetics() (a, c, aspect growthLaw) {
+	return perSecond(2.8e-6, 1.9), perSecond(1.0e-6, 1.3), perSecond(2.8e-6/1.35, 1.9)
+}
+
+func lengthScenes(short size) []lengthScene {
+	a, c, _ := kinetics()
+	ta := points{[]float64{2, 6, 12, 20}, []float64{0.02, 0.2, 0.5, 0.7}}
+	tc := points{[]float64{3, 8, 16}, []float64{0.05, 0.15, 0.4}}
 	ramp := programme{0, []stage{{toK: 40, rate: 0.5}}}
-	stairs := programme{0, []stage{{toK: 5, rate: jump}, {toK: 14, rate: 0.3}, {hold: 10}, {toK: 30, rate: 0.4}, {hold: 60}}}
+	stairs := programme{0, []stage{{toK: 5, rate: jump}, {toK: 14, rate: 0.3}, {hold: 10}, {toK: 30, rate: 0.4},
+		{hold: 60}}}
 	late := programme{-2, []stage{{toK: 4, rate: 0.3}, {hold: 5}, {toK: 45, rate: 1}}}
-	plane, body := evidence.Of(s, 0.05, 0.25), evidence.Of(s, 0.2, 0.5)
+	plane, body := of(short, 0.05, 0.25), of(short, 0.2, 0.5)
 	return []lengthScene{
 		{"ramp-plane", "2D from above, power laws, ramp 0.5 K/h", "ab", 30, 0, plane, 0, a, c, ramp},
-		{"stairs-plane", "2D from above, seed turned 17°, power laws, jump, ramp, hold, ramp", "ab", 30, 0, plane, 17, a, c, stairs},
+		{"stairs-plane", "2D from above, seed turned 17°, power laws, jump, ramp, hold, ramp", "ab", 30, 0, plane, 17, a, c,
+			stairs},
 		{"late-section", "2D section, power laws, started 2 K above the peritectic", "ac", 30, 8, plane, 0, a, c, late},
 		{"table-section", "2D section, table laws, jump, ramp, hold, ramp", "ac", 24, 12, plane, 0, ta, tc, stairs},
 		{"ramp-body", "3D, seed turned 30°, power laws, ramp 0.5 K/h", "", 30, 4, body, 30, a, c, ramp},
@@ -73,66 +53,31 @@ func lengthScenes(s evidence.Size) []lengthScene {
 	}
 }
 
-func (c *lengthScene) study() string {
-	plane, size := "", fmt.Sprintf("[%v, %v, %v]", c.across, c.across, c.high)
-	switch c.plane {
-	case "ab":
-		plane, size = "plane = \"ab\"\n", fmt.Sprintf("[%v, %v]", c.across, c.across)
-	case "ac":
-		plane, size = "plane = \"ac\"\n", fmt.Sprintf("[%v, %v]", c.across, c.high)
-	}
-	return melt(c.a, c.c) + fmt.Sprintf("[body]\nshape = \"block\"\n%ssize_mm = %s\ncell_mm = %v\n[[seed]]\nsize_mm = [%v, %v]\nturn_deg = %v\n", plane, size, c.cell, seedMM, seedMM, c.turn) +
-		c.p.toml() + "[nucleation.melt]\nlaw = \"none\"\n[keep]\nhistory = true\nfields = \"all\"\n"
+func (c *lengthScene) check(d *door.Door) []evidence.Finding {
+	sizes := map[string][]float64{"": {c.across, c.across, c.high}, "ab": {c.across, c.across}, "ac": {c.across, c.high}}
+	r := d.Run("length-"+c.name, study{peritectic: peritecticC, a: c.a, c: c.c,
+		body:  block(c.plane, c.cell, sizes[c.plane]...),
+		seeds: []pose{{0, 0, seedMM, c.turn}}, p: c.p, melt: noNuclei, history: true, fields: true}.text())
+	found := c.widths(r.Numbers("history", "time_h", "half_width_a_mm", "half_width_c_mm"))
+	return append(found, c.full(r.Numbers("runs", "time_to_full_h")[0][0]), c.arrivals(r.Volume("")))
 }
 
-func (c *lengthScene) check(d *door.Door) each {
-	r, err := d.Run("length-"+c.name, c.study())
-	if err != nil {
-		return each{nil, err}
-	}
-	history, err := r.Numbers("history", "time_h", "half_width_a_mm", "half_width_c_mm", "undercooling_K")
-	if err != nil {
-		return each{nil, err}
-	}
-	runs, err := r.Numbers("runs", "time_to_full_h")
-	if err != nil {
-		return each{nil, err}
-	}
-	v, err := r.Only()
-	if err != nil {
-		return each{nil, err}
-	}
-	found := c.widths(history)
-	found = append(found, c.full(runs[0][0]), c.arrivals(v))
-	return each{found, nil}
-}
-
-// faster is a law with its rate wrong by a factor.
-type faster struct {
-	growthLaw
-	by float64
-}
-
-func (f faster) rate(u float64) float64     { return f.by * f.growthLaw.rate(u) }
-func (f faster) integral(u float64) float64 { return f.by * f.growthLaw.integral(u) }
-
-// face is one kind of face in the history.
-type face struct {
-	name   string
-	law    growthLaw
-	start  float64 // mm
-	column []float64
-}
-
-// widths compares the history with the closed form: at the end, and as the largest deviation on the way, in parts of the final width.
+// widths compares the history with the closed form: at the end, and as the largest deviation on the
+// way, in parts of the final width.
 func (c *lengthScene) widths(h [][]float64) (found []evidence.Finding) {
-	faces := []face{{"half width along a", c.a, seedMM / 2, h[1]}, {"grown height along c", c.c, 0, h[2]}}
+	faces := []struct {
+		name   string
+		law    growthLaw
+		start  float64 // mm
+		column []float64
+	}{{"half width along a", c.a, seedMM / 2, h[1]}, {"grown height along c", c.c, 0, h[2]}}
 	if c.plane == "ab" {
 		faces = faces[:1]
 	}
 	const tight = 1e-9
 	worst, off := 0.0, 0.0
-	scene := evidence.Finding{Where: c.where, Source: "closed form", Sample: "1 run, deterministic", Because: "integrated analytically: rounding alone, 1e-9"}
+	scene := evidence.Finding{Where: c.where, Source: "closed form", Sample: "1 run, deterministic",
+		Because: "integrated analytically: rounding alone, 1e-9"}
 	for _, x := range faces {
 		end := func(l growthLaw) float64 { return x.start + grown(l, c.p, c.p.end()) }
 		final, wrong := end(x.law), faster{x.law, 1.001}
@@ -142,25 +87,21 @@ func (c *lengthScene) widths(h [][]float64) (found []evidence.Finding) {
 		}
 		f := scene
 		f.Quantity, f.Unit = x.name+" at the end of the programme", "mm"
-		f.Comparison = evidence.Comparison{Expected: final, Found: x.column[len(x.column)-1], Tolerance: tight * final}
+		f.Comparison = compare(final, x.column[len(x.column)-1], tight*final)
 		found = append(found, f.Against("rate +0.1 %", end(wrong)))
 	}
-	f := scene
-	f.Quantity, f.Sample = "largest deviation of the half widths on the way, relative", fmt.Sprintf("%d moments of the history", len(h[0]))
-	f.Comparison = evidence.Comparison{Found: worst, Tolerance: tight}
-	f.Canary = evidence.Canary{Wrong: "rates +0.1 %", Comparison: evidence.Comparison{Found: off, Tolerance: tight}}
-	return append(found, f)
+	scene.Quantity = "largest deviation of the half widths on the way, relative"
+	scene.Sample = fmt.Sprintf("%d moments of the history", len(h[0]))
+	scene.Comparison = compare(0, worst, tight)
+	return append(found, scene.Instead("rates +0.1 %", off))
 }
 
 // needs are the lengths that the a and c faces must have grown to reach the centre of a cell, mm.
 func (c *lengthScene) needs(v *door.Volume, cell int) (a, h float64) {
 	x, y, z := v.Centre(cell)
 	sin, cos := math.Sincos(c.turn * math.Pi / 180)
-	switch c.plane {
-	case "ac":
+	if c.plane == "ac" {
 		return math.Abs(x) - seedMM/2, c.high - z
-	case "ab":
-		z = 0
 	}
 	a = math.Max(math.Abs(cos*x+sin*y), math.Abs(cos*y-sin*x)) - seedMM/2
 	if c.plane == "ab" {
@@ -183,40 +124,39 @@ func (c *lengthScene) full(foundH float64) evidence.Finding {
 	want := last(1, 0)
 	return evidence.Finding{
 		Quantity: "time to full", Where: c.where, Source: "inverse of the closed form, at a bottom corner", Unit: "h",
-		Comparison: evidence.Comparison{Expected: want, Found: foundH, Tolerance: 3e-7*want + last(1, 3e-5*c.cell) - want},
-		Because:    "lengths and hours of cells are kept in 24 bits: 6e-8 each; lengths are linear between moments, within 1e-5 cell, three times in a row",
-		Sample:     "1 run, deterministic",
+		Comparison: compare(want, foundH, 3e-7*want+last(1, 3e-5*c.cell)-want),
+		Because: "lengths and hours of cells are kept in 24 bits: 6e-8 each; lengths are linear between moments, " +
+			"within 1e-5 cell, three times in a row",
+		Sample: "1 run, deterministic",
 	}.Against("rates +0.1 %", last(1.001, 0))
 }
 
-// arrivals compares every cell that a face has captured. Hours are turned into lengths of the deciding face, so that cells of
-// all times weigh alike.
+// arrivals compares every cell that a face has captured. Hours are turned into lengths of the
+// deciding face, so that cells of all times weigh alike.
 func (c *lengthScene) arrivals(v *door.Volume) evidence.Finding {
 	k := c.p.knots()
-	deviation := func(a, h growthLaw) (worst, longest float64, n int) {
+	deviation := func(by float64) (worst, longest float64, n int) {
 		for cell, sector := range v.Sector {
 			if v.Grain[cell] < 0 || sector > 5 {
 				continue
 			}
 			need, other := c.needs(v, cell)
-			l := a
+			l := c.a
 			if sector >= 4 {
-				l, need = h, other
+				l, need = c.c, other
 			}
 			n++
 			longest = math.Max(longest, need)
-			worst = math.Max(worst, math.Abs(along(l, k, float64(v.ArrivalH[cell]))-need))
+			worst = math.Max(worst, math.Abs(along(faster{l, by}, k, float64(v.ArrivalH[cell]))-need))
 		}
 		return worst, longest, n
 	}
-	worst, longest, n := deviation(c.a, c.c)
-	off, _, _ := deviation(faster{c.a, 1.001}, faster{c.c, 1.001})
-	f := evidence.Finding{
-		Quantity: "arrival at each cell, largest |L(arrival) − distance|", Where: c.where, Source: "free growth form, closed form", Unit: "mm",
-		Comparison: evidence.Comparison{Found: worst, Tolerance: 1e-6 * longest},
-		Because:    "lengths and hours in 24 bits: (n + 2)·6e-8 of the longest way, and the table from c to a lengths",
-		Sample:     fmt.Sprintf("%d cells", n),
-	}
-	f.Canary = evidence.Canary{Wrong: "rates +0.1 %", Comparison: evidence.Comparison{Found: off, Tolerance: f.Tolerance}}
-	return f
+	worst, longest, n := deviation(1)
+	off, _, _ := deviation(1.001)
+	return evidence.Finding{
+		Quantity: "arrival at each cell, largest |L(arrival) − distance|", Where: c.where,
+		Source: "free growth form, closed form", Unit: "mm", Comparison: compare(0, worst, 1e-6*longest),
+		Because: "lengths and hours in 24 bits: (n + 2)·6e-8 of the longest way, and the table from c to a lengths",
+		Sample:  fmt.Sprintf("%d cells", n),
+	}.Instead("rates +0.1 %", off)
 }

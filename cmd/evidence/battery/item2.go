@@ -5,7 +5,6 @@ import (
 	"math"
 	"sort"
 
-	"github.com/sourcegraph/conc/iter"
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
@@ -15,26 +14,8 @@ import (
 )
 
 // crystallisation is item 2: extended-volume kinetics.
-func crystallisation() evidence.Item {
-	return evidence.Item{
-		Number: 2, Name: "Extended-volume kinetics of many grains",
-		Source: "Kolmogorov 1937, Johnson & Mehl 1939, Avrami 1939; time cone and bodies with walls: Cahn 1996; number of grains: Møller 1992; its variance, scatter of one run, " +
-			"changing R_a/R_c and the lag of turned boxes: own derivation and own Monte Carlo of nuclei without cells",
-		Settles: "that nuclei are drawn with the right rate in time and place, that those in solid are void, that boxes of many grains capture and stop one another correctly, and that opposite " +
-			"faces of a periodic block are joined",
-		Cannot: "how many nuclei a real melt has: rates are made up; and the lag of turned boxes only as well as the Monte Carlo it is compared with",
-		Differences: []string{
-			"Turned 4:1 boxes lag more than the Monte Carlo says: at 1.0, 1.2 and 1.4 τ by 0.008, 0.009 and 0.010 of the solid fraction more with cells of 0.0625 mm, 2 to 3 standard errors of both together. Part of it is " +
-				"the program's: against an independent any-angle solver run on the program's own nuclei it is late by 0.011 with cells of 0.25 mm, 0.006 with 0.125 mm and 0.0025 with 0.0625 mm (6, 6 and 2 fields), because " +
-				"behind the edge of another grain a face is late by a part of a cell. The tolerance has 0.05 per mm of cell for it, and 0.01 for squares. The rest is not settled: the source has 12 runs of 50 grains, and the two " +
-				"solvers may differ. Boxes all turned alike (17°), where the answer is exact, agree to 0.0003.",
-			"Flat grains, thinner than a few cells, are late: cooled boxes with R_a/R_c of 5 to 16 lack 0.006 of the solid fraction at 0.63 with cells of 0.25 mm (1000 runs, F = 21.8 of the whole curve). " +
-				"They are compared with cells half as large.",
-		},
-		Check: func(d *door.Door, s evidence.Size) ([]evidence.Finding, error) {
-			return together(iter.Map(crowds(s), func(c *crowd) each { return c.check(d, s) }))
-		},
-	}
+func crystallisation(d *door.Door, short size) []evidence.Finding {
+	return gather(crowds(short), func(c crowd) []evidence.Finding { return c.check(d, short) })
 }
 
 // crowd is a block without a seed in which many grains start.
@@ -73,107 +54,96 @@ func steady(unit float64) programme {
 	return programme{0, []stage{{toK: 10, rate: jump}, {hold: 2*unit - 10/jump}}}
 }
 
-func crowds(s evidence.Size) []crowd {
+func crowds(short size) []crowd {
 	quick, slow := power{3.6, 0}, power{1.8, 0}
-	side, edge := evidence.Of(s, 30.0, 16), evidence.Of(s, 20.0, 12)
+	side, edge := of(short, 30.0, 16), of(short, 20.0, 12)
 	square, cube := []float64{side, side}, []float64{edge, edge, edge}
-	plane, body := evidence.Of(s, 0.125, 0.25), evidence.Of(s, 0.25, 0.5)
-	many, fewer, some := evidence.Of(s, 600, 110), evidence.Of(s, 600, 50), evidence.Of(s, 200, 30) // a variance needs a hundred runs at least
+	plane, body := of(short, 0.125, 0.25), of(short, 0.25, 0.5)
+	many, fewer, few := of(short, 600, 110), of(short, 600, 50), of(short, 200, 30) // a variance needs a hundred at least
 	rate, rate3 := linear{0.036, 10, true}, linear{0.0036, 10, true}
-	changing := extended{linear{0.012, 40, false}, []growthLaw{power{0.8, 1.9}, power{0.6, 1.1}}, square, false, programme{0, []stage{{toK: 18, rate: 2}}}}
-	cooled := extended{sites{0.05, 15, 3}, []growthLaw{perSecond(2.8e-6, 1.9), perSecond(2.8e-6, 1.9), perSecond(1.0e-6, 1.3)}, []float64{30, 30, 4}, false,
+	squares, boxes, bricks := []growthLaw{quick, quick}, []growthLaw{quick, slow}, []growthLaw{quick, quick, slow}
+	changing := extended{linear{0.012, 40, false}, []growthLaw{power{0.8, 1.9}, power{0.6, 1.1}}, square, false,
+		programme{0, []stage{{toK: 18, rate: 2}}}}
+	a, c, _ := kinetics()
+	cooled := extended{sites{0.05, 15, 3}, []growthLaw{a, a, c}, []float64{30, 30, 4}, false,
 		programme{0, []stage{{toK: 21, rate: 2}}}}
 	all := []crowd{
-		{name: "plane", where: "2D from above, periodic, squares", plane: "ab", cell: plane, runs: many, variance: varPlane, scatter: true,
-			theory: extended{rate, []growthLaw{quick, quick}, square, false, steady(tauPlane)}},
-		{name: "oblong", where: "2D section, periodic, 2:1 boxes", plane: "ac", cell: plane, runs: fewer, variance: evidence.Of[float64](s, varPlane, 0), scatter: true,
-			theory: extended{rate, []growthLaw{quick, slow}, square, false, steady(tauOblong)}},
+		{name: "plane", where: "2D from above, periodic, squares", plane: "ab", cell: plane, runs: many, variance: varPlane,
+			scatter: true, theory: extended{rate, squares, square, false, steady(tauPlane)}},
+		{name: "oblong", where: "2D section, periodic, 2:1 boxes", plane: "ac", cell: plane, runs: fewer, scatter: true,
+			variance: of[float64](short, varPlane, 0), theory: extended{rate, boxes, square, false, steady(tauOblong)}},
 		{name: "walls", where: "2D from above, walls, squares", plane: "ab", cell: plane, runs: fewer,
-			theory: extended{rate, []growthLaw{quick, quick}, square, true, steady(tauPlane)}},
-		{name: "changing", where: "2D section, periodic, R_a/R_c and I change along a ramp", plane: "ac", cell: plane, runs: fewer, theory: changing},
-		{name: "space", where: "3D, periodic, 2:1 boxes", cell: body, runs: evidence.Of(s, 200, 40), variance: evidence.Of[float64](s, varSpace, 0), scatter: true,
-			theory: extended{rate3, []growthLaw{quick, quick, slow}, cube, false, steady(tauSpace)}},
-		{name: "room", where: "3D, walls, 2:1 boxes", cell: body, runs: some,
-			theory: extended{rate3, []growthLaw{quick, quick, slow}, cube, true, steady(tauSpace)}},
-		{name: "cooled", where: "3D, periodic, cooled at 2 K/h, R_a/R_c 5 → 16, sites law", cell: evidence.Of(s, 0.125, 0.25), runs: evidence.Of(s, 100, 30), theory: cooled},
+			theory: extended{rate, squares, square, true, steady(tauPlane)}},
+		{name: "changing", where: "2D section, periodic, R_a/R_c and I change along a ramp", plane: "ac", cell: plane,
+			runs: fewer, theory: changing},
+		{name: "space", where: "3D, periodic, 2:1 boxes", cell: body, runs: of(short, 200, 40), scatter: true,
+			variance: of[float64](short, varSpace, 0), theory: extended{rate3, bricks, cube, false, steady(tauSpace)}},
+		{name: "room", where: "3D, walls, 2:1 boxes", cell: body, runs: few,
+			theory: extended{rate3, bricks, cube, true, steady(tauSpace)}},
+		{name: "cooled", where: "3D, periodic, cooled at 2 K/h, R_a/R_c 5 → 16, sites law", cell: plane,
+			runs: of(short, 100, 30), theory: cooled},
 	}
 	for i := range all {
 		all[i].turn = "parallel"
 		all[i].steps = all[i].theory.spread()
 	}
-	return append(all, turned(s)...)
+	return append(all, turnedCrowds(short)...)
 }
 
 // spread are the steps at which the solid fraction first passes some values, in theory.
 func (e extended) spread() (steps []int) {
 	for _, x := range []float64{0.06, 0.19, 0.4, 0.63, 0.82, 0.93} {
-		steps = append(steps, sort.Search(199, func(step int) bool { return 1-e.liquid(e.p.end()*float64(step)/200) > x-0.005 }))
+		steps = append(steps, sort.Search(199,
+			func(step int) bool { return 1-e.liquid(e.p.end()*float64(step)/200) > x-0.005 }))
 	}
 	return steps
 }
 
-// scatterAt is the scatter of the solid fraction of one run times √N, by dimensions, where about 0.63 is solid (0.62 to 0.64).
+// scatterAt is the scatter of the solid fraction of one run times √N, by dimensions, where about
+// 0.63 is solid (0.62 to 0.64).
 func scatterAt(dimensions int) float64 { return map[int]float64{2: 0.51886, 3: 0.56786}[dimensions] }
 
-// turned are boxes that start at random angles in the plane, where the law of aligned ones fails.
-func turned(s evidence.Size) []crowd {
-	rate, four, one := linear{0.036, 10, true}, power{7.2, 0}, power{1.8, 0}
-	same, size := power{3.6, 0}, []float64{60, 60}
-	runs := evidence.Of(s, 100, 32)
+// turnedCrowds are boxes that start at random angles in the plane, where the law of aligned ones
+// fails.
+func turnedCrowds(short size) []crowd {
+	rate, four, one, same := linear{0.036, 10, true}, power{7.2, 0}, power{1.8, 0}, power{3.6, 0}
+	body, runs := []float64{60, 60}, of(short, 100, 32)
 	aligned := "turned boxes follow the law of aligned ones"
-	lag := []lagging{{100, -0.0148, 0.00155, 0, aligned}, {120, -0.0272, 0.00301, 0, aligned}, {140, -0.0263, 0.0032, 0, aligned}}
+	lag := []lagging{
+		{100, -0.0148, 0.00155, 0, aligned}, {120, -0.0272, 0.00301, 0, aligned}, {140, -0.0263, 0.0032, 0, aligned}}
 	return []crowd{
-		{name: "turned", where: "2D section, periodic, 4:1 boxes turned at random", plane: "ac", turn: "random", cell: evidence.Of(s, 0.0625, 0.25), runs: runs,
-			theory: extended{rate, []growthLaw{four, one}, size, false, steady(tauPlane)}, late: 0.05, lag: evidence.Of(s, lag, lag[1:])}, // τ is too early for few runs
-		{name: "squares", where: "2D from above, periodic, squares turned at random", plane: "ab", turn: "random", cell: evidence.Of(s, 0.125, 0.375), runs: runs,
-			theory: extended{rate, []growthLaw{same, same}, size, false, steady(tauPlane)},
-			late:   0.01,
-			lag:    []lagging{{120, -0.000372, 0.0000879, -0.0272, "squares lag as 4:1 boxes do"}}},
+		{name: "turned", where: "2D section, periodic, 4:1 boxes turned at random", plane: "ac", turn: "random",
+			cell: of(short, 0.0625, 0.25), runs: runs, late: 0.05, lag: of(short, lag, lag[1:]), // τ is too early for few runs
+			theory: extended{rate, []growthLaw{four, one}, body, false, steady(tauPlane)}},
+		{name: "squares", where: "2D from above, periodic, squares turned at random", plane: "ab", turn: "random",
+			cell: of(short, 0.125, 0.375), runs: runs, late: 0.01,
+			lag:    []lagging{{120, -0.000372, 0.0000879, -0.0272, "squares lag as 4:1 boxes do"}},
+			theory: extended{rate, []growthLaw{same, same}, body, false, steady(tauPlane)}},
 	}
 }
 
-func (c *crowd) study() string {
+func (c *crowd) check(d *door.Door, short size) []evidence.Finding {
 	e := c.theory
-	plane, size, unit, last := "", fmt.Sprintf("[%v, %v]", e.size[0], e.size[1]), "mm2", e.axes[1]
-	if c.plane == "" {
-		size, unit, last = fmt.Sprintf("[%v, %v, %v]", e.size[0], e.size[1], e.size[2]), "mm3", e.axes[2]
-	} else {
-		plane = fmt.Sprintf("plane = %q\n", c.plane)
+	body := endless
+	if e.walls {
+		body = block
 	}
-	return fmt.Sprintf("[random]\nseed = 20261125\nreplicates = %d\n", c.runs) + melt(e.axes[0], last) +
-		fmt.Sprintf("[body]\nshape = \"block\"\n%ssize_mm = %s\ncell_mm = %v\nperiodic = %v\n", plane, size, c.cell, !e.walls) + e.p.toml() +
-		e.law.toml(unit) + fmt.Sprintf("[nucleation.orientation]\nkind = %q\n[keep]\nhistory = true\n", c.turn)
-}
-
-func (c *crowd) check(d *door.Door, s evidence.Size) each {
-	r, err := d.Run("crowd-"+c.name, c.study())
-	if err != nil {
-		return each{nil, err}
-	}
-	runs, err := r.Numbers("runs", "stray_grains")
-	if err != nil {
-		return each{nil, err}
-	}
+	r := d.Run("crowd-"+c.name, study{runs: c.runs, peritectic: peritecticC, a: e.axes[0], c: e.axes[len(e.axes)-1],
+		body: body(c.plane, c.cell, e.size...), p: e.p, melt: e.law.toml(perUnit(c.plane)), kind: c.turn,
+		history: true}.text())
 	if c.lag != nil {
 		return c.lags(r)
 	}
-	x, err := c.fractions(r, c.steps)
-	if err != nil {
-		return each{nil, err}
-	}
-	found := append(c.curve(x, s), c.counts(runs[0], s)...)
-	return each{found, nil}
+	x := c.fractions(r, c.steps)
+	return append(c.curve(x, short), c.counts(r.Numbers("runs", "stray_grains")[0], short)...)
 }
 
 // time of a step.
 func (c *crowd) time(step int) float64 { return c.theory.p.end() * float64(step) / 200 }
 
-// fractions are what is solid at some steps of each run.
-func (c *crowd) fractions(r *door.Results, steps []int) (*mat.Dense, error) {
-	h, err := r.Numbers("history", "replicate", "time_h", "solid_fraction")
-	if err != nil {
-		return nil, err
-	}
+// fractions are what is solid at given steps of each run.
+func (c *crowd) fractions(r *door.Results, steps []int) *mat.Dense {
+	h := r.Numbers("history", "replicate", "time_h", "solid_fraction")
 	x := mat.NewDense(c.runs, len(steps), nil)
 	n := 0
 	for i, step := range steps {
@@ -185,9 +155,9 @@ func (c *crowd) fractions(r *door.Results, steps []int) (*mat.Dense, error) {
 		}
 	}
 	if n != c.runs*len(steps) {
-		return nil, fmt.Errorf("crowd %s: the history has %d of %d moments", c.name, n, c.runs*len(steps))
+		panic(fmt.Errorf("crowd %s: the history has %d of %d moments", c.name, n, c.runs*len(steps)))
 	}
-	return x, nil
+	return x
 }
 
 // swift is the theory with growth rates wrong by a factor.
@@ -200,38 +170,42 @@ func (e extended) swift(by float64) extended {
 	return e
 }
 
-// curve compares the mean of all runs: at the middle, in scatter, and over all steps together, since they go up and down as one.
-func (c *crowd) curve(x *mat.Dense, s evidence.Size) []evidence.Finding {
-	by := evidence.Of(s, 1.03, 1.15)
+// curve compares the mean of all runs: at the middle, in scatter, and over all steps together,
+// since they go up and down as one.
+func (c *crowd) curve(x *mat.Dense, short size) []evidence.Finding {
+	by := of(short, 1.03, 1.15)
 	wrong := fmt.Sprintf("growth rates +%.0f %%", 100*(by-1))
 	var want, off []float64
 	for _, step := range c.steps {
-		want, off = append(want, 1-c.theory.liquid(c.time(step))), append(off, 1-c.theory.swift(by).liquid(c.time(step)))
+		want = append(want, 1-c.theory.liquid(c.time(step)))
+		off = append(off, 1-c.theory.swift(by).liquid(c.time(step)))
 	}
 	mid := 3 // about 0.63
 	mean, sd := stat.MeanStdDev(mat.Col(nil, mid, x), nil)
-	sample, n := fmt.Sprintf("%d runs", c.runs), c.theory.number(c.theory.p.end())
+	runs, n := float64(c.runs), c.theory.number(c.theory.p.end())
 	spread, because := sd, "4 standard errors, from the runs' own scatter"
 	scatter := scatterAt(len(c.theory.axes))
 	if c.scatter {
 		spread, because = scatter/math.Sqrt(n), "4 standard errors; scatter of a run in theory"
 	}
-	one := evidence.Finding{Quantity: fmt.Sprintf("solid fraction after %.4g h", c.time(c.steps[mid])), Where: c.where, Source: "1 − exp(−Xe)", Sample: sample, Because: because,
-		Comparison: evidence.Comparison{Expected: want[mid], Found: mean, Tolerance: manySigmas * spread / math.Sqrt(float64(c.runs))}}
-	found := []evidence.Finding{one.Against(wrong, off[mid])}
-	f := distuv.F{D1: float64(len(want)), D2: float64(c.runs - len(want))}
-	limit := f.Quantile(0.9999)
-	all := evidence.Finding{Quantity: fmt.Sprintf("fraction curve, %d moments together: Hotelling's T², as F", len(want)), Where: c.where, Source: "1 − exp(−Xe); Hotelling 1931", Sample: sample,
-		Because: "F exceeds it once in 10 000 studies", Comparison: evidence.Comparison{Expected: 1, Found: hotelling(x, want), Tolerance: limit - 1}}
-	all.Canary = evidence.Canary{Wrong: wrong, Comparison: evidence.Comparison{Expected: 1, Found: hotelling(x, off), Tolerance: limit - 1}}
-	found = append(found, all)
-	if c.scatter {
-		noticed := 2 * manySigmas / math.Sqrt(2*float64(c.runs))
-		found = append(found, evidence.Finding{Quantity: "scatter of the solid fraction at that time, SD·√N", Where: c.where, Source: "exact integral of the overlap of two time cones", Sample: sample,
-			Because: "4 standard errors of a standard deviation, SD/√(2 runs)", Comparison: evidence.Comparison{Expected: scatter, Found: sd * math.Sqrt(n), Tolerance: manySigmas * scatter / math.Sqrt(2*float64(c.runs))},
-		}.Against(fmt.Sprintf("scatter +%.0f %%", 100*noticed), scatter*(1+noticed)))
+	one := evidence.Finding{Quantity: fmt.Sprintf("solid fraction after %.4g h", c.time(c.steps[mid])), Where: c.where,
+		Source: "1 − exp(−Xe)", Sample: fmt.Sprintf("%d runs", c.runs)}
+	all, width := one, one
+	one.Because, one.Comparison = because, compare(want[mid], mean, manySigmas*spread/math.Sqrt(runs))
+	limit := distuv.F{D1: float64(len(want)), D2: float64(c.runs - len(want))}.Quantile(0.9999)
+	all.Quantity = fmt.Sprintf("fraction curve, %d moments together: Hotelling's T², as F", len(want))
+	all.Source, all.Because = "1 − exp(−Xe); Hotelling 1931", "F exceeds it once in 10 000 studies"
+	all.Comparison = compare(1, hotelling(x, want), limit-1)
+	found := []evidence.Finding{one.Against(wrong, off[mid]), all.Instead(wrong, hotelling(x, off))}
+	if !c.scatter {
+		return found
 	}
-	return found
+	width.Quantity = "scatter of the solid fraction at that time, SD·√N"
+	width.Source = "exact integral of the overlap of two time cones"
+	width.Because = "4 standard errors of a standard deviation, SD/√(2 runs)"
+	width.Comparison = compare(scatter, sd*math.Sqrt(n), manySigmas*scatter/math.Sqrt(2*runs))
+	noticed := 2 * manySigmas / math.Sqrt(2*runs)
+	return append(found, width.Against(fmt.Sprintf("scatter +%.0f %%", 100*noticed), scatter*(1+noticed)))
 }
 
 // hotelling is T² of the rows' mean against what is wanted, scaled to be an F.

@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"sort"
-	"strings"
 
 	"github.com/sourcegraph/conc/iter"
 	"gonum.org/v1/gonum/stat/distuv"
@@ -14,17 +12,17 @@ import (
 	"onegrain/cmd/evidence/door"
 )
 
-// thrown is a study of one body and law at several cooling rates, chosen so that the chances lie between 0.1 and 0.9.
+// thrown is a study of one body and law at several cooling rates, chosen so that the chances lie
+// between 0.1 and 0.9.
 type thrown struct {
 	puck  string
 	rates []float64 // K/h from the peritectic on
 	runs  int
 	cell  float64
-
-	cases []counted
 }
 
-// counted is one case: runs, those without a stray, the odds told by the program, and when first strays came.
+// counted is one case: runs, those without a stray, the odds that the program gives, and when first
+// strays came.
 type counted struct {
 	body       puck
 	p          programme
@@ -37,9 +35,9 @@ type counted struct {
 	sidesDoneH float64   // when the seeded grain has that width
 }
 
-func throws(s evidence.Size) []thrown {
-	plane, body := evidence.Of(s, 300, 40), evidence.Of(s, 160, 24)
-	fine, coarse := evidence.Of(s, 0.25, 0.5), evidence.Of(s, 0.5, 1.0)
+func throws(short size) []thrown {
+	plane, body := of(short, 300, 40), of(short, 160, 24)
+	fine, coarse := of(short, 0.25, 0.5), of(short, 0.5, 1.0)
 	return []thrown{
 		{puck: "square-a", rates: []float64{0.6, 0.8, 0.95, 1.1, 1.25, 1.5}, runs: plane, cell: fine},
 		{puck: "square-b", rates: []float64{0.2, 0.28, 0.36, 0.5, 0.65, 0.9}, runs: plane, cell: fine},
@@ -53,70 +51,45 @@ func throws(s evidence.Size) []thrown {
 }
 
 // dice counts runs and compares them with the odds, all cases together.
-func dice(d *door.Door, s evidence.Size) each {
-	all := throws(s)
-	errs := iter.Map(all, func(t *thrown) error { return t.throw(d) })
-	for _, err := range errs {
-		if err != nil {
-			return each{nil, err}
-		}
-	}
-	var cases []counted
-	for _, t := range all {
-		cases = append(cases, t.cases...)
-	}
-	return each{append(chances(cases, s), firsts(cases, s)...), nil}
+func dice(d *door.Door, short size) []evidence.Finding {
+	every := iter.Mapper[thrown, []counted]{MaxGoroutines: len(throws(short))}
+	cases := slices.Concat(every.Map(throws(short), func(t *thrown) []counted { return t.throw(d) })...)
+	return append(chances(cases, short), firsts(cases, short)...)
 }
 
-func (t *thrown) throw(d *door.Door) error {
+func (t *thrown) throw(d *door.Door) (cases []counted) {
 	b := pucks()[t.puck]
 	p := func(rate float64) programme { return programme{0, []stage{{toK: 60, rate: rate}}} }
-	values := strings.Join(strings.Fields(fmt.Sprint(t.rates)), ", ")
-	more := fmt.Sprintf("[[vary]]\nkey = \"schedule.stage.1.rate_K_per_h\"\nname = \"cooling_K_per_h\"\nvalues = %s\n", values)
-	head := fmt.Sprintf("[random]\nseed = 3\nreplicates = %d\npairing = \"independent\"\n", t.runs)
-	r, err := d.Run("dice-"+t.puck, head+b.study(t.cell, p(1), more))
-	if err != nil {
-		return err
-	}
-	cases, err := r.Numbers("cases", "cooling_K_per_h", "runs", "single_grain_runs", "single_grain_probability_exact")
-	if err != nil {
-		return err
-	}
-	runs, err := r.Numbers("runs", "cooling_K_per_h", "first_stray_h", "grain_width_at_first_stray_mm")
-	if err != nil {
-		return err
-	}
+	s := b.study(t.cell, p(1))
+	s.seed, s.runs, s.independent, s.vary = 3, t.runs, true, []string{vary("schedule.stage.1.rate_K_per_h", t.rates)}
+	r := d.Run("dice-"+t.puck, s.text())
+	told := r.Numbers("cases", "rate_K_per_h", "runs", "single_grain_runs", "single_grain_probability_exact")
+	runs := r.Numbers("runs", "rate_K_per_h", "first_stray_h", "grain_width_at_first_stray_mm")
 	for _, rate := range t.rates {
-		i := slices.Index(cases[0], rate)
-		if i < 0 {
-			return fmt.Errorf("dice-%s: no case at %v K/h", t.puck, rate)
-		}
-		c := counted{body: b, p: p(rate), n: cases[1][i], k: cases[2][i], chance: cases[3][i], mostWidth: 2 * b.half}
+		i := slices.Index(told[0], rate)
+		c := counted{body: b, p: p(rate), n: told[1][i], k: told[2][i], chance: told[3][i], mostWidth: 2 * b.half}
 		c.sum, c.sidesDoneH = b.strays(c.p), hours(b.a, c.p, b.half-seedMM/2)
 		for row, at := range runs[0] {
 			if at == rate && !math.IsNaN(runs[1][row]) {
 				c.bornH, c.widthMM = append(c.bornH, runs[1][row]), append(c.widthMM, runs[2][row])
 			}
 		}
-		t.cases = append(t.cases, c)
+		cases = append(cases, c)
 	}
-	return nil
+	return cases
 }
 
 // chances are the counted shares against the odds: chi-squared over the cases of a kind.
-func chances(cases []counted, s evidence.Size) (found []evidence.Finding) {
-	by := evidence.Of(s, 1.2, 1.5)
-	told := func(c counted, by float64) float64 { return math.Pow(c.chance, by) }
+func chances(cases []counted, short size) (found []evidence.Finding) {
+	by := of(short, 1.2, 1.5)
+	given := func(c counted, by float64) float64 { return math.Pow(c.chance, by) }
 	theory := func(c counted, by float64) float64 { return math.Exp(-by * c.sum.total()) }
+	const own, quadrature = "the program's own exact odds", "exp(−Λ), quadrature"
 	for _, q := range []struct {
-		kind, what, source string
+		kind, laws, source string
 		chance             func(counted, float64) float64
-	}{
-		{"barrier", "barrier law, 2D and 3D", "the program's own exact odds", told},
-		{"sites", "sites law, 2D and 3D", "the program's own exact odds", told},
-		{"", "both laws, 2D and 3D", "the program's own exact odds", told},
-		{"", "both laws, 2D and 3D, ", "exp(−Λ), quadrature", theory},
-	} {
+	}{{"barrier", "barrier law", own, given}, {"sites", "sites law", own, given},
+		{"", "both laws", own, given}, {"", "both laws", quadrature, theory}} {
 		var n, chi, off, runs float64
 		for _, c := range cases {
 			if q.kind != "" && c.body.kind != q.kind {
@@ -126,13 +99,12 @@ func chances(cases []counted, s evidence.Size) (found []evidence.Finding) {
 			chi, off = chi+square(c, q.chance(c, 1)), off+square(c, q.chance(c, by))
 		}
 		limit := distuv.ChiSquared{K: n}.Quantile(0.9999)
-		f := evidence.Finding{
-			Quantity: fmt.Sprintf("single grains counted: χ² over %.0f cases", n), Where: strings.TrimSuffix(q.what, ", "), Source: q.source, Sample: fmt.Sprintf("%.0f runs", runs),
-			Because:    "χ² exceeds it once in 10 000 studies",
-			Comparison: evidence.Comparison{Expected: n, Found: chi, Tolerance: limit - n},
-		}
-		f.Canary = evidence.Canary{Wrong: fmt.Sprintf("nucleation rate +%.0f %%", 100*(by-1)), Comparison: evidence.Comparison{Expected: n, Found: off, Tolerance: limit - n}}
-		found = append(found, f)
+		found = append(found, evidence.Finding{
+			Quantity: fmt.Sprintf("single grains counted: χ² over %.0f cases", n), Where: q.laws + ", 2D and 3D",
+			Source: q.source,
+			Sample: fmt.Sprintf("%.0f runs", runs), Because: "χ² exceeds it once in 10 000 studies",
+			Comparison: compare(n, chi, limit-n),
+		}.Instead(fmt.Sprintf("nucleation rate +%.0f %%", 100*(by-1)), off))
 	}
 	return found
 }
@@ -143,11 +115,12 @@ func square(c counted, p float64) float64 {
 	return d * d / (c.n * p * (1 - p))
 }
 
-// firsts are when first strays come and how wide the seeded grain is then. The chance of a first stray before t, given that one comes, is
-// uniform between 0 and 1, whatever the case: so all cases can be judged as one sample (Kolmogorov & Smirnov).
-func firsts(cases []counted, s evidence.Size) []evidence.Finding {
-	by := evidence.Of(s, 1.1, 1.2)
-	given := func(c counted, sum integral, t, until float64) float64 {
+// firsts are when first strays come and how wide the seeded grain is then. The chance of a first
+// stray before t, given that one comes, is uniform between 0 and 1, whatever the case: so all cases
+// can be judged as one sample (Kolmogorov & Smirnov).
+func firsts(cases []counted, short size) []evidence.Finding {
+	by := of(short, 1.1, 1.2)
+	given := func(sum integral, t, until float64) float64 {
 		return -math.Expm1(-sum.at(t)) / -math.Expm1(-sum.at(until))
 	}
 	var hoursOf, widthOf, hoursOff, widthOff []float64
@@ -156,36 +129,26 @@ func firsts(cases []counted, s evidence.Size) []evidence.Finding {
 		wrong.a, wrong.c = faster{c.body.a, by}, faster{c.body.c, by}
 		off := wrong.strays(c.p)
 		for i, t := range c.bornH {
-			hoursOf, hoursOff = append(hoursOf, given(c, c.sum, t, math.Inf(1))), append(hoursOff, given(c, off, t, math.Inf(1)))
+			hoursOf, hoursOff = append(hoursOf, given(c.sum, t, math.Inf(1))), append(hoursOff, given(off, t, math.Inf(1)))
 			if w := c.widthMM[i]; w < c.mostWidth*(1-1e-9) {
 				reach := (w - seedMM) / 2
-				widthOf = append(widthOf, given(c, c.sum, hours(c.body.a, c.p, reach), c.sidesDoneH))
-				widthOff = append(widthOff, given(c, off, hours(wrong.a, c.p, reach), hours(wrong.a, c.p, c.body.half-seedMM/2)))
+				widthOf = append(widthOf, given(c.sum, hours(c.body.a, c.p, reach), c.sidesDoneH))
+				widthOff = append(widthOff, given(off, hours(wrong.a, c.p, reach), hours(wrong.a, c.p, c.body.half-seedMM/2)))
 			}
 		}
 	}
 	one := func(what, where string, u, wrong []float64) evidence.Finding {
-		limit := 2.23 / math.Sqrt(float64(len(u)))
-		f := evidence.Finding{
-			Quantity: what, Where: where, Source: "1 − exp(−Λ(t)), quadrature", Sample: fmt.Sprintf("%d first strays", len(u)),
-			Because:    "2.23/√n: exceeded once in 10 000 studies",
-			Comparison: evidence.Comparison{Found: distance(u), Tolerance: limit},
-		}
-		f.Canary = evidence.Canary{Wrong: fmt.Sprintf("growth rates +%.0f %%", 100*(by-1)), Comparison: evidence.Comparison{Found: distance(wrong), Tolerance: limit}}
-		return f
+		root := math.Sqrt(float64(len(u)))
+		same := func(x float64) float64 { return x }
+		return evidence.Finding{
+			Quantity: what + ": Kolmogorov–Smirnov distance", Where: "all cases, " + where,
+			Source: "1 − exp(−Λ(t)), quadrature",
+			Sample: fmt.Sprintf("%d first strays", len(u)), Because: "2.23/√n: exceeded once in 10 000 studies",
+			Comparison: compare(0, distance(u, same)/root, 2.23/root),
+		}.Instead(fmt.Sprintf("growth rates +%.0f %%", 100*(by-1)), distance(wrong, same)/math.Sqrt(float64(len(wrong))))
 	}
 	return []evidence.Finding{
-		one("time of the first stray: Kolmogorov–Smirnov distance", "all cases, 2D and 3D, both laws", hoursOf, hoursOff),
-		one("width of the grain at the first stray: Kolmogorov–Smirnov distance", "all cases, strays before the sides are reached", widthOf, widthOff),
+		one("time of the first stray", "2D and 3D, both laws", hoursOf, hoursOff),
+		one("width of the grain at the first stray", "strays before the sides are reached", widthOf, widthOff),
 	}
-}
-
-// distance of a sample from the uniform distribution.
-func distance(u []float64) (d float64) {
-	sort.Float64s(u)
-	n := float64(len(u))
-	for i, x := range u {
-		d = math.Max(d, math.Max(x-float64(i)/n, float64(i+1)/n-x))
-	}
-	return d
 }

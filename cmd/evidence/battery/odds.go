@@ -1,12 +1,9 @@
 package battery
 
 import (
-	"fmt"
 	"maps"
 	"math"
 	"slices"
-
-	"onegrain/cmd/evidence/door"
 )
 
 // puck is a body with one seed of 3 mm in the middle of its top, and strays in the melt.
@@ -60,7 +57,8 @@ func (b puck) straysIn(cell float64, p programme) (lambda float64) {
 	return lambda
 }
 
-// reaches are half widths of the box that just reach cells, seen from above or, in a section, along x, and how many cells each.
+// reaches are half widths of the box that just reach cells, seen from above or, in a section, along
+// x, and how many cells each.
 func (b puck) reaches(cell float64) map[float64]int {
 	n := int(math.Round(2 * b.half / cell))
 	round := b.shape == "disc" || b.shape == "disc2"
@@ -94,12 +92,11 @@ func inDisc(w, a float64) float64 {
 
 // finish is when the body is full.
 func (b puck) finish(p programme) float64 {
-	t, reach := 0.0, b.half-seedMM/2
-	t = hours(b.a, p, reach)
-	if b.high > 0 {
-		t = math.Max(t, hours(b.c, p, b.high))
+	across := hours(b.a, p, b.half-seedMM/2)
+	if b.high == 0 {
+		return across
 	}
-	return t
+	return math.Max(across, hours(b.c, p, b.high))
 }
 
 // strays is Λ(t) until the body is full.
@@ -107,42 +104,23 @@ func (b puck) strays(p programme) integral {
 	return expected(b.law, b.a, b.c, p, b.finish(p), 600, b.liquid)
 }
 
-// study of the body with cells of an edge, a programme, and what else it is to hold.
-func (b puck) study(cell float64, p programme, more string) string {
-	shape, unit := "", "mm3"
+// study of the body with cells of an edge and a programme.
+func (b puck) study(cell float64, p programme) study {
+	unit := "mm3"
 	if b.flat() {
 		unit = "mm2"
 	}
+	body := disc(cell, 2*b.half, b.high)
 	switch b.shape {
 	case "square":
-		shape = fmt.Sprintf("shape = \"block\"\nplane = \"ab\"\nsize_mm = [%v, %v]", 2*b.half, 2*b.half)
-	case "disc2":
-		shape = fmt.Sprintf("shape = \"disc\"\nplane = \"ab\"\ndiameter_mm = %v", 2*b.half)
+		body = block("ab", cell, 2*b.half, 2*b.half)
 	case "section":
-		shape = fmt.Sprintf("shape = \"block\"\nplane = \"ac\"\nsize_mm = [%v, %v]", 2*b.half, b.high)
+		body = block("ac", cell, 2*b.half, b.high)
 	case "prism":
-		shape = fmt.Sprintf("shape = \"block\"\nsize_mm = [%v, %v, %v]", 2*b.half, 2*b.half, b.high)
-	default:
-		shape = fmt.Sprintf("shape = \"disc\"\ndiameter_mm = %v\nheight_mm = %v", 2*b.half, b.high)
+		body = block("", cell, 2*b.half, 2*b.half, b.high)
 	}
-	return melt(b.a, b.c) + fmt.Sprintf("[body]\n%s\ncell_mm = %v\n[[seed]]\nsize_mm = [%v, %v]\n", shape, cell, seedMM, seedMM) + p.toml() + b.law.toml(unit) + more
-}
-
-// odds is Λ of the only case of a study.
-func odds(r *door.Results) (lambda float64, err error) {
-	x, err := r.Numbers("cases", "expected_strays_exact")
-	if err != nil {
-		return 0, err
-	}
-	if len(x[0]) != 1 {
-		return 0, fmt.Errorf("%d cases, wanted 1", len(x[0]))
-	}
-	return x[0][0], nil
-}
-
-// kinetics of the worked cases: a faces, c faces, and c faces 1.35 times slower than a faces.
-func kinetics() (a, c, aspect growthLaw) {
-	return perSecond(2.8e-6, 1.9), perSecond(1.0e-6, 1.3), perSecond(2.8e-6/1.35, 1.9)
+	return study{peritectic: peritecticC, a: b.a, c: b.c, body: body, seeds: []pose{{size: seedMM}}, p: p,
+		melt: b.law.toml(unit)}
 }
 
 // pucks are the bodies and laws of the survival cases.
@@ -157,9 +135,13 @@ func pucks() map[string]puck {
 		"prism-b":   {"prism", 15, 12, a, c, sites{0.0005, 32, 4}, "3D, block of 30 × 30 × 12 mm, sites law", "sites"},
 		"disc-a":    {"disc", 15, 12, a, c, barrier{0.36, 8e6}, "3D, disc of 30 × 12 mm, barrier law", "barrier"},
 		"disc-b":    {"disc", 15, 12, a, c, sites{0.0005, 32, 4}, "3D, disc of 30 × 12 mm, sites law", "sites"},
-		"cube-a":    {"prism", 15, 10, a, aspect, barrier{0.36, 1.75e6}, "3D, block of 30 × 30 × 10 mm, R_c = R_a/1.35, barrier law", "barrier"},
-		"cube-b":    {"prism", 15, 10, a, aspect, sites{0.0005, 13, 2}, "3D, block of 30 × 30 × 10 mm, R_c = R_a/1.35, sites law", "sites"},
-		"drum-a":    {"disc", 15, 10, a, aspect, barrier{0.36, 1.75e6}, "3D, disc of 30 × 10 mm, R_c = R_a/1.35, barrier law", "barrier"},
-		"drum-b":    {"disc", 15, 10, a, aspect, sites{0.0005, 13, 2}, "3D, disc of 30 × 10 mm, R_c = R_a/1.35, sites law", "sites"},
+		"cube-a": {"prism", 15, 10, a, aspect, barrier{0.36, 1.75e6}, "3D, block of 30 × 30 × 10 mm, R_c = R_a/1.35, " +
+			"barrier law", "barrier"},
+		"cube-b": {"prism", 15, 10, a, aspect, sites{0.0005, 13, 2}, "3D, block of 30 × 30 × 10 mm, R_c = R_a/1.35, " +
+			"sites law", "sites"},
+		"drum-a": {"disc", 15, 10, a, aspect, barrier{0.36, 1.75e6}, "3D, disc of 30 × 10 mm, R_c = R_a/1.35, barrier law",
+			"barrier"},
+		"drum-b": {"disc", 15, 10, a, aspect, sites{0.0005, 13, 2}, "3D, disc of 30 × 10 mm, R_c = R_a/1.35, sites law",
+			"sites"},
 	}
 }

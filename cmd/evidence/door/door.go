@@ -27,15 +27,16 @@ type Door struct {
 	model string
 }
 
-// Open takes the path of the program, an existing folder that the studies may fill, and how many runs may go on at once. The
-// error says that there is no such program.
+// Open takes the path of the program, an existing folder that the studies may fill, and how many
+// runs may go on at once. The error says that there is no such program.
 func Open(program, dir string, cores int) (*Door, error) {
 	path, err := exec.LookPath(program)
 	if err == nil {
 		path, err = filepath.Abs(path)
 	}
 	if err != nil {
-		return nil, fmt.Errorf("%s: no program to run: `make build` makes bin/onegrain; or give another with -program", program)
+		return nil, fmt.Errorf("%s: no program to run: `make build` makes bin/onegrain; or give another with -program",
+			program)
 	}
 	return &Door{program: path, dir: dir, cores: make(chan struct{}, max(1, cores))}, nil
 }
@@ -47,76 +48,80 @@ func (d *Door) ModelVersion() string {
 	return d.model
 }
 
-// Run has a study done with one worker, under a name of its own, and with further options of `onegrain run`. It waits for a free
-// core. The error has what the program said: a study that is refused or has a failed run is one.
-func (d *Door) Run(name, study string, options ...string) (*Results, error) {
+// Run has a study done with one worker, under a name of its own, and with further options of
+// `onegrain run`. It waits for a free core. It panics with an error that has what the program said:
+// a study that is refused or has a failed run is one. So do all that reads the results; whoever
+// asks for an item takes it for broken off.
+func (d *Door) Run(name, study string, options ...string) *Results {
 	d.cores <- struct{}{}
 	defer func() { <-d.cores }()
 	path, out := filepath.Join(d.dir, name+".toml"), filepath.Join(d.dir, name)
 	if _, err := os.Stat(path); err == nil {
-		return nil, fmt.Errorf("study %s: the name is taken; studies of all items share a folder", name)
+		panic(fmt.Errorf("study %s: the name is taken; studies of all items share a folder", name))
 	}
-	if err := os.WriteFile(path, []byte(study), 0o666); err != nil {
-		return nil, err
-	}
+	need(os.WriteFile(path, []byte(study), 0o666))
 	c := exec.Command(d.program, append([]string{"run", path, "--out", out, "--workers", "1"}, options...)...)
 	var said bytes.Buffer
 	c.Stderr = &said
 	if err := c.Run(); err != nil {
-		return nil, fmt.Errorf("study %s: %v: %s", name, err, strings.TrimSpace(said.String()))
+		panic(fmt.Errorf("study %s: %w: %s", name, err, strings.TrimSpace(said.String())))
 	}
 	folder, err := table.Open(out)
+	need(err)
+	d.note(out)
+	return &Results{Dir: out, folder: folder}
+}
+
+func need(err error) {
 	if err != nil {
-		return nil, err
+		panic(err)
 	}
-	return &Results{Dir: out, folder: folder}, d.note(out)
 }
 
 // note keeps the version of the physics, which has to be one throughout.
-func (d *Door) note(out string) error {
+func (d *Door) note(out string) {
 	data, err := os.ReadFile(filepath.Join(out, "provenance.json"))
-	if err != nil {
-		return err
-	}
+	need(err)
 	var p struct {
 		Sessions []table.Provenance `json:"sessions"`
 	}
 	if err := json.Unmarshal(data, &p); err != nil || len(p.Sessions) == 0 {
-		return fmt.Errorf("%s: no session in provenance.json", out)
+		panic(fmt.Errorf("%s: no session in provenance.json", out))
 	}
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	if v := p.Sessions[0].ModelVersion; d.model != "" && d.model != v {
-		return fmt.Errorf("model version %s, and %s before: the program changed under way", v, d.model)
-	} else {
-		d.model = v
+	v := p.Sessions[0].ModelVersion
+	if d.model != "" && d.model != v {
+		panic(fmt.Errorf("model version %s, and %s before: the program changed under way", v, d.model))
 	}
-	return nil
+	d.model = v
 }
 
-// Results is what a study left.
+// Results is what a study left. Its rows are in order of case and replicate only within a part, so
+// pick them by their columns.
 type Results struct {
 	Dir    string // the results folder
 	folder *table.Folder
 }
 
-// Table is one of runs, cases, grains, boundaries, history; rows of the tables by run are in order of case and replicate only
-// within a part, so pick them by their columns.
-func (r *Results) Table(name string) (*table.Frame, error) { return r.folder.Table(name) }
-
-// Numbers are columns of a table, one slice each: flags count as 0 or 1, what is empty or text as NaN.
-func (r *Results) Numbers(table string, columns ...string) ([][]float64, error) {
-	f, err := r.Table(table)
-	if err != nil {
-		return nil, err
-	}
-	var all [][]float64
+// Numbers are columns of a table (runs, cases, grains, boundaries or history), one slice each:
+// flags count as 0 or 1, what is empty or text as NaN.
+func (r *Results) Numbers(table string, columns ...string) (all [][]float64) {
+	f, err := r.folder.Table(table)
+	need(err)
 	for _, c := range columns {
 		x, err := f.Reals(c)
-		if err != nil {
-			return nil, err
-		}
+		need(err)
 		all = append(all, x)
 	}
-	return all, nil
+	return all
+}
+
+// Texts are a column of text of a table.
+func (r *Results) Texts(table, column string) []string {
+	f, err := r.folder.Table(table)
+	need(err)
+	x, err := f.Texts(column)
+	need(err)
+	return x
 }

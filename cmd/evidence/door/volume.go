@@ -14,7 +14,8 @@ import (
 	"strings"
 )
 
-// Volume is the field of one run as kept by [keep] fields. Cells are numbered with x running fastest.
+// Volume is the field of one run as kept by [keep] fields. Cells are numbered with x running
+// fastest.
 type Volume struct {
 	N        [3]int     // cells along x, y, z
 	CornerMM [3]float64 // lower corner of the first cell
@@ -31,36 +32,24 @@ func (v *Volume) Centre(cell int) (x, y, z float64) {
 	return at(0, i), at(1, j), at(2, k)
 }
 
-// Volume reads the field of a replicate of a case. The error says what is missing or damaged.
-func (r *Results) Volume(caseID string, replicate int) (*Volume, error) {
-	path := filepath.Join(r.Dir, "fields", fmt.Sprintf("%s-%d.vti", caseID, replicate))
-	data, err := os.ReadFile(path)
-	if err != nil {
-		return nil, err
+// Volume is the field of the only replicate of a case; of the only case where caseID is empty. It
+// panics with what is missing or damaged.
+func (r *Results) Volume(caseID string) *Volume {
+	files, err := filepath.Glob(filepath.Join(r.Dir, "fields", caseID+"*-1.vti"))
+	if err != nil || len(files) != 1 {
+		panic(fmt.Errorf("%s: %d volumes of case %q, wanted 1", r.Dir, len(files), caseID))
 	}
+	data, err := os.ReadFile(files[0])
+	need(err)
 	v, err := parse(data)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", path, err)
+		panic(fmt.Errorf("%s: %w", files[0], err))
 	}
-	return v, nil
+	return v
 }
 
-// Only is the field of the single run of a study.
-func (r *Results) Only() (*Volume, error) {
-	files, err := filepath.Glob(filepath.Join(r.Dir, "fields", "*.vti"))
-	if err != nil || len(files) != 1 {
-		return nil, fmt.Errorf("%s: %d volumes, wanted 1", r.Dir, len(files))
-	}
-	name := strings.TrimSuffix(filepath.Base(files[0]), ".vti")
-	id, replicate, _ := strings.Cut(name, "-")
-	k, err := strconv.Atoi(replicate)
-	if err != nil {
-		return nil, err
-	}
-	return r.Volume(id, k)
-}
-
-// parse reads VTK XML ImageData with appended raw zlib blocks (the VTK file format guide, "XML file formats").
+// parse reads VTK XML ImageData with appended raw zlib blocks (the VTK file format guide, "XML file
+// formats").
 func parse(data []byte) (*Volume, error) {
 	head, raw, ok := bytes.Cut(data, []byte("<AppendedData encoding=\"raw\">\n_"))
 	if !ok {
@@ -104,7 +93,8 @@ func numbers(head []byte, pattern string) (all []float64) {
 	return all
 }
 
-// array fills a slice from the compressed blocks: their number, size, size of the last, compressed sizes, then the blocks.
+// array fills a slice from the compressed blocks: their number, size, size of the last, compressed
+// sizes, then the blocks.
 func array(head, raw []byte, name string, into any) error {
 	at := numbers(head, `Name="`+name+`"[^>]*offset="([0-9]+)"`)
 	if len(at) != 1 || int(at[0])+24 > len(raw) {

@@ -1,4 +1,4 @@
-package grains
+package battery
 
 import (
 	"math"
@@ -22,10 +22,12 @@ func between(p, q quat.Number, group []quat.Number) float64 {
 // group422 are the eight rotations of a tetragonal crystal.
 func group422() []quat.Number {
 	const r = math.Sqrt2 / 2
-	return []quat.Number{{Real: 1}, {Imag: 1}, {Jmag: 1}, {Kmag: 1}, {Real: r, Kmag: r}, {Real: r, Kmag: -r}, {Imag: r, Jmag: r}, {Imag: r, Jmag: -r}}
+	return []quat.Number{{Real: 1}, {Imag: 1}, {Jmag: 1}, {Kmag: 1}, {Real: r, Kmag: r}, {Real: r, Kmag: -r},
+		{Imag: r, Jmag: r}, {Imag: r, Jmag: -r}}
 }
 
-// group432 are the 24 rotations of a cube: those above, turned about the threefold axis [111] by a third and two thirds.
+// group432 are the 24 rotations of a cube: those above, turned about the threefold axis [111] by a
+// third and two thirds.
 func group432() (all []quat.Number) {
 	third := quat.Number{Real: 0.5, Imag: 0.5, Jmag: 0.5, Kmag: 0.5}
 	for _, t := range []quat.Number{{Real: 1}, third, quat.Mul(third, third)} {
@@ -36,8 +38,9 @@ func group432() (all []quat.Number) {
 	return all
 }
 
-// zone is the part of Rodrigues space (axis × tan(ω/2)) that is nearer to the identity than to any equivalent: planes across unit
-// vectors, at the distance tan(φ/4) for a rotation by φ. It is kept as the greatest angle about each of many axes, spread evenly.
+// zone is the part of Rodrigues space (axis × tan(ω/2)) that is nearer to the identity than to any
+// equivalent: planes across unit vectors, at the distance tan(φ/4) for a rotation by φ. It is kept
+// as the greatest angle about each of many axes, spread evenly.
 type zone struct {
 	name  string
 	order float64 // of the group
@@ -76,8 +79,8 @@ func edge(planes []plane, x, y, z float64) float64 {
 	return 2 * math.Atan(r)
 }
 
-// share integrates over the zone: the density of the angle ω of a random rotation is (1 - cos ω)/π, and order times that
-// within the zone; f is the integral of it from 0 to an angle, times anything.
+// share integrates over the zone: the density of the angle ω of a random rotation is (1 - cos ω)/π,
+// and order times that within the zone; f is the integral of it from 0 to an angle, times anything.
 func (z zone) share(f func(edge float64) float64) float64 {
 	sum := 0.0
 	for _, e := range z.edges {
@@ -95,7 +98,8 @@ func (z zone) below(deg float64) float64 {
 // law tabulates the distribution of random pairs.
 func (z zone) law() uniform {
 	mean := z.share(func(e float64) float64 { return e*e/2 - (math.Cos(e) + e*math.Sin(e) - 1) }) * degrees
-	square := z.share(func(e float64) float64 { return e*e*e/3 - (2*e*math.Cos(e) + (e*e-2)*math.Sin(e)) }) * degrees * degrees
+	square := z.share(func(e float64) float64 { return e*e*e/3 - (2*e*math.Cos(e) + (e*e-2)*math.Sin(e)) }) * degrees *
+		degrees
 	const last = 100
 	var table [last + 1]float64
 	for x := range table {
@@ -107,7 +111,8 @@ func (z zone) law() uniform {
 	}, mean, math.Sqrt(square - mean*mean)}
 }
 
-// uniform is a distribution of angles: how large a share lies below one, mean and standard deviation in degrees.
+// uniform is a distribution of angles: how large a share lies below one, mean and standard
+// deviation in degrees.
 type uniform struct {
 	name     string
 	below    func(deg float64) float64

@@ -1,13 +1,14 @@
-package grains
+package battery
 
 import (
 	"math"
 	"testing"
 )
 
-// TestWorkedNumbers holds the formulas of this package to numbers worked out elsewhere with other means (numpy and scipy, random
-// quaternions, front solvers), as printed there: the check of the check.
-func TestWorkedNumbers(t *testing.T) {
+// TestWorkedGrains holds the formulas of this package to numbers worked out elsewhere with other
+// means (numpy and scipy, random quaternions, front solvers), as printed there: the check of the
+// check.
+func TestWorkedGrains(t *testing.T) {
 	near := func(name string, got, want, within float64) {
 		t.Helper()
 		if math.Abs(got-want) > within {
@@ -36,20 +37,22 @@ func TestWorkedNumbers(t *testing.T) {
 	}
 	near("length on the ramp", lengthAt(startOfTwo+27.22114), 13.5, 1e-5)
 
-	for ratio, want := range map[float64]float64{0.5: 0.1033333, 1: 0.3033333, 1.35: 0.475, 2: 0.645625, 5: 0.85825, 11: 0.9355682} {
+	for ratio, want := range map[float64]float64{0.5: 0.1033333, 1: 0.3033333, 1.35: 0.475, 2: 0.645625, 5: 0.85825,
+		11: 0.9355682} {
 		near("pyramid", pyramid(3, straight(ratio)), want, 1e-6)
 	}
 	for rate, want := range map[float64]float64{0.1: 0.899606, 0.5: 0.9280396, 1: 0.9376536} {
 		near("bent pyramid", pyramid(3, bent(rate)), want, 1e-6)
 	}
 	near("half width on a ramp", bent(0.3)(0.5), 5.150692, 1e-5)
-	near("square in a disc", inDisc(10.7/1.5)*2.25, 457.89001, 1e-4)
+	near("square in a disc", inDisc(10.7/1.5, discRadius)*2.25, 457.89001, 1e-4)
 	near("order of halving errors", order([]float64{4, 2, 1}, []float64{16, 4, 1}), 2, 1e-12)
 }
 
-// TestBoxCells integrates the second moment of the cells of aligned boxes: the mean of 1/U² over pairs of a point on the unit box and
-// one in it, U the area of both their boxes together (E. N. Gilbert, Ann. Math. Stat. 33 (1962) 958, for spheres). Midpoints,
-// 40 each way, are good to a thousandth. Canary: the value for spheres.
+// TestBoxCells integrates the second moment of the cells of aligned boxes: the mean of 1/U² over
+// pairs of a point on the unit box and one in it, U the area of both their boxes together (E. N.
+// Gilbert, Ann. Math. Stat. 33 (1962) 958, for spheres). Midpoints, 40 each way, are good to a
+// thousandth. Canary: the value for spheres.
 func TestBoxCells(t *testing.T) {
 	const n = 40
 	overlap := func(a, b, c, d float64) float64 { return math.Max(0, math.Min(b, d)-math.Max(a, c)) }

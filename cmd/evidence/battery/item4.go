@@ -1,0 +1,174 @@
+package battery
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/stat"
+
+	"onegrain/analysis/evidence"
+	"onegrain/cmd/evidence/door"
+)
+
+// tessellations is item 4: how large the cells are that aligned boxes leave, and how many
+// neighbours they have.
+func tessellations(d *door.Door, short size) []evidence.Finding {
+	return gather([]tessellation{
+		{name: "above", plane: "ab", edge: of(short, 20.0, 10), grains: of(short, 1024.0, 256), ratio: 1,
+			runs: of(short, 32, 4)},
+		{name: "section", plane: "ac", edge: of(short, 20.0, 10), grains: of(short, 512.0, 256), ratio: 2,
+			runs: of(short, 32, 4)},
+		{name: "space", edge: of(short, 16.0, 8), grains: of(short, 1000.0, 125), ratio: 1, runs: of(short, 12, 4)},
+		{name: "stretched", edge: of(short, 10.0, 6), grains: of(short, 1000.0, 125), ratio: 2, runs: of(short, 4, 2)},
+		{name: "late-above", plane: "ab", edge: of(short, 20.0, 10), grains: 200, ratio: 1, late: true,
+			runs: of(short, 24, 6)},
+		{name: "late-space", edge: of(short, 10.0, 6), grains: 300, ratio: 1, late: true, runs: of(short, 12, 2)},
+	}, func(t tessellation) []evidence.Finding {
+		o := t.look(d)
+		if t.late {
+			return []evidence.Finding{t.variance(o)}
+		}
+		return []evidence.Finding{t.variance(o), t.neighbours(o)}
+	})
+}
+
+// Variances of the volume of cells, in units of the squared mean, for infinitely many nuclei.
+const (
+	boxCells2D, boxCells3D   = 0.2709668, 0.1612879 // aligned boxes, all starting together
+	ballCells2D, ballCells3D = 0.280176, 0.1790324  // spheres (Gilbert 1962): Poisson-Voronoi
+	// aligned boxes, nuclei at a steady rate (Monte Carlo, fixed number of nuclei)
+	lateCells2D, lateCells3D = 0.6904, 1.107
+)
+
+// tessellation is a study of many grains.
+type tessellation struct {
+	name, plane string
+	edge        float64 // mean edge of a cell of the tessellation, in cells of the body
+	grains      float64 // expected in a run
+	ratio       float64 // of the rates, a to c; the body is stretched to match
+	late        bool    // nuclei at a steady rate
+	runs        int
+}
+
+func (t tessellation) dims() float64 { return t.pick(2, 3) }
+
+// study lays the body out in whole multiples of eight cells of 1 mm.
+func (t tessellation) study() study {
+	d := t.dims()
+	side := 8 * math.Round(math.Pow(t.grains, 1/d)*t.edge/8)
+	stretch := 8 * math.Round(side*t.ratio/8)
+	sizes := map[string][]float64{"": {stretch, stretch, side}, "ab": {side, side}, "ac": {stretch, side}}[t.plane]
+	volume := 1.0
+	for _, s := range sizes {
+		volume *= s
+	}
+	density := t.grains / volume
+	const rate = 100
+	melt := atOnce(t.plane, density)
+	if t.late { // extended-volume kinetics: density = Γ(1+1/(d+1)) I τ, τ = (2^d I ΠR/(d+1))^(-1/(d+1))
+		k := math.Gamma(1 + 1/(d+1))
+		i := math.Pow(math.Pow(density/k, d+1)*math.Pow(2*rate, d)/(d+1), 1/d)
+		melt = steadyMelt(t.plane, i)
+	}
+	return study{runs: t.runs, peritectic: 1000, a: power{rate, 1}, c: power{rate / t.ratio, 1},
+		body: endless(t.plane, 1, sizes...),
+		p:    jumpAndHold(10000), melt: melt, kind: "parallel"}
+}
+
+// counts are what the runs of a tessellation say.
+type counts struct {
+	runs, grains, neighbours float64
+	variance, expected       float64 // of normalised volumes, mean of the runs; for that many nuclei
+}
+
+func (t tessellation) look(d *door.Door) (o counts) {
+	r := d.Run("tessellation-"+t.name, t.study().text())
+	x := r.Numbers("grains", "replicate", "volume_mm3")
+	byRun := map[float64][]float64{}
+	for i, run := range x[0] {
+		byRun[run] = append(byRun[run], x[1][i])
+	}
+	o.runs = float64(t.runs)
+	for run := 1.0; run <= o.runs; run++ {
+		mean, variance := stat.PopMeanVariance(byRun[run], nil)
+		n := float64(len(byRun[run]))
+		o.grains += n
+		o.variance += variance / (mean * mean) / o.runs
+		o.expected += ((1+t.infinite())*n/(n+1) - 1) / o.runs
+	}
+	o.neighbours = 2 * float64(len(r.Numbers("boundaries", "grain_1")[0])) / o.grains
+	return o
+}
+
+// infinite is the variance for infinitely many nuclei.
+func (t tessellation) infinite() float64 {
+	if t.late {
+		return t.pick(lateCells2D, lateCells3D)
+	}
+	return t.pick(boxCells2D, boxCells3D)
+}
+
+// pick chooses by dimensions.
+func (t tessellation) pick(plane, space float64) float64 {
+	if t.plane == "" {
+		return space
+	}
+	return plane
+}
+
+func (t tessellation) where() string {
+	plane := map[string]string{"": "3D", "ab": "2D, plane ab", "ac": "2D, section"}[t.plane]
+	start := "all nuclei at once"
+	if t.late {
+		start = "nuclei at a steady rate"
+	}
+	return fmt.Sprintf("%s, R_a/R_c = %g, %s, periodic", plane, t.ratio, start)
+}
+
+func (t tessellation) sample(o counts) string {
+	return fmt.Sprintf("%.0f grains in %.0f runs, %g cells across each", o.grains, o.runs, t.edge)
+}
+
+// variance compares the spread of the volumes.
+func (t tessellation) variance(o counts) evidence.Finding {
+	f := evidence.Finding{Quantity: "variance of grain size / mean²", Where: t.where(), Sample: t.sample(o),
+		Source:     "Gilbert's integral with boxes; for N nuclei (1+Var) N/(N+1) - 1",
+		Comparison: compare(o.expected, o.variance, 0)}
+	if t.late {
+		sd := t.pick(0.102, 0.138)
+		f.Source = "Monte Carlo of boxes without cells, same number of nuclei " +
+			"(own, 0.6904 ± 0.0084 in 2D, 1.107 ± 0.013 in 3D)"
+		f.Expected, f.Tolerance = t.infinite(), 3*math.Hypot(sd/math.Sqrt(o.runs), t.pick(0.0084, 0.013))
+		f.Because = fmt.Sprintf("3 standard errors: %g for one run, and that of the Monte Carlo itself", sd)
+		return f.Against("all nuclei at once", t.pick(boxCells2D, boxCells3D))
+	}
+	sd, ball := t.pick(0.0067, 0.0034), t.pick(ballCells2D, ballCells3D)-t.infinite()
+	grid := t.dims() / 6 / (t.edge * t.edge)
+	f.Tolerance = 3*sd*math.Sqrt(1e4/o.grains) + grid
+	f.Because = fmt.Sprintf("3 standard deviations, %g for 10⁴ grains; and at most d/6 (cell/edge)² = %.2g for faces "+
+		"rounded to cells",
+		sd, grid)
+	if ball > 1.2*f.Tolerance {
+		return f.Against("spheres in the place of boxes", o.expected+ball)
+	}
+	return f.Against("a variance twice as large", 2*o.expected)
+}
+
+// neighbours compares how many grains touch a grain. Faces smaller than a cell are lost; how many,
+// the source has tried.
+func (t tessellation) neighbours(o counts) evidence.Finding {
+	f := evidence.Finding{Quantity: "mean number of neighbours", Where: t.where(), Sample: t.sample(o)}
+	lost := 1 / (t.edge * t.edge)
+	if t.plane != "" {
+		f.Source = "Euler's relation: three edges in each vertex of a map on a torus make 6"
+		f.Comparison = compare(6-3*lost, o.neighbours, 3*lost)
+		f.Because = "no scatter on a torus; edges shorter than a cell are lost, at most 6 (cell/edge)² of them"
+		return f.Against("one grain in fifty with a neighbour more", 6.04)
+	}
+	f.Source = "enumeration of empty cubes through four nuclei: 17.579 ± 0.013 distinct neighbours (own); " +
+		"15.535 for spheres (J. L. Meijering, Philips Res. Rep. 8 (1953) 270)"
+	f.Comparison = compare(17.579-20*lost, o.neighbours, 3*0.041*math.Sqrt(4000/o.grains)+3*0.013+8*lost)
+	f.Because = "3 standard errors (0.041 for 4000 grains) and 3 of the source; faces smaller than a cell are lost, " +
+		"(20 ± 8)(cell/edge)² of them by trial"
+	return f.Against("spheres in the place of boxes", 15.535)
+}

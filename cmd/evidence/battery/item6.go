@@ -1,0 +1,220 @@
+package battery
+
+import (
+	"fmt"
+	"math"
+
+	"onegrain/analysis/evidence"
+	"onegrain/cmd/evidence/door"
+)
+
+// twoSeeds is item 6: where the grains of two seeds meet.
+func twoSeeds(d *door.Door, short size) []evidence.Finding {
+	cell := of(short, 0.05, 0.1)
+	planes := func(d *door.Door, _ size) []evidence.Finding {
+		return gather(pairsOfSeeds(), func(t twins) []evidence.Finding { return t.compare(t.grow(d, t.name, cell, 0, 1)) })
+	}
+	symmetric := func(d *door.Door, _ size) []evidence.Finding { return symmetricSeeds(d, cell) }
+	space := func(d *door.Door, short size) []evidence.Finding { return seedsInSpace(d, of(short, 0.1, 0.25)) }
+	return parts(d, short, planes, symmetric, space)
+}
+
+// twins are two seeds of 2 mm on a body of 20 mm × 20 mm, and what a source says of them.
+type twins struct {
+	name    string
+	one     pose
+	two     pose
+	blocked float64 // area share of the first where the grains block one another; 0 = they do not
+}
+
+func pairsOfSeeds() []twins {
+	at := func(x, y, turn float64) pose { return pose{x, y, 2, turn} }
+	return []twins{
+		{"10", at(-4, 0, 0), at(4, 0, 10), 0.509961},
+		{"30", at(-4, 0, 0), at(4, 0, 30), 0},
+		{"45", at(-4, 0, 0), at(4, 0, 45), 0},
+		{"aslant", at(-5, -3, 0), at(4, 5, 30), 0},
+		{"edge", at(-2, 0, 0), at(7, 2, 10), 0},
+		{"corners", at(-6, -6, 0), at(6, 6, 45), 0},
+		{"centre", at(0, 0, 0), at(8, 8, 45), 0},
+		{"close", at(0, 0, 0), at(3, 0, 45), 0.537648},
+		{"offset", at(-4, -1, 0), at(4, 1, 0), 0},
+	}
+}
+
+const plateau = 20.0 // mm, edge of the body
+
+// reach tells the length at which the box of a seed comes to a point.
+func (p pose) reach() func(x, y float64) float64 {
+	sin, cos := math.Sincos(p.turnDeg / degrees)
+	return func(x, y float64) float64 {
+		u, v := cos*(x-p.x)+sin*(y-p.y), cos*(y-p.y)-sin*(x-p.x)
+		return math.Max(math.Abs(u), math.Abs(v)) - p.size/2
+	}
+}
+
+// share of the body that the first seed reaches before the second, counted at n × n places.
+func (t twins) share() float64 {
+	const n = 1000
+	at := func(i int) float64 { return (float64(i)+0.5)/n*plateau - plateau/2 }
+	first, one, two := 0.0, t.one.reach(), t.two.reach()
+	for j := range n {
+		for i := range n {
+			switch d := one(at(i), at(j)) - two(at(i), at(j)); {
+			case math.Abs(d) < 1e-9:
+				first += 0.5
+			case d < 0:
+				first++
+			}
+		}
+	}
+	return first / n / n
+}
+
+// further is the pair with the second seed moved.
+func (t twins) further(mm float64) twins {
+	t.two.x += mm
+	return t
+}
+
+// contact is the length at first contact of seeds side by side, the second turned.
+func (t twins) contact() float64 {
+	sin, cos := math.Sincos(t.two.turnDeg / degrees)
+	return (t.two.x-t.one.x)/(1+cos+sin) - t.two.size/2
+}
+
+// The programme of the item: a ramp from equilibrium, with the growth law of the reference (2.8e-6
+// mm/s at 1 K, exponent 1.9).
+const (
+	rampKPerH  = 0.5
+	alphaPerS  = 2.8e-6
+	exponentA  = 1.9
+	startOfTwo = 1 / rampKPerH // h; studies start 1 K above
+)
+
+// lengthAt is the grown length at an hour of the programme.
+func lengthAt(hour float64) float64 {
+	return perSecond(alphaPerS, exponentA).rate(rampKPerH) * math.Pow(math.Max(0, hour-startOfTwo), exponentA+1) /
+		(exponentA + 1)
+}
+
+// grow runs two seeds; heightMM = 0 is the plane seen from above. The c faces grow at times the
+// rate of the a faces.
+func (t twins) grow(d *door.Door, name string, cellMM, heightMM, times float64) *door.Volume {
+	a := perSecond(alphaPerS, exponentA)
+	s := study{peritectic: 1000, a: a, c: power{times * a.rate10, a.n}, body: block("ab", cellMM, plateau, plateau),
+		seeds: []pose{t.one, t.two}, p: programme{-1, []stage{{toK: 40, rate: rampKPerH}}}, melt: noNuclei, fields: true}
+	if heightMM > 0 {
+		s.body = block("", cellMM, plateau, plateau, heightMM)
+	}
+	return d.Run("two-seeds-"+name, s.text()).Volume("")
+}
+
+func (t twins) where() string {
+	return fmt.Sprintf("2D, seeds (%g, %g) and (%g, %g) mm, the second turned by %g°",
+		t.one.x, t.one.y, t.two.x, t.two.y, t.two.turnDeg)
+}
+
+func cellsOf(v *door.Volume) string {
+	return fmt.Sprintf("%d cells of %g mm", len(v.Grain), v.CellMM)
+}
+
+func (t twins) compare(v *door.Volume) []evidence.Finding {
+	found := []evidence.Finding{t.area(v)}
+	if t.blocked == 0 {
+		found = append(found, t.owners(v), t.arrival(v))
+	}
+	if t.one.y == t.two.y && t.two.turnDeg > 0 && t.name != "close" {
+		found = append(found, t.touch(v))
+	}
+	return found
+}
+
+// area of the first grain.
+func (t twins) area(v *door.Volume) evidence.Finding {
+	const boundary = 22 // mm, about
+	f := evidence.Finding{Quantity: "area share of the first grain", Where: t.where(), Sample: cellsOf(v),
+		Source: "least arrival, counted at 10⁶ places", Because: "a boundary of 22 mm off by half a cell",
+		Comparison: compare(t.share(), ownedBy(v, 0, everywhere), boundary*v.CellMM/(2*plateau*plateau))}
+	wrong, other := moved, t.further(0.3).share()
+	if t.blocked > 0 {
+		other += t.blocked - f.Expected
+		f.Source, f.Expected, f.Tolerance = "front solver of 400² cells (own)", t.blocked, f.Tolerance+1e-3
+		f.Because += ", and 1e-3 of the solver"
+	}
+	if t.name == "close" {
+		wrong, other = "grains that grow through one another", t.share()
+	}
+	return f.Against(wrong, other)
+}
+
+const moved = "second seed 0.3 mm further away"
+
+// owners asks every cell: the grain that has it must be the one that arrives first, up to what the
+// times can resolve.
+func (t twins) owners(v *door.Volume) evidence.Finding {
+	lead := func(t twins) (worst float64) {
+		one, two := t.one.reach(), t.two.reach()
+		for c, g := range v.Grain {
+			x, y, _ := v.Centre(c)
+			behind := one(x, y) - two(x, y)
+			if g == 1 {
+				behind = -behind
+			}
+			worst = math.Max(worst, behind/v.CellMM)
+		}
+		return worst
+	}
+	return evidence.Finding{Quantity: "greatest lead of the grain that did not get a cell", Where: t.where(),
+		Unit:   "cells",
+		Source: "least arrival at every cell", Sample: cellsOf(v), Comparison: compare(0, lead(t), 1),
+		Because: "the boundary to one cell"}.Instead(moved, lead(t.further(0.3)))
+}
+
+// arrival compares the time of every cell with the growth law.
+func (t twins) arrival(v *door.Volume) evidence.Finding {
+	worst := func(scale float64) (d float64) {
+		one, two := t.one.reach(), t.two.reach()
+		for c := range v.Grain {
+			x, y, _ := v.Centre(c)
+			l := math.Max(0, math.Min(one(x, y), two(x, y)))
+			d = math.Max(d, math.Abs(scale*lengthAt(float64(v.ArrivalH[c]))-l)/v.CellMM)
+		}
+		return d
+	}
+	return evidence.Finding{Quantity: "greatest error of an arrival, as length", Where: t.where(), Unit: "cells",
+		Source: "growth law integrated over the ramp", Sample: cellsOf(v), Comparison: compare(0, worst(1), 0.5),
+		Because: "exact for free grains; within half a cell behind an edge of the other"}.Instead("rate 3 % lower",
+		worst(1.03))
+}
+
+// touch is the first contact: the earliest hour at which cells of both grains lie side by side.
+func (t twins) touch(v *door.Volume) evidence.Finding {
+	first := math.Inf(1)
+	for c, g := range v.Grain {
+		for axis, step := range [2]int{1, v.N[0]} {
+			if at := [2]int{c % v.N[0], c / v.N[0]}[axis]; at+1 < v.N[axis] && v.Grain[c+step] != g {
+				first = math.Min(first, math.Max(float64(v.ArrivalH[c]), float64(v.ArrivalH[c+step])))
+			}
+		}
+	}
+	return evidence.Finding{Quantity: "length grown at first contact", Where: t.where(), Unit: "mm", Sample: cellsOf(v),
+		Source: "corner meets face: d/(1 + cos θ + sin θ) - s/2", Because: "half a cell for either grain",
+		Comparison: compare(t.contact(), lengthAt(first), v.CellMM)}.Against(moved, t.further(0.3).contact())
+}
+
+func everywhere(x, y, z float64) bool { return true }
+
+// ownedBy is the share of the cells in a region that a grain owns.
+func ownedBy(v *door.Volume, grain int32, in func(x, y, z float64) bool) float64 {
+	all, own := 0.0, 0.0
+	for c, g := range v.Grain {
+		if in(v.Centre(c)) {
+			all++
+			if g == grain {
+				own++
+			}
+		}
+	}
+	return own / all
+}
