@@ -58,11 +58,12 @@ func Mean(all map[int]Placing, scattered bool) Odds {
 		return Odds{math.NaN(), math.NaN(), math.NaN(), math.NaN(), 0, ""}
 	}
 	var o Odds
-	full, causes := map[int]float64{}, map[string]int{}
+	var full []float64
+	causes := map[string]int{}
 	for _, k := range slices.Sorted(maps.Keys(all)) {
 		o.Probability += all[k].probability
 		o.ExpectedStrays += all[k].strays
-		full[k] = all[k].fullH
+		full = append(full, all[k].fullH)
 		causes[all[k].because]++
 	}
 	o.Probability, o.ExpectedStrays = o.Probability/n, o.ExpectedStrays/n
@@ -95,9 +96,9 @@ func commonest(causes map[string]int) (most string) {
 	return most
 }
 
-// Quantile interpolates between the ordered values that are numbers; NaN for none.
-func Quantile(of map[int]float64, q float64) float64 {
-	sorted := slices.DeleteFunc(slices.Collect(maps.Values(of)), math.IsNaN)
+// Quantile interpolates between those of the values, in any order, that are numbers; NaN for none.
+func Quantile(values []float64, q float64) float64 {
+	sorted := slices.DeleteFunc(slices.Clone(values), math.IsNaN)
 	if len(sorted) == 0 {
 		return math.NaN()
 	}

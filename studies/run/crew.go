@@ -3,30 +3,35 @@ package run
 import (
 	"context"
 	"fmt"
-	"onegrain/studies"
 	"slices"
 	"sync"
 
 	"github.com/sourcegraph/conc/panics"
 	"github.com/sourcegraph/conc/pool"
+
+	"onegrain/studies"
 )
 
-// crew works through jobs with a bounded number of workers and a bounded memory. It knows nothing of what a job is about.
+// crew works through jobs with a bounded number of workers and a bounded memory. It knows nothing of
+// what a job is about.
 //
-// A job is begun once, then its replicates run in batches, several at a time; after a batch the job may be enough. Jobs
-// are opened in order and only as many as keep the workers busy. An error or a panic spoils one replicate, no more.
+// A job is begun once, then its replicates run in batches, several at a time; after a batch the job
+// may be enough. Jobs are opened in order and only as many as keep the workers busy. An error or a
+// panic spoils one replicate, no more.
 type crew struct {
 	workers int
 	memory  int64 // bytes all may use together; 0 = any
 	batch   int   // replicates between two looks at whether a job has enough; 0 = all at once
 
-	next   func() *job                            // the next job; nil after the last
-	begin  func(*job) error                       // what the replicates of a job share; in a worker
-	run    func(j *job, replicate int) error      // one replicate; in a worker
-	enough func(*job) bool                        // asked after each batch; never while the job runs
-	finish func(*job)                             // after the last replicate; never while the job runs
-	failed func(j *job, replicate int, err error) // replicate 0: the job could not be begun
-	halt   bool                                   // stop at the first failure
+	next   func() *job                       // the next job; nil after the last
+	begin  func(*job) error                  // what the replicates of a job share; in a worker
+	run    func(j *job, replicate int) error // one replicate; in a worker
+	enough func(*job) bool                   // asked after each batch; never while the job runs
+	finish func(*job)                        // after the last replicate; never while the job runs
+	halt   bool                              // stop at the first failure
+
+	// failed is told of an error, in a worker, before the job goes on; replicate 0: it could not be begun.
+	failed func(j *job, replicate int, err error)
 
 	mu      sync.Mutex
 	changed *sync.Cond
@@ -50,129 +55,120 @@ type job struct {
 	active   int // begin or replicates running
 }
 
-// task is what a worker does next: a replicate, or 0 to begin.
-type task struct {
-	*job
-	replicate int
-}
-
-// work returns when all jobs are done, at the first failure with halt, or soon after the context ends.
+// work returns when all jobs are done, at the first failure with halt, or soon after the context
+// ends.
 func (c *crew) work(ctx context.Context) error {
+	c.workers = max(1, c.workers)
 	c.changed = sync.NewCond(&c.mu)
 	defer context.AfterFunc(ctx, func() {
 		c.mu.Lock()
 		defer c.mu.Unlock()
 		c.changed.Broadcast()
 	})()
-	p := pool.New().WithMaxGoroutines(max(1, c.workers))
+	p := pool.New().WithMaxGoroutines(c.workers)
 	for {
-		t, ok := c.await(ctx)
-		if !ok {
+		j, replicate := c.await(ctx)
+		if j == nil {
 			break
 		}
-		p.Go(func() { c.do(ctx, t) })
+		p.Go(func() { c.do(ctx, j, replicate) })
 	}
 	p.Wait()
 	return ctx.Err()
 }
 
-// await blocks until there is a task, and reserves its memory; false when there will be none.
-func (c *crew) await(ctx context.Context) (task, bool) {
+// await blocks until there is a replicate to run, or 0 to begin a job, and reserves its memory; nil
+// when there will be none.
+func (c *crew) await(ctx context.Context) (*job, int) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	for ctx.Err() == nil && !c.stopped {
-		if c.running < max(1, c.workers) {
-			if t, ok := c.pick(); ok {
-				t.active++
+		if c.running < c.workers {
+			if j, replicate := c.pick(); j != nil {
+				j.active++
 				c.running++
-				c.used += t.bytes
-				return t, true
+				c.used += j.bytes
+				return j, replicate
 			}
 			if c.spent && len(c.open) == 0 {
-				return task{}, false
+				break
 			}
 		}
 		c.changed.Wait()
 	}
-	return task{}, false
+	return nil, 0
 }
 
-// pick takes a released replicate of the oldest open job, else opens the next job.
-func (c *crew) pick() (task, bool) {
+// pick takes a released replicate of the oldest open job, else opens the next job, which stays first
+// in line until there is room for it.
+func (c *crew) pick() (*job, int) {
 	for _, j := range c.open {
 		if j.released > 0 && c.fits(j.bytes) {
-			t := task{j, j.waiting[0]}
+			replicate := j.waiting[0]
 			j.waiting, j.released = j.waiting[1:], j.released-1
-			return t, true
+			return j, replicate
 		}
 	}
 	if c.spent || len(c.open) > c.workers {
-		return task{}, false
+		return nil, 0
 	}
-	j := c.peek()
-	if j == nil || !c.fits(2*j.bytes) {
-		return task{}, false
+	if n := len(c.open); n == 0 || c.open[n-1].begun || c.open[n-1].active > 0 {
+		j := c.next()
+		if c.spent = j == nil; c.spent {
+			return nil, 0
+		}
+		c.open = append(c.open, j)
 	}
-	return task{j, 0}, true
+	if j := c.open[len(c.open)-1]; c.fits(2 * j.bytes) {
+		return j, 0
+	}
+	return nil, 0
 }
 
-// peek is the next job that was not begun; it stays first in line until there is room for it.
-func (c *crew) peek() *job {
-	if n := len(c.open); n > 0 && !c.open[n-1].begun && c.open[n-1].active == 0 {
-		return c.open[n-1]
-	}
-	j := c.next()
-	if j == nil {
-		c.spent = true
-		return nil
-	}
-	c.open = append(c.open, j)
-	return j
-}
-
-// fits tells whether there is room; what runs alone always has it, its size was checked when the study was loaded.
+// fits tells whether there is room; what runs alone always has it, its size was checked when the
+// study was loaded.
 func (c *crew) fits(bytes int64) bool {
 	return c.memory == 0 || c.running == 0 || c.used+bytes <= c.memory
 }
 
-// do runs a task in a worker and puts its job where it belongs then.
-func (c *crew) do(ctx context.Context, t task) {
+// do runs a replicate, or begins a job, in a worker and puts the job where it belongs then.
+func (c *crew) do(ctx context.Context, j *job, replicate int) {
 	var err error
 	if ctx.Err() == nil {
-		err = c.attempt(t)
+		err = c.attempt(j, replicate)
+	}
+	ended := ctx.Err() != nil
+	if err != nil && !ended {
+		c.failed(j, replicate, err)
 	}
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	defer c.changed.Broadcast()
 	c.running--
-	t.active--
-	if t.replicate > 0 || err != nil {
-		c.used -= t.bytes // after begin the shared part stays
+	j.active--
+	if replicate > 0 || err != nil {
+		c.used -= j.bytes // after begin the shared part stays
 	}
-	if ctx.Err() != nil {
+	if ended {
 		return
 	}
-	if err != nil {
-		c.failed(t.job, t.replicate, err)
-		c.stopped = c.stopped || c.halt
-		if t.replicate == 0 {
-			c.drop(t.job)
-			return
-		}
-	}
-	t.begun = true
-	if t.active == 0 && t.released == 0 {
-		c.advance(t.job)
+	c.stopped = c.stopped || err != nil && c.halt
+	j.begun = true
+	switch {
+	case err != nil && replicate == 0:
+		c.drop(j)
+	case j.active == 0 && j.released == 0:
+		c.advance(j)
 	}
 }
 
-// attempt runs a task; a panic becomes its error, with the place it came from.
-func (c *crew) attempt(t task) (err error) {
+// attempt runs what a worker is to do; a panic becomes its error, with the stack.
+func (c *crew) attempt(j *job, replicate int) (err error) {
 	recovered := panics.Try(func() {
-		if t.replicate == 0 {
-			err = c.begin(t.job)
+		if replicate == 0 {
+			err = c.begin(j)
 		} else {
-			err = c.run(t.job, t.replicate)
+			err = c.run(j, replicate)
 		}
 	})
 	if recovered != nil {
@@ -181,17 +177,20 @@ func (c *crew) attempt(t task) (err error) {
 	return err
 }
 
-// advance releases the next batch of a job that rests, or finishes it.
+// advance releases the next batch of a job that rests, or finishes it. Batches end at multiples of
+// their size, whatever was done by an earlier command, which may have stopped within one.
 func (c *crew) advance(j *job) {
-	between := len(j.waiting) > 0 && (c.batch == 0 || (j.waiting[0]-1)%c.batch == 0) // an earlier command may have stopped within a batch
-	if len(j.waiting) > 0 && !(between && c.enough(j)) {
-		j.released = len(j.waiting)
-		if c.batch > 0 {
-			// batches end at multiples of their size, whatever was done by an earlier command
-			last := (j.waiting[0]-1)/c.batch*c.batch + c.batch
-			j.released = 1 + slices.IndexFunc(append(j.waiting[1:len(j.waiting):len(j.waiting)], last+1), func(k int) bool { return k > last })
+	if len(j.waiting) > 0 {
+		done := j.waiting[0] - 1
+		between := c.batch == 0 || done%c.batch == 0
+		if !between || !c.enough(j) {
+			j.released = len(j.waiting)
+			beyond := func(k int) bool { return k > done-done%c.batch+c.batch }
+			if c.batch > 0 && slices.ContainsFunc(j.waiting, beyond) {
+				j.released = slices.IndexFunc(j.waiting, beyond)
+			}
+			return
 		}
-		return
 	}
 	c.finish(j)
 	c.used -= j.bytes

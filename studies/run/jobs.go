@@ -12,7 +12,7 @@ import (
 
 // share is what the replicates of a case have in common.
 type share struct {
-	*sum
+	*progress
 	ready  *sim.Ready
 	seeded *sim.Outcome // nil where the seeds lie differently in each replicate
 	survey *measure.Survey
@@ -46,20 +46,20 @@ func (r *Runner) jobs() func() *job {
 func (r *Runner) job(p studies.Planned) *job {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	s := r.sum(p.ID)
+	s := r.progress(p.ID)
 	s.Planned, s.stoppedBy = p, "interrupted"
 	r.order = append(r.order, s)
-	if r.whole(s) {
+	if s.whole(r) {
 		r.reuse(s)
 		return nil
 	}
 	j := &job{Planned: p, bytes: p.Bytes()}
 	for k := 1; k <= r.Study.Replicates && !r.OddsOnly; k++ {
-		if _, done := s.single[k]; done {
+		if _, done := s.runs[k]; done {
 			r.count.Skipped++
-			continue
+		} else {
+			j.waiting = append(j.waiting, k)
 		}
-		j.waiting = append(j.waiting, k)
 	}
 	return j
 }
@@ -75,7 +75,15 @@ func (r *Runner) begin(j *job) error {
 	if err != nil {
 		return err
 	}
-	s := &share{ready: sim.Prepare(c), sum: r.begun(j.ID, c)}
+	r.mu.Lock()
+	r.count.Cases++
+	s := &share{ready: sim.Prepare(c), progress: r.progress(j.ID)}
+	s.programmeH, s.scattered, s.oddsOnly = c.Programme.EndH(), c.Scattered(), r.OddsOnly
+	placings := r.Study.Replicates // those of all replicates, counted or still to be
+	for k := range s.runs {
+		placings = max(placings, k)
+	}
+	r.mu.Unlock()
 	j.shared = s
 	if !s.scattered {
 		s.seeded = s.ready.Seeded(j.Key(1))
@@ -83,35 +91,14 @@ func (r *Runner) begin(j *job) error {
 		r.place(s, 1, s.survey)
 		return nil
 	}
+	if r.OddsOnly { // none are counted
+		placings = r.Study.Placings()
+	}
 	j.waiting = nil
-	for k := 1; k <= r.placings(s.sum); k++ {
-		j.waiting = append(j.waiting, k)
+	for k := range placings {
+		j.waiting = append(j.waiting, k+1)
 	}
 	return nil
-}
-
-// placings is how many placings a case with scatter may get: those of all replicates, counted or
-// still to be, and so many as the study says where none are counted.
-func (r *Runner) placings(s *sum) int {
-	if r.OddsOnly {
-		return r.Study.Placings()
-	}
-	r.mu.Lock()
-	defer r.mu.Unlock()
-	most := r.Study.Replicates
-	for k := range s.single {
-		most = max(most, k)
-	}
-	return most
-}
-
-func (r *Runner) begun(id string, c *sim.Case) *sum {
-	r.mu.Lock()
-	defer r.mu.Unlock()
-	r.count.Cases++
-	s := r.sum(id)
-	s.programmeH, s.scattered, s.oddsOnly = c.Programme.EndH(), c.Scattered(), r.OddsOnly
-	return s
 }
 
 // place notes the odds of a placing. It is false where they are all that was wanted of it.
@@ -120,7 +107,7 @@ func (r *Runner) place(s *share, k int, seeded *measure.Survey) (wanted bool) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	s.placed[k] = p
-	_, done := s.single[k]
+	_, done := s.runs[k]
 	if r.OddsOnly {
 		r.count.Runs++
 		r.watch()
@@ -150,12 +137,12 @@ func (r *Runner) replicate(j *job, k int) error {
 	}
 	row, m := recorded(j.Planned, k, survey, time.Since(start))
 	if keep := r.Study.Fields; r.Field != nil && (keep == "all" || keep == "first" && k == 1) {
-		r.keep(r.Field(j.Planned, k, o))
+		r.stored(r.Field(j.Planned, k, o))
 	}
-	r.keep(r.ledger.add(row))
+	r.stored(r.ledger.add(row))
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	s.note(k, m.SingleGrain, m.ClearDiameterMM, m.TimeToFullH)
+	s.add(k, &m)
 	r.count.Runs++
 	r.watch()
 	return nil
@@ -167,11 +154,12 @@ func (r *Runner) watch() {
 	}
 }
 
-// enough stops a case whose interval is narrow. It looks at whole batches only: an earlier command may have left holes in one.
+// enough stops a case whose interval is narrow. It looks at whole batches only: an earlier command
+// may have left holes in one.
 func (r *Runner) enough(j *job) bool {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	s := r.sums[j.ID]
+	s := r.cases[j.ID]
 	hits, n := s.hits()
 	if r.OddsOnly || n+s.failed != j.waiting[0]-1 || !r.Study.Precise(hits, n) {
 		return false
@@ -183,13 +171,13 @@ func (r *Runner) enough(j *job) bool {
 func (r *Runner) finish(j *job) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	if s := r.sums[j.ID]; s.stoppedBy != "failures" {
+	if s := r.cases[j.ID]; s.stoppedBy != "failures" {
 		r.ends(s)
 	}
 }
 
 // ends says why a case is finished and makes its row.
-func (r *Runner) ends(s *sum) {
+func (r *Runner) ends(s *progress) {
 	switch hits, n := s.hits(); {
 	case s.stoppedBy == "precision":
 	case n >= r.Study.Replicates:
@@ -200,7 +188,6 @@ func (r *Runner) ends(s *sum) {
 		s.stoppedBy = "odds only"
 	}
 	s.settle()
-	s.fresh = true
 }
 
 // failed writes down what went wrong with a run, or with a case before its first run.
@@ -212,14 +199,14 @@ func (r *Runner) failed(j *job, replicate int, err error) {
 	if r.Command != nil {
 		f.Command = r.Command(j.Planned, replicate)
 	}
-	r.keep(r.Folder.Fail(f))
+	r.stored(r.Folder.Fail(f))
 	if replicate > 0 {
-		r.keep(r.ledger.add(failedRow(j.Planned, replicate)))
+		r.stored(r.ledger.add(failedRow(j.Planned, replicate)))
 	}
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	r.count.Failed++
-	if s := r.sums[j.ID]; s != nil {
+	if s := r.cases[j.ID]; s != nil {
 		s.failed++
 		s.stoppedBy = "failures"
 	}

@@ -68,8 +68,8 @@ func exactOf(t *testing.T, text string, oddsOnly bool) (o again.Odds, hits, runs
 	if err != nil {
 		t.Fatal(err)
 	}
-	hits, runs = realOr(cases.Value(0, "single_grain_fraction")), float64(cases.Value(0, "runs").(int64))
-	return toldBy(cases, 0).Odds, math.Round(hits * runs), runs
+	hits, runs = number(cases, 0, "single_grain_fraction"), float64(cases.Value(0, "runs").(int64))
+	return finishedIn(cases, 0).Odds, math.Round(hits * runs), runs
 }
 
 // TestCountsAgreeWithOddsUnderPlacingScatter: 20 studies, independent replicates, two chi-squared
@@ -142,7 +142,7 @@ count = 12
 	}
 	chi := func(root float64) (sum float64) {
 		for r := range cases.Len() {
-			o, law := toldBy(cases, r).Odds, math.Erf(5/(root*cases.Value(r, "turn_sd_deg").(float64)))
+			o, law := finishedIn(cases, r).Odds, math.Erf(5/(root*cases.Value(r, "turn_sd_deg").(float64)))
 			if o.Placings != 64 || math.Abs(o.Error-math.Sqrt(o.Probability*(1-o.Probability)/63)) > 1e-6 {
 				t.Errorf("%+v: the error of a mean of ones and zeros over 64 placings is another", o)
 			}

@@ -1,108 +1,94 @@
 package run
 
 import (
+	"math"
+
 	"github.com/sourcegraph/conc/iter"
 
+	"onegrain/sim/measure"
 	"onegrain/studies"
 	"onegrain/studies/again"
 	"onegrain/studies/table"
 )
 
-// told is what an earlier command has written of a case that it had finished.
-type told struct {
-	again.Odds
-	runs       int
-	programmeH float64
-}
-
 // recall reads what was finished by earlier commands: runs, and the rows of cases.
-func (r *Runner) recall() error {
-	done, cases, moved, err := r.Folder.Recall(r.own)
-	if err != nil {
+func (r *Runner) recall() (err error) {
+	var done *table.Frame
+	if done, r.old, r.count.Moved, err = r.Folder.Recall(r.own); err != nil {
 		return err
 	}
-	r.old, r.count.Moved = cases, moved
 	for row := range done.Len() {
-		id, _ := done.Value(row, "case_id").(string)
-		replicate, _ := done.Value(row, "replicate").(int64)
 		if done.Value(row, "status") == "failed" {
 			continue
 		}
+		id, replicate := text(done, row, "case_id"), whole(done, row, "replicate")
 		single, _ := done.Value(row, "single_grain").(bool)
-		r.sum(id).note(int(replicate), single, done.Value(row, "clear_diameter_mm"), done.Value(row, "time_to_full_h"))
+		r.progress(id).add(replicate, &measure.Run{SingleGrain: single,
+			ClearDiameterMM: number(done, row, "clear_diameter_mm"), TimeToFullH: number(done, row, "time_to_full_h")})
 	}
 	for row := range r.old.Len() {
-		if t := toldBy(r.old, row); t != nil {
-			id, _ := r.old.Value(row, "case_id").(string)
-			r.sum(id).told = t
+		if before := finishedIn(r.old, row); before != nil {
+			r.progress(text(r.old, row, "case_id")).before = before
 		}
 	}
 	return nil
 }
 
-// toldBy is nil for the row of a case that was not finished.
-func toldBy(f *table.Frame, row int) *told {
-	probability, exact := f.Value(row, "single_grain_probability_exact").(float64)
-	strays, both := f.Value(row, "expected_strays_exact").(float64)
-	by := f.Value(row, "stopped_by")
-	if !exact || !both || by == "interrupted" || by == "failures" {
-		return nil
+// number, whole and text are a value of a table; NaN, 0 and "" where there is none.
+func number(f *table.Frame, row int, column string) float64 {
+	if x, ok := f.Value(row, column).(float64); ok {
+		return x
 	}
-	n, _ := f.Value(row, "runs").(int64)
-	because, _ := f.Value(row, "never_because").(string)
-	placings, _ := f.Value(row, "placings").(int64)
-	o := again.Odds{Probability: probability, Error: realOr(f.Value(row, "single_grain_probability_exact_se")), ExpectedStrays: strays,
-		FullH: realOr(f.Value(row, "time_to_full_h")), Placings: int(placings), Because: because}
-	return &told{Odds: o, runs: int(n), programmeH: realOr(f.Value(row, "programme_h"))}
+	return math.NaN()
 }
 
-// whole tells whether nothing of a case is left to do, its odds included.
-func (r *Runner) whole(s *sum) bool {
-	if s == nil || s.told == nil {
-		return false
+func whole(f *table.Frame, row int, column string) int {
+	n, _ := f.Value(row, column).(int64)
+	return int(n)
+}
+
+func text(f *table.Frame, row int, column string) string {
+	s, _ := f.Value(row, column).(string)
+	return s
+}
+
+// finishedIn is nil for the row of a case that was not finished.
+func finishedIn(f *table.Frame, row int) *finished {
+	o := again.Odds{
+		Probability:    number(f, row, "single_grain_probability_exact"),
+		Error:          number(f, row, "single_grain_probability_exact_se"),
+		ExpectedStrays: number(f, row, "expected_strays_exact"),
+		FullH:          number(f, row, "time_to_full_h"),
+		Placings:       whole(f, row, "placings"),
+		Because:        text(f, row, "never_because"),
 	}
-	hits, n := s.hits()
-	if s.told.runs != n {
-		return false // its row was written before or after its last runs: the odds may belong to other placings of its seeds
+	by := text(f, row, "stopped_by")
+	if math.IsNaN(o.Probability) || math.IsNaN(o.ExpectedStrays) || by == "interrupted" || by == "failures" {
+		return nil
 	}
-	if r.OddsOnly {
-		return true
-	}
-	if s.told.Placings > 0 && s.told.Placings != n {
-		return false // the odds alone were asked for then, and are of other placings than the runs
-	}
-	last := r.Study.Replicates
-	if n < last && n%studies.Batch == 0 && r.Study.Precise(hits, n) {
-		last = n
-	}
-	for k := 1; k <= last; k++ {
-		if _, ok := s.single[k]; !ok {
-			return false
-		}
-	}
-	return true
+	return &finished{o, whole(f, row, "runs"), number(f, row, "programme_h")}
 }
 
 // reuse takes a finished case as it is.
-func (r *Runner) reuse(s *sum) {
-	s.reused, s.programmeH = true, s.told.programmeH
+func (r *Runner) reuse(s *progress) {
+	s.reused, s.programmeH = true, s.before.programmeH
 	_, n := s.hits()
 	r.count.Skipped += n
 	r.ends(s)
-	s.fresh = false
+	s.unwritten = false
 }
 
-// compare counts what the folder holds of the study, and tells that and what was moved out of it.
-func (r *Runner) compare() {
-	if len(r.sums)+r.count.Moved.Cases == 0 || r.Recalled == nil {
+// announce counts what the folder holds of the study, and tells that and what was moved out of it.
+func (r *Runner) announce() {
+	if len(r.cases)+r.count.Moved.Cases == 0 || r.Recalled == nil {
 		return
 	}
-	for id, s := range r.sums {
-		switch _, n := s.hits(); {
-		case !r.mine(r.ours[id]) || n == 0 && !r.whole(s):
-		case r.whole(s):
+	for id, s := range r.cases {
+		switch {
+		case !r.mine(r.ours[id]):
+		case s.whole(r):
 			r.count.Reused++
-		default:
+		case len(s.runs) > 0:
 			r.count.Begun++
 		}
 	}
@@ -118,13 +104,15 @@ func (r *Runner) own(id string) bool {
 	return of
 }
 
-// Settle moves what a results folder holds of other versions out of the way, as a Runner does before its first run.
+// Settle moves what a results folder holds of other versions out of the way, as a Runner does before
+// its first run.
 func Settle(study *studies.Study, folder *table.Folder, workers int) (table.Moved, error) {
 	_, _, moved, err := folder.Recall((&Runner{Study: study, Workers: workers}).own)
 	return moved, err
 }
 
-// Identities are those of all cases of a study under a model version, each with the first case that has it.
+// Identities are those of all cases of a study under a model version, each with the first case that
+// has it.
 func Identities(s *studies.Study, model string, workers int) map[string]int {
 	all := make([]string, s.Cases())
 	each := iter.Iterator[string]{MaxGoroutines: max(1, workers)}

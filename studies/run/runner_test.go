@@ -200,7 +200,8 @@ func TestRunnerFailuresAreRows(t *testing.T) {
 		t.Fatalf("%+v, wanted 6 failures and 66 runs", got)
 	}
 	text, err := os.ReadFile(filepath.Join(dir, "failures.jsonl"))
-	if err != nil || strings.Count(string(text), "\n") != 6 || !strings.Contains(string(text), "a fault of this test") || !strings.Contains(string(text), "again ") {
+	if err != nil || strings.Count(string(text), "\n") != 6 || !strings.Contains(string(text), "a fault of this test") || !strings.Contains(string(text), "again ") ||
+		!strings.Contains(string(text), "runner_test.go:") {
 		t.Errorf("failures.jsonl (%v):\n%s", err, text)
 	}
 	runs, err := f.Table("runs")

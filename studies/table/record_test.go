@@ -7,6 +7,9 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"onegrain/studies/disk"
+	"onegrain/studies/disk/trial"
 )
 
 func TestManifestAndProvenance(t *testing.T) {
@@ -50,5 +53,47 @@ func TestFailuresAreLines(t *testing.T) {
 	text := string(must[[]byte](t)(os.ReadFile(filepath.Join(dir, "failures.jsonl"))))
 	if want := `{"case_id":"a","replicate":1,"values":{"rate":0.5},"error":"broken","command":"onegrain run"}`; strings.Count(text, "\n") != 2 || !strings.Contains(text, want) {
 		t.Errorf("failures:\n%s", text)
+	}
+}
+
+// readCounter counts how often the failures are read.
+type readCounter struct {
+	disk.Disk
+	n int
+}
+
+func (c *readCounter) ReadFile(path string) ([]byte, error) {
+	if filepath.Base(path) == failuresName {
+		c.n++
+	}
+	return c.Disk.ReadFile(path)
+}
+
+// A failure does not read those before it, unless somebody else has written there; a line that was
+// cut off is ended first.
+func TestFailuresAreReadOnce(t *testing.T) {
+	d := &readCounter{Disk: trial.NewMemory()}
+	f := must[*Folder](t)(Create("r", []byte("title = \"a\"\n"), undrawn, session(), d))
+	fail := func(n int) {
+		t.Helper()
+		if err := f.Fail(Failure{Replicate: n}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for n := range 50 {
+		fail(n)
+	}
+	if d.n > 1 {
+		t.Errorf("read %d times for 50 failures", d.n)
+	}
+	other := must[disk.File](t)(d.Append("r/" + failuresName))
+	if _, err := other.Write([]byte(`{"case_id":"cut`)); err != nil {
+		t.Fatal(err)
+	}
+	fail(50)
+	fail(51)
+	lines := strings.Split(string(must[[]byte](t)(d.ReadFile("r/"+failuresName))), "\n")
+	if len(lines) != 54 || lines[50] != `{"case_id":"cut` || !json.Valid([]byte(lines[51])) || !json.Valid([]byte(lines[52])) {
+		t.Errorf("%d lines, the last are %q", len(lines), lines[max(0, len(lines)-5):])
 	}
 }
