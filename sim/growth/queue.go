@@ -12,20 +12,17 @@ func entry(key float32, cell uint32) uint64 { return uint64(math.Float32bits(key
 func keyOf(e uint64) float32 { return math.Float32frombits(uint32(e >> 32)) }
 
 // calendar is a priority queue for keys that hardly ever lie behind the present: buckets of equal width hold entries in any
-// order, the open bucket is sorted by counting when its turn comes (R. Brown, Commun. ACM 31 (1988) 1220), and the few that
-// are pushed into the open bucket are sorted in at once. The order of what comes out does not depend on the width.
+// order, the open bucket is sorted when its turn comes (R. Brown, Commun. ACM 31 (1988) 1220), and the few that are pushed into the open bucket are sorted in at once. The order of what comes out does not depend on the width.
 type calendar struct {
 	perKey  float64 // buckets per unit of key
 	buckets [][]uint64
 	unused  [][]uint64 // storage of buckets that are over
 	open    []uint64   // the open bucket, sorted
-	spare   []uint64
 	at      int
 	bucket  int64    // number of the open bucket
 	waiting int      // entries in closed buckets and beyond
 	late    []uint64 // pushed into the open bucket, the smallest last
 	beyond  []uint64 // later than the ring of buckets reaches
-	counts  [2048]uint32
 }
 
 const ring = 1 << 12
@@ -131,63 +128,5 @@ func (q *calendar) load(b int64) {
 	}
 	q.bucket, q.open, q.at, *h = b, *h, 0, nil
 	q.waiting -= len(q.open)
-	q.sort()
-}
-
-// sort orders the open bucket: least significant digit first over the spread of its keys, then cells within equal keys.
-func (q *calendar) sort() {
-	a := q.open
-	if len(a) <= 48 {
-		slices.Sort(a)
-		return
-	}
-	lo, hi := uint64(math.MaxUint64), uint64(0)
-	for _, e := range a {
-		lo, hi = min(lo, e), max(hi, e)
-	}
-	lo = lo >> 32 << 32
-	if cap(q.spare) < len(a) {
-		q.spare = make([]uint64, len(a)+len(a)/2)
-	}
-	from, to := a, q.spare[:len(a)]
-	for shift := uint(32); shift < 64 && (hi-lo)>>shift != 0; shift += 11 {
-		q.digit(from, to, lo, shift)
-		from, to = to, from
-	}
-	for i := 1; i < len(from); i++ {
-		if from[i] < from[i-1] { // only inside a run of equal keys
-			i = sortRun(from, i)
-		}
-	}
-	q.open, q.spare = from, to[:0]
-}
-
-func (q *calendar) digit(from, to []uint64, lo uint64, shift uint) {
-	clear(q.counts[:])
-	for _, e := range from {
-		q.counts[(e-lo)>>shift&2047]++
-	}
-	sum := uint32(0)
-	for i, n := range q.counts {
-		q.counts[i] = sum
-		sum += n
-	}
-	for _, e := range from {
-		d := (e - lo) >> shift & 2047
-		to[q.counts[d]] = e
-		q.counts[d]++
-	}
-}
-
-// sortRun sorts the run of equal keys around i and returns its last index.
-func sortRun(a []uint64, i int) int {
-	k, l, h := a[i]>>32, i-1, i+1
-	for l > 0 && a[l-1]>>32 == k {
-		l--
-	}
-	for h < len(a) && a[h]>>32 == k {
-		h++
-	}
-	slices.Sort(a[l:h])
-	return h - 1
+	slices.Sort(q.open)
 }

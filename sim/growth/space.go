@@ -33,7 +33,7 @@ func NewSpace(g *body.Grid, a, c kinetics.Law, cooling furnace.Cooling) *Space {
 // nuclei follows in order of birth and may be nil; it is asked for no more nuclei than it needs. Nuclei in solid are
 // void: born lists, for each nucleus asked for, the index of its grain in the field, or -1.
 func (sp *Space) Grow(seeds []Root, nuclei func() (Root, bool)) (f *Field, born []int) {
-	return sp.grow(seeds, nuclei, options{certify: true, bucket: 0.03})
+	return sp.grow(seeds, nuclei, options{certify: true, bucket: 0.02})
 }
 
 // options change how the answer is found, never the answer.
