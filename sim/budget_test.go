@@ -20,8 +20,9 @@ import (
 // ledger is what a finished run adds up to, in cells.
 type ledger struct{ body, owned, liquid, sectors, seeds int }
 
-// TestBudgets: every cell of the body is owned or liquid; the sectors of a grain and the cells of its seed or nucleus make the grain;
-// the measures tell the same sums. A failing case prints the number that makes it again. Canary: one cell less.
+// TestBudgets: every cell of the body is owned or liquid; the sectors of a grain and the cells of
+// its seed or nucleus make the grain; the measures tell the same sums. A failing case prints the
+// number that makes it again. Canary: one cell less.
 func TestBudgets(t *testing.T) {
 	strays, liquid := 0, 0
 	for n := range uint64(12) {
@@ -44,16 +45,20 @@ func TestBudgets(t *testing.T) {
 	}
 }
 
-// crowded is the body and the programme of a trial with two seeds on top and strays of a barrier law.
+// crowded is the body and the programme of a trial with two seeds on top and strays of a barrier
+// law.
 func (t trial) crowded(tb testing.TB, n uint64) *sim.Case {
 	r := rand.New(rand.NewPCG(7, n))
 	if n%2 == 0 {
 		t.Hours *= 0.2 // ends with liquid left
 	}
 	at := func() [2]float64 { return [2]float64{float64(t.N[0]) * 0.6 * (r.Float64() - 0.5), 0} }
-	return &sim.Case{Grid: t.grid(tb), GrowthA: kinetics.Power{RateAt10K: 1, Exponent: 1.4}, GrowthC: kinetics.Power{RateAt10K: t.RateC, Exponent: t.ExpC}, Cooling: furnace.Cooling{Programme: t.programme()},
-		Seeds:  []sim.Seed{{AtMM: at(), SizeMM: [2]float64{4, 4}, TurnDeg: 20, TiltDeg: 5}, {AtMM: at(), SizeMM: [2]float64{3, 3}, TurnSDDeg: 5}},
-		Nuclei: nucleation.Model{Melt: rate.Barrier{PrefactorPerUnitH: 20 / float64(t.N[0]*t.N[1]*t.N[2]), BarrierK3: 1e5, PeritecticK: 1283}}}
+	return &sim.Case{Grid: t.grid(tb), GrowthA: kinetics.Power{RateAt10K: 1, Exponent: 1.4},
+		GrowthC: kinetics.Power{RateAt10K: t.RateC, Exponent: t.ExpC}, Cooling: furnace.Cooling{Programme: t.programme()},
+		Seeds: []sim.Seed{{AtMM: at(), SizeMM: [2]float64{4, 4}, TurnDeg: 20, TiltDeg: 5},
+			{AtMM: at(), SizeMM: [2]float64{3, 3}, TurnSDDeg: 5}},
+		Nuclei: nucleation.Model{Melt: rate.Barrier{PrefactorPerUnitH: 20 / float64(t.N[0]*t.N[1]*t.N[2]), BarrierK3: 1e5,
+			PeritecticK: 1283}}}
 }
 
 func added(o *sim.Outcome) (l ledger) {
@@ -106,8 +111,8 @@ func (l ledger) check(on *sim.Case, s *measure.Survey) error {
 }
 
 // TestNoCellIsLaterThanFullBy: nuclei after Field.FullByH are not looked at, so no cell of a run
-// without strays may be captured later. Random bodies with two seeds, and rings, whose far side lies
-// in the shadow of the hole. Canary: an hour that is 1 % earlier.
+// without strays may be captured later. Random bodies with two seeds, and rings, whose far side
+// lies in the shadow of the hole. Canary: an hour that is 1 % earlier.
 func TestNoCellIsLaterThanFullBy(t *testing.T) {
 	full, caught := 0, 0
 	for n := range uint64(60) {

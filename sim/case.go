@@ -9,7 +9,8 @@ import (
 	"onegrain/sim/nucleation"
 )
 
-// Case is everything that decides one furnace run, in the engine's units (mm, h, K). A Case is never changed by a run.
+// Case is everything that decides one furnace run, in the engine's units (mm, h, K). A Case is
+// never changed by a run.
 type Case struct {
 	Grid             *body.Grid
 	GrowthA, GrowthC kinetics.Law // {100}/{010} and {001} faces
@@ -18,7 +19,8 @@ type Case struct {
 	Nuclei           nucleation.Model
 }
 
-// Seed is a crystal lying on the top face of the body (in it, for a plane seen from above), before placing scatter.
+// Seed is a crystal lying on the top face of the body (in it, for a plane seen from above), before
+// placing scatter.
 type Seed struct {
 	AtMM                            [2]float64 // x, y of its centre
 	SizeMM                          [2]float64 // contact patch along its own a and b
@@ -26,7 +28,8 @@ type Seed struct {
 	TurnSDDeg, TiltSDDeg            float64 // placing scatter, drawn anew for each replicate
 }
 
-// PeriodicMultiple is what the number of cells along each axis of a periodic body must be a multiple of, in a plane or in space.
+// PeriodicMultiple is what the number of cells along each axis of a periodic body must be a
+// multiple of, in a plane or in space.
 func PeriodicMultiple(plane bool) int { return growth.PeriodicMultiple(plane) }
 
 // Grain is everything grown from one seed or nucleus.
@@ -39,7 +42,8 @@ type Grain struct {
 	Orientation       crystal.Orientation
 }
 
-// Outcome is a finished run: the seeded grains first, in the order of Case.Seeds, then the strays in the order of birth.
+// Outcome is a finished run: the seeded grains first, in the order of Case.Seeds, then the strays
+// in the order of birth.
 type Outcome struct {
 	Case   *Case
 	Grains []Grain

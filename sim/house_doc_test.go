@@ -38,7 +38,8 @@ func undocumented(s *source) (bad []string) {
 	return bad
 }
 
-// wantSpec asks for the comments of one declaration; a comment above a group of constants holds for all of them.
+// wantSpec asks for the comments of one declaration; a comment above a group of constants holds for
+// all of them.
 func wantSpec(d *ast.GenDecl, spec ast.Spec, want func(*ast.Ident, ...*ast.CommentGroup)) {
 	switch v := spec.(type) {
 	case *ast.TypeSpec:
@@ -74,12 +75,14 @@ func receiver(e ast.Expr) string {
 	return ""
 }
 
-// strangers are the files a text names in backquotes that are not there, and the direct modules of go.mod it has no line for.
+// strangers are the files a text names in backquotes that are not there, and the direct modules of
+// go.mod it has no line for.
 func strangers(text, module string, exists func(file string) bool) (bad []string) {
 	for i, word := range strings.Split(text, "`") {
 		top, _, inside := strings.Cut(word, "/")
 		ours := inside && slices.Contains([]string{"analysis", "cmd", "sim", "studies", "testdata", ".ci"}, top)
-		if i%2 == 0 || !ours || strings.ContainsAny(word, " \n*") || strings.Contains(word, "NAME") || strings.Contains(word, "...") {
+		if i%2 == 0 || !ours || strings.ContainsAny(word, " \n*") || strings.Contains(word, "NAME") ||
+			strings.Contains(word, "...") {
 			continue
 		}
 		if !exists(word) {

@@ -15,7 +15,8 @@ import (
 	"testing"
 )
 
-// mayImport says which packages of the module each folder may import. A folder that is not listed is refused.
+// mayImport says which packages of the module each folder may import. A folder that is not listed
+// is refused.
 func mayImport() map[string]string {
 	arrows := map[string]string{}
 	for line := range strings.Lines(mayImportLines) {
@@ -206,7 +207,8 @@ func unchanging() map[string]string {
 
 const (
 	engineNever = "os io time log encoding net"
-	// notSameBits are functions of package math that may differ in the last bit between machines; sim/number has its own.
+	// notSameBits are functions of package math that may differ in the last bit between machines;
+	// sim/number has its own.
 	notSameBits = "Exp Exp2 Expm1 Log Log2 Log10 Log1p Pow Pow10 Sin Cos Tan Sincos Asin Acos Atan Atan2 Sinh Cosh Tanh Asinh Acosh Atanh Erf Erfc Gamma Lgamma Hypot Cbrt"
 	fileLines   = 400 // more fail,
 	fileWanted  = 300 // more are named
@@ -289,7 +291,8 @@ func rules() []rule {
 		{"no mutable tables", globals, "studies/a.go", "package studies\nvar laws = map[string]int{}\n"},
 		{"no errors in disguise", globals, "studies/a.go", "package studies\nvar errCount = 1\n"},
 		{"short files", longFile, "sim/a.go", "package sim\n" + strings.Repeat("\n", fileLines)},
-		{"short functions", longFunction, "sim/a.go", "package sim\nfunc f() {\n" + strings.Repeat("\tf()\n", funcLines-1) + "}\n"},
+		{"short functions", longFunction, "sim/a.go", "package sim\nfunc f() {\n" + strings.Repeat("\tf()\n",
+			funcLines-1) + "}\n"},
 		{"documented types", undocumented, "sim/a.go", "package sim\ntype Oven struct{}\n"},
 		{"documented functions", undocumented, "sim/a.go", "package sim\nfunc Bake() {}\n"},
 		{"documented methods", undocumented, "sim/a.go", "package sim\n// Oven is hot.\ntype Oven struct{}\nfunc (o *Oven) Bake() {}\n"},
@@ -401,7 +404,8 @@ func globals(s *source) (bad []string) {
 				if name.Name == "_" || isError(v, i) || unchanging()[s.folder+"."+name.Name] != "" {
 					continue
 				}
-				bad = append(bad, fmt.Sprintf("%s: package-level variable %s; make it a constant, a function or a field", s.at(name), name.Name))
+				bad = append(bad, fmt.Sprintf("%s: package-level variable %s; make it a constant, a function or a field",
+					s.at(name), name.Name))
 			}
 		}
 	}

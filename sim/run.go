@@ -2,15 +2,19 @@
 //
 // The story of a run:
 //
-//  1. A Case says what is run: the body as a grid of cells, growth laws, programme, gradient, seeds and nucleation laws.
+//  1. A Case says what is run: the body as a grid of cells, growth laws, programme, gradient, seeds
+//     and nucleation laws.
 //  2. The seeds are placed, each with its own scatter, drawn from the replicate's key (place).
-//  3. The body grows from the seeds alone (Seeded). This run needs no dice besides the placing; the exact odds come from it.
-//  4. The nuclei of the replicate are drawn in order of time. As long as they fall into solid they are void; if all are,
-//     the run without strays is the answer (Strays).
+//  3. The body grows from the seeds alone (Seeded). This run needs no dice besides the placing; the
+//     exact odds come from it.
+//  4. The nuclei of the replicate are drawn in order of time. As long as they fall into solid they
+//     are void; if all are, the run without strays is the answer (Strays).
 //  5. Otherwise the body grows again with the nuclei.
-//  6. The Outcome holds the grains and the field of owners, sectors and arrival times. Measures of it live in sim/measure.
+//  6. The Outcome holds the grains and the field of owners, sectors and arrival times. Measures of
+//     it live in sim/measure.
 //
-// Units are mm, h and K. The same Case and key give the same bits on every machine, for any number of workers.
+// Units are mm, h and K. The same Case and key give the same bits on every machine, for any number
+// of workers.
 package sim
 
 import (
@@ -53,8 +57,8 @@ func (r *Ready) Seeded(key draw.Key) *Outcome {
 	return &Outcome{Case: r.on, Grains: grains, Field: field, ready: r}
 }
 
-// Strays adds the nuclei of a replicate to a run without strays that was placed with the same key, or for whose seeds
-// there is no scatter. It returns the run itself when all nuclei are void.
+// Strays adds the nuclei of a replicate to a run without strays that was placed with the same key,
+// or for whose seeds there is no scatter. It returns the run itself when all nuclei are void.
 func (o *Outcome) Strays(key draw.Key) *Outcome {
 	if !o.firstStray(key) {
 		return o
@@ -108,8 +112,8 @@ func (c *Case) Scattered() bool {
 	return false
 }
 
-// place lays the seeds with their scatter: the turn is normal about its nominal value, and the c axis is tilted by two
-// independent normal components.
+// place lays the seeds with their scatter: the turn is normal about its nominal value, and the c
+// axis is tilted by two independent normal components.
 func (r *Ready) place(key draw.Key) (grains []Grain, roots []growth.Root) {
 	c, stream := r.on, key.Stream("placing")
 	for i, s := range c.Seeds {
@@ -117,7 +121,8 @@ func (r *Ready) place(key draw.Key) (grains []Grain, roots []growth.Root) {
 		sin, cos := number.Sincos(s.TiltTowardDeg * math.Pi / 180)
 		x := float64(s.TiltDeg*cos) + float64(s.TiltSDDeg*stream.Normal())
 		y := float64(s.TiltDeg*sin) + float64(s.TiltSDDeg*stream.Normal())
-		g := Grain{Origin: nucleation.Seed, Seed: i, BornH: r.start[i], AtMM: c.onTop(s.AtMM), Orientation: c.orient(turn, x, y)}
+		g := Grain{Origin: nucleation.Seed, Seed: i, BornH: r.start[i], AtMM: c.onTop(s.AtMM),
+			Orientation: c.orient(turn, x, y)}
 		grains = append(grains, g)
 		roots = append(roots, c.seedRoot(&g))
 	}
@@ -148,7 +153,8 @@ func (c *Case) onTop(at [2]float64) [3]float64 {
 	return [3]float64{at[0], at[1], g.Origin[2] + float64((float64(g.N[2])-0.5)*g.CellMM)}
 }
 
-// seedRoot is a seed as the engine sees it; it lies on the top face, so that its c face starts there.
+// seedRoot is a seed as the engine sees it; it lies on the top face, so that its c face starts
+// there.
 func (c *Case) seedRoot(g *Grain) growth.Root {
 	s := c.Seeds[g.Seed]
 	half := [3]float64{s.SizeMM[0] / 2 / c.Grid.CellMM, s.SizeMM[1] / 2 / c.Grid.CellMM, 0}
@@ -156,14 +162,17 @@ func (c *Case) seedRoot(g *Grain) growth.Root {
 }
 
 func (c *Case) nucleus(e *nucleation.Event) growth.Root {
-	return growth.Root{At: c.inCells(e.AtMM), Half: c.flat([3]float64{}), Axes: e.Orientation.Axes(), BornH: e.TimeH, Cell: e.Cell}
+	return growth.Root{At: c.inCells(e.AtMM), Half: c.flat([3]float64{}), Axes: e.Orientation.Axes(), BornH: e.TimeH,
+		Cell: e.Cell}
 }
 
 func stray(e *nucleation.Event) Grain {
-	return Grain{Origin: e.Origin, Seed: -1, BornH: e.TimeH, BornUndercoolingK: e.UndercoolingK, AtMM: e.AtMM, Orientation: e.Orientation}
+	return Grain{Origin: e.Origin, Seed: -1, BornH: e.TimeH, BornUndercoolingK: e.UndercoolingK, AtMM: e.AtMM,
+		Orientation: e.Orientation}
 }
 
-// flat makes a crystal infinite across a flat axis: b across a vertical section, c across a plane seen from above.
+// flat makes a crystal infinite across a flat axis: b across a vertical section, c across a plane
+// seen from above.
 func (c *Case) flat(half [3]float64) [3]float64 {
 	if c.Grid.Flat >= 0 {
 		half[c.Grid.Flat] = math.Inf(1)

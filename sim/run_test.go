@@ -26,7 +26,8 @@ func puck(t *testing.T, cellMM, coolingKPerH float64) *sim.Case {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return &sim.Case{Grid: g, GrowthA: kinetics.Power{RateAt10K: 0.134, Exponent: 1.9}, GrowthC: kinetics.Power{RateAt10K: 0.201, Exponent: 1.3},
+	return &sim.Case{Grid: g, GrowthA: kinetics.Power{RateAt10K: 0.134, Exponent: 1.9},
+		GrowthC: kinetics.Power{RateAt10K: 0.201, Exponent: 1.3},
 		Cooling: furnace.Cooling{Programme: cooling(8, 30, coolingKPerH)}, Seeds: []sim.Seed{{SizeMM: [2]float64{2, 2}}},
 		Nuclei: nucleation.Model{Melt: rate.Barrier{PrefactorPerUnitH: 1.1e4, BarrierK3: 1.12e7, PeritecticK: 1283.15}}}
 }
@@ -40,7 +41,8 @@ func cooling(fromK, toK, ratePerH float64) furnace.Programme {
 	return s.Programme(1010)
 }
 
-// look is a digest of all owners, sectors and times, the cells of each sector, and the cells that stayed liquid.
+// look is a digest of all owners, sectors and times, the cells of each sector, and the cells that
+// stayed liquid.
 func look(o *sim.Outcome) (digest uint64, sectors [7]int, liquid int) {
 	h := fnv.New64a()
 	n := o.Case.Grid.N
@@ -50,7 +52,8 @@ func look(o *sim.Outcome) (digest uint64, sectors [7]int, liquid int) {
 			o.Field.Row(j, k, row)
 			for _, c := range row {
 				bits := math.Float32bits(c.TimeH)
-				_, _ = h.Write([]byte{byte(c.Grain), byte(c.Grain >> 8), c.Sector, byte(bits), byte(bits >> 8), byte(bits >> 16), byte(bits >> 24)})
+				_, _ = h.Write([]byte{byte(c.Grain), byte(c.Grain >> 8), c.Sector, byte(bits), byte(bits >> 8), byte(bits >> 16),
+					byte(bits >> 24)})
 				if c.Grain >= 0 {
 					sectors[c.Sector]++
 				} else if c.Grain == growth.Liquid {
@@ -62,11 +65,12 @@ func look(o *sim.Outcome) (digest uint64, sectors [7]int, liquid int) {
 	return h.Sum64(), sectors, liquid
 }
 
-// Source: growth sectors of a square seed on a block, a truncated pyramid by elementary geometry (F. C. Frank, in Growth and
-// Perfection of Crystals, Wiley 1958, p. 411): c fraction 0.475 and 0.13125 in each a sector for a body of half width 15 mm
-// and height 12 mm, a seed of 3 mm and R_a/R_c = 1.35. Tolerance: a boundary off by half a cell, h/W, for the c sector; the
-// cells on the diagonals are h/W of all a sectors and go to the first of two equal faces, so each sector gains or loses a quarter
-// of that at the most. Canary: R_a/R_c = 1.5 has 0.53.
+// Source: growth sectors of a square seed on a block, a truncated pyramid by elementary geometry
+// (F. C. Frank, in Growth and Perfection of Crystals, Wiley 1958, p. 411): c fraction 0.475 and
+// 0.13125 in each a sector for a body of half width 15 mm and height 12 mm, a seed of 3 mm and
+// R_a/R_c = 1.35. Tolerance: a boundary off by half a cell, h/W, for the c sector; the cells on the
+// diagonals are h/W of all a sectors and go to the first of two equal faces, so each sector gains
+// or loses a quarter of that at the most. Canary: R_a/R_c = 1.5 has 0.53.
 func TestSectorsOfATopSeed(t *testing.T) {
 	const h = 0.5
 	fraction := func(ratio float64) (c float64, a [4]float64) {
@@ -74,7 +78,8 @@ func TestSectorsOfATopSeed(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		on := &sim.Case{Grid: g, GrowthA: kinetics.Power{RateAt10K: 0.135, Exponent: 1.9}, GrowthC: kinetics.Power{RateAt10K: 0.135 / ratio, Exponent: 1.9},
+		on := &sim.Case{Grid: g, GrowthA: kinetics.Power{RateAt10K: 0.135, Exponent: 1.9},
+			GrowthC: kinetics.Power{RateAt10K: 0.135 / ratio, Exponent: 1.9},
 			Cooling: furnace.Cooling{Programme: cooling(10, 40, 0.2)}, Seeds: []sim.Seed{{SizeMM: [2]float64{3, 3}}}}
 		_, sectors, liquid := look(sim.Seeded(on, draw.NewKey("sectors")))
 		if liquid > 0 || sectors[4] > 0 || sectors[5] == 0 {
@@ -100,7 +105,8 @@ func TestSectorsOfATopSeed(t *testing.T) {
 	}
 }
 
-// The same case and key must give the same bits at any time and beside any other run, and other keys other strays.
+// The same case and key must give the same bits at any time and beside any other run, and other
+// keys other strays.
 func TestSameKeySameBits(t *testing.T) {
 	c := puck(t, 0.4, 0.6)
 	ready := sim.Prepare(c)
@@ -129,7 +135,8 @@ func TestSameKeySameBits(t *testing.T) {
 		t.Error("cooling at 0.6 K/h should have brought strays")
 	}
 	for i, g := range alone.Grains[1:] {
-		if g.Origin != nucleation.Melt || g.Seed != -1 || !(g.BornH > 0) || !(g.BornUndercoolingK > 8) || (i > 0 && g.BornH < alone.Grains[i].BornH) {
+		if g.Origin != nucleation.Melt || g.Seed != -1 || !(g.BornH > 0) || !(g.BornUndercoolingK > 8) ||
+			(i > 0 && g.BornH < alone.Grains[i].BornH) {
 			t.Errorf("stray %d: %+v", i, g)
 		}
 	}
@@ -162,7 +169,8 @@ func TestPlacing(t *testing.T) {
 		tilt := math.Acos(math.Min(1, q.Axes()[8])) * 180 / math.Pi
 		sum += tilt * tilt
 	}
-	// two normal components of 1°: the mean square is 2, and the mean of n exponentials scatters by 1/√n of itself
+	// two normal components of 1°: the mean square is 2, and the mean of n exponentials scatters by
+	// 1/√n of itself
 	if mean := sum / float64(n); !c.Scattered() || math.Abs(mean-2) > 3*2/math.Sqrt(float64(n)) {
 		t.Errorf("mean square tilt %.3f, want 2", mean)
 	}
@@ -179,7 +187,8 @@ func TestPlanes(t *testing.T) {
 		c.Grid = g
 		c.Seeds[0].TurnDeg, c.Seeds[0].TiltDeg = 20, 3
 		o := sim.Seeded(c, draw.NewKey("plane"))
-		if _, sectors, liquid := look(o); liquid > 0 || sectors[0] == 0 || (flat == 2) != (sectors[2] > 0) || (flat == 1) != (sectors[5] > 0) {
+		if _, sectors, liquid := look(o); liquid > 0 || sectors[0] == 0 || (flat == 2) != (sectors[2] > 0) ||
+			(flat == 1) != (sectors[5] > 0) {
 			t.Errorf("flat axis %d: %d liquid, sectors %v", flat, liquid, sectors)
 		}
 		if axes := o.Grains[0].Orientation.Axes(); math.Abs(math.Abs(axes[3*flat+flat])-1) > 1e-12 {
@@ -188,9 +197,11 @@ func TestPlanes(t *testing.T) {
 	}
 }
 
-// TestGrowthBeginsWhereTheSeedIs: cooled by 1 K/h, a seed 8 mm from the axis becomes undercooled 8 mm · g_r / (1 K/h) before or after
-// the centre of the top face. Exact but for rounding. Faces that grow 0.5 mm/h at any undercooling capture the first cell, half a cell
-// below, half an hour later; the coldest of those under the seed lies up to √2 mm further in or out. Canary: the centre's hour.
+// TestGrowthBeginsWhereTheSeedIs: cooled by 1 K/h, a seed 8 mm from the axis becomes undercooled 8
+// mm · g_r / (1 K/h) before or after the centre of the top face. Exact but for rounding. Faces that
+// grow 0.5 mm/h at any undercooling capture the first cell, half a cell below, half an hour later;
+// the coldest of those under the seed lies up to √2 mm further in or out. Canary: the centre's
+// hour.
 func TestGrowthBeginsWhereTheSeedIs(t *testing.T) {
 	const cell = 0.5
 	g, err := body.Disc(24, 4, cell, -1)
@@ -198,8 +209,9 @@ func TestGrowthBeginsWhereTheSeedIs(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, radial := range []float64{-1, -0.3, 0.3, 1} {
-		on := &sim.Case{Grid: g, GrowthA: kinetics.Power{RateAt10K: 0.5}, GrowthC: kinetics.Power{RateAt10K: 0.5}, Cooling: furnace.Cooling{Programme: cooling(-20, 40, 1), Gradient: furnace.Gradient{RadialKPerMM: radial}},
-			Seeds: []sim.Seed{{AtMM: [2]float64{8.25, 0.25}, SizeMM: [2]float64{2, 2}}}}
+		on := &sim.Case{Grid: g, GrowthA: kinetics.Power{RateAt10K: 0.5}, GrowthC: kinetics.Power{RateAt10K: 0.5},
+			Cooling: furnace.Cooling{Programme: cooling(-20, 40, 1), Gradient: furnace.Gradient{RadialKPerMM: radial}},
+			Seeds:   []sim.Seed{{AtMM: [2]float64{8.25, 0.25}, SizeMM: [2]float64{2, 2}}}}
 		on.Programme.Knots[0].UndercoolingK = -35
 		o := sim.Seeded(on, draw.NewKey("where"))
 		first := math.Inf(1)

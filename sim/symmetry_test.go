@@ -18,7 +18,8 @@ type motion struct {
 }
 
 func still(name string) motion {
-	return motion{name, func(n [3]int) [3]int { return n }, func(_ [3]int, at [3]float64) [3]float64 { return at }, func(v []float64) []float64 { return v }}
+	return motion{name, func(n [3]int) [3]int { return n }, func(_ [3]int, at [3]float64) [3]float64 { return at },
+		func(v []float64) []float64 { return v }}
 }
 
 // quarterTurn is anticlockwise about the vertical.
@@ -70,9 +71,10 @@ const (
 	ofSeed = 6 // the part of a seed that reaches across a joined face is captured at once instead, by a face
 )
 
-// TestSymmetries: a body turned by 90°, mirrored, or shifted where it is periodic, ends in the image of the same state; growth twice as
-// fast under a programme half as long ends in the same state at half the time; a programme cut short ends in a part of it. Canary: a
-// grain moved by two cells.
+// TestSymmetries: a body turned by 90°, mirrored, or shifted where it is periodic, ends in the
+// image of the same state; growth twice as fast under a programme half as long ends in the same
+// state at half the time; a programme cut short ends in a part of it. Canary: a grain moved by two
+// cells.
 func TestSymmetries(t *testing.T) {
 	for n := range uint64(trials) {
 		c := random(n)
@@ -101,10 +103,12 @@ type difference struct {
 	unit                 float64 // hours that an a face takes for a cell, at most
 }
 
-// wrong: rounding may decide a cell that two grains or faces reach at once, and what lies behind an edge follows the order of such
-// cells. So one cell in a thousand may change hands, and times may differ by half a cell there, by a thousandth in the mean.
+// wrong: rounding may decide a cell that two grains or faces reach at once, and what lies behind an
+// edge follows the order of such cells. So one cell in a thousand may change hands, and times may
+// differ by half a cell there, by a thousandth in the mean.
 func (d difference) wrong() bool {
-	return d.owner > 2+d.cells/1000 || d.sector > 2+d.cells/200 || d.worst > 0.5*d.unit || d.sum > 1e-3*d.unit*float64(d.cells)
+	return d.owner > 2+d.cells/1000 || d.sector > 2+d.cells/200 || d.worst > 0.5*d.unit ||
+		d.sum > 1e-3*d.unit*float64(d.cells)
 }
 
 func (t trial) same(tt *testing.T, m motion) {
@@ -114,7 +118,8 @@ func (t trial) same(tt *testing.T, m motion) {
 	}
 }
 
-// differences compares the trial grown as it is and then moved with the trial moved (by `grown`) and then grown.
+// differences compares the trial grown as it is and then moved with the trial moved (by `grown`)
+// and then grown.
 func (t trial) differences(tb testing.TB, m, grown motion) difference {
 	moved := t
 	moved.N = m.size(t.N)
@@ -155,7 +160,8 @@ func (t trial) twiceAsFast(tt *testing.T) {
 	tt.Helper()
 	fast := t
 	fast.Speed = 2
-	if d := t.compare(t.cells(t.grow(tt, still(""), 0)), t.cells(fast.grow(tt, still(""), 0)), func(u int) int { return u }, 2); d.wrong() {
+	if d := t.compare(t.cells(t.grow(tt, still(""), 0)), t.cells(fast.grow(tt, still(""), 0)),
+		func(u int) int { return u }, 2); d.wrong() {
 		tt.Errorf("twice as fast: %+v\n%s", d, t)
 	}
 }
@@ -175,7 +181,8 @@ func (t trial) cutShort(tt *testing.T) {
 		}
 	}
 	if changed+before > len(early)/1000 {
-		tt.Errorf("cut short at %g h: %d of %d cells changed, %d were captured before and are liquid\n%s", end, changed, len(early), before, t)
+		tt.Errorf("cut short at %g h: %d of %d cells changed, %d were captured before and are liquid\n%s", end, changed,
+			len(early), before, t)
 	}
 }
 

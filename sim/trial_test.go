@@ -43,7 +43,8 @@ const meltedH = 1.0 // the body is molten until then
 // random makes trial n.
 func random(n uint64) trial {
 	r := rand.New(rand.NewPCG(20261125, n))
-	t := trial{Flat: []int{-1, 2, 1}[n%3], RateC: 0.5 + 1.5*r.Float64(), ExpC: 1 + r.Float64(), FromK: 6 + 6*r.Float64(), Cool: 0.5 * r.Float64(), Speed: 1}
+	t := trial{Flat: []int{-1, 2, 1}[n%3], RateC: 0.5 + 1.5*r.Float64(), ExpC: 1 + r.Float64(), FromK: 6 + 6*r.Float64(),
+		Cool: 0.5 * r.Float64(), Speed: 1}
 	t.Periodic = n%4 == 3
 	t.Round = !t.Periodic && n%5 == 0 && t.Flat != 1
 	size := 20.0
@@ -100,7 +101,8 @@ func (t trial) grid(tb testing.TB) *body.Grid {
 
 func (t trial) programme() furnace.Programme {
 	jump := meltedH / t.Speed
-	return furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: -20}, {TimeH: jump, UndercoolingK: -20}, {TimeH: jump, UndercoolingK: t.FromK},
+	return furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: -20}, {TimeH: jump, UndercoolingK: -20},
+		{TimeH: jump, UndercoolingK: t.FromK},
 		{TimeH: jump + t.Hours/t.Speed, UndercoolingK: t.FromK + t.Cool*t.Hours}}}
 }
 
@@ -114,7 +116,8 @@ func (t trial) roots(m motion) (seeds, nuclei []growth.Root) {
 		case 2:
 			axes = crystal.Turned(s.W[0], 0, 0).Axes()
 		}
-		r := growth.Root{At: m.place(t.N, s.At), Half: [3]float64{s.Half, s.Half, s.Half}, BornH: (meltedH + s.BornH) / t.Speed, Seed: s.Half > 0}
+		r := growth.Root{At: m.place(t.N, s.At), Half: [3]float64{s.Half, s.Half, s.Half},
+			BornH: (meltedH + s.BornH) / t.Speed, Seed: s.Half > 0}
 		for i := range 3 {
 			copy(r.Axes[3*i:], m.vector(axes[3*i:3*i+3]))
 		}
@@ -142,7 +145,9 @@ func (t trial) grow(tb testing.TB, m motion, untilH float64) *growth.Field {
 		p.Knots[len(p.Knots)-1] = furnace.Knot{TimeH: untilH, UndercoolingK: p.Undercooling(untilH)}
 	}
 	seeds, nuclei := t.roots(m)
-	space := growth.NewSpace(moved.grid(tb), kinetics.Power{RateAt10K: t.Speed, Exponent: 1.4}, kinetics.Power{RateAt10K: t.RateC * t.Speed, Exponent: t.ExpC}, furnace.Cooling{Programme: p, Gradient: furnace.Gradient{VerticalKPerMM: t.Gradient}})
+	space := growth.NewSpace(moved.grid(tb), kinetics.Power{RateAt10K: t.Speed, Exponent: 1.4},
+		kinetics.Power{RateAt10K: t.RateC * t.Speed, Exponent: t.ExpC},
+		furnace.Cooling{Programme: p, Gradient: furnace.Gradient{VerticalKPerMM: t.Gradient}})
 	next := 0
 	f, born := space.Grow(seeds, func() (growth.Root, bool) {
 		if next == len(nuclei) || nuclei[next].BornH > p.EndH() {

@@ -9,8 +9,9 @@ import (
 // relative is |got/want − 1|.
 func relative(got, want float64) float64 { return math.Abs(got/want - 1) }
 
-// TestVolumes: the number of lattice points in a circle of r cells, however the lattice lies, differs from πr² by less than
-// the ring of half a diagonal around it, √2πr + π/2 (C. F. Gauss's elementary bound). Canary: 3.2 for π.
+// TestVolumes: the number of lattice points in a circle of r cells, however the lattice lies,
+// differs from πr² by less than the ring of half a diagonal around it, √2πr + π/2 (C. F. Gauss's
+// elementary bound). Canary: 3.2 for π.
 func TestVolumes(t *testing.T) {
 	for _, cell := range []float64{0.05, 0.031} {
 		r := 12 / cell
@@ -64,7 +65,8 @@ func TestBlocks(t *testing.T) {
 	}
 }
 
-// TestSymmetric: a round body looks the same from all eight sides, for odd and even numbers of cells.
+// TestSymmetric: a round body looks the same from all eight sides, for odd and even numbers of
+// cells.
 func TestSymmetric(t *testing.T) {
 	for _, cell := range []float64{0.2, 0.21, 0.23, 0.37, 1.1, 2.4, 7, 40} {
 		g, err := Disc(24, 3, cell, Solid)
@@ -156,12 +158,14 @@ func TestMask(t *testing.T) {
 	if got := states(g); strings.Join(got, " ") != strings.Join(want, " ") {
 		t.Errorf("got %q, want %q", got, want)
 	}
-	// The picture's middle is the axis: the body starts one pixel right of the left edge at −4, and at the lower edge −3.
+	// The picture's middle is the axis: the body starts one pixel right of the left edge at −4, and at
+	// the lower edge −3.
 	if x, y, z := g.Centre(0, 0, 0); x != -2.5 || y != -2.5 || z != 0.5 {
 		t.Errorf("first cell at %v %v %v", x, y, z)
 	}
 	section, err := Mask(ell, 0, 1, VerticalSection)
-	if err != nil || section.N != [3]int{6, 1, 5} || section.Origin != [3]float64{-2.5, 0, 0.5} || section.State(0, 0, 4) != Inside || section.State(5, 0, 4) != Outside {
+	if err != nil || section.N != [3]int{6, 1, 5} || section.Origin != [3]float64{-2.5, 0, 0.5} ||
+		section.State(0, 0, 4) != Inside || section.State(5, 0, 4) != Outside {
 		t.Errorf("section: %v %+v", err, section)
 	}
 	fine, err := Mask(ell, 0, 0.25, FromAbove)
@@ -170,7 +174,8 @@ func TestMask(t *testing.T) {
 	}
 }
 
-// TestWobble: a turned square in pixels, resampled to cells, has a ragged edge and no obstacle; a bite out of it has.
+// TestWobble: a turned square in pixels, resampled to cells, has a ragged edge and no obstacle; a
+// bite out of it has.
 func TestWobble(t *testing.T) {
 	p := Picture{Columns: 401, Rows: 401, MMPerPixel: 0.05}
 	draw := func(bite float64) *Grid {
@@ -230,9 +235,12 @@ func TestRefusals(t *testing.T) {
 		err  error
 		want string
 	}{
-		{big, "choose larger cells"}, {cell, "cell_mm = 0"}, {inf, "diameter_mm = +Inf"}, {nan, "size_mm along y"}, {flat, "flat axis 0"},
-		{hole, "inner_diameter_mm = 12"}, {thin, "no cell lies between"}, {none, "inner_diameter_mm = 0"}, {section, `plane = "ac"`},
-		{empty, "no cell's centre"}, {ragged, "0 values"}, {pixel, "mm_per_pixel = -1"}, {height, "height_mm = 0"}, {axis, "flat axis 7"}, {large, "choose larger cells"},
+		{big, "choose larger cells"}, {cell, "cell_mm = 0"}, {inf, "diameter_mm = +Inf"}, {nan, "size_mm along y"},
+		{flat, "flat axis 0"},
+		{hole, "inner_diameter_mm = 12"}, {thin, "no cell lies between"}, {none, "inner_diameter_mm = 0"},
+		{section, `plane = "ac"`},
+		{empty, "no cell's centre"}, {ragged, "0 values"}, {pixel, "mm_per_pixel = -1"}, {height, "height_mm = 0"},
+		{axis, "flat axis 7"}, {large, "choose larger cells"},
 	} {
 		if c.err == nil || !strings.Contains(c.err.Error(), c.want) {
 			t.Errorf("want an error with %q, got %v", c.want, c.err)
@@ -242,7 +250,8 @@ func TestRefusals(t *testing.T) {
 
 func TestStates(t *testing.T) {
 	g := NewOutline([3]int{2, 1, 2}, 0.5, [3]float64{}, VerticalSection, []State{Inside, Outside, Obstacle, Inside})
-	if g.State(1, 0, 0) != Outside || g.State(0, 0, 1) != Obstacle || g.State(2, 0, 0) != Outside || g.Cells() != 2 || g.CellVolume() != 0.25 {
+	if g.State(1, 0, 0) != Outside || g.State(0, 0, 1) != Obstacle || g.State(2, 0, 0) != Outside || g.Cells() != 2 ||
+		g.CellVolume() != 0.25 {
 		t.Errorf("%+v", g)
 	}
 }

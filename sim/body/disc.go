@@ -1,7 +1,7 @@
 package body
 
-// Disc is a flat cylinder about the axis. Seen from above it is a circle and the height is not looked at; its vertical
-// section is the rectangle diameter × height through the axis.
+// Disc is a flat cylinder about the axis. Seen from above it is a circle and the height is not
+// looked at; its vertical section is the rectangle diameter × height through the axis.
 func Disc(diameterMM, heightMM, cellMM float64, flat int) (*Grid, error) {
 	return round(diameterMM, -1, heightMM, cellMM, flat, "diameter_mm")
 }

@@ -9,9 +9,10 @@ const (
 	Obstacle              // a hole or a re-entrant part of the outline: growth has to go round it
 )
 
-// Grid is the body cut into cubic cells. Cell (i, j, k) has its centre at Origin + CellMM·(i, j, k); the axis of the
-// body is x = y = 0 and its bottom z = 0. A two-dimensional body has one flat axis of a single cell: z for a plane seen
-// from above, y for a vertical section, along which it stands for a body of FlatMM.
+// Grid is the body cut into cubic cells. Cell (i, j, k) has its centre at Origin + CellMM·(i, j,
+// k); the axis of the body is x = y = 0 and its bottom z = 0. A two-dimensional body has one flat
+// axis of a single cell: z for a plane seen from above, y for a vertical section, along which it
+// stands for a body of FlatMM.
 type Grid struct {
 	N        [3]int     // cells along x, y, z; all ≥ 1
 	CellMM   float64    // edge of a cell, mm
@@ -23,8 +24,9 @@ type Grid struct {
 	rim      Rim
 }
 
-// State tells what cell (i, j, k) is; cells off the grid are Outside. A body is its outline carried along one axis:
-// along z, or along the flat y of a vertical section, whose outline lies in x and z.
+// State tells what cell (i, j, k) is; cells off the grid are Outside. A body is its outline carried
+// along one axis: along z, or along the flat y of a vertical section, whose outline lies in x and
+// z.
 func (g *Grid) State(i, j, k int) State {
 	if i < 0 || j < 0 || k < 0 || i >= g.N[0] || j >= g.N[1] || k >= g.N[2] {
 		return Outside
@@ -35,7 +37,8 @@ func (g *Grid) State(i, j, k int) State {
 	return g.outline[j*g.N[0]+i]
 }
 
-// Layer is the extent of the outline: cells along x, cells along the second outline axis, and how many layers carry it.
+// Layer is the extent of the outline: cells along x, cells along the second outline axis, and how
+// many layers carry it.
 func (g *Grid) Layer() (nx, ny, layers int) {
 	if g.Flat == 1 {
 		return g.N[0], g.N[2], 1
@@ -68,10 +71,12 @@ func (g *Grid) CellVolume() float64 {
 
 // Centre is the centre of cell (i, j, k) in mm.
 func (g *Grid) Centre(i, j, k int) (x, y, z float64) {
-	return g.Origin[0] + float64(g.CellMM*float64(i)), g.Origin[1] + float64(g.CellMM*float64(j)), g.Origin[2] + float64(g.CellMM*float64(k))
+	return g.Origin[0] + float64(g.CellMM*float64(i)), g.Origin[1] + float64(g.CellMM*float64(j)),
+		g.Origin[2] + float64(g.CellMM*float64(k))
 }
 
-// NewOutline makes a grid from one layer of states, nx·ny of them, x fastest, carried along `layers` cells.
+// NewOutline makes a grid from one layer of states, nx·ny of them, x fastest, carried along
+// `layers` cells.
 func NewOutline(n [3]int, cellMM float64, origin [3]float64, flat int, outline []State) *Grid {
 	return &Grid{N: n, CellMM: cellMM, Origin: origin, Flat: flat, outline: outline}
 }

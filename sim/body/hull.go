@@ -3,12 +3,13 @@ package body
 // point is a cell of the outline.
 type point struct{ x, y int64 }
 
-// cross is twice the area of the triangle a, b, c: above zero where c lies left of the line from a to b. Exact, since
-// whole numbers below 2³¹ in a grid of fewer than 2³¹ cells cannot overflow it.
+// cross is twice the area of the triangle a, b, c: above zero where c lies left of the line from a
+// to b. Exact, since whole numbers below 2³¹ in a grid of fewer than 2³¹ cells cannot overflow it.
 func cross(a, b, c point) int64 { return (b.x-a.x)*(c.y-a.y) - (b.y-a.y)*(c.x-a.x) }
 
-// hull is the convex hull of the centres of the body's cells, counter-clockwise, by the monotone chain of A. M. Andrew,
-// Inf. Process. Lett. 9 (1979) 216. Centres, not corners: the staircase of a slanting or round edge is no notch then.
+// hull is the convex hull of the centres of the body's cells, counter-clockwise, by the monotone
+// chain of A. M. Andrew, Inf. Process. Lett. 9 (1979) 216. Centres, not corners: the staircase of a
+// slanting or round edge is no notch then.
 func (g *Grid) hull() []point {
 	var low, high []point
 	nx, ny, _ := g.Layer()
@@ -33,7 +34,8 @@ func (g *Grid) hull() []point {
 	return low
 }
 
-// chain adds a point and drops those before it that are no corners; turn is 1 for the lower side and −1 for the upper.
+// chain adds a point and drops those before it that are no corners; turn is 1 for the lower side
+// and −1 for the upper.
 func chain(c []point, p point, turn int64) []point {
 	for len(c) > 1 && turn*cross(c[len(c)-2], c[len(c)-1], p) <= 0 {
 		c = c[:len(c)-1]
@@ -41,7 +43,8 @@ func chain(c []point, p point, turn int64) []point {
 	return append(c, p)
 }
 
-// depth tells whether a point lies in the hull, and whether it is at least one cell away from every edge of it.
+// depth tells whether a point lies in the hull, and whether it is at least one cell away from every
+// edge of it.
 func depth(hull []point, p point) (in, deep bool) {
 	deep = true
 	for i, a := range hull {
@@ -60,8 +63,9 @@ func depth(hull []point, p point) (in, deep bool) {
 	return true, deep
 }
 
-// obstruct marks as Obstacle what lies in the hull and not in the body. A pocket that nowhere reaches a cell deep is left
-// Outside: a straight edge that went through the pixels of a picture has such notches, and none of them is a shape.
+// obstruct marks as Obstacle what lies in the hull and not in the body. A pocket that nowhere
+// reaches a cell deep is left Outside: a straight edge that went through the pixels of a picture
+// has such notches, and none of them is a shape.
 func (g *Grid) obstruct() {
 	nx, ny, _ := g.Layer()
 	hull := g.hull()

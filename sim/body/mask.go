@@ -2,17 +2,18 @@ package body
 
 import "fmt"
 
-// Picture is an outline in pixels. Body has Columns·Rows values, columns fastest, the far side (+y; in a vertical section
-// the top) first. Its middle is the axis.
+// Picture is an outline in pixels. Body has Columns·Rows values, columns fastest, the far side (+y;
+// in a vertical section the top) first. Its middle is the axis.
 type Picture struct {
 	Columns, Rows int
 	MMPerPixel    float64
 	Body          []bool // true where the pixel is body
 }
 
-// Mask is a body with the outline of a picture; a cell takes the pixel its centre lies in. Cells around the body are cut
-// away, so the grid is as small as it can be and need not be symmetric. In a vertical section the picture is the section
-// itself and its lowest body pixel stands on z = 0; seen from above there is no height to look at.
+// Mask is a body with the outline of a picture; a cell takes the pixel its centre lies in. Cells
+// around the body are cut away, so the grid is as small as it can be and need not be symmetric. In
+// a vertical section the picture is the section itself and its lowest body pixel stands on z = 0;
+// seen from above there is no height to look at.
 func Mask(p Picture, heightMM, cellMM float64, flat int) (*Grid, error) {
 	if err := (length{"mm_per_pixel", p.MMPerPixel}).positive(); err != nil {
 		return nil, err
@@ -39,15 +40,16 @@ func Mask(p Picture, heightMM, cellMM float64, flat int) (*Grid, error) {
 		}
 	}
 	if g.Cells() == 0 {
-		return nil, fmt.Errorf("cell_mm = %v: no cell's centre lies in the outline; choose smaller cells or look at the picture",
-			cellMM)
+		return nil, fmt.Errorf("cell_mm = %v: no cell's centre lies in the outline; "+
+			"choose smaller cells or look at the picture", cellMM)
 	}
 	g.crop()
 	g.obstruct()
 	return g, nil
 }
 
-// At tells whether the point lies in a body pixel; x to the right and y up from the middle of the picture, mm.
+// At tells whether the point lies in a body pixel; x to the right and y up from the middle of the
+// picture, mm.
 func (p Picture) At(x, y float64) bool {
 	column := x/p.MMPerPixel + float64(p.Columns)/2
 	row := float64(p.Rows)/2 - y/p.MMPerPixel

@@ -2,15 +2,17 @@ package body
 
 import "math"
 
-// Pieces numbers the parts of the outline that hang together, corners included, as growth goes round corners. piece has
-// one value per cell of the outline, x fastest (see Layer): the number of its piece from 0, or -1 outside the body. A body
-// may have several pieces; one without a seed stays liquid unless a nucleus appears in it.
+// Pieces numbers the parts of the outline that hang together, corners included, as growth goes
+// round corners. piece has one value per cell of the outline, x fastest (see Layer): the number of
+// its piece from 0, or -1 outside the body. A body may have several pieces; one without a seed
+// stays liquid unless a nucleus appears in it.
 func (g *Grid) Pieces() (piece []int, n int) {
 	nx, ny, _ := g.Layer()
 	return flood(nx, ny, true, func(u int) bool { return g.outline[u] == Inside })
 }
 
-// Nearest is the cell whose centre is nearest to a point in mm. It may lie off the grid or outside the body.
+// Nearest is the cell whose centre is nearest to a point in mm. It may lie off the grid or outside
+// the body.
 func (g *Grid) Nearest(atMM [3]float64) (cell [3]int) {
 	for a, x := range atMM {
 		if a != g.Flat {

@@ -5,7 +5,8 @@ import (
 	"fmt"
 )
 
-// Ring is a disc with a round hole about the axis. It has no vertical section of one piece, so the plane "ac" is an error.
+// Ring is a disc with a round hole about the axis. It has no vertical section of one piece, so the
+// plane "ac" is an error.
 func Ring(outerMM, innerMM, heightMM, cellMM float64, flat int) (*Grid, error) {
 	if flat == VerticalSection {
 		return nil, errors.New(`plane = "ac": the vertical section of a ring is two pieces; ` +

@@ -29,8 +29,9 @@ func (s length) positive() error {
 	return nil
 }
 
-// newGrid is a box of cells, all of the body, for the lengths along x, y and z, of which the one along the flat axis is not
-// looked at. It stands on z = 0 about the axis x = y = 0. An error names the length that is none.
+// newGrid is a box of cells, all of the body, for the lengths along x, y and z, of which the one
+// along the flat axis is not looked at. It stands on z = 0 about the axis x = y = 0. An error names
+// the length that is none.
 func newGrid(size [3]length, cellMM float64, flat int) (*Grid, error) {
 	if flat != Solid && flat != VerticalSection && flat != FromAbove {
 		return nil, fmt.Errorf("flat axis %d: use Solid, VerticalSection or FromAbove", flat)
@@ -66,6 +67,6 @@ func newGrid(size [3]length, cellMM float64, flat int) (*Grid, error) {
 // count is how many cells a width gets: the nearest whole number, at least one.
 func count(mm, cellMM float64) float64 { return math.Max(1, math.Round(mm/cellMM)) }
 
-// fromAxis is twice the distance of a cell's centre from the middle of n cells, in cells: a whole number, so that a
-// symmetric outline comes out symmetric.
+// fromAxis is twice the distance of a cell's centre from the middle of n cells, in cells: a whole
+// number, so that a symmetric outline comes out symmetric.
 func fromAxis(i, n int) float64 { return float64(2*i - n + 1) }

@@ -26,7 +26,8 @@ func TestTurnedAxes(t *testing.T) {
 	} {
 		got := Turned(c.turn, c.tilt, c.toward).Axes()
 		for i := range got {
-			if exact := c.want[i] == math.Floor(c.want[i]); got[i] != c.want[i] && (exact || math.Abs(got[i]-c.want[i]) > 3e-16) {
+			if exact := c.want[i] == math.Floor(c.want[i]); got[i] != c.want[i] &&
+				(exact || math.Abs(got[i]-c.want[i]) > 3e-16) {
 				t.Errorf("turn %v tilt %v toward %v: axes %v, want %v", c.turn, c.tilt, c.toward, got, c.want)
 				break
 			}
@@ -68,7 +69,8 @@ func TestAxesAreARotation(t *testing.T) {
 // symmetry422 are the eight proper rotations, written out apart from the formula under test.
 func symmetry422() []Orientation {
 	h := math.Sqrt2 / 2
-	return []Orientation{{1, 0, 0, 0}, {0, 0, 0, 1}, {h, 0, 0, h}, {h, 0, 0, -h}, {0, 1, 0, 0}, {0, 0, 1, 0}, {0, h, h, 0}, {0, h, -h, 0}}
+	return []Orientation{{1, 0, 0, 0}, {0, 0, 0, 1}, {h, 0, 0, h}, {h, 0, 0, -h}, {0, 1, 0, 0}, {0, 0, 1, 0},
+		{0, h, h, 0}, {0, h, -h, 0}}
 }
 
 // smallest is the disorientation by search over all 64 pairs of symmetries.
@@ -130,9 +132,10 @@ func TestKnownPairs(t *testing.T) {
 	}
 }
 
-// Of random pairs: mean 63.0123°, SD 19.498°, maximum 98.42106°; F(ω) = (8/π)(ω − sin ω) below 45° (integrals over the Rodrigues zone of
-// 422; H. Grimmer, Scripta Metall. 13 (1979) 161; A. Heinz & P. Neumann, Acta Cryst. A47 (1991) 780); angle between c axes
-// F(ω) = 1 − cos ω. Tolerance 3 standard errors at a fixed seed. Canary: a group without the diagonal two-folds must fail.
+// Of random pairs: mean 63.0123°, SD 19.498°, maximum 98.42106°; F(ω) = (8/π)(ω − sin ω) below 45°
+// (integrals over the Rodrigues zone of 422; H. Grimmer, Scripta Metall. 13 (1979) 161; A. Heinz &
+// P. Neumann, Acta Cryst. A47 (1991) 780); angle between c axes F(ω) = 1 − cos ω. Tolerance 3
+// standard errors at a fixed seed. Canary: a group without the diagonal two-folds must fail.
 func TestRandomPairs(t *testing.T) {
 	const n = 60000
 	fits := func(dis func(p, q Orientation) float64) bool {
@@ -162,7 +165,8 @@ func TestRandomPairs(t *testing.T) {
 	}
 	wrong := func(p, q Orientation) float64 { // 222: four rotations
 		m := q.Then(p.inverse()).in(p)
-		return 2 * degree * math.Acos(math.Max(math.Max(math.Abs(m.W), math.Abs(m.Z)), math.Max(math.Abs(m.X), math.Abs(m.Y))))
+		return 2 * degree * math.Acos(math.Max(math.Max(math.Abs(m.W), math.Abs(m.Z)),
+			math.Max(math.Abs(m.X), math.Abs(m.Y))))
 	}
 	if fits(wrong) {
 		t.Error("disorientations under 222 pass for 422")

@@ -8,9 +8,10 @@ import (
 
 const degree = 180 / math.Pi
 
-// DisorientationDeg is the smallest angle, in degrees, of a rotation that carries crystal p into one that looks like q, under
-// the eight proper rotations of 422 (RE-123 is tetragonal while it grows); 0 to 98.4211 (A. Heinz & P. Neumann, Acta Cryst.
-// A47 (1991) 780). One side of symmetries is enough: S1·q·S2 turns by the same angle as q·S2·S1.
+// DisorientationDeg is the smallest angle, in degrees, of a rotation that carries crystal p into
+// one that looks like q, under the eight proper rotations of 422 (RE-123 is tetragonal while it
+// grows); 0 to 98.4211 (A. Heinz & P. Neumann, Acta Cryst. A47 (1991) 780). One side of symmetries
+// is enough: S1·q·S2 turns by the same angle as q·S2·S1.
 func (p Orientation) DisorientationDeg(q Orientation) float64 {
 	m := p.inverse().Then(q).in(p)
 	w, v := m.folded()
@@ -31,9 +32,9 @@ func (o Orientation) inverse() Orientation { return Orientation{o.W, -o.X, -o.Y,
 // in is the rotation o of the sample seen from the axes of crystal p: p⁻¹·o·p.
 func (o Orientation) in(p Orientation) Orientation { return p.Then(o).Then(p.inverse()) }
 
-// folded is the scalar part and the length of the vector part of the equivalent rotation with the largest scalar part.
-// The eight candidates multiply by 1, i, j, k, (1±k)/√2, (i±j)/√2; the vector part is summed from its components, since
-// √(1−w²) has no digits left for small angles.
+// folded is the scalar part and the length of the vector part of the equivalent rotation with the
+// largest scalar part. The eight candidates multiply by 1, i, j, k, (1±k)/√2, (i±j)/√2; the vector
+// part is summed from its components, since √(1−w²) has no digits left for small angles.
 func (o Orientation) folded() (scalar, vector float64) {
 	const r = math.Sqrt2 / 2
 	w, x, y, z := math.Abs(o.W), math.Abs(o.X), math.Abs(o.Y), math.Abs(o.Z)

@@ -5,10 +5,12 @@ import (
 	"testing"
 )
 
-// The first values of a stream are part of every stored result: they may change only together with the model version.
+// The first values of a stream are part of every stored result: they may change only together with
+// the model version.
 func TestFirstValuesStay(t *testing.T) {
 	k := NewKey("a study", "case 1", "7")
-	got := []float64{k.Stream("x").Uniform(), k.Stream("y").Uniform(), k.Stream("x").Exponential(), k.Stream("x").Normal(), float64(k.Stream("x").Index(1000))}
+	got := []float64{k.Stream("x").Uniform(), k.Stream("y").Uniform(), k.Stream("x").Exponential(),
+		k.Stream("x").Normal(), float64(k.Stream("x").Index(1000))}
 	want := []float64{0.6890345733796962, 0.4923696971629854, 1.1680735414060306, 0.19865647738233055, 689}
 	for i := range want {
 		if got[i] != want[i] {
@@ -40,8 +42,9 @@ func moments(n int, f func() float64) (m1, m2 float64) {
 	return m1 / float64(n), m2 / float64(n)
 }
 
-// Mean and mean square lie within 4.5 standard errors (1 chance in 150,000 a check for a right sampler; the seed is fixed): errors of the
-// mean √(var/n) and of the mean square √((E x⁴ − (E x²)²)/n), from the known moments (textbook).
+// Mean and mean square lie within 4.5 standard errors (1 chance in 150,000 a check for a right
+// sampler; the seed is fixed): errors of the mean √(var/n) and of the mean square √((E x⁴ − (E
+// x²)²)/n), from the known moments (textbook).
 func TestMoments(t *testing.T) {
 	const n = 200000
 	s := NewKey("moments").Stream("s")
@@ -57,7 +60,8 @@ func TestMoments(t *testing.T) {
 	} {
 		check := func(f func() float64) bool {
 			m1, m2 := moments(n, f)
-			return math.Abs(m1-c.mean) < 4.5*math.Sqrt((c.square-c.mean*c.mean)/n) && math.Abs(m2-c.square) < 4.5*math.Sqrt((c.fourthOfMoment-c.square*c.square)/n)
+			return math.Abs(m1-c.mean) < 4.5*math.Sqrt((c.square-c.mean*c.mean)/n) &&
+				math.Abs(m2-c.square) < 4.5*math.Sqrt((c.fourthOfMoment-c.square*c.square)/n)
 		}
 		if !check(c.f) {
 			t.Errorf("%s: moments off", c.name)
@@ -90,7 +94,8 @@ func TestExponentialTail(t *testing.T) {
 	}
 }
 
-// Index: chi-square of n−1 degrees of freedom below its 0.9999 quantile, 5 classes: 23.5 (table of chi-square).
+// Index: chi-square of n−1 degrees of freedom below its 0.9999 quantile, 5 classes: 23.5 (table of
+// chi-square).
 func TestIndexIsEven(t *testing.T) {
 	s := NewKey("index").Stream("s")
 	even := func(index func() int) bool {

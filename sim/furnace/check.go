@@ -12,11 +12,12 @@ type problemKind uint8
 const (
 	NeverMelts      problemKind = iota // no peritectic temperature at the coldest place; margin: K lacking
 	NeverSolidifies                    // once molten, ΔT stays ≤ 0 where growth would begin; margin: K lacking
-	MeltsGrain                         // a place undercooled after melting gets there again; margin: K above the peritectic
+	MeltsGrain                         // a place that was undercooled after melting gets there again; margin: K above it
 	DissolvesSeed                      // a seed gets to its own peritectic temperature; margin: K above it
 )
 
-// Problem is one finding: the stage and the seed count from 1, 0 = none (for a stage: at the start).
+// Problem is one finding: the stage and the seed count from 1, 0 = none (for a stage: at the
+// start).
 type Problem struct {
 	Stage   int
 	Seed    int
@@ -31,7 +32,8 @@ type Seat struct {
 	CentreK     float64 // offset of its centre, where it begins to grow
 }
 
-// MarginK is how far a seed stays from dissolving under a programme whose hottest moment is hottestC at the reference point.
+// MarginK is how far a seed stays from dissolving under a programme whose hottest moment is
+// hottestC at the reference point.
 func (s Seat) MarginK(hottestC float64) float64 { return s.PeritecticC - (hottestC + s.HottestK) }
 
 // HottestC is the hottest moment of the schedule at the reference point.
@@ -40,12 +42,14 @@ func (s Schedule) HottestC(peritecticC float64) float64 {
 	return peritecticC - knots[extreme(knots, -1)].UndercoolingK
 }
 
-// Check finds what cannot work in a schedule for a body of this peritectic temperature (°C) with its seeds, when the offsets of the
-// body's places lie between lowest and highest (K). No finding: nil.
+// Check finds what cannot work in a schedule for a body of this peritectic temperature (°C) with
+// its seeds, when the offsets of the body's places lie between lowest and highest (K). No finding:
+// nil.
 //
-// A body counts as molten once its coldest place is at the peritectic temperature or above. Growth begins at the seeds, where there are
-// none at the coldest place. Strays may be anywhere, and for one to melt it is enough that some offset in the range sees ΔT > 0 first and
-// ΔT ≤ 0 later, so all offsets are judged, not the two ends alone.
+// A body counts as molten once its coldest place is at the peritectic temperature or above. Growth
+// begins at the seeds, where there are none at the coldest place. Strays may be anywhere, and for
+// one to melt it is enough that some offset in the range sees ΔT > 0 first and ΔT ≤ 0 later, so all
+// offsets are judged, not the two ends alone.
 func (s Schedule) Check(peritecticC float64, seeds []Seat, lowest, highest float64) []Problem {
 	knots := s.corners(peritecticC)
 	var found []Problem
@@ -78,7 +82,8 @@ func (s Schedule) corners(peritecticC float64) []Knot {
 	return knots
 }
 
-// extreme is the first corner of the highest undercooling for sign 1, the coldest one, and of the lowest for −1.
+// extreme is the first corner of the highest undercooling for sign 1, the coldest one, and of the
+// lowest for −1.
 func extreme(knots []Knot, sign float64) int {
 	at := 0
 	for i, k := range knots {
@@ -89,7 +94,8 @@ func extreme(knots []Knot, sign float64) int {
 	return at
 }
 
-// freezes reports a molten body in which the place where growth would begin never becomes undercooled; the first knot is stage `first`.
+// freezes reports a molten body in which the place where growth would begin never becomes
+// undercooled; the first knot is stage `first`.
 func freezes(knots []Knot, first int, offsetK float64) []Problem {
 	at := extreme(knots, 1)
 	if knots[at].UndercoolingK > offsetK {
@@ -98,7 +104,8 @@ func freezes(knots []Knot, first int, offsetK float64) []Problem {
 	return []Problem{{Stage: first + at, Kind: NeverSolidifies, MarginK: offsetK - knots[at].UndercoolingK}}
 }
 
-// melts reports the first stage that melts what had solidified: offsets o with ΔT(later) ≤ o < max ΔT(before).
+// melts reports the first stage that melts what had solidified: offsets o with ΔT(later) ≤ o < max
+// ΔT(before).
 func melts(knots []Knot, first int, lowest, highest float64) []Problem {
 	peak := math.Inf(-1)
 	for i, k := range knots {

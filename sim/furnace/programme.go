@@ -5,12 +5,13 @@ import (
 	"sort"
 )
 
-// Programme is the undercooling over time: straight between its knots, which number at least two and are in order of time. Two knots
-// at the same time are a jump. It stays at its last value after the end.
+// Programme is the undercooling over time: straight between its knots, which number at least two
+// and are in order of time. Two knots at the same time are a jump. It stays at its last value after
+// the end.
 type Programme struct{ Knots []Knot }
 
-// Knot is one corner of a programme: hours from its start, and the undercooling in K at the reference point, negative above the
-// peritectic temperature.
+// Knot is one corner of a programme: hours from its start, and the undercooling in K at the
+// reference point, negative above the peritectic temperature.
 type Knot struct{ TimeH, UndercoolingK float64 }
 
 // Undercooling is ΔT in K at the reference point; at a jump the value after it.
@@ -36,14 +37,14 @@ func (p Programme) EndH() float64 {
 	return p.Knots[len(p.Knots)-1].TimeH
 }
 
-// FirstAtOrBelow is the first time at which ΔT ≤ levelK; +Inf if there is none. With the lowest offset of a body as the level it
-// is the time at which the body is molten everywhere.
+// FirstAtOrBelow is the first time at which ΔT ≤ levelK; +Inf if there is none. With the lowest
+// offset of a body as the level it is the time at which the body is molten everywhere.
 func (p Programme) FirstAtOrBelow(levelK float64) float64 {
 	return p.first(math.Inf(-1), func(u float64) bool { return u <= levelK }, levelK)
 }
 
-// Seen is the programme as a place of the given offset sees it, from the moment the body is molten everywhere, the coldest
-// place (lowestK) included: its first knot. Empty if that never comes.
+// Seen is the programme as a place of the given offset sees it, from the moment the body is molten
+// everywhere, the coldest place (lowestK) included: its first knot. Empty if that never comes.
 func (p Programme) Seen(lowestK, offsetK float64) Programme {
 	molten := p.FirstAtOrBelow(lowestK)
 	if molten > p.EndH() {
@@ -62,13 +63,15 @@ func (p Programme) Seen(lowestK, offsetK float64) Programme {
 	return seen
 }
 
-// GrowthStartH is when ΔT first exceeds 0 after the body was molten (ΔT ≤ 0 at the reference point); +Inf if it never does.
+// GrowthStartH is when ΔT first exceeds 0 after the body was molten (ΔT ≤ 0 at the reference
+// point); +Inf if it never does.
 func (p Programme) GrowthStartH() float64 {
 	molten := p.FirstAtOrBelow(0)
 	return p.first(molten, func(u float64) bool { return u > 0 }, 0)
 }
 
-// first finds the earliest time ≥ fromH of the programme at which `holds` is true, given that it changes at the level only.
+// first finds the earliest time ≥ fromH of the programme at which `holds` is true, given that it
+// changes at the level only.
 func (p Programme) first(fromH float64, holds func(undercoolingK float64) bool, levelK float64) float64 {
 	for i, b := range p.Knots {
 		if b.TimeH < fromH {
@@ -93,8 +96,9 @@ func (p Programme) first(fromH float64, holds func(undercoolingK float64) bool, 
 	return math.Inf(1)
 }
 
-// GrowthKnots is the programme from GrowthStartH to its end, as knots with ΔT ≥ 0: zero crossings are inserted and what lies
-// below is drawn at 0. Empty if nothing ever grows. Only jumps give two knots at one time.
+// GrowthKnots is the programme from GrowthStartH to its end, as knots with ΔT ≥ 0: zero crossings
+// are inserted and what lies below is drawn at 0. Empty if nothing ever grows. Only jumps give two
+// knots at one time.
 func (p Programme) GrowthKnots() []Knot {
 	start := p.GrowthStartH()
 	if start > p.EndH() {
@@ -121,7 +125,8 @@ func (a Knot) Towards(b Knot, timeH float64) Knot {
 	return Knot{timeH, a.UndercoolingK + float64(f*(b.UndercoolingK-a.UndercoolingK))}
 }
 
-// crossing is the time at which the piece from a to b is at the level; a and b lie on different sides of it.
+// crossing is the time at which the piece from a to b is at the level; a and b lie on different
+// sides of it.
 func crossing(a, b Knot, levelK float64) float64 {
 	f := (levelK - a.UndercoolingK) / (b.UndercoolingK - a.UndercoolingK)
 	return math.Min(b.TimeH, a.TimeH+float64(f*(b.TimeH-a.TimeH)))

@@ -36,7 +36,8 @@ func TestScheduleBecomesProgramme(t *testing.T) {
 	if !sameKnots(p.Knots, want) {
 		t.Errorf("knots %v, want %v", p.Knots, want)
 	}
-	if !close(p.EndH(), down+55) || !close(p.Undercooling(10.7), -35) || !close(p.Undercooling(down+10), 12) || p.Undercooling(-1) != 985 || p.Undercooling(1e4) != 30 {
+	if !close(p.EndH(), down+55) || !close(p.Undercooling(10.7), -35) || !close(p.Undercooling(down+10), 12) ||
+		p.Undercooling(-1) != 985 || p.Undercooling(1e4) != 30 {
 		t.Errorf("undercooling is not read off the pieces")
 	}
 	if start := p.GrowthStartH(); !close(start, 11.2+35.0/60) {
@@ -51,7 +52,8 @@ func TestScheduleBecomesProgramme(t *testing.T) {
 }
 
 func TestStagesWithoutTime(t *testing.T) {
-	s := Schedule{1020, []Stage{{Kind: ToTemperature, ToC: 1020, RateKPerH: 5}, {Kind: Hold}, {Kind: ToUndercooling, ToUndercoolingK: -10, RateKPerH: 3}}}
+	s := Schedule{1020, []Stage{{Kind: ToTemperature, ToC: 1020, RateKPerH: 5}, {Kind: Hold},
+		{Kind: ToUndercooling, ToUndercoolingK: -10, RateKPerH: 3}}}
 	if p := s.Programme(1010); !sameKnots(p.Knots, []Knot{{0, -10}, {0, -10}}) || p.EndH() != 0 || p.GrowthKnots() != nil {
 		t.Errorf("knots %v", p.Knots)
 	}

@@ -11,8 +11,9 @@ const (
 	Hold                            // stays for HoldH
 )
 
-// Stage is one line of a schedule. RateKPerH > 0 is the speed of heating or cooling, whichever leads to the target; a target equal to
-// the present temperature takes no time. Only the fields of the Kind count: °C, K, K/h, h.
+// Stage is one line of a schedule. RateKPerH > 0 is the speed of heating or cooling, whichever
+// leads to the target; a target equal to the present temperature takes no time. Only the fields of
+// the Kind count: °C, K, K/h, h.
 type Stage struct {
 	ToC, ToUndercoolingK, RateKPerH, HoldH float64
 	Kind                                   stageKind
@@ -24,8 +25,8 @@ type Schedule struct {
 	Stages []Stage
 }
 
-// Programme is the schedule as undercooling below a peritectic temperature in °C. Stages that take no time leave no knot; a
-// schedule that takes no time at all gives two equal knots at 0 h.
+// Programme is the schedule as undercooling below a peritectic temperature in °C. Stages that take
+// no time leave no knot; a schedule that takes no time at all gives two equal knots at 0 h.
 func (s Schedule) Programme(peritecticC float64) Programme {
 	knots := []Knot{{0, peritecticC - s.StartC}}
 	for _, stage := range s.Stages {

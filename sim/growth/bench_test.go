@@ -10,8 +10,9 @@ import (
 	"testing"
 )
 
-// benchScenes are bodies of up to 25 million cells. "single" is one free grain of an odd orientation, "strays" a seed at
-// the bottom and nuclei in time, "crowd" a thousand small seeds, "ring" a body with a hole, "tilted" a body 5 K colder at one end.
+// benchScenes are bodies of up to 25 million cells. "single" is one free grain of an odd
+// orientation, "strays" a seed at the bottom and nuclei in time, "crowd" a thousand small seeds,
+// "ring" a body with a hole, "tilted" a body 5 K colder at one end.
 func benchScenes() []*scene {
 	single := func(name string, x, y, z int) *scene {
 		s := newScene(name, x, y, z, 0.5)
@@ -31,7 +32,8 @@ func benchScenes() []*scene {
 	tilted := single("3D-256-tilted", 256, 256, 256)
 	tilted.space.Gradient.VerticalKPerMM = 5.0 / 256
 	return []*scene{
-		single("3D-256-single", 256, 256, 256), single("3D-400x400x160-single", 400, 400, 160), single("3D-128-single", 128, 128, 128),
+		single("3D-256-single", 256, 256, 256), single("3D-400x400x160-single", 400, 400, 160),
+		single("3D-128-single", 128, 128, 128),
 		strays("3D-256-strays20", 256, 20), strays("3D-256-strays200", 256, 200),
 		crowd("3D-256-crowd", 256, 256, 256), crowd("3D-128-crowd", 128, 128, 128),
 		ring("3D-256-ring", 256), ring("3D-128-ring", 128),
@@ -40,9 +42,10 @@ func benchScenes() []*scene {
 	}
 }
 
-// BenchmarkScenes prints, for each scene, CPU time per cell of the body for growing alone and for growing and reading every
-// owner, sector and time into eight bytes a cell, the share of cells captured one by one, peak memory per cell while
-// growing, and for single grains the worst distance from the exact box in cells.
+// BenchmarkScenes prints, for each scene, CPU time per cell of the body for growing alone and for
+// growing and reading every owner, sector and time into eight bytes a cell, the share of cells
+// captured one by one, peak memory per cell while growing, and for single grains the worst distance
+// from the exact box in cells.
 func BenchmarkScenes(b *testing.B) {
 	for _, s := range benchScenes() {
 		b.Run(s.name, func(b *testing.B) { benchmark(b, s) })
@@ -52,7 +55,8 @@ func BenchmarkScenes(b *testing.B) {
 func benchmark(b *testing.B, s *scene) {
 	cells := float64(s.space.Grid.Cells())
 	debug.FreeOSMemory()
-	_ = os.WriteFile("/proc/self/clear_refs", []byte("5"), 0) // forget the peak so far; where that fails bytes/cell reads too high
+	// forget the peak so far; where that fails bytes/cell reads too high
+	_ = os.WriteFile("/proc/self/clear_refs", []byte("5"), 0)
 	before := status("VmRSS")
 	grown, read := math.Inf(1), math.Inf(1)
 	var f *Field

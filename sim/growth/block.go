@@ -1,7 +1,8 @@
 package growth
 
-// block is what is known of 64 cells, in one cache line. Most blocks meet one or two grains: for those, the cells that are
-// solid in the grain or pending with its root box can be passed over without a look at the cells.
+// block is what is known of 64 cells, in one cache line. Most blocks meet one or two grains: for
+// those, the cells that are solid in the grain or pending with its root box can be passed over
+// without a look at the cells.
 type block struct {
 	in      uint64    // cells of the body
 	claimed uint64    // with a claim, or solid

@@ -6,14 +6,16 @@ import (
 	"testing"
 )
 
-// Whoever owns a cell was born: a seed, or a nucleus of the list. A late nucleus in a far corner, in a body that is certified whole
-// but for a handful of cells, is the case in which the last of these may be captured before it comes.
+// Whoever owns a cell was born: a seed, or a nucleus of the list. A late nucleus in a far corner,
+// in a body that is certified whole but for a handful of cells, is the case in which the last of
+// these may be captured before it comes.
 func TestOwnersWereBorn(t *testing.T) {
 	for late := range 12 {
 		s := newScene("a seed and a late nucleus", 90, 90, 1, 0.5)
 		s.seed(2, s.axes("15"), s.middle()...)
 		at := 2 + late
-		s.nuclei = append(s.nuclei, Root{At: [3]float64{float64(at), 3, 0}, Half: s.seeds[0].Half, Axes: s.axes("skew"), BornH: 300 + 20*float64(late), Cell: [3]int{at, 3, 0}})
+		s.nuclei = append(s.nuclei, Root{At: [3]float64{float64(at), 3, 0}, Half: s.seeds[0].Half, Axes: s.axes("skew"),
+			BornH: 300 + 20*float64(late), Cell: [3]int{at, 3, 0}})
 		s.nuclei[0].Half[0], s.nuclei[0].Half[1], s.nuclei[0].Half[2] = 0, 0, 0
 		f, born := s.growAs(options{certify: true, bucket: 0.03})
 		n := f.front.grid.N
@@ -29,8 +31,9 @@ func TestOwnersWereBorn(t *testing.T) {
 	}
 }
 
-// A nucleus may lie anywhere in its cell, and then that cell is solid at once although the grain's own box reaches its centre
-// later: one that comes just before another grain is born, one just after is void, certified or not.
+// A nucleus may lie anywhere in its cell, and then that cell is solid at once although the grain's
+// own box reaches its centre later: one that comes just before another grain is born, one just
+// after is void, certified or not.
 func TestBornJustBeforeAnotherGrain(t *testing.T) {
 	t.Parallel()
 	born := [2]int{}
@@ -41,7 +44,8 @@ func TestBornJustBeforeAnotherGrain(t *testing.T) {
 		cell := [3]int{r.IntN(40), r.IntN(40), 0}
 		f, _ := s.growAs(options{certify: true, bucket: 0.03})
 		at := f.hours(f.Key(cell[0], cell[1], 0) + 0.5*(r.Float64()-0.5))
-		s.nuclei = []Root{{At: [3]float64{float64(cell[0]) + r.Float64() - 0.5, float64(cell[1]) + r.Float64() - 0.5, 0}, Half: [3]float64{0, math.Inf(1), 0}, Axes: s.random(r), BornH: at, Cell: cell}}
+		s.nuclei = []Root{{At: [3]float64{float64(cell[0]) + r.Float64() - 0.5, float64(cell[1]) + r.Float64() - 0.5, 0},
+			Half: [3]float64{0, math.Inf(1), 0}, Axes: s.random(r), BornH: at, Cell: cell}}
 		g, one := s.growAs(options{certify: true, bucket: 0.03})
 		h, two := s.growAs(options{bucket: 0.03})
 		if len(one) == 1 && len(two) == 1 && one[0] != two[0] {

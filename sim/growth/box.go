@@ -22,7 +22,8 @@ func (f *frame) coordinates(x, y, z float64) (a, b, c float64) {
 		float64(r[6]*x) + float64(r[7]*y) + float64(r[8]*z) - f.at[2]
 }
 
-// box is a growth form: face f stands at faces[f] + L_f(t) along its outward normal (order +a −a +b −b +c −c).
+// box is a growth form: face f stands at faces[f] + L_f(t) along its outward normal (order +a −a +b
+// −b +c −c).
 type box struct {
 	faces    [6]float64
 	resolved float64 // key from which late liquid in it counts: the box is thicker than 2·thick cells
@@ -48,8 +49,8 @@ const (
 
 func order(x float64) int64 { return int64(math.Float64bits(x)) } // sorts like x for x ≥ 0, below all of them for x < 0
 
-// claim is the key at which a box reaches a point of its frame, and the face that decides. Keys below the box's birth
-// are meaningless but small.
+// claim is the key at which a box reaches a point of its frame, and the face that decides. Keys
+// below the box's birth are meaningless but small.
 func (k *clock) claim(b *box, y0, y1, y2 float64) (key float64, sector uint32) {
 	a, s := order(y0-b.faces[0]), uint32(0)
 	if t := order(-y0 - b.faces[1]); t > a {
@@ -78,8 +79,9 @@ func (k *clock) claim(b *box, y0, y1, y2 float64) (key float64, sector uint32) {
 	return math.Float64frombits(uint64(a)), s
 }
 
-// middle is the key at which the second of the three pairs of faces that a point needs is there. Where the last pairs of two grains
-// arrive together, as c faces do that started in one plane, the point belongs to the grain whose second was there earlier.
+// middle is the key at which the second of the three pairs of faces that a point needs is there.
+// Where the last pairs of two grains arrive together, as c faces do that started in one plane, the
+// point belongs to the grain whose second was there earlier.
 func (k *clock) middle(b *box, y0, y1, y2 float64) float64 {
 	p, q := larger(y0-b.faces[0], -y0-b.faces[1]), larger(y1-b.faces[2], -y1-b.faces[3])
 	r := k.fromC(larger(y2-b.faces[4], -y2-b.faces[5]))

@@ -9,15 +9,16 @@ import (
 
 // The certificate. A cell is certified for root box g when
 //
-//	(1) no other grain can reach it before g: the root box of g arrives earlier than every other root box by more than
-//	    slack, or together with it but with its second faces that much earlier. Boxes are only ever cut smaller, so a root
-//	    box bounds its grain from below; nuclei are known beforehand and count as grains from their birth;
-//	(2) it sees the origin of g: the straight way there leads through cells for which (1) holds too, and through no hole.
-//	    Growth along a straight way takes as long as the box says.
+//	(1) no other grain can reach it before g: the root box of g arrives earlier than every other
+//	    root box by more than slack, or together with it but with its second faces that much
+//	    earlier. Boxes are only ever cut smaller, so a root box bounds its grain from below; nuclei
+//	    are known beforehand and count as grains from their birth;
+//	(2) it sees the origin of g: the straight way there leads through cells for which (1) holds
+//	    too, and through no hole. Growth along a straight way takes as long as the box says.
 //
-// Then g takes the cell exactly when its root box says, whatever happens elsewhere. Whole blocks are tried first: of most
-// of a body with few grains nothing else is ever looked at. What is left are cells in the shadow of a hole or of another
-// grain, and cells that two grains reach together.
+// Then g takes the cell exactly when its root box says, whatever happens elsewhere. Whole blocks
+// are tried first: of most of a body with few grains nothing else is ever looked at. What is left
+// are cells in the shadow of a hole or of another grain, and cells that two grains reach together.
 type certifier struct {
 	*front
 	winner []uint32 // per block: root box + 1 that satisfies (1) in all its cells; nobody where there is nothing to take
@@ -41,7 +42,8 @@ const (
 	certifyFew = 100  // with fewer cells to a grain there is little to gain
 )
 
-// certify marks blocks and cells for the grains planted so far, and returns a key by which those marked cell by cell are solid.
+// certify marks blocks and cells for the grains planted so far, and returns a key by which those
+// marked cell by cell are solid.
 func (s *front) certify() (last float64) {
 	if s.grid.Periodic || s.total < certifyFew*len(s.grains) {
 		return 0
@@ -61,7 +63,8 @@ func (s *front) certify() (last float64) {
 	return c.last
 }
 
-// alone tells whether the certificate holds for the whole body, one seed with nothing in its way, and by which key it is solid.
+// alone tells whether the certificate holds for the whole body, one seed with nothing in its way,
+// and by which key it is solid.
 func (s *front) alone() (last float64, ok bool) {
 	if len(s.grains) == 0 || s.hole != nil || s.grid.Periodic || !s.grains[0].root.Seed {
 		return 0, false
@@ -75,7 +78,8 @@ func (s *front) alone() (last float64, ok bool) {
 	return last, true
 }
 
-// lastOf is a key by which root boxes have taken the blocks for which they are given, +Inf if the programme ends before.
+// lastOf is a key by which root boxes have taken the blocks for which they are given, +Inf if the
+// programme ends before.
 func (s *front) lastOf(box func(b int) (id uint32, ok bool)) (last float64) {
 	c := &certifier{front: s}
 	for b := range s.in {
@@ -200,8 +204,8 @@ func larger(a, b float64) float64 {
 	return b
 }
 
-// elect tests condition (1) in each block from block `at` to n blocks on along each axis; n is a power of two. Candidates
-// that come late everywhere are left out before the part is halved.
+// elect tests condition (1) in each block from block `at` to n blocks on along each axis; n is a
+// power of two. Candidates that come late everywhere are left out before the part is halved.
 func (c *certifier) elect(at [3]int, n int, all []uint32) {
 	if at[0] >= c.count[0] || at[1] >= c.count[1] || at[2] >= c.count[2] {
 		return
@@ -236,8 +240,8 @@ func (c *certifier) elect(at [3]int, n int, all []uint32) {
 	}
 }
 
-// thin puts into c.ids the boxes that may come first somewhere in a part of the body, or less than slack later, with the
-// earliest keys in c.early.
+// thin puts into c.ids the boxes that may come first somewhere in a part of the body, or less than
+// slack later, with the earliest keys in c.early.
 func (c *certifier) thin(r *span, all []uint32) {
 	c.ids, c.early = c.ids[:0], c.early[:0]
 	first := math.Inf(1)

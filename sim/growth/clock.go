@@ -9,9 +9,10 @@ import (
 	"onegrain/sim/kinetics"
 )
 
-// clock turns the programme, to its end, into lengths: L_a(t), L_c(t) in cells, and A, the a length at which a given c
-// length is reached. At its nodes it is the closed form of the laws; between them it is linear and off by what `within` says.
-// Nodes lie dense where lengths bend, so that a long programme costs little.
+// clock turns the programme, to its end, into lengths: L_a(t), L_c(t) in cells, and A, the a length
+// at which a given c length is reached. At its nodes it is the closed form of the laws; between
+// them it is linear and off by what `within` says. Nodes lie dense where lengths bend, so that a
+// long programme costs little.
 type clock struct {
 	nodes  []node
 	cs     []cnode
@@ -26,7 +27,8 @@ type clock struct {
 	near   float64 // L_a as far as these steps go
 }
 
-// node is a moment: L_a in cells, hours, and how they go on with it; cnode is L_c then, apart since times are asked for far more often.
+// node is a moment: L_a in cells, hours, and how they go on with it; cnode is L_c then, apart since
+// times are asked for far more often.
 type (
 	node  struct{ la, hours, hourSlope float64 }
 	cnode struct{ lc, lcSlope float64 }
@@ -39,7 +41,8 @@ const (
 	mostLook = 1 << 16 // steps of the table
 )
 
-// newClock integrates the laws over the growing part of the programme. It returns nil when nothing grows.
+// newClock integrates the laws over the growing part of the programme. It returns nil when nothing
+// grows.
 func newClock(a, c kinetics.Law, p furnace.Programme, g *body.Grid) *clock {
 	k := &clock{size: math.Sqrt(float64(g.N[0]*g.N[0]+g.N[1]*g.N[1]+g.N[2]*g.N[2])) + 16}
 	knots := p.GrowthKnots()
@@ -86,8 +89,9 @@ func (w *way) at(f float64) moment {
 		w.lc + kinetics.Length(w.c, w.from.UndercoolingK, u, t)/w.cellMM}
 }
 
-// between adds the nodes from one moment to a later one, the later one included. The one in the middle halves the step, so
-// that a straight line is off by a quarter of what it was seen to be off there.
+// between adds the nodes from one moment to a later one, the later one included. The one in the
+// middle halves the step, so that a straight line is off by a quarter of what it was seen to be off
+// there.
 func (w *way) between(p, q moment) {
 	m := w.at(float64(0.5 * (p.f + q.f)))
 	bend := math.Max(math.Abs(m.la-float64(0.5*(p.la+q.la))), math.Abs(m.lc-float64(0.5*(p.lc+q.lc))))
@@ -100,8 +104,8 @@ func (w *way) between(p, q moment) {
 	w.add(q)
 }
 
-// within is how exact lengths have to be: those that a body of this size needs, and longer ones less, which only nuclei that
-// come late or ways that wind ask for.
+// within is how exact lengths have to be: those that a body of this size needs, and longer ones
+// less, which only nuclei that come late or ways that wind ask for.
 func (k *clock) within(la float64) float64 {
 	far := math.Max(1, la/k.size)
 	return float64(exact * (far * far))
@@ -133,7 +137,8 @@ func (k *clock) index() {
 	}
 }
 
-// node is the last node at or before a length, and how far beyond it that is; lengths are clamped to the clock's range.
+// node is the last node at or before a length, and how far beyond it that is; lengths are clamped
+// to the clock's range.
 func (k *clock) node(la float64) (i int, beyond float64) {
 	switch {
 	case !(la > 0):
@@ -151,8 +156,9 @@ func (k *clock) node(la float64) (i int, beyond float64) {
 	return i, la - k.nodes[i].la
 }
 
-// quick is node for a length from 0 to near where few nodes lie, as nearly everywhere; else ok is false. Whether the next node is still not
-// beyond it is worked out without a branch, which the processor would guess wrong every other time.
+// quick is node for a length from 0 to near where few nodes lie, as nearly everywhere; else ok is
+// false. Whether the next node is still not beyond it is worked out without a branch, which the
+// processor would guess wrong every other time.
 func (k *clock) quick(la float64) (i int, ok bool) {
 	b := int(la * k.perLa)
 	i, last := int(k.starts[b]), int(k.starts[b+1])
@@ -186,8 +192,8 @@ func (k *clock) key(hours float64) float64 {
 	return p.la + float64((hours-p.hours)/(q.hours-p.hours)*(q.la-p.la))
 }
 
-// tabulate fills A with as many steps as it takes to be as exact as the nodes from half a cell on; before, where growth has
-// hardly begun, no cell lies.
+// tabulate fills A with as many steps as it takes to be as exact as the nodes from half a cell on;
+// before, where growth has hardly begun, no cell lies.
 func (k *clock) tabulate() {
 	if k.perLc = 1; k.top <= 0 { // c faces do not move: never reached
 		return
@@ -225,7 +231,8 @@ func (k *clock) inverse(i int, lc float64) float64 {
 	return p.la + float64(math.Min(1, (lc-c)/(d-c))*(q.la-p.la))
 }
 
-// fromC is A: the a length when the c faces have grown lc; 0 for lc ≤ 0, beyond the end for what is never reached.
+// fromC is A: the a length when the c faces have grown lc; 0 for lc ≤ 0, beyond the end for what is
+// never reached.
 func (k *clock) fromC(lc float64) float64 {
 	if la, ok := k.quickC(lc); ok {
 		return la

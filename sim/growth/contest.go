@@ -5,8 +5,9 @@ import (
 	"math/bits"
 )
 
-// contest claims the neighbours of v where other grains, cut boxes or holes are near. Neighbours that the box already
-// contained and that are not the grain's are overdue: then v goes on with a copy of the box, cut on their side.
+// contest claims the neighbours of v where other grains, cut boxes or holes are near. Neighbours
+// that the box already contained and that are not the grain's are overdue: then v goes on with a
+// copy of the box, cut on their side.
 func (s *front) contest(v uint32, key float32, id uint32) {
 	list, late := s.survey(v, key, id)
 	if late {
@@ -83,7 +84,8 @@ func (s *front) survey(v uint32, key float32, id uint32) (list []candidate, late
 	return s.scratch[:n], late
 }
 
-// open tells whether box id has anything to gain or to respect at a neighbour, and whether that is foreign.
+// open tells whether box id has anything to gain or to respect at a neighbour, and whether that is
+// foreign.
 func (s *front) open(q *candidate, b *block, bx *box, id uint32) bool {
 	bit := uint64(1) << (q.cell & 63)
 	switch {
@@ -99,8 +101,8 @@ func (s *front) open(q *candidate, b *block, bx *box, id uint32) bool {
 	return s.cells[q.cell].owner>>3 != id || q.shift != [3]int8{}
 }
 
-// cut copies box id for cell v and pulls its faces in: to v's own centre towards liquid that is overdue, half way towards
-// what is foreign, and nowhere further than the window.
+// cut copies box id for cell v and pulls its faces in: to v's own centre towards liquid that is
+// overdue, half way towards what is foreign, and nowhere further than the window.
 func (s *front) cut(v uint32, key float32, id uint32, list []candidate) uint32 {
 	n := s.newBox(id)
 	b := &s.boxes[n]
@@ -129,7 +131,8 @@ func (s *front) cut(v uint32, key float32, id uint32, list []candidate) uint32 {
 	return n
 }
 
-// flatAxis tells whether crystal axis a of a box stands across a flat body: its faces never move there.
+// flatAxis tells whether crystal axis a of a box stands across a flat body: its faces never move
+// there.
 func (s *front) flatAxis(b *box, a int) bool {
 	return math.IsInf(s.grains[b.grain].root.Half[a], 1)
 }
@@ -204,7 +207,8 @@ func (s *front) wins(t float32, c *candidate, id uint32, old *cell) bool {
 	}
 	bx, other := &s.boxes[id], &s.boxes[old.owner>>3]
 	if bx.grain == other.grain {
-		return t < old.key || (t == old.key && bx.root != other.root && bx.frame == other.frame && s.room(bx, c, t) < s.room(other, c, t))
+		return t < old.key || (t == old.key && bx.root != other.root && bx.frame == other.frame &&
+			s.room(bx, c, t) < s.room(other, c, t))
 	}
 	x, y, z := s.coordinates(c.cell)
 	if d := s.middle(bx, x, y, z) - s.middle(other, x, y, z); math.Abs(d) > tieWindow {
@@ -230,8 +234,8 @@ func (s *front) distance(b *box, x, y, z int) float64 {
 	return float64(u*u) + float64(v*v) + float64(w*w)
 }
 
-// room is how much of the window round a cell a box fills; of two boxes of one grain the smaller goes on, or the larger
-// would leak along rows of cells.
+// room is how much of the window round a cell a box fills; of two boxes of one grain the smaller
+// goes on, or the larger would leak along rows of cells.
 func (s *front) room(b *box, c *candidate, t float32) float64 {
 	grown := s.clock.lengths(float64(t))
 	sum := 0.0

@@ -8,7 +8,8 @@ import (
 	"onegrain/sim/body"
 )
 
-// winding is a plane of lanes that lead to and fro: walls of 1 to 3 cells between them, open at one end in turn.
+// winding is a plane of lanes that lead to and fro: walls of 1 to 3 cells between them, open at one
+// end in turn.
 func winding(r *rand.Rand) *scene {
 	lane, wall, lanes := 1+r.IntN(4), 1+r.IntN(3), 3+r.IntN(6)
 	s := newScene("winding", 20+r.IntN(60), lanes*(lane+wall)-wall, 1, 0.3+r.Float64())
@@ -23,8 +24,8 @@ func winding(r *rand.Rand) *scene {
 	}, func(x, y float64) bool { return false })
 }
 
-// steps are those from cell to cell across faces that lead from a place to the farthest cell of a plane, the longest way
-// that growth can be forced to go.
+// steps are those from cell to cell across faces that lead from a place to the farthest cell of a
+// plane, the longest way that growth can be forced to go.
 func steps(g *body.Grid, from [3]int) (most int) {
 	at := map[[2]int]int{{from[0], from[1]}: 1}
 	for open := [][2]int{{from[0], from[1]}}; len(open) > 0; open = open[1:] {
@@ -41,13 +42,15 @@ func steps(g *body.Grid, from [3]int) (most int) {
 	return most
 }
 
-// Growth ends where there is no liquid any more, or where the programme does, and nowhere else: in thin bodies, in winding
-// ones, and from nuclei that come when the a faces have long grown further than the body is wide.
+// Growth ends where there is no liquid any more, or where the programme does, and nowhere else: in
+// thin bodies, in winding ones, and from nuclei that come when the a faces have long grown further
+// than the body is wide.
 //
-// Source: a straight step by one cell costs a grain one cell of its slowest face at most, whatever its turn (the box holds the
-// disc of that radius), so a body is full when the slowest face has grown as many cells as there are steps to its farthest
-// one; and no place is reached before the free box reaches it. Tolerance: 2 cells for the seed's own and for cut boxes, 2 %.
-// Canary: programmes that end at 0.9 of the earliest hour leave liquid.
+// Source: a straight step by one cell costs a grain one cell of its slowest face at most, whatever
+// its turn (the box holds the disc of that radius), so a body is full when the slowest face has
+// grown as many cells as there are steps to its farthest one; and no place is reached before the
+// free box reaches it. Tolerance: 2 cells for the seed's own and for cut boxes, 2 %. Canary:
+// programmes that end at 0.9 of the earliest hour leave liquid.
 func TestGrowthEndsOnlyWithLiquid(t *testing.T) {
 	t.Parallel()
 	long := 0
@@ -88,7 +91,8 @@ func TestGrowthEndsOnlyWithLiquid(t *testing.T) {
 				}
 				key := f.Key(x, y, 0)
 				if math.IsNaN(key) {
-					t.Fatalf("body %d (%s): cell (%d, %d) is liquid at the end; the farthest cell is %d steps away", n, s.name, x, y, far)
+					t.Fatalf("body %d (%s): cell (%d, %d) is liquid at the end; the farthest cell is %d steps away", n, s.name, x, y,
+						far)
 				}
 				full = math.Max(full, f.hours(key))
 				free = math.Max(free, s.straight(x, y, rateA, half))

@@ -29,7 +29,8 @@ func (w *free) grown(hours float64) (la, lc float64) {
 	return la / w.s.space.Grid.CellMM, lc / w.s.space.Grid.CellMM
 }
 
-// error is how far from the cell's centre the last face of the grain stood when the field says it captured the cell.
+// error is how far from the cell's centre the last face of the grain stood when the field says it
+// captured the cell.
 func (w *free) error(at [3]int, f *Field) (cells float64, sectors []int) {
 	var d [3]float64
 	for a := range d {
@@ -38,7 +39,8 @@ func (w *free) error(at [3]int, f *Field) (cells float64, sectors []int) {
 		}
 	}
 	la, lc := w.grown(f.hours(f.Key(at[0], at[1], at[2])))
-	over := [3]float64{math.Abs(d[0]) - w.g.Half[0] - la, math.Abs(d[1]) - w.g.Half[1] - la, math.Abs(d[2]) - w.g.Half[2] - lc}
+	over := [3]float64{math.Abs(d[0]) - w.g.Half[0] - la, math.Abs(d[1]) - w.g.Half[1] - la,
+		math.Abs(d[2]) - w.g.Half[2] - lc}
 	cells = math.Max(over[0], math.Max(over[1], over[2]))
 	for a := range over {
 		if over[a] > cells-2e-3 {
@@ -78,9 +80,10 @@ func (w *free) compare(f *Field) (worst, excess float64, wrong int) {
 	return worst, excess, wrong
 }
 
-// Source: the growth form of a faceted crystal is the box of its faces (F. C. Frank, in Growth and Perfection of Crystals,
-// Wiley 1958, p. 411). Tolerance: 5e-5 cell, and the rounding of a float32 key, 2^-23 of it, which passes 5e-5 when the
-// a faces have to grow more than 400 cells. Canary: a growth law wrong by 1 part in 1000 misses it.
+// Source: the growth form of a faceted crystal is the box of its faces (F. C. Frank, in Growth and
+// Perfection of Crystals, Wiley 1958, p. 411). Tolerance: 5e-5 cell, and the rounding of a float32
+// key, 2^-23 of it, which passes 5e-5 when the a faces have to grow more than 400 cells. Canary: a
+// growth law wrong by 1 part in 1000 misses it.
 func TestFreeGrainIsTheRotatedBox(t *testing.T) {
 	t.Parallel()
 	for _, n := range [][3]int{{45, 42, 39}, {151, 140, 1}} {
@@ -157,9 +160,9 @@ func TestSameBitsHoweverFound(t *testing.T) {
 	}
 }
 
-// trust compares the cells that the certificate answers for, or with `unseen` those it leaves open, with the same cells
-// captured one by one: the mean lag behind the root box of the grain that has the cell, in cells, how many were captured
-// before it, and the share that another grain has.
+// trust compares the cells that the certificate answers for, or with `unseen` those it leaves open,
+// with the same cells captured one by one: the mean lag behind the root box of the grain that has
+// the cell, in cells, how many were captured before it, and the share that another grain has.
 func trust(f, g *Field, unseen bool) (lag float64, early int, other float64) {
 	n := 0
 	a, b := make([]Cell, f.front.grid.N[0]), make([]Cell, f.front.grid.N[0])
@@ -187,11 +190,11 @@ func trust(f, g *Field, unseen bool) (lag float64, early int, other float64) {
 	return lag / float64(max(n, 1)), early, other / float64(max(n, 1))
 }
 
-// Captured one by one, a cell can only come later than the straight way of a root box, by what cut boxes lose behind holes and
-// other grains. So where the certificate answers, capture must never be earlier, hardly later (0.01 cell in the mean; cut
-// boxes alone lose up to 0.1, see obstacle_test.go), and hardly ever name another grain (1 in 300, in grains
-// of ten cells across). Canary: with the
-// straight way trusted where it is not free, the ring misses that.
+// Captured one by one, a cell can only come later than the straight way of a root box, by what cut
+// boxes lose behind holes and other grains. So where the certificate answers, capture must never be
+// earlier, hardly later (0.01 cell in the mean; cut boxes alone lose up to 0.1, see
+// obstacle_test.go), and hardly ever name another grain (1 in 300, in grains of ten cells across).
+// Canary: with the straight way trusted where it is not free, the ring misses that.
 func TestCertificateAgainstCapture(t *testing.T) {
 	t.Parallel()
 	for _, s := range crowded() {
@@ -208,12 +211,14 @@ func TestCertificateAgainstCapture(t *testing.T) {
 	}
 }
 
-// A nucleus is a grain or void whether its cells were certified or not, also where nothing is left to capture.
+// A nucleus is a grain or void whether its cells were certified or not, also where nothing is left
+// to capture.
 func TestNucleiAreBornEitherWay(t *testing.T) {
 	t.Parallel()
 	alone := newScene("nothing left to capture", 40, 40, 40, 1)
 	alone.seed(2, alone.axes("0"), 5, 5, 5)
-	alone.nuclei = append(alone.nuclei, Root{At: [3]float64{33, 33, 33}, Axes: alone.axes("0"), BornH: 10, Cell: [3]int{33, 33, 33}})
+	alone.nuclei = append(alone.nuclei, Root{At: [3]float64{33, 33, 33}, Axes: alone.axes("0"), BornH: 10,
+		Cell: [3]int{33, 33, 33}})
 	for _, s := range append(crowded(), alone) {
 		f, certified := s.growAs(options{certify: true, bucket: 0.03})
 		_, captured := s.growAs(options{bucket: 0.03})
@@ -231,8 +236,8 @@ func TestNucleiAreBornEitherWay(t *testing.T) {
 	}
 }
 
-// Runs on one space share its numbering of cells and its clock; side by side they must find what each finds alone. The race
-// detector sees what this test might miss.
+// Runs on one space share its numbering of cells and its clock; side by side they must find what
+// each finds alone. The race detector sees what this test might miss.
 func TestRunsSideBySide(t *testing.T) {
 	s := newScene("a ring", 44, 44, 20, 0.5).ring()
 	s.seed(2, s.axes("skew"), 5, 22, 10)

@@ -15,7 +15,8 @@ const (
 	NoBody = -2
 )
 
-// Field is a finished run: the owner, sector and arrival time of every cell. It is read-only and safe for concurrent use.
+// Field is a finished run: the owner, sector and arrival time of every cell. It is read-only and
+// safe for concurrent use.
 type Field struct {
 	front  *front
 	local  *local  // under a gradient
@@ -90,7 +91,8 @@ func (f *Field) Row(j, k int, dst []Cell) {
 	}
 }
 
-// certified is the root box for which the certificate holds in all of a block, and whether there is one.
+// certified is the root box for which the certificate holds in all of a block, and whether there is
+// one.
 func (s *front) certified(b uint32) (id uint32, ok bool) {
 	if s.blocks == nil {
 		return s.grains[0].box, true
@@ -107,8 +109,8 @@ func (f *Field) hours(key float64) float64 {
 	return f.front.clock.time(key)
 }
 
-// Key is the arrival key of a cell, the length in cells that the a faces had grown, or under a gradient the hour; NaN
-// unless a grain owns it.
+// Key is the arrival key of a cell, the length in cells that the a faces had grown, or under a
+// gradient the hour; NaN unless a grain owns it.
 func (f *Field) Key(i, j, k int) float64 {
 	if t, _, _, ok := f.front.capturedBy(f.front.number(i, j, k)); ok {
 		return float64(t)
@@ -116,7 +118,8 @@ func (f *Field) Key(i, j, k int) float64 {
 	return math.NaN()
 }
 
-// capturedBy is when and by which grain and face a solid cell was captured; ok is false for any other.
+// capturedBy is when and by which grain and face a solid cell was captured; ok is false for any
+// other.
 func (s *front) capturedBy(u uint32) (key float32, grain, sector uint32, ok bool) {
 	if s.in[u>>6]>>(u&63)&1 == 0 {
 		return 0, 0, 0, false

@@ -120,7 +120,8 @@ func (s *front) capture(v uint32, key float32) {
 	s.spread(v, key, id)
 }
 
-// spread claims the neighbours of v for a box: here the common case, a root box and neighbours nobody else has touched.
+// spread claims the neighbours of v for a box: here the common case, a root box and neighbours
+// nobody else has touched.
 func (s *front) spread(v uint32, key float32, id uint32) {
 	bx := &s.boxes[id]
 	if !bx.root {
@@ -147,7 +148,8 @@ func (s *front) spread(v uint32, key float32, id uint32) {
 		if n == 0 {
 			x0, y0, z0 = s.corner(home)
 		}
-		n = s.reachable(m, nb, [3]int{x0 + int(g.step[0])<<s.shift[0], y0 + int(g.step[1])<<s.shift[1], z0 + int(g.step[2])<<s.shift[2]}, bx, n)
+		n = s.reachable(m, nb, [3]int{x0 + int(g.step[0])<<s.shift[0], y0 + int(g.step[1])<<s.shift[1],
+			z0 + int(g.step[2])<<s.shift[2]}, bx, n)
 	}
 	if met {
 		if s.canGain(n) {
@@ -176,8 +178,8 @@ func (s *front) spread(v uint32, key float32, id uint32) {
 	}
 }
 
-// canGain tells whether any of the first n cells of the scratch list has no claim that is clearly better. Cutting the box would
-// only make the new ones later.
+// canGain tells whether any of the first n cells of the scratch list has no claim that is clearly
+// better. Cutting the box would only make the new ones later.
 func (s *front) canGain(n int) bool {
 	for i := range s.scratch[:n] {
 		q := &s.scratch[i]
@@ -191,7 +193,8 @@ func (s *front) canGain(n int) bool {
 	return false
 }
 
-// reachable lists the cells m of block nb with the keys that a box gives them, from place n of the scratch list on.
+// reachable lists the cells m of block nb with the keys that a box gives them, from place n of the
+// scratch list on.
 func (s *front) reachable(m uint64, nb uint32, corner [3]int, bx *box, n int) int {
 	f := &s.frames[bx.frame]
 	for ; m != 0; m &= m - 1 {

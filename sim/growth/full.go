@@ -8,10 +8,10 @@ import (
 	"onegrain/sim/body"
 )
 
-// The hour until a body is solid is that of its last place, which is no centre of a cell: a corner of the body, a point of
-// its rim, or the meeting of two grains. A face that has captured a cell goes on along its own normal and tells when it
-// gets to a place nearby. Of one front the latest face counts, since a box is there with all of them, and of all fronts the
-// earliest.
+// The hour until a body is solid is that of its last place, which is no centre of a cell: a corner
+// of the body, a point of its rim, or the meeting of two grains. A face that has captured a cell
+// goes on along its own normal and tells when it gets to a place nearby. Of one front the latest
+// face counts, since a box is there with all of them, and of all fronts the earliest.
 type ending struct {
 	*Field
 	rim    [2]float64 // outer and inner radius of a round body, cells
@@ -26,9 +26,10 @@ type reaching struct {
 	key   float64
 }
 
-// LastH is the hour at which the last place of a body that is solid becomes so, not beyond the programme's end. rows says
-// for each row of cells, j first, the hour at which the last of its centres was captured. For free grains and for two that
-// meet it is right to a tenth of a cell's growth.
+// LastH is the hour at which the last place of a body that is solid becomes so, not beyond the
+// programme's end. rows says for each row of cells, j first, the hour at which the last of its
+// centres was captured. For free grains and for two that meet it is right to a tenth of a cell's
+// growth.
 func (f *Field) LastH(rows []float64) float64 {
 	e := &ending{Field: f}
 	g := f.front.grid
@@ -114,7 +115,8 @@ func (e *ending) cell(x, y, z int) {
 	e.corners(&p, ends, rim)
 }
 
-// meeting looks at where two fronts meet between two cells: in their middle and along their sides, where the body may end.
+// meeting looks at where two fronts meet between two cells: in their middle and along their sides,
+// where the body may end.
 func (e *ending) meeting(p, q *probe, along int) {
 	b, c := (along+1)%3, (along+2)%3
 	for i := range 9 {
@@ -142,8 +144,8 @@ func (e *ending) meeting(p, q *probe, along int) {
 	}
 }
 
-// corners looks at the corners of a cell where its front ends, and at its round rim. Between them a front, the latest of
-// some planes, is nowhere later.
+// corners looks at the corners of a cell where its front ends, and at its round rim. Between them a
+// front, the latest of some planes, is nowhere later.
 func (e *ending) corners(p *probe, ends [3][2]bool, rim float64) {
 	flat := e.front.grid.Flat
 	for i := range 8 {
@@ -201,7 +203,8 @@ func (e *ending) rimAt(at [3]float64) float64 {
 	return 0
 }
 
-// place asks all cells near a place, of centres up to `wide` cells away along each axis, when their fronts get there.
+// place asks all cells near a place, of centres up to `wide` cells away along each axis, when their
+// fronts get there.
 func (e *ending) place(at [3]float64, wide float64) {
 	n := e.front.grid.N
 	var lo, hi [3]int

@@ -15,8 +15,8 @@ type group struct {
 	lines []uint8 // the first of these cells in each cache line
 }
 
-// lattice numbers the cells: number = block·64 + place in the block. Blocks carry a rim of empty blocks around the body,
-// so that every neighbour has a number.
+// lattice numbers the cells: number = block·64 + place in the block. Blocks carry a rim of empty
+// blocks around the body, so that every neighbour has a number.
 type lattice struct {
 	grid  *body.Grid
 	shift [3]uint // log2 of a block's edge along x, y, z
@@ -58,7 +58,8 @@ func (l *lattice) number(x, y, z int) uint32 {
 	return l.fromRim(x+l.rim[0]<<l.shift[0], y+l.rim[1]<<l.shift[1], z+l.rim[2]<<l.shift[2])
 }
 
-// fromRim is number for coordinates that count from the corner of the rim. The shifts are below 64, which masks tell the compiler.
+// fromRim is number for coordinates that count from the corner of the rim. The shifts are below 64,
+// which masks tell the compiler.
 func (l *lattice) fromRim(x, y, z int) uint32 {
 	i, j, k := l.shift[0]&63, l.shift[1]&63, l.shift[2]&63
 	b := (z>>k*l.count[1]+y>>j)*l.count[0] + x>>i
@@ -177,7 +178,8 @@ func (l *lattice) fillWall() {
 	}
 }
 
-// pattern is the cells of a block that are of the body, and those that are holes; layers of a body in space are alike.
+// pattern is the cells of a block that are of the body, and those that are holes; layers of a body
+// in space are alike.
 func (l *lattice) pattern(x, y, z int) (in, hole uint64) {
 	for c := uint32(0); c < 64; c++ {
 		i, j, k := l.place(c)

@@ -4,10 +4,11 @@ import (
 	"math"
 )
 
-// Under a gradient every place has its own undercooling and no clock is common: keys are hours. A captured cell remembers
-// how far from it the six faces stood then, nowhere further than the window, and reaches its neighbours from there at the
-// mean offset of the two cells. Without the window far faces, moved on with the local rate, would be wrong by several per
-// cent. A pending cell knows its grain and on which side the cell that claimed it lies.
+// Under a gradient every place has its own undercooling and no clock is common: keys are hours. A
+// captured cell remembers how far from it the six faces stood then, nowhere further than the
+// window, and reaches its neighbours from there at the mean offset of the two cells. Without the
+// window far faces, moved on with the local rate, would be wrong by several per cent. A pending
+// cell knows its grain and on which side the cell that claimed it lies.
 
 // form is the growth form as a captured cell, or the origin of a grain, saw it at its hour.
 type form struct {
@@ -28,7 +29,8 @@ type page struct {
 	cut   uint64
 }
 
-// local is the state of a run under a gradient. It uses the lattice, the blocks and the queue of a front.
+// local is the state of a run under a gradient. It uses the lattice, the blocks and the queue of a
+// front.
 type local struct {
 	*front
 	times  timeline
@@ -55,7 +57,8 @@ func (s *local) offset(x, y, z int) float64 {
 
 func newLocal(sp *Space, bucket float64) *local {
 	g := sp.grid
-	s := &local{front: newFront(sp.lattice, nil, bucket), times: newTimeline(sp.cooling.Programme), end: sp.cooling.Programme.EndH()}
+	s := &local{front: newFront(sp.lattice, nil, bucket), times: newTimeline(sp.cooling.Programme),
+		end: sp.cooling.Programme.EndH()}
 	s.flatK = make([]float64, g.N[0]*g.N[1])
 	s.depthK = make([]float64, g.N[2])
 	x, y, top := g.Centre(0, 0, g.N[2])
@@ -192,8 +195,8 @@ func (s *local) inside(at [3]float64) (n [3]int) {
 	return n
 }
 
-// give books a claim: the owner word of a pending cell is grain·256 + side·8 + sector, where side 0..26 is the step from
-// the claiming cell.
+// give books a claim: the owner word of a pending cell is grain·256 + side·8 + sector, where side
+// 0..26 is the step from the claiming cell.
 func (s *local) give(u uint32, key float32, p *form, side, sector uint32) {
 	s.blocks[u>>6].claimed |= 1 << (u & 63)
 	s.cells[u] = cell{key, uint32(p.grain)<<8 | side<<3 | sector}
@@ -210,7 +213,8 @@ func (s *local) claimant(u uint32, x, y, z int) form {
 	x, y, z = x-(side%3-1), y-(side/3%3-1), z-(side/9-1)
 	v := s.number(x, y, z)
 	pg := s.pages[v>>6]
-	p := form{at: [3]float64{float64(x), float64(y), float64(z)}, hours: float64(s.cells[v].key), offset: s.offset(x, y, z), grain: g, cut: pg.cut>>(v&63)&1 != 0}
+	p := form{at: [3]float64{float64(x), float64(y), float64(z)}, hours: float64(s.cells[v].key),
+		offset: s.offset(x, y, z), grain: g, cut: pg.cut>>(v&63)&1 != 0}
 	for f, d := range pg.faces[v&63] {
 		p.faces[f] = float64(d)
 	}
@@ -227,7 +231,8 @@ func (s *local) captureLocal(v uint32, key float32) {
 	b.hold(s.grains[p.grain].box, 1<<(v&63))
 	c.owner = uint32(p.grain)<<3 | c.owner&7
 	s.captured++
-	q := form{at: [3]float64{float64(x), float64(y), float64(z)}, hours: float64(key), offset: s.offset(x, y, z), grain: p.grain, cut: p.cut}
+	q := form{at: [3]float64{float64(x), float64(y), float64(z)}, hours: float64(key), offset: s.offset(x, y, z),
+		grain: p.grain, cut: p.cut}
 	s.moveOn(&p, &q)
 	s.spreadLocal(v, [3]int{x, y, z}, &q)
 	pg := s.pageOf(v >> 6)

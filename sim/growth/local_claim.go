@@ -4,8 +4,8 @@ import (
 	"math"
 )
 
-// watch is what all claims from one record share: the piece of the programme and, at the record's place and hour, the
-// undercooling, the rates and their exponents.
+// watch is what all claims from one record share: the piece of the programme and, at the record's
+// place and hour, the undercooling, the rates and their exponents.
 type watch struct {
 	piece          int
 	under, slope   float64 // K, relative change of ΔT per hour
@@ -28,8 +28,8 @@ func (s *local) watch(p *form) watch {
 	return w
 }
 
-// guess is the time a face needs, by the series in the offset of the neighbour and in the change of ΔT, and how large the
-// latter is.
+// guess is the time a face needs, by the series in the offset of the neighbour and in the change of
+// ΔT, and how large the latter is.
 func guess(need, slow, power, offset, slope float64) (hours, change float64) {
 	if need <= 0 {
 		return 0, 0
@@ -52,7 +52,8 @@ func (s *local) claimLocal(w *watch, p *form, q *candidate) {
 		hc, ec := guess(q.needC, w.slowC, w.powerC, shift, w.slope)
 		hours = larger(ha, hc)
 		ok = ea < 0.4 && ec < 0.4 && hours < 0.9*w.left && math.Abs(shift) < 0.02
-		if ok && pending && !p.cut && ea < 0.1 && ec < 0.1 && p.hours+s.worth(p, q, ea+ec)*hours > float64(s.cells[q.cell].key) {
+		if ok && pending && !p.cut && ea < 0.1 && ec < 0.1 && p.hours+s.worth(p, q,
+			ea+ec)*hours > float64(s.cells[q.cell].key) {
 			return
 		}
 		u, t := w.under-half, s.times[w.piece].slope
@@ -69,7 +70,8 @@ func (s *local) claimLocal(w *watch, p *form, q *candidate) {
 		}
 	}
 	if !ok {
-		t, c := s.times.reach(s.a, p.hours, q.needA, p.offset+half, w.piece), s.times.reach(s.c, p.hours, q.needC, p.offset+half, w.piece)
+		t, c := s.times.reach(s.a, p.hours, q.needA, p.offset+half, w.piece),
+			s.times.reach(s.c, p.hours, q.needC, p.offset+half, w.piece)
 		hours, sector = larger(t, c)-p.hours, 0
 		if c > t {
 			sector = sectorC
@@ -78,8 +80,8 @@ func (s *local) claimLocal(w *watch, p *form, q *candidate) {
 	s.offerLocal(p, q, p.hours+hours, sector, pending, larger(1/w.slowA, 1/w.slowC))
 }
 
-// worth is the share of the series' time from which a claim is worth a closer look: cells that the same grain claimed
-// already are left alone unless they gain more than 2e-4 of the way.
+// worth is the share of the series' time from which a claim is worth a closer look: cells that the
+// same grain claimed already are left alone unless they gain more than 2e-4 of the way.
 func (s *local) worth(p *form, q *candidate, change float64) float64 {
 	if change < 0.06 && int32(s.cells[q.cell].owner>>8) == p.grain {
 		return 1 - 2e-4
@@ -142,8 +144,9 @@ func (s *local) prevails(key float32, u uint32, p *form, rate float64) bool {
 	return key < old.key
 }
 
-// sideways is how far a cell lies beside a grain's first box, along a and b: where two grains come together, as with c faces
-// that started in one plane, the cell is that of the grain that was above it earlier.
+// sideways is how far a cell lies beside a grain's first box, along a and b: where two grains come
+// together, as with c faces that started in one plane, the cell is that of the grain that was above
+// it earlier.
 func (s *local) sideways(grain int32, x, y, z int) float64 {
 	g := &s.grains[grain]
 	y0, y1, _ := s.frames[s.boxes[g.box].frame].coordinates(float64(x), float64(y), float64(z))

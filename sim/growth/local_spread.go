@@ -5,7 +5,8 @@ import (
 	"math/bits"
 )
 
-// spreadLocal claims the liquid neighbours of v; where some are overdue, the record's faces are pulled in first.
+// spreadLocal claims the liquid neighbours of v; where some are overdue, the record's faces are
+// pulled in first.
 func (s *local) spreadLocal(v uint32, at [3]int, p *form) {
 	own := s.grains[p.grain].box
 	turned := &s.turned[p.grain]
@@ -61,8 +62,8 @@ func (s *local) spreadLocal(v uint32, at [3]int, p *form) {
 	}
 }
 
-// overdue tells whether a neighbour lies inside the form though it is not the grain's; late liquid counts once the form is
-// thick enough for the mesh.
+// overdue tells whether a neighbour lies inside the form though it is not the grain's; late liquid
+// counts once the form is thick enough for the mesh.
 func (s *local) overdue(p *form, q *candidate) bool {
 	if q.needA >= -slack || q.needC >= -slack {
 		return false

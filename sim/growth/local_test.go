@@ -8,14 +8,16 @@ import (
 	"onegrain/sim/furnace"
 )
 
-// With no gradient both ways must give the same cells. Keys are compared as lengths: the general way works in hours. It
-// moves faces on cell by cell; a float32 hour of 900 h is good to 3e-5 h, about 3e-5 cell here, and where the window cuts a
-// form a few cells of a turned grain come late. Canary: a general way whose faces moved 1 % too fast would be off by half a cell.
+// With no gradient both ways must give the same cells. Keys are compared as lengths: the general
+// way works in hours. It moves faces on cell by cell; a float32 hour of 900 h is good to 3e-5 h,
+// about 3e-5 cell here, and where the window cuts a form a few cells of a turned grain come late.
+// Canary: a general way whose faces moved 1 % too fast would be off by half a cell.
 func TestGeneralWayWithoutGradient(t *testing.T) {
 	t.Parallel()
 	for _, turn := range []string{"0", "15", "45", "skew"} {
 		for _, n := range [][3]int{{61, 58, 55}, {201, 190, 1}} {
-			s := newScene(turn, n[0], n[1], n[2], 0.5).seed(2, [9]float64{}, float64(n[0]-1)/2, float64(n[1]-1)/2, float64(n[2]-1)/2)
+			s := newScene(turn, n[0], n[1], n[2], 0.5).seed(2, [9]float64{}, float64(n[0]-1)/2, float64(n[1]-1)/2,
+				float64(n[2]-1)/2)
 			s.seeds[0].Axes = s.axes(turn)
 			f, _ := s.growAs(options{certify: true, bucket: 0.03})
 			g, _ := s.growAs(options{general: true, bucket: 0.03})
@@ -33,7 +35,8 @@ func TestGeneralWayWithoutGradient(t *testing.T) {
 	}
 }
 
-// meanLag compares the keys of f with the hours of g on f's clock; differ counts cells of which only one run has a grain.
+// meanLag compares the keys of f with the hours of g on f's clock; differ counts cells of which
+// only one run has a grain.
 func meanLag(f, g *Field, n [3]int) (mean float64, differ int) {
 	cells := 0
 	a, b := make([]Cell, n[0]), make([]Cell, n[0])
@@ -54,8 +57,9 @@ func meanLag(f, g *Field, n [3]int) (mean float64, differ int) {
 	return mean / float64(cells), differ
 }
 
-// eikonal solves R_a |T_x| + R_c |T_z| = 1, the arrival of a box whose faces move at the local rates and lie along the
-// grid, by the monotone upwind scheme of fast sweeping (H. Zhao, Math. Comput. 74 (2005) 603), on m·m cells of a square.
+// eikonal solves R_a |T_x| + R_c |T_z| = 1, the arrival of a box whose faces move at the local
+// rates and lie along the grid, by the monotone upwind scheme of fast sweeping (H. Zhao, Math.
+// Comput. 74 (2005) 603), on m·m cells of a square.
 type eikonal struct {
 	m          int
 	t, ra, rc  []float64 // hours; cells of its own grid per hour
@@ -123,17 +127,20 @@ func (e *eikonal) update(i, k int) float64 {
 	return t
 }
 
-// gradientLag is the mean difference, in cells at the mean a rate, between a run of n·n cells and the eikonal solution on
-// a grid sixteen times finer. The scheme itself errs by about the square root of its cell at the edges of the form (0.55,
-// 0.38 and 0.26 cell for 4, 8 and 16 times finer at 125 cells), so most of what is left is its own.
+// gradientLag is the mean difference, in cells at the mean a rate, between a run of n·n cells and
+// the eikonal solution on a grid sixteen times finer. The scheme itself errs by about the square
+// root of its cell at the edges of the form (0.55, 0.38 and 0.26 cell for 4, 8 and 16 times finer
+// at 125 cells), so most of what is left is its own.
 func gradientLag(n int, wrong float64) (cells, relative float64) {
 	s := newScene("section", n, n, 1, 0.5)
-	s.space.Grid = body.NewOutline([3]int{n, 1, n}, 50/float64(n), [3]float64{-25 + 25/float64(n), 0, 25 / float64(n)}, 1, make([]body.State, n*n))
+	s.space.Grid = body.NewOutline([3]int{n, 1, n}, 50/float64(n), [3]float64{-25 + 25/float64(n), 0, 25 / float64(n)},
+		1, make([]body.State, n*n))
 	s.space.A, s.space.C = newScene("", 50, 50, 50, 0.5).space.A, newScene("", 50, 50, 50, 0.5).space.C
 	s.space.Programme = programme(-1e-6, -1, 0, 20, 9000, 20)
 	s.space.Gradient = furnace.Gradient{VerticalKPerMM: 0.06, RadialKPerMM: -0.06}
 	half := 2.0
-	s.seeds = []Root{{At: [3]float64{float64(n-1) / 2, 0, float64(n-1) / 2}, Axes: [9]float64{1, 0, 0, 0, 1, 0, 0, 0, 1}, Seed: true,
+	s.seeds = []Root{{At: [3]float64{float64(n-1) / 2, 0, float64(n-1) / 2}, Axes: [9]float64{1, 0, 0, 0, 1, 0, 0, 0, 1},
+		Seed: true,
 		Half: [3]float64{half * float64(n) / 50, math.Inf(1), half * float64(n) / 50}}}
 	f, _ := s.growAs(options{bucket: 0.03})
 	const finer = 16
@@ -154,14 +161,16 @@ func gradientLag(n int, wrong float64) (cells, relative float64) {
 	return mean * s.space.A.Rate(20) / (50 / float64(n)), mean / last
 }
 
-// Source: the eikonal equation of the moving faces, see eikonal. The undercooling runs from 17 to 21.5 K, the rates by
-// ±25 %. Tolerance: the goal set for this way of computing, 0.4 cell in the mean at 250 cells across, falling relative to
-// the whole time as cells get smaller. Canary: a gradient wrong by a fifth.
+// Source: the eikonal equation of the moving faces, see eikonal. The undercooling runs from 17 to
+// 21.5 K, the rates by ±25 %. Tolerance: the goal set for this way of computing, 0.4 cell in the
+// mean at 250 cells across, falling relative to the whole time as cells get smaller. Canary: a
+// gradient wrong by a fifth.
 func TestGradientAgainstEikonal(t *testing.T) {
 	t.Parallel()
 	coarse, coarseRelative := gradientLag(125, 1)
 	fine, fineRelative := gradientLag(250, 1)
-	t.Logf("mean difference %.3f cells at 125, %.3f at 250; %.4f %% and %.4f %% of the time", coarse, fine, 100*coarseRelative, 100*fineRelative)
+	t.Logf("mean difference %.3f cells at 125, %.3f at 250; %.4f %% and %.4f %% of the time", coarse, fine,
+		100*coarseRelative, 100*fineRelative)
 	if fine > 0.4 || coarse > 0.4 {
 		t.Errorf("mean difference %.3f cells at 125, %.3f at 250", coarse, fine)
 	}

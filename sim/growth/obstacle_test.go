@@ -5,8 +5,9 @@ import (
 	"testing"
 )
 
-// detour is the exact arrival of a grain, in cells of grown a length, around one rectangular hole at constant undercooling:
-// the shortest way in the norm whose unit ball is the growth form, from the seed's box, straight or by the hole's corners.
+// detour is the exact arrival of a grain, in cells of grown a length, around one rectangular hole
+// at constant undercooling: the shortest way in the norm whose unit ball is the growth form, from
+// the seed's box, straight or by the hole's corners.
 type detour struct {
 	g              Root
 	ratio          float64 // R_c/R_a
@@ -16,7 +17,8 @@ type detour struct {
 }
 
 func newDetour(g Root, ratio, x0, x1, y0, y1 float64) *detour {
-	d := &detour{g: g, ratio: ratio, x0: x0, x1: x1, y0: y0, y1: y1, corners: [4][2]float64{{x0, y0}, {x1, y0}, {x1, y1}, {x0, y1}}}
+	d := &detour{g: g, ratio: ratio, x0: x0, x1: x1, y0: y0, y1: y1,
+		corners: [4][2]float64{{x0, y0}, {x1, y0}, {x1, y1}, {x0, y1}}}
 	for i, c := range d.corners {
 		d.at[i] = d.straight(c[0], c[1])
 	}
@@ -88,13 +90,15 @@ func (d *detour) arrival(x, y float64) float64 {
 	return t
 }
 
-// around runs one orientation of a plane of n·n cells with a hole and returns the mean and the earliest error, in cells,
-// and by how much a grain that saw through the hole would be early in the mean.
+// around runs one orientation of a plane of n·n cells with a hole and returns the mean and the
+// earliest error, in cells, and by how much a grain that saw through the hole would be early in the
+// mean.
 func around(n int, ratio, turn float64, general bool) (mean, early, through float64) {
 	s := newScene("hole", n, n, 1, ratio)
 	w := float64(n)
 	x0, x1, y0, y1 := 0.45*w-0.5, 0.55*w-0.5, 0.35*w-0.5, 0.75*w-0.5
-	s.carve(func(x, y float64) bool { return x > x0 && x < x1 && y > y0 && y < y1 }, func(x, y float64) bool { return false })
+	s.carve(func(x, y float64) bool { return x > x0 && x < x1 && y > y0 && y < y1 },
+		func(x, y float64) bool { return false })
 	s.space.Programme = programme(-1e-6, -1, 0, 20, 90000, 20)
 	s.seed(0.02*w, inPlane(turn), 0.25*w-0.5, 0.5*w-0.5, 0)
 	f, _ := s.growAs(options{certify: true, general: general, bucket: 0.03})
@@ -119,8 +123,9 @@ func around(n int, ratio, turn float64, general bool) (mean, early, through floa
 	return mean / float64(cells), early, through / float64(cells)
 }
 
-// Source: the exact way round, see detour. Tolerances: the goals set for this capture, 0.1 cell in the mean and 0.25 cell
-// for the worst orientation at R_c/R_a ≥ 0.5, whatever the number of cells. Canary: a grain that saw through the hole.
+// Source: the exact way round, see detour. Tolerances: the goals set for this capture, 0.1 cell in
+// the mean and 0.25 cell for the worst orientation at R_c/R_a ≥ 0.5, whatever the number of cells.
+// Canary: a grain that saw through the hole.
 func TestAroundAHole(t *testing.T) {
 	t.Parallel()
 	for _, n := range []int{100, 200} {
@@ -134,9 +139,11 @@ func TestAroundAHole(t *testing.T) {
 					canary = math.Max(canary, through)
 					runs++
 				}
-				t.Logf("%d cells, ratio %g, general %v: mean %.3f cell, worst orientation %.3f", n, ratio, general, sum/float64(runs), worst)
+				t.Logf("%d cells, ratio %g, general %v: mean %.3f cell, worst orientation %.3f", n, ratio, general,
+					sum/float64(runs), worst)
 				if sum/float64(runs) > 0.1 || worst > 0.25 {
-					t.Errorf("%d cells, ratio %g, general %v: mean %.3f cell, worst orientation %.3f", n, ratio, general, sum/float64(runs), worst)
+					t.Errorf("%d cells, ratio %g, general %v: mean %.3f cell, worst orientation %.3f", n, ratio, general,
+						sum/float64(runs), worst)
 				}
 				if canary < 1 {
 					t.Errorf("%d cells, ratio %g: a grain that saw through the hole would pass with %.3f cell", n, ratio, canary)

@@ -1,9 +1,11 @@
 package growth
 
-// A periodic body has no rim: the neighbours beyond one face are the cells at the opposite face. A grain that grows across
-// goes on with an image of its box, the same box about an origin one body further on. Owners stay the grain's.
+// A periodic body has no rim: the neighbours beyond one face are the cells at the opposite face. A
+// grain that grows across goes on with an image of its box, the same box about an origin one body
+// further on. Owners stay the grain's.
 
-// PeriodicMultiple is what the number of cells along each axis of a periodic body must be a multiple of.
+// PeriodicMultiple is what the number of cells along each axis of a periodic body must be a
+// multiple of.
 func PeriodicMultiple(plane bool) int {
 	if plane {
 		return 8

@@ -5,8 +5,9 @@ import (
 	"testing"
 )
 
-// In a periodic body a seed at the edge must grow like one in the middle, moved along: the same cells at the same keys.
-// Tolerance: none but the rounding of coordinates, 1e-4 cell. Canary: without periodicity the far corner comes late.
+// In a periodic body a seed at the edge must grow like one in the middle, moved along: the same
+// cells at the same keys. Tolerance: none but the rounding of coordinates, 1e-4 cell. Canary:
+// without periodicity the far corner comes late.
 func TestPeriodicShift(t *testing.T) {
 	for _, n := range [][3]int{{40, 32, 24}, {64, 48, 1}} {
 		grow := func(at [3]float64, periodic bool) *Field {

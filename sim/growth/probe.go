@@ -15,7 +15,8 @@ type probe struct {
 func (f *Field) probe(x, y, z int) (p probe, ok bool) {
 	s := f.front
 	key, grain, sector, ok := s.capturedBy(s.number(x, y, z))
-	p = probe{at: [3]float64{float64(x), float64(y), float64(z)}, cell: [3]int{x, y, z}, key: float64(key), grain: grain, sector: sector}
+	p = probe{at: [3]float64{float64(x), float64(y), float64(z)}, cell: [3]int{x, y, z}, key: float64(key), grain: grain,
+		sector: sector}
 	if ok && sector != sectorSeed {
 		axes := &s.frames[s.boxes[s.grains[p.grain].box].frame].axes
 		for a := range p.normal {
@@ -52,7 +53,8 @@ func (f *Field) when(p *probe, to [3]float64) float64 {
 	return f.later(p, d)
 }
 
-// together tells whether two cells were captured by one front: neither face was at the other cell after it was captured.
+// together tells whether two cells were captured by one front: neither face was at the other cell
+// after it was captured.
 func (f *Field) together(p, q *probe) bool {
 	const tolerance = 0.02 // cells
 	return p.grain == q.grain && f.when(p, q.at) <= f.later(q, tolerance) && f.when(q, p.at) <= f.later(p, tolerance)

@@ -6,13 +6,16 @@ import (
 	"slices"
 )
 
-// An entry of the queue is a key (float32, never negative) and a cell number in one word that sorts like the pair.
+// An entry of the queue is a key (float32, never negative) and a cell number in one word that sorts
+// like the pair.
 func entry(key float32, cell uint32) uint64 { return uint64(math.Float32bits(key))<<32 | uint64(cell) }
 
 func keyOf(e uint64) float32 { return math.Float32frombits(uint32(e >> 32)) }
 
-// calendar is a priority queue for keys that hardly ever lie behind the present: buckets of equal width hold entries in any
-// order, the open bucket is sorted when its turn comes (R. Brown, Commun. ACM 31 (1988) 1220), and the few that are pushed into the open bucket are sorted in at once. The order of what comes out does not depend on the width.
+// calendar is a priority queue for keys that hardly ever lie behind the present: buckets of equal
+// width hold entries in any order, the open bucket is sorted when its turn comes (R. Brown, Commun.
+// ACM 31 (1988) 1220), and the few that are pushed into the open bucket are sorted in at once. The
+// order of what comes out does not depend on the width.
 type calendar struct {
 	perKey  float64 // buckets per unit of key
 	buckets [][]uint64
@@ -82,7 +85,8 @@ func (q *calendar) drop() {
 	q.at++
 }
 
-// next opens the first bucket that holds something, but none later than number last; false if there is none.
+// next opens the first bucket that holds something, but none later than number last; false if there
+// is none.
 func (q *calendar) next(last int64) bool {
 	if q.waiting == 0 {
 		return false

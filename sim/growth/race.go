@@ -40,7 +40,8 @@ func (c *certifier) choose(b uint32) {
 	}
 }
 
-// decide settles cell k of a block where two or more come together: by the second of their faces, if that is clear.
+// decide settles cell k of a block where two or more come together: by the second of their faces,
+// if that is clear.
 func (c *certifier) decide(r *race, b, k uint32) bool {
 	x, y, z := c.corner(b)
 	i, j, l := c.place(k)
@@ -61,8 +62,8 @@ func (c *certifier) decide(r *race, b, k uint32) bool {
 	return true
 }
 
-// ahead tells whether root box p has a point before root box q, by a margin: it gets there earlier, or at the same time
-// and with its second faces earlier.
+// ahead tells whether root box p has a point before root box q, by a margin: it gets there earlier,
+// or at the same time and with its second faces earlier.
 func (c *certifier) ahead(p, q uint32, at *[3]float64, margin float64) bool {
 	s, u := c.reach(p, at)
 	t, v := c.reach(q, at)
@@ -86,8 +87,8 @@ type race struct {
 	owner      [64]uint32 // grain·8 + sector
 }
 
-// enter lets root box id, which comes no earlier than `early`, take part. Keys are those of clock.claim, bit by bit; the two
-// faces of an axis stand alike.
+// enter lets root box id, which comes no earlier than `early`, take part. Keys are those of
+// clock.claim, bit by bit; the two faces of an axis stand alike.
 func (c *certifier) enter(r *race, b, id uint32, early float64) {
 	bx := &c.boxes[id]
 	f, g := &c.frames[bx.frame], &c.grains[bx.grain]

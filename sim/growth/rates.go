@@ -7,7 +7,8 @@ import (
 	"onegrain/sim/kinetics"
 )
 
-// rates is a growth law made quick: the rate in cells per hour and its exponent d ln R / d ln ΔT at equal steps of ΔT.
+// rates is a growth law made quick: the rate in cells per hour and its exponent d ln R / d ln ΔT at
+// equal steps of ΔT.
 type rates struct {
 	law    kinetics.Law
 	cellMM float64
@@ -19,7 +20,8 @@ type rates struct {
 const rateSteps = 1 << 13
 
 func newRates(l kinetics.Law, cellMM, mostK float64) *rates {
-	r := &rates{law: l, cellMM: cellMM, perK: rateSteps / mostK, rate: make([]float64, rateSteps+2), power: make([]float64, rateSteps+2)}
+	r := &rates{law: l, cellMM: cellMM, perK: rateSteps / mostK, rate: make([]float64, rateSteps+2),
+		power: make([]float64, rateSteps+2)}
 	for i := 1; i < len(r.rate); i++ {
 		u := float64(i) / r.perK
 		r.rate[i] = l.Rate(u) / cellMM
@@ -41,8 +43,8 @@ func (r *rates) at(u float64) float64 {
 	return r.rate[i] + float64((x-float64(i))*(r.rate[i+1]-r.rate[i]))
 }
 
-// grown is the length while the undercooling goes straight from u to v in h hours: Simpson's rule, good to 1e-6 of a step
-// over which ΔT changes by a tenth.
+// grown is the length while the undercooling goes straight from u to v in h hours: Simpson's rule,
+// good to 1e-6 of a step over which ΔT changes by a tenth.
 func (r *rates) grown(u, v, h float64) float64 {
 	if math.Abs(v-u) > 0.4*u {
 		return kinetics.Length(r.law, u, v, h) / r.cellMM
@@ -89,7 +91,8 @@ func (t timeline) grown(r *rates, from, to, offset float64) float64 {
 	return sum
 }
 
-// reach is the hour at which a face has grown a length since an hour; +Inf if the programme ends before.
+// reach is the hour at which a face has grown a length since an hour; +Inf if the programme ends
+// before.
 func (t timeline) reach(r *rates, from, length, offset float64, i int) float64 {
 	if length <= 0 {
 		return from

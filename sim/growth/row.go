@@ -17,7 +17,8 @@ func (l *line) coordinate(axis int, x float64) float64 {
 	return float64(l.step[axis]*x) + l.y[axis] + l.z[axis] - l.at[axis]
 }
 
-// stretch is how many cells are read at a time: few enough that mostly one a face and one c face lead in all of them.
+// stretch is how many cells are read at a time: few enough that mostly one a face and one c face
+// lead in all of them.
 const stretch = 16
 
 // along is a row of cells, from one on, as the root box sees it.
@@ -59,8 +60,9 @@ func (f *Field) known(u, id uint32, at [3]int, run []Cell) {
 // none of a pair of faces has any way to go.
 const none = -1
 
-// leader is the one of some faces that has furthest to go to every cell between two ends, ahead by more than rounding, and none where no face has
-// any way. What cells need is linear along the row, so who leads at both ends leads between.
+// leader is the one of some faces that has furthest to go to every cell between two ends, ahead by
+// more than rounding, and none where no face has any way. What cells need is linear along the row,
+// so who leads at both ends leads between.
 func (l *line) leader(low, high int, from, to float64) (face int, ok bool) {
 	const clear = 1e-9
 	first, last := l.needs(low, high, from), l.needs(low, high, to)
@@ -104,8 +106,8 @@ func (s *front) allIn(u uint32, n int) bool {
 	return true
 }
 
-// led reads a stretch in which one a face and one c face lead, or none. It is where most cells are read: what it does is claim and cell,
-// without looking at faces that cannot decide.
+// led reads a stretch in which one a face and one c face lead, or none. It is where most cells are
+// read: what it does is claim and cell, without looking at faces that cannot decide.
 func (f *Field) led(l *line, a, c int, part []Cell) {
 	k := f.front.clock
 	axis, signA, faceA := l.side(a)

@@ -2,7 +2,8 @@ package growth
 
 import "math"
 
-// run is the order of events: cells from the queue, certified blocks that begin to claim their surroundings, nuclei.
+// run is the order of events: cells from the queue, certified blocks that begin to claim their
+// surroundings, nuclei.
 type run struct {
 	*front
 	pull    func() (Root, bool)
@@ -21,8 +22,9 @@ type run struct {
 	sleeping []uint64 // certified blocks still to be woken, as queue entries
 }
 
-// foresee plants the nuclei that come before the seeds alone could have filled the body: the certificate has to know
-// them. Later ones are asked for when they are due. Without seeds nothing is certified and nothing has to be foreseen.
+// foresee plants the nuclei that come before the seeds alone could have filled the body: the
+// certificate has to know them. Later ones are asked for when they are due. Without seeds nothing
+// is certified and nothing has to be foreseen.
 func (r *run) foresee() {
 	if len(r.grains) == 0 || r.grid.Periodic {
 		return
@@ -67,8 +69,8 @@ func (r *run) horizon() float64 {
 
 const never = math.MaxUint64
 
-// loop lets everything happen. Certified cells count as no liquid from the beginning, so that nuclei may still be to come when none is
-// left, among them those that certified cells belong to.
+// loop lets everything happen. Certified cells count as no liquid from the beginning, so that
+// nuclei may still be to come when none is left, among them those that certified cells belong to.
 func (r *run) loop() {
 	r.events()
 	for r.given < len(r.ahead) {
@@ -110,7 +112,8 @@ func (r *run) events() {
 
 const batch = 8
 
-// touch loads what the cells after the next will need, many loads at once; one by one, each would wait for memory.
+// touch loads what the cells after the next will need, many loads at once; one by one, each would
+// wait for memory.
 func (r *run) touch() {
 	sum := uint64(0)
 	for _, e := range r.queue.ahead(2*batch, batch) {
@@ -181,7 +184,8 @@ func (s *front) uproot() {
 	if s.clock == nil || int(b) != len(s.boxes)-1 || int(s.boxes[b].frame) != len(s.frames)-1 {
 		return
 	}
-	s.boxes, s.frames, s.shifts, s.grains = s.boxes[:b], s.frames[:len(s.frames)-1], s.shifts[:len(s.frames)-1], s.grains[:g]
+	s.boxes, s.frames, s.shifts, s.grains = s.boxes[:b], s.frames[:len(s.frames)-1], s.shifts[:len(s.frames)-1],
+		s.grains[:g]
 }
 
 // fullBy is a key by which all of the body is solid, +Inf if some of it stays liquid.
@@ -189,5 +193,7 @@ func (r *run) fullBy() float64 {
 	if r.left > 0 {
 		return math.Inf(1)
 	}
-	return larger(r.last, r.lastOf(func(b int) (id uint32, ok bool) { return r.blocks[b].proof - 1, r.blocks[b].proof != 0 }))
+	return larger(r.last, r.lastOf(func(b int) (id uint32, ok bool) {
+		return r.blocks[b].proof - 1, r.blocks[b].proof != 0
+	}))
 }

@@ -10,8 +10,9 @@ import (
 	"onegrain/sim/kinetics"
 )
 
-// scene is an invented run for the tests and the benchmark: a body one thousand cells or less across in which growth
-// takes about 900 h at undercoolings of 8 to 25 K, whatever the number of cells.
+// scene is an invented run for the tests and the benchmark: a body one thousand cells or less
+// across in which growth takes about 900 h at undercoolings of 8 to 25 K, whatever the number of
+// cells.
 type scene struct {
 	name   string
 	space  description
@@ -34,7 +35,8 @@ func programme(hours ...float64) furnace.Programme {
 	return p
 }
 
-// newScene is an empty scene of nx·ny·nz cells of 1 mm; nz = 1 is a plane seen from above whose c axis lies in the plane.
+// newScene is an empty scene of nx·ny·nz cells of 1 mm; nz = 1 is a plane seen from above whose c
+// axis lies in the plane.
 func newScene(name string, nx, ny, nz int, ratio float64) *scene {
 	n := float64(max(nx, ny, nz))
 	flat := -1
@@ -51,7 +53,8 @@ func newScene(name string, nx, ny, nz int, ratio float64) *scene {
 	}}
 }
 
-// inPlane turns a crystal in a plane: its a axis at deg from x, its b axis across the plane, its c axis in the plane.
+// inPlane turns a crystal in a plane: its a axis at deg from x, its b axis across the plane, its c
+// axis in the plane.
 func inPlane(deg float64) [9]float64 {
 	s, c := math.Sincos(deg * math.Pi / 180)
 	return [9]float64{c, s, 0, 0, 0, 1, -s, c, 0}
@@ -97,7 +100,8 @@ func (s *scene) spread(n int, half float64) *scene {
 
 func (s *scene) somewhere(r *rand.Rand) []float64 {
 	n := s.space.Grid.N
-	return []float64{math.Floor(r.Float64() * float64(n[0])), math.Floor(r.Float64() * float64(n[1])), math.Floor(r.Float64() * float64(n[2]))}
+	return []float64{math.Floor(r.Float64() * float64(n[0])), math.Floor(r.Float64() * float64(n[1])),
+		math.Floor(r.Float64() * float64(n[2]))}
 }
 
 // strays adds n nuclei at random times within 900 h.
@@ -110,12 +114,14 @@ func (s *scene) strays(n int) *scene {
 	for range n {
 		t += r.ExpFloat64() * 900 / float64(n)
 		at := s.somewhere(r)
-		s.nuclei = append(s.nuclei, Root{At: [3]float64{at[0], at[1], at[2]}, Half: half, Axes: s.random(r), BornH: t, Cell: [3]int{int(at[0]), int(at[1]), int(at[2])}})
+		s.nuclei = append(s.nuclei, Root{At: [3]float64{at[0], at[1], at[2]}, Half: half, Axes: s.random(r), BornH: t,
+			Cell: [3]int{int(at[0]), int(at[1]), int(at[2])}})
 	}
 	return s
 }
 
-// carve makes every cell with centre in hole an obstacle and every cell with centre beyond rim outside.
+// carve makes every cell with centre in hole an obstacle and every cell with centre beyond rim
+// outside.
 func (s *scene) carve(hole, rim func(x, y float64) bool) *scene {
 	g := s.space.Grid
 	states := make([]body.State, g.N[0]*g.N[1])
@@ -136,7 +142,8 @@ func (s *scene) carve(hole, rim func(x, y float64) bool) *scene {
 func (s *scene) ring() *scene {
 	n := float64(s.space.Grid.N[0])
 	at := func(x, y float64) float64 { return math.Hypot(x-n/2+0.5, y-n/2+0.5) }
-	return s.carve(func(x, y float64) bool { return at(x, y) < 0.2*n }, func(x, y float64) bool { return at(x, y) > 0.5*n })
+	return s.carve(func(x, y float64) bool { return at(x, y) < 0.2*n },
+		func(x, y float64) bool { return at(x, y) > 0.5*n })
 }
 
 func (s *scene) grow() (*Field, []int) { return s.growAs(options{certify: true, bucket: 0.03}) }

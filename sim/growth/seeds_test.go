@@ -14,7 +14,8 @@ func pair(n int, seeds [2][3]float64) *scene {
 	s := newScene("pair", n, n, 1, 1)
 	s.space.Grid = body.NewOutline([3]int{n, n, 1}, h, [3]float64{h/2 - 10, h/2 - 10, 0}, 2, make([]body.State, n*n))
 	for _, p := range seeds {
-		s.seeds = append(s.seeds, Root{At: [3]float64{(p[0]+10)/h - 0.5, (p[1]+10)/h - 0.5, 0}, Half: [3]float64{1 / h, 1 / h, math.Inf(1)},
+		s.seeds = append(s.seeds, Root{At: [3]float64{(p[0]+10)/h - 0.5, (p[1]+10)/h - 0.5, 0},
+			Half: [3]float64{1 / h, 1 / h, math.Inf(1)},
 			Axes: crystal.Turned(p[2], 0, 0).Axes(), Seed: true})
 	}
 	return s
@@ -38,9 +39,10 @@ func fraction(f *Field, grain int32) float64 {
 	return float64(own) / float64(all)
 }
 
-// Source: the area nearer in arrival to the first of two square seeds, by our own quadrature on 4000 × 4000 points; for the
-// three cases in which one grain shadows the other, with blocking, by our own front solver on 400 × 400, good to 1e-3.
-// Tolerance: the goal 0.3 % of the body. Canary: without blocking the last case has 0.5990, 6 % off.
+// Source: the area nearer in arrival to the first of two square seeds, by our own quadrature on
+// 4000 × 4000 points; for the three cases in which one grain shadows the other, with blocking, by
+// our own front solver on 400 × 400, good to 1e-3. Tolerance: the goal 0.3 % of the body. Canary:
+// without blocking the last case has 0.5990, 6 % off.
 func TestTwoSeeds(t *testing.T) {
 	t.Parallel()
 	for _, c := range []struct {
@@ -66,14 +68,16 @@ func TestTwoSeeds(t *testing.T) {
 	}
 }
 
-// Two equal seeds at the same height tie in 18 % of the body; a symmetric problem must end symmetric, whichever is first.
-// Tolerance: less than one column of cells. Canary: if ties went to the first seed it would have 0.59.
+// Two equal seeds at the same height tie in 18 % of the body; a symmetric problem must end
+// symmetric, whichever is first. Tolerance: less than one column of cells. Canary: if ties went to
+// the first seed it would have 0.59.
 func TestEqualSeedsShare(t *testing.T) {
 	for _, n := range []int{100, 101} {
 		for _, turn := range []float64{0, 17, 45} {
 			for _, general := range []bool{false, true} {
 				sin, cos := math.Sincos(turn * math.Pi / 180)
-				f, _ := pair(n, [2][3]float64{{-4 * cos, -4 * sin, turn}, {4 * cos, 4 * sin, turn}}).growAs(options{certify: true, general: general, bucket: 0.03})
+				f, _ := pair(n, [2][3]float64{{-4 * cos, -4 * sin, turn}, {4 * cos, 4 * sin, turn}}).growAs(options{certify: true,
+					general: general, bucket: 0.03})
 				a, b := fraction(f, 0), fraction(f, 1)
 				if math.Abs(a-b) >= 2/float64(n) {
 					t.Errorf("%d cells, turned by %g, general %v: shares %.4f and %.4f", n, turn, general, a, b)
@@ -97,9 +101,10 @@ func TestEqualSeedsShare(t *testing.T) {
 	}
 }
 
-// Two seeds on top of a block, one turned: their c faces move down in one plane, so the border between the grains goes straight
-// down from where it was drawn in the top layer, while both cover it. Tolerance: cells at the border itself, two a row. Canary:
-// sharing by nearness alone leans the border by up to a cell a layer, seen as cells moved between the top and the bottom.
+// Two seeds on top of a block, one turned: their c faces move down in one plane, so the border
+// between the grains goes straight down from where it was drawn in the top layer, while both cover
+// it. Tolerance: cells at the border itself, two a row. Canary: sharing by nearness alone leans the
+// border by up to a cell a layer, seen as cells moved between the top and the bottom.
 func TestBorderUnderCoplanarFaces(t *testing.T) {
 	t.Parallel()
 	for _, general := range []bool{false, true} {
@@ -126,7 +131,8 @@ func TestBorderUnderCoplanarFaces(t *testing.T) {
 			}
 		}
 		if moved > 2*60 || near < 2*moved+60 {
-			t.Errorf("general %v: %d of 3600 columns change the grain on the way down; nearness would decide otherwise in %d", general, moved, near)
+			t.Errorf("general %v: %d of 3600 columns change the grain on the way down; nearness would decide otherwise in %d",
+				general, moved, near)
 		}
 	}
 }

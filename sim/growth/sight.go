@@ -8,9 +8,10 @@ const (
 	dark   = -1
 )
 
-// dim tells how far from block b, in cells along the longest axis of the way to the origin of root box id, a straight way
-// may meet something that is not the box's: bright if all cells of the block see the origin for sure, dark if none does. All
-// ways lie in the hull of block and origin, which is walked from the origin in steps of a block.
+// dim tells how far from block b, in cells along the longest axis of the way to the origin of root
+// box id, a straight way may meet something that is not the box's: bright if all cells of the block
+// see the origin for sure, dark if none does. All ways lie in the hull of block and origin, which
+// is walked from the origin in steps of a block.
 func (c *certifier) dim(b, id uint32) float64 {
 	r := c.spanAt(b)
 	at := &c.grains[c.boxes[id].grain].root.At
@@ -44,7 +45,8 @@ func (c *certifier) dim(b, id uint32) float64 {
 	return found
 }
 
-// own tells whether all blocks from lo to hi are root box id's or empty, and whether all are other grains' or holes.
+// own tells whether all blocks from lo to hi are root box id's or empty, and whether all are other
+// grains' or holes.
 func (c *certifier) own(lo, hi [3]int, id uint32) (all, none bool) {
 	all, none = true, true
 	for z := lo[2]; z <= hi[2]; z++ {
@@ -70,7 +72,8 @@ func (c *certifier) layer(a, x int) int {
 	return min(max(x>>c.shift[a]+c.rim[a], 0), c.count[a]-1)
 }
 
-// each certifies those cells of an area that see the origin, near ones first. Further than `far` nothing is in the way.
+// each certifies those cells of an area that see the origin, near ones first. Further than `far`
+// nothing is in the way.
 func (c *certifier) each(a *area, far float64) {
 	if c.cells == nil {
 		c.cells = make([]cell, c.size()*64)
@@ -114,9 +117,10 @@ func (c *certifier) flip(corner [3]int, to *[3]float64) (flip uint32) {
 	return flip
 }
 
-// sees walks from a cell towards the origin of grain g with root box id, in steps of one cell along the longest axis, for
-// `far` of them at most, and tells whether the cell nearest to the way is the grain's every time. Where the cells on
-// either side of the first step are known to see the origin, there is no need to walk.
+// sees walks from a cell towards the origin of grain g with root box id, in steps of one cell along
+// the longest axis, for `far` of them at most, and tells whether the cell nearest to the way is the
+// grain's every time. Where the cells on either side of the first step are known to see the origin,
+// there is no need to walk.
 func (c *certifier) sees(at [3]int, g *grain, id uint32, far float64) bool {
 	const one = 1 << 32
 	long, axis := 1.0, 0
@@ -171,15 +175,16 @@ func (c *certifier) beforeSees(p, way [3]int64, axis int, id uint32) bool {
 		}
 		u := c.fromRim(int(q[0]>>32), int(q[1]>>32), int(q[2]>>32))
 		b := u >> 6
-		if c.blocks[b].known>>(u&63)&1 == 0 || (c.winner[b] != id+1 && (c.winner[b] != 0 || int32(c.cells[u].owner>>3) != c.boxes[id].grain)) {
+		if c.blocks[b].known>>(u&63)&1 == 0 || (c.winner[b] != id+1 &&
+			(c.winner[b] != 0 || int32(c.cells[u].owner>>3) != c.boxes[id].grain)) {
 			return false
 		}
 	}
 	return true
 }
 
-// passes tells whether a way that comes near cell u of another grain goes by on root box id's side of the border, as ways
-// along a border do. Point p is in cells · 2³², from the corner of the rim.
+// passes tells whether a way that comes near cell u of another grain goes by on root box id's side
+// of the border, as ways along a border do. Point p is in cells · 2³², from the corner of the rim.
 func (c *certifier) passes(p [3]int64, u, id uint32) bool {
 	other := c.winner[u>>6]
 	if q := &c.blocks[u>>6]; other == 0 && q.claimed>>(u&63)&1 != 0 {
@@ -195,8 +200,8 @@ func (c *certifier) passes(p [3]int64, u, id uint32) bool {
 	return c.ahead(id, other-1, &y, slack)
 }
 
-// takes tells whether condition (1) gives a cell to root box id; a cell outside is in nobody's way, one at a hole
-// in everybody's.
+// takes tells whether condition (1) gives a cell to root box id; a cell outside is in nobody's way,
+// one at a hole in everybody's.
 func (c *certifier) takes(u, id uint32) bool {
 	p, bit := &c.blocks[u>>6], uint64(1)<<(u&63)
 	switch {

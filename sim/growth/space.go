@@ -8,7 +8,8 @@ import (
 	"onegrain/sim/kinetics"
 )
 
-// Space is what runs grow in, with all that they share: the numbering of the cells and the clock. It never changes.
+// Space is what runs grow in, with all that they share: the numbering of the cells and the clock.
+// It never changes.
 type Space struct {
 	grid    *body.Grid
 	a, c    kinetics.Law
@@ -29,9 +30,10 @@ func NewSpace(g *body.Grid, a, c kinetics.Law, cooling furnace.Cooling) *Space {
 	return sp
 }
 
-// Grow runs the body to the end of the programme or until no liquid is left. Seeds are all there when growth starts;
-// nuclei follows in order of birth and may be nil; it is asked for no more nuclei than it needs. Nuclei in solid are
-// void: born lists, for each nucleus asked for, the index of its grain in the field, or -1.
+// Grow runs the body to the end of the programme or until no liquid is left. Seeds are all there
+// when growth starts; nuclei follows in order of birth and may be nil; it is asked for no more
+// nuclei than it needs. Nuclei in solid are void: born lists, for each nucleus asked for, the index
+// of its grain in the field, or -1.
 func (sp *Space) Grow(seeds []Root, nuclei func() (Root, bool)) (f *Field, born []int) {
 	return sp.grow(seeds, nuclei, options{certify: true, bucket: 0.02})
 }
@@ -75,7 +77,8 @@ func (sp *Space) grow(seeds []Root, nuclei func() (Root, bool), o options) (f *F
 }
 
 func growLocal(s *local, seeds []Root, nuclei func() (Root, bool)) (f *Field, born []int) {
-	r := &run{front: s.front, left: s.total, pull: nuclei, end: s.end, capture: s.captureLocal, start: s.startLocal, sow: s.plantLocal}
+	r := &run{front: s.front, left: s.total, pull: nuclei, end: s.end, capture: s.captureLocal, start: s.startLocal,
+		sow: s.plantLocal}
 	for _, root := range seeds {
 		s.startLocal(r.sow(root))
 	}
@@ -91,5 +94,6 @@ func growLocal(s *local, seeds []Root, nuclei func() (Root, bool)) (f *Field, bo
 
 // still is the clock of a programme in which nothing grows.
 func still() *clock {
-	return &clock{nodes: []node{{}, {la: 1e-9, hours: 1}}, cs: []cnode{{}, {lc: 1e-9}}, perLa: 1, perLc: 1, starts: []int32{0, 0, 0}}
+	return &clock{nodes: []node{{}, {la: 1e-9, hours: 1}}, cs: []cnode{{}, {lc: 1e-9}}, perLa: 1, perLc: 1,
+		starts: []int32{0, 0, 0}}
 }

@@ -22,7 +22,8 @@ type grain struct {
 // plant adds a grain with its root box and returns its index.
 func (s *front) plant(r Root, key float64) int {
 	l := s.clock.lengths(key)
-	b := box{grain: int32(len(s.grains)), frame: int32(len(s.frames)), own: uint32(len(s.boxes)), root: true, resolved: key}
+	b := box{grain: int32(len(s.grains)), frame: int32(len(s.frames)), own: uint32(len(s.boxes)), root: true,
+		resolved: key}
 	for f := range b.faces {
 		b.faces[f] = r.Half[f/2] - l[f/2]
 		need := thick - b.faces[f]
@@ -41,8 +42,8 @@ func (s *front) plant(r Root, key float64) int {
 	return len(s.grains) - 1
 }
 
-// start claims the first cells of grain g at its birth: the cell of a nucleus, or the cells in and next to a seed.
-// It returns false for a nucleus in a cell that is solid.
+// start claims the first cells of grain g at its birth: the cell of a nucleus, or the cells in and
+// next to a seed. It returns false for a nucleus in a cell that is solid.
 func (s *front) start(g int) bool {
 	gr := &s.grains[g]
 	key := float32(gr.key)

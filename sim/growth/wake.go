@@ -6,7 +6,8 @@ import (
 	"slices"
 )
 
-// sleepers lists the blocks with certified cells that have to claim others, by the earliest key at which they may.
+// sleepers lists the blocks with certified cells that have to claim others, by the earliest key at
+// which they may.
 func (s *front) sleepers() []uint64 {
 	c := &certifier{front: s}
 	var list []uint64

@@ -1,18 +1,22 @@
-// Package kinetics holds the growth laws of the crystal's faces and the lengths they give under a changing temperature.
+// Package kinetics holds the growth laws of the crystal's faces and the lengths they give under a
+// changing temperature.
 //
-//  1. A Law is the growth rate of a face at a given undercooling, and the integral of that rate over undercooling.
-//  2. On a linear piece of the furnace programme dt = dΔT/slope, so the grown length is a difference of two integrals over
-//     the slope: no time steps (Length). Each law also knows its mean rate between two undercoolings, which stays exact when
-//     the slope goes to zero and the difference of integrals would lose its digits.
+//  1. A Law is the growth rate of a face at a given undercooling, and the integral of that rate
+//     over undercooling.
+//  2. On a linear piece of the furnace programme dt = dΔT/slope, so the grown length is a
+//     difference of two integrals over the slope: no time steps (Length). Each law also knows its
+//     mean rate between two undercoolings, which stays exact when the slope goes to zero and the
+//     difference of integrals would lose its digits.
 //  3. Time inverts that: how long until a face has advanced a given length.
 //
-// That an isothermal law integrated along a ramp gives the sizes of continuous cooling was found for Y-123 (believed
-// A. Endo et al., J. Mater. Res. 11 (1996) 1114). Units: K, mm, h.
+// That an isothermal law integrated along a ramp gives the sizes of continuous cooling was found
+// for Y-123 (believed A. Endo et al., J. Mater. Res. 11 (1996) 1114). Units: K, mm, h.
 package kinetics
 
 import "math"
 
-// Law is the growth rate of one kind of face. Both methods are 0 at and below 0 K and never negative.
+// Law is the growth rate of one kind of face. Both methods are 0 at and below 0 K and never
+// negative.
 type Law interface {
 	// Rate is the growth rate in mm/h at an undercooling in K.
 	Rate(undercoolingK float64) float64
@@ -25,8 +29,8 @@ type averager interface {
 	mean(lowK, highK float64) float64
 }
 
-// Length is how far (mm) a face grows while ΔT goes linearly from `from` to `to` (K) in `hours`. Parts of the way at or below
-// 0 K count nothing. 0 for hours ≤ 0.
+// Length is how far (mm) a face grows while ΔT goes linearly from `from` to `to` (K) in `hours`.
+// Parts of the way at or below 0 K count nothing. 0 for hours ≤ 0.
 func Length(l Law, from, to, hours float64) float64 {
 	if !(hours > 0) {
 		return 0

@@ -5,15 +5,17 @@ import (
 	"testing"
 )
 
-// The reference kinetics, illustrative: rates alpha·ΔT^n in mm/s with alpha 2.8e-6 (a) and 1e-6 (c), here per hour at 10 K.
+// The reference kinetics, illustrative: rates alpha·ΔT^n in mm/s with alpha 2.8e-6 (a) and 1e-6
+// (c), here per hour at 10 K.
 func faces() (a, c Power) {
 	return Power{2.8e-6 * 3600 * math.Pow(10, 1.9), 1.9}, Power{1e-6 * 3600 * math.Pow(10, 1.3), 1.3}
 }
 
 func near(got, want, relative float64) bool { return math.Abs(got-want) <= relative*math.Abs(want) }
 
-// Ramps from the peritectic temperature: L = R(ΔT_end) t/(n+1) (elementary calculus; computed apart from this code, ten digits, so the
-// tolerance is 1e-9). Canary: an exponent of 1.8 in place of 1.9.
+// Ramps from the peritectic temperature: L = R(ΔT_end) t/(n+1) (elementary calculus; computed apart
+// from this code, ten digits, so the tolerance is 1e-9). Canary: an exponent of 1.8 in place of
+// 1.9.
 func TestRampLengths(t *testing.T) {
 	rows := []struct{ slope, hours, la, lc float64 }{
 		{0.2, 20, 0.9682923783, 0.1897940744}, {0.2, 40, 7.227589875, 0.9346556577}, {0.5, 20, 5.521950763, 0.6246038551},
@@ -37,7 +39,8 @@ func TestRampLengths(t *testing.T) {
 func TestInverseOfRamps(t *testing.T) {
 	a, c := faces()
 	for _, r := range []struct{ slope, la, ta, lc, tc float64 }{
-		{0.2, 13.5, 49.61644007, 12, 121.3470955}, {0.5, 13.5, 27.22113848, 12, 72.29475196}, {1, 13.5, 17.28541202, 12, 48.86066609},
+		{0.2, 13.5, 49.61644007, 12, 121.3470955}, {0.5, 13.5, 27.22113848, 12, 72.29475196},
+		{1, 13.5, 17.28541202, 12, 48.86066609},
 	} {
 		if got := Time(a, 0, r.slope, r.la); !near(got, r.ta, 1e-9) {
 			t.Errorf("a at %v K/h: %.10g h, want %v", r.slope, got, r.ta)
@@ -71,8 +74,9 @@ func TestPiecewiseLengths(t *testing.T) {
 	}
 }
 
-// Slopes that go to zero, also downwards, join the hold smoothly: to first order the mean rate is that of the middle, and the second-order
-// term n(n−1)/24 (span/ΔT)² is added. The rest is of the order (span/ΔT)⁴ < 1e-12 for spans below 1e-3.
+// Slopes that go to zero, also downwards, join the hold smoothly: to first order the mean rate is
+// that of the middle, and the second-order term n(n−1)/24 (span/ΔT)² is added. The rest is of the
+// order (span/ΔT)⁴ < 1e-12 for spans below 1e-3.
 func TestSlopeToZero(t *testing.T) {
 	a, _ := faces()
 	for _, span := range []float64{1e-3, 1e-5, 1e-7, 1e-9, 1e-11, 1e-13, 0} {
@@ -84,7 +88,8 @@ func TestSlopeToZero(t *testing.T) {
 			}
 		}
 	}
-	if Length(a, 3, 9, 0) != 0 || Length(a, -3, -1, 5) != 0 || Length(a, 0, 0, 5) != 0 || Length(a, -1, 0, 5) != 0 || Length(a, 3, 9, math.NaN()) != 0 {
+	if Length(a, 3, 9, 0) != 0 || Length(a, -3, -1, 5) != 0 || Length(a, 0, 0, 5) != 0 || Length(a, -1, 0, 5) != 0 ||
+		Length(a, 3, 9, math.NaN()) != 0 {
 		t.Error("no time or no undercooling must give no length")
 	}
 	if got, want := Length(a, 8, -4, 12), Length(a, 8, 0, 8); !near(got, want, 1e-14) {

@@ -2,8 +2,9 @@ package kinetics
 
 import "onegrain/sim/number"
 
-// Power is the law R = RateAt10K · (ΔT / 10 K)^Exponent in mm/h, for RateAt10K ≥ 0 and Exponent > 0. For Y-123 in air
-// exponents of 1.9 (a) and 1.3 (c) are published (believed A. Endo et al., J. Mater. Res. 11 (1996) 1114).
+// Power is the law R = RateAt10K · (ΔT / 10 K)^Exponent in mm/h, for RateAt10K ≥ 0 and Exponent >
+// 0. For Y-123 in air exponents of 1.9 (a) and 1.3 (c) are published (believed A. Endo et al., J.
+// Mater. Res. 11 (1996) 1114).
 type Power struct{ RateAt10K, Exponent float64 }
 
 // Rate is in mm/h at an undercooling in K.
@@ -19,8 +20,8 @@ func (p Power) Integral(undercoolingK float64) float64 {
 	return float64(p.Rate(undercoolingK)*undercoolingK) / (p.Exponent + 1)
 }
 
-// mean is the difference quotient of the integrals, or over short spans eight-point Gauss quadrature, whose error falls
-// as (span/ΔT)^16 (with a ratio of 0.1 below the rounding).
+// mean is the difference quotient of the integrals, or over short spans eight-point Gauss
+// quadrature, whose error falls as (span/ΔT)^16 (with a ratio of 0.1 below the rounding).
 func (p Power) mean(low, high float64) float64 {
 	span := high - low
 	if span > float64(0.1*high) {
@@ -29,7 +30,8 @@ func (p Power) mean(low, high float64) float64 {
 	return number.Mean(p.Rate, low, high)
 }
 
-// guess is the undercooling at which the integral has the given value: (1+n) I / R10 = 10 u^(n+1) with u = ΔT/10; RateAt10K > 0.
+// guess is the undercooling at which the integral has the given value: (1+n) I / R10 = 10 u^(n+1)
+// with u = ΔT/10; RateAt10K > 0.
 func (p Power) guess(integral float64) float64 {
 	return float64(10 * number.Pow(float64(integral*(p.Exponent+1))/float64(10*p.RateAt10K), 1/(p.Exponent+1)))
 }

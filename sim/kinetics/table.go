@@ -7,20 +7,23 @@ import (
 	"onegrain/sim/number"
 )
 
-// Table is a measured law: linear between its points, from (0 K, 0 mm/h), and constant beyond the last point, since the slope of
-// the last piece is no evidence for what lies beyond. Made by NewTable; the zero value does not grow.
+// Table is a measured law: linear between its points, from (0 K, 0 mm/h), and constant beyond the
+// last point, since the slope of the last piece is no evidence for what lies beyond. Made by
+// NewTable; the zero value does not grow.
 type Table struct {
 	at, rate, integral []float64 // K, mm/h, mm K/h; the first point is 0, 0, 0
 }
 
-// NewTable makes a law from points in order of undercooling (K) with their rates (mm/h). The point (0, 0) is added where it
-// is missing. An error names the point that is out of order, negative, not finite, or has growth at 0 K.
+// NewTable makes a law from points in order of undercooling (K) with their rates (mm/h). The point
+// (0, 0) is added where it is missing. An error names the point that is out of order, negative, not
+// finite, or has growth at 0 K.
 func NewTable(undercoolingK, rateMMPerH []float64) (Table, error) {
 	if err := number.CheckRates("growth table", undercoolingK, rateMMPerH); err != nil {
 		return Table{}, err
 	}
 	if undercoolingK[0] == 0 && rateMMPerH[0] > 0 {
-		return Table{}, fmt.Errorf("growth table: point 1: rate %v at 0 K: nothing grows at 0 K; leave the point out", rateMMPerH[0])
+		return Table{}, fmt.Errorf("growth table: point 1: rate %v at 0 K: nothing grows at 0 K; leave the point out",
+			rateMMPerH[0])
 	}
 	t := Table{[]float64{0}, []float64{0}, []float64{0}}
 	for i, u := range undercoolingK {
@@ -42,7 +45,8 @@ func (t Table) Rate(undercoolingK float64) float64 {
 	return t.rate[i] + float64(t.slope(i)*(undercoolingK-t.at[i]))
 }
 
-// Integral is exact: half the sum of the rates at both ends of each piece times its span, in mm K/h.
+// Integral is exact: half the sum of the rates at both ends of each piece times its span, in mm
+// K/h.
 func (t Table) Integral(undercoolingK float64) float64 {
 	if !(undercoolingK > 0) || len(t.at) == 0 {
 		return 0

@@ -40,7 +40,8 @@ func TestTableIsLinearBetweenAndConstantBeyond(t *testing.T) {
 	}
 }
 
-// A table of a power law at close points grows as the law does: the chord of a convex curve is high by n(n−1)/12 (step/ΔT)² on average.
+// A table of a power law at close points grows as the law does: the chord of a convex curve is high
+// by n(n−1)/12 (step/ΔT)² on average.
 func TestTableFollowsALaw(t *testing.T) {
 	a, _ := faces()
 	fits := func(n float64) bool {

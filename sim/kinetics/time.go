@@ -7,8 +7,9 @@ type guesser interface {
 	guess(integral float64) float64
 }
 
-// Time is how many hours a face needs to grow `length` (mm) when ΔT starts at `from` (K) and changes by slopeKPerH for ever;
-// +Inf if it never does, 0 for a length ≤ 0. It is the inverse of Length.
+// Time is how many hours a face needs to grow `length` (mm) when ΔT starts at `from` (K) and
+// changes by slopeKPerH for ever; +Inf if it never does, 0 for a length ≤ 0. It is the inverse of
+// Length.
 func Time(l Law, from, slopeKPerH, length float64) float64 {
 	switch {
 	case !(length > 0):
@@ -50,7 +51,8 @@ func bound(l Law, from, slope, length float64) float64 {
 	return h
 }
 
-// solve is Newton's method on the length grown by hour h in [0, last], kept inside its bracket by halving.
+// solve is Newton's method on the length grown by hour h in [0, last], kept inside its bracket by
+// halving.
 func solve(l Law, from, slope, length, last float64) float64 {
 	low, high := 0.0, last
 	h := start(l, from, slope, length, last)

@@ -55,7 +55,8 @@ func (s *Survey) disc(c *clearing) (atMM [2]float64, diameterMM float64) {
 
 // clearing is the body with the clear columns of the largest domain.
 func (s *Survey) clearing() *clearing {
-	return newClearing(s.on.Grid, s.columns.clear(s.domains, s.largest), func(u int) bool { return s.columns.cells[u] > 0 })
+	return newClearing(s.on.Grid, s.columns.clear(s.domains, s.largest),
+		func(u int) bool { return s.columns.cells[u] > 0 })
 }
 
 // alongGrain is a square along a and b of the largest domain's largest grain, seen from above:

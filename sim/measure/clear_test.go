@@ -10,7 +10,8 @@ import (
 	"onegrain/sim/crystal"
 )
 
-// clearOf looks at one seeded grain, turned by turnDeg, that owns what is inside; the rest of the body is a stray.
+// clearOf looks at one seeded grain, turned by turnDeg, that owns what is inside; the rest of the
+// body is a stray.
 func clearOf(g *body.Grid, turnDeg float64, inside func(x, y float64) bool) Run {
 	c, grains := scene(g, turnDeg)
 	grains = append(grains, sim.Grain{Seed: -1, BornH: 2, Orientation: crystal.Turned(20, 0, 0)})
@@ -22,8 +23,9 @@ func clearOf(g *body.Grid, turnDeg float64, inside func(x, y float64) bool) Run 
 	})}, 5).Run()
 }
 
-// TestClearDisc: a grain that is a disc somewhere in a block. The cells of the stray have their centres outside the circle, so
-// their corners stand in by at most √2/2 cell: the diameter is short by 0 … 1.42 cells and the search's 0.04.
+// TestClearDisc: a grain that is a disc somewhere in a block. The cells of the stray have their
+// centres outside the circle, so their corners stand in by at most √2/2 cell: the diameter is short
+// by 0 … 1.42 cells and the search's 0.04.
 func TestClearDisc(t *testing.T) {
 	g := block(t, 30, 30, 2, 0.2, body.Solid)
 	for _, c := range [][3]float64{{0, 0, 10}, {1.234, -2.345, 9.87}, {-3.21, 4.4, 7.03}} {
@@ -40,8 +42,9 @@ func TestClearDisc(t *testing.T) {
 	}
 }
 
-// TestClearDiscStandsWhereItIsClear: around the place that is told, no cell of anything else comes nearer than half the
-// diameter, cell by cell; the disc is no stroke of luck, for moved by a tenth of its radius to some side it meets one.
+// TestClearDiscStandsWhereItIsClear: around the place that is told, no cell of anything else comes
+// nearer than half the diameter, cell by cell; the disc is no stroke of luck, for moved by a tenth
+// of its radius to some side it meets one.
 func TestClearDiscStandsWhereItIsClear(t *testing.T) {
 	g := block(t, 30, 24, 2, 0.2, body.Solid)
 	inside := func(x, y float64) bool { return math.Hypot(x-4, y+3) <= 7.5 || x < -11 }
@@ -73,8 +76,9 @@ func TestClearDiscStandsWhereItIsClear(t *testing.T) {
 	}
 }
 
-// TestClearSquare: a turned square is found at full size along its grain's axes, less the corners of the cells around it, and
-// nowhere near it at another turn: a square turned by φ in another has 1/(cos φ + sin φ) of its side.
+// TestClearSquare: a turned square is found at full size along its grain's axes, less the corners
+// of the cells around it, and nowhere near it at another turn: a square turned by φ in another has
+// 1/(cos φ + sin φ) of its side.
 func TestClearSquare(t *testing.T) {
 	g := block(t, 30, 30, 1, 0.2, body.Solid)
 	for _, turn := range []float64{0, 15, 30, 45, 77, -20} {
@@ -88,7 +92,8 @@ func TestClearSquare(t *testing.T) {
 		if !ok(r.ClearSquareMM) || !between(r.ClearDiameterMM, 16.06-1.46*0.2, 16.06+0.2) {
 			t.Errorf("turn %v: square %v, disc %v", turn, r.ClearSquareMM, r.ClearDiameterMM)
 		}
-		if wrong := clearOf(g, turn+20, inside).ClearSquareMM; ok(wrong) || math.Abs(wrong-16.06/(math.Cos(math.Pi/9)+math.Sin(math.Pi/9))) > 1.46*0.2 {
+		if wrong := clearOf(g, turn+20, inside).ClearSquareMM; ok(wrong) ||
+			math.Abs(wrong-16.06/(math.Cos(math.Pi/9)+math.Sin(math.Pi/9))) > 1.46*0.2 {
 			t.Errorf("canary: at 20° more the square is %v", wrong)
 		}
 		if want := 16.06 * 16.06; math.Abs(r.ClearVolumeMM3/want-1) > 0.02 { // cells on the rim: ± half of 320 cells in 6450
@@ -108,9 +113,10 @@ func TestClearAligned(t *testing.T) {
 	}
 }
 
-// TestClearWhole: in a round body of one grain the true rim counts, not the cells: disc D, square D/√2 whatever the turn; in
-// a ring of radii 6 and 12 the disc is 6 wide, and the square about (6 + t, 0) with half side t has its far corners on the
-// rim: (6 + 2t)² + t² = 144. Canary: the ring's forms with an inner radius of 6.1.
+// TestClearWhole: in a round body of one grain the true rim counts, not the cells: disc D, square
+// D/√2 whatever the turn; in a ring of radii 6 and 12 the disc is 6 wide, and the square about (6 +
+// t, 0) with half side t has its far corners on the rim: (6 + 2t)² + t² = 144. Canary: the ring's
+// forms with an inner radius of 6.1.
 func TestClearWhole(t *testing.T) {
 	whole := func(x, y float64) bool { return true }
 	for _, cell := range []float64{0.3, 0.37} {
@@ -136,18 +142,22 @@ func TestClearWhole(t *testing.T) {
 	}
 }
 
-// TestClearBite: a round bite of radius b about a point of the rim leaves a disc of diameter D − b; the bite's cells stand out
-// by up to 0.71 cell.
+// TestClearBite: a round bite of radius b about a point of the rim leaves a disc of diameter D − b;
+// the bite's cells stand out by up to 0.71 cell.
 func TestClearBite(t *testing.T) {
 	for _, b := range []float64{2, 5} {
-		r := clearOf(disc(t, 24, 2, 0.2, body.Solid), 0, func(x, y float64) bool { return math.Hypot(x-12*0.6, y-12*0.8) > b })
+		r := clearOf(disc(t, 24, 2, 0.2, body.Solid), 0, func(x, y float64) bool {
+			return math.Hypot(x-12*0.6,
+				y-12*0.8) > b
+		})
 		if d := 24 - b - r.ClearDiameterMM; !between(d, -0.1, 0.75*0.2) {
 			t.Errorf("bite %v: diameter %v", b, r.ClearDiameterMM)
 		}
 	}
 }
 
-// TestWidest compares the search with plain trial of centres a tenth of a cell apart, on random speckles.
+// TestWidest compares the search with plain trial of centres a tenth of a cell apart, on random
+// speckles.
 func TestWidest(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 2))
 	g := block(t, 14, 11, 1, 1, body.Solid)
@@ -185,7 +195,8 @@ func plainReach(clear []bool, s shape, x, y float64) float64 {
 	return best
 }
 
-// TestClearColumns: liquid, a stray or another domain anywhere in a column spoils it; a joined grain does not.
+// TestClearColumns: liquid, a stray or another domain anywhere in a column spoils it; a joined
+// grain does not.
 func TestClearColumns(t *testing.T) {
 	g := block(t, 10, 10, 4, 0.5, body.Solid)
 	for _, c := range []struct {

@@ -1,6 +1,7 @@
 package measure
 
-// columns says whose each column of the body is. A column is the cells above one another, one for each (i, j).
+// columns says whose each column of the body is. A column is the cells above one another, one for
+// each (i, j).
 type columns struct {
 	cells  []int32 // body cells in it
 	first  []int32 // the first seeded grain met, unmet, or foul where anything else is in it
@@ -39,7 +40,8 @@ func (c *columns) add(u int, grain int32, seeded int) {
 	}
 }
 
-// clear tells for each column whether every cell of it belongs to one domain, given the domain of each seeded grain.
+// clear tells for each column whether every cell of it belongs to one domain, given the domain of
+// each seeded grain.
 func (c *columns) clear(domains []int, domain int) []bool {
 	ok := make([]bool, len(c.first))
 	for u, f := range c.first {

@@ -32,11 +32,13 @@ func (m *byKey[K, V]) at(k K) *V {
 	return &m.values[m.now]
 }
 
-// contacts collects the faces between cells of different grains, as vectors from the lower grain to the higher one, summed
-// over patches: what of a boundary lies in a block of two cells along each axis. See surface.go for the areas.
+// contacts collects the faces between cells of different grains, as vectors from the lower grain to
+// the higher one, summed over patches: what of a boundary lies in a block of two cells along each
+// axis. See surface.go for the areas.
 type contacts struct{ patches }
 
-// row meets a row with itself, the row before and the row below, whose owners it replaces by its own.
+// row meets a row with itself, the row before and the row below, whose owners it replaces by its
+// own.
 func (c *contacts) row(row []growth.Cell, before, under []int32, j, k int) {
 	left := int32(growth.NoBody)
 	for i := range row {

@@ -24,9 +24,10 @@ func areas(g *body.Grid, rule func(x, y, z float64) int) map[[2]int]float64 {
 	return out
 }
 
-// TestTiltedPlane: a plane through a body at any tilt, against the area a·c/|n_y| of a plane n through a block it leaves by
-// the four upright sides. Tolerance ±4 %, as surface states: what is left of the ragged rims of patches.
-// Canary: the count of faces, which a tilt makes |n_x| + |n_y| + |n_z| times the area.
+// TestTiltedPlane: a plane through a body at any tilt, against the area a·c/|n_y| of a plane n
+// through a block it leaves by the four upright sides. Tolerance ±4 %, as surface states: what is
+// left of the ragged rims of patches. Canary: the count of faces, which a tilt makes |n_x| + |n_y|
+// + |n_z| times the area.
 func TestTiltedPlane(t *testing.T) {
 	g := block(t, 20, 40, 20, 0.5, body.Solid)
 	rng := rand.New(rand.NewPCG(1, 2))
@@ -51,8 +52,8 @@ func TestTiltedPlane(t *testing.T) {
 	t.Logf("worst error %.4f; counting faces %.4f", worst, canary)
 }
 
-// TestSphere: patches lose by their bend, about (8/r)²/24 at a radius of r cells, and gain by their ragged rims. The
-// canary is again the count of faces, 3/2 of the area of a sphere.
+// TestSphere: patches lose by their bend, about (8/r)²/24 at a radius of r cells, and gain by their
+// ragged rims. The canary is again the count of faces, 3/2 of the area of a sphere.
 func TestSphere(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 4))
 	for _, r := range []float64{6, 10, 20} {
@@ -73,8 +74,8 @@ func TestSphere(t *testing.T) {
 	}
 }
 
-// TestBox: a box in the melt loses at its edges, where an edge is still in a patch of two cells: up to 5 % at 12 cells. Canary:
-// a tenth less.
+// TestBox: a box in the melt loses at its edges, where an edge is still in a patch of two cells: up
+// to 5 % at 12 cells. Canary: a tenth less.
 func TestBox(t *testing.T) {
 	g := block(t, 60, 60, 60, 1, body.Solid)
 	for _, turn := range []float64{0, 0.4} {
@@ -96,7 +97,8 @@ func TestBox(t *testing.T) {
 	}
 }
 
-// TestLengths: in a plane the area is a length × 1 mm: half the rim of a disc of radius 8 and a straight line through it.
+// TestLengths: in a plane the area is a length × 1 mm: half the rim of a disc of radius 8 and a
+// straight line through it.
 func TestLengths(t *testing.T) {
 	g := block(t, 30, 30, 1, 0.1, body.FromAbove)
 	got := areas(g, func(x, y, _ float64) int {
@@ -137,8 +139,8 @@ func TestPeriodicContacts(t *testing.T) {
 	}
 }
 
-// TestBoundaryRows: order, angles, and nothing between grains and liquid. What is low is what joins a domain: 14° at 14.1°,
-// and the canary: not at 13.9°.
+// TestBoundaryRows: order, angles, and nothing between grains and liquid. What is low is what joins
+// a domain: 14° at 14.1°, and the canary: not at 13.9°.
 func TestBoundaryRows(t *testing.T) {
 	g := block(t, 4, 4, 4, 1, body.Solid)
 	c, grains := scene(g, 0, 14, 80)
@@ -158,7 +160,8 @@ func TestBoundaryRows(t *testing.T) {
 		if len(b) != 2 || b[0].Grain1 != 0 || b[0].Grain2 != 1 || b[1].Grain2 != 2 || b[0].AreaMM2 != 8 || b[1].AreaMM2 != 8 {
 			t.Fatalf("%+v", b)
 		}
-		if math.Abs(b[0].DisorientationDeg-14) > 1e-9 || b[0].LowAngle != low || b[0].CAxisAngleDeg != 0 || math.Abs(b[1].CAxisAngleDeg-30) > 1e-9 || b[1].LowAngle {
+		if math.Abs(b[0].DisorientationDeg-14) > 1e-9 || b[0].LowAngle != low || b[0].CAxisAngleDeg != 0 ||
+			math.Abs(b[1].CAxisAngleDeg-30) > 1e-9 || b[1].LowAngle {
 			t.Errorf("joined within %g°: %+v", joinDeg, b)
 		}
 	}

@@ -1,6 +1,7 @@
 package measure
 
-// join makes domains of the seeded grains: touching ones at a low angle are one, and so on through further grains.
+// join makes domains of the seeded grains: touching ones at a low angle are one, and so on through
+// further grains.
 func (s *Survey) join() {
 	parent := make([]int, s.seeded)
 	for g := range parent {
@@ -56,7 +57,8 @@ func (s *Survey) largestGrain() int {
 	return best
 }
 
-// filled tells whether one domain is all there is in the body: no liquid, no stray, no other domain.
+// filled tells whether one domain is all there is in the body: no liquid, no stray, no other
+// domain.
 func (s *Survey) filled() bool {
 	n := 0
 	for g, d := range s.domains {

@@ -7,8 +7,9 @@ import (
 	"onegrain/sim/nucleation"
 )
 
-// Exposure tells in how much liquid strays could still start, at equal steps of time from the start of growth until the body is full or the
-// programme ends. It is made for whoever designs programmes: weights times a law's rate, added up along the way, are Λ.
+// Exposure tells in how much liquid strays could still start, at equal steps of time from the start
+// of growth until the body is full or the programme ends. It is made for whoever designs
+// programmes: weights times a law's rate, added up along the way, are Λ.
 type Exposure struct {
 	TimeH              []float64                        // hours from the start of the programme
 	GrownAMM, GrownCMM []float64                        // what the faces of the first seed's grain have grown by then, mm

@@ -10,9 +10,11 @@ import (
 	"onegrain/sim/nucleation"
 )
 
-// TestExposure is the closed form of a box that grows at constant rates in a prism: the liquid left after t hours of growth is the body less
-// (2(h + R_a t))² R_c t, of its top face less (2(h + R_a t))². Tolerance: half a cell's layer around the box. Added up over time at a rate of one
-// stray per unit and hour it is the Λ that Odds finds cell by cell; the steps of 1/200 of the time cost 2e-4. Canary: a growth rate 5 % off.
+// TestExposure is the closed form of a box that grows at constant rates in a prism: the liquid left
+// after t hours of growth is the body less (2(h + R_a t))² R_c t, of its top face less (2(h + R_a
+// t))². Tolerance: half a cell's layer around the box. Added up over time at a rate of one stray
+// per unit and hour it is the Λ that Odds finds cell by cell; the steps of 1/200 of the time cost
+// 2e-4. Canary: a growth rate 5 % off.
 func TestExposure(t *testing.T) {
 	const w, h, height, cell, ra, rc = 15.0, 1.5, 8.0, 0.5, 0.72, 0.4
 	g := block(t, 2*w, 2*w, height, cell, body.Solid)
@@ -66,7 +68,8 @@ func TestExposure(t *testing.T) {
 	}
 }
 
-// TestExposureOfALastFace: a flat body is full when an a face arrives, a slow one along c when a c face does; and what stays liquid stays exposed.
+// TestExposureOfALastFace: a flat body is full when an a face arrives, a slow one along c when a c
+// face does; and what stays liquid stays exposed.
 func TestExposureOfALastFace(t *testing.T) {
 	g := block(t, 10, 10, 4, 0.5, body.Solid)
 	on, grains := scene(g, 0)

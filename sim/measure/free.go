@@ -18,7 +18,8 @@ func newFree(c *sim.Case, bornH float64) free {
 	return free{c, c.Cooling.GrowthKnots(at[0], at[1], 0, bornH)}
 }
 
-// halfA is the half width along a in mm at a time in hours: half the seed and what the a face has grown.
+// halfA is the half width along a in mm at a time in hours: half the seed and what the a face has
+// grown.
 func (f free) halfA(timeH float64) float64 {
 	return f.on.Seeds[0].SizeMM[0]/2 + f.grown(f.on.GrowthA, timeH)
 }

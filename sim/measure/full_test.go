@@ -12,16 +12,19 @@ import (
 	"onegrain/sim/kinetics"
 )
 
-// solidBy is a body of one or more seeds of 2 mm that all stand at one undercooling, cooled at a rate: a faces grow by the
-// law of Y-123, c faces much faster, so that an a face is last.
-func solidBy(t *testing.T, g *body.Grid, err error, turn, rate float64, grad furnace.Gradient, at ...[2]float64) (fullH, lastCentreH float64) {
+// solidBy is a body of one or more seeds of 2 mm that all stand at one undercooling, cooled at a
+// rate: a faces grow by the law of Y-123, c faces much faster, so that an a face is last.
+func solidBy(t *testing.T, g *body.Grid, err error, turn, rate float64, grad furnace.Gradient,
+	at ...[2]float64) (fullH, lastCentreH float64) {
 	t.Helper()
 	if err != nil {
 		t.Fatal(err)
 	}
-	c := &sim.Case{Grid: g, GrowthA: kinetics.Power{RateAt10K: rate, Exponent: 1.9}, GrowthC: kinetics.Power{RateAt10K: 2, Exponent: 1.9},
+	c := &sim.Case{Grid: g, GrowthA: kinetics.Power{RateAt10K: rate, Exponent: 1.9},
+		GrowthC: kinetics.Power{RateAt10K: 2, Exponent: 1.9},
 		Cooling: furnace.Cooling{Gradient: grad, Programme: furnace.Programme{Knots: []furnace.Knot{
-			{TimeH: -1, UndercoolingK: -1}, {TimeH: -1e-6, UndercoolingK: -1}, {TimeH: 0, UndercoolingK: 5}, {TimeH: 500, UndercoolingK: 30}}}}}
+			{TimeH: -1, UndercoolingK: -1}, {TimeH: -1e-6, UndercoolingK: -1}, {TimeH: 0, UndercoolingK: 5},
+			{TimeH: 500, UndercoolingK: 30}}}}}
 	for _, a := range at {
 		c.Seeds = append(c.Seeds, sim.Seed{AtMM: a, SizeMM: [2]float64{2, 2}, TurnDeg: turn})
 	}
@@ -36,7 +39,8 @@ func solidBy(t *testing.T, g *body.Grid, err error, turn, rate float64, grad fur
 	return s.fullH, last
 }
 
-// grownBy is when an a face at an offset has grown so many mm, by halving an interval on the closed form of the law along the ramp.
+// grownBy is when an a face at an offset has grown so many mm, by halving an interval on the closed
+// form of the law along the ramp.
 func grownBy(rate, offset, mm float64) float64 {
 	low, high := 0.0, 500.0
 	n := 2.9
@@ -52,10 +56,11 @@ func grownBy(rate, offset, mm float64) float64 {
 	return low
 }
 
-// A body is solid when its last place is, whatever the size of the cells. Source: closed forms. A square box that grows from
-// half width 1 fills a disc of radius R once it has grown R − 1, whatever its turn; a block turned by 45° by its corner; half
-// the distance of two seeds where they meet; of a ring the rim between two seeds.
-// Tolerance: a tenth of a cell's growth, as is promised. Canary: the hour of the last centre misses it somewhere at every cell size.
+// A body is solid when its last place is, whatever the size of the cells. Source: closed forms. A
+// square box that grows from half width 1 fills a disc of radius R once it has grown R − 1,
+// whatever its turn; a block turned by 45° by its corner; half the distance of two seeds where they
+// meet; of a ring the rim between two seeds. Tolerance: a tenth of a cell's growth, as is promised.
+// Canary: the hour of the last centre misses it somewhere at every cell size.
 func TestHoursUntilSolid(t *testing.T) {
 	const rate = 0.134
 	half := math.Sqrt2 / 2

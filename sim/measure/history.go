@@ -10,7 +10,8 @@ import (
 // steps is how many equal steps History takes through the time of growth.
 const steps = 200
 
-// Moment is the state of a run at a time. The temperature in °C is the peritectic temperature less UndercoolingK.
+// Moment is the state of a run at a time. The temperature in °C is the peritectic temperature less
+// UndercoolingK.
 type Moment struct {
 	TimeH         float64 // from the start of the programme
 	UndercoolingK float64 // at the reference point; negative above the peritectic temperature
@@ -20,7 +21,8 @@ type Moment struct {
 	Nuclei        int     // strays born so far
 }
 
-// History is the run at every knot of the programme and at 200 equal steps from the start of growth to the end.
+// History is the run at every knot of the programme and at 200 equal steps from the start of growth
+// to the end.
 func (s *Survey) History() []Moment {
 	list := make([]Moment, len(s.times.hours))
 	body := float64(s.body())
@@ -43,8 +45,8 @@ func (s *Survey) History() []Moment {
 	return list
 }
 
-// GrowthStartH is when the first seed begins to grow, hours from the start of the programme; without seeds when the reference
-// point becomes undercooled.
+// GrowthStartH is when the first seed begins to grow, hours from the start of the programme;
+// without seeds when the reference point becomes undercooled.
 func (s *Survey) GrowthStartH() float64 {
 	if s.seeded == 0 {
 		return s.on.Programme.GrowthStartH()

@@ -14,7 +14,8 @@ import (
 	"onegrain/sim/nucleation"
 )
 
-// made is a field by a rule: owner, sector and time of the cell with its centre at (x, y, z) mm. Cells off the body are NoBody.
+// made is a field by a rule: owner, sector and time of the cell with its centre at (x, y, z) mm.
+// Cells off the body are NoBody.
 type made struct {
 	g    *body.Grid
 	rule func(x, y, z float64) (grain int, sector uint8, timeH float64)
@@ -42,16 +43,20 @@ func owner(f func(x, y, z float64) int) func(x, y, z float64) (int, uint8, float
 
 // held is a programme that melts, jumps to an undercooling at 1 h and stays there.
 func held(undercoolingK, hours float64) furnace.Programme {
-	return furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: -5}, {TimeH: 1, UndercoolingK: -5}, {TimeH: 1, UndercoolingK: undercoolingK}, {TimeH: 1 + hours, UndercoolingK: undercoolingK}}}
+	return furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: -5}, {TimeH: 1, UndercoolingK: -5},
+		{TimeH: 1, UndercoolingK: undercoolingK}, {TimeH: 1 + hours, UndercoolingK: undercoolingK}}}
 }
 
-// scene is a case with seeds turned by the given angles; all lie on the axis, for the field is made.
+// scene is a case with seeds turned by the given angles; all lie on the axis, for the field is
+// made.
 func scene(g *body.Grid, turnsDeg ...float64) (*sim.Case, []sim.Grain) {
-	c := &sim.Case{Grid: g, GrowthA: kinetics.Power{RateAt10K: 0.5, Exponent: 2}, GrowthC: kinetics.Power{RateAt10K: 0.4, Exponent: 1}, Cooling: furnace.Cooling{Programme: held(10, 40)}}
+	c := &sim.Case{Grid: g, GrowthA: kinetics.Power{RateAt10K: 0.5, Exponent: 2},
+		GrowthC: kinetics.Power{RateAt10K: 0.4, Exponent: 1}, Cooling: furnace.Cooling{Programme: held(10, 40)}}
 	var grains []sim.Grain
 	for i, turn := range turnsDeg {
 		c.Seeds = append(c.Seeds, sim.Seed{SizeMM: [2]float64{2, 2}, TurnDeg: turn})
-		grains = append(grains, sim.Grain{Origin: nucleation.Seed, Seed: i, BornH: 1, Orientation: crystal.Turned(turn, 0, 0)})
+		grains = append(grains, sim.Grain{Origin: nucleation.Seed, Seed: i, BornH: 1,
+			Orientation: crystal.Turned(turn, 0, 0)})
 	}
 	return c, grains
 }

@@ -14,7 +14,7 @@ type Odds struct {
 	ExpectedStrays float64                        // Λ, nuclei expected in the liquid of the run without strays
 	ByOrigin       [nucleation.Bottom + 1]float64 // its parts: melt, top, side, bottom
 	Probability    float64                        // of a single grain
-	Because        string                         // why it is 0 even without strays: Unseeded, Liquid or Apart; empty where it is not
+	Because        string                         // of a 0 without strays: Unseeded, Liquid or Apart
 }
 
 // Why the seeded grains are no single one, strays or not.
@@ -24,10 +24,12 @@ const (
 	Apart    = "apart"    // the seeded grains do not join to one domain
 )
 
-// Odds is for the survey of a run without strays. Up to the first stray a run is that run, and nuclei are a Poisson process, so
-// the chance of none in its liquid is exp(−Λ), with Λ = Σ over cells of (volume or area × rate integrated until the seeded
-// grains capture the cell, or to the programme's end). It is the chance of a single grain where one domain fills the body, and 0
-// elsewhere. Strays use up liquid, which would make the odds too good: with strays in the run all is NaN.
+// Odds is for the survey of a run without strays. Up to the first stray a run is that run, and
+// nuclei are a Poisson process, so the chance of none in its liquid is exp(−Λ), with Λ = Σ over
+// cells of (volume or area × rate integrated until the seeded grains capture the cell, or to the
+// programme's end). It is the chance of a single grain where one domain fills the body, and 0
+// elsewhere. Strays use up liquid, which would make the odds too good: with strays in the run all
+// is NaN.
 func (s *Survey) Odds() Odds {
 	if len(s.grains) > s.seeded {
 		o := Odds{ExpectedStrays: math.NaN(), Probability: math.NaN()}
@@ -93,9 +95,10 @@ func each(c *sim.Case, field rows, visit func(i, j, k int, untilH float64)) {
 	}
 }
 
-// binned asks once per bin of time: without a gradient all cells share one hazard per origin. Weights are gathered in bins
-// that hold no knot of the programme, and the hazard is read at each bin's centre of weight; between knots it is smooth, so
-// the error is of second order in a bin (below 1e-6 of Λ; see the test against cell by cell).
+// binned asks once per bin of time: without a gradient all cells share one hazard per origin.
+// Weights are gathered in bins that hold no knot of the programme, and the hazard is read at each
+// bin's centre of weight; between knots it is smooth, so the error is of second order in a bin
+// (below 1e-6 of Λ; see the test against cell by cell).
 func binned(c *sim.Case, field rows, weigh *nucleation.Odds) (by [nucleation.Bottom + 1]float64) {
 	var all [len(by)]*bins
 	for origin := range all {

@@ -4,16 +4,17 @@ import "math"
 
 // Run is the headline of one furnace run.
 type Run struct {
-	SingleGrain              bool    // one domain fills the body and no stray exists
-	ClearDiameterMM          float64 // largest disc in the clear columns of the largest domain
-	ClearSquareMM            float64 // largest square along its own a and b
-	ClearVolumeMM3           float64 // of those columns
-	SolidFraction            float64 // of the body's volume
-	StrayGrains              int     // strays that own a cell
-	StrayVolumeFraction      float64 // of the body's volume
-	FirstStrayH              float64 // its birth, hours from the start of the programme; NaN without strays
-	FirstStrayUndercoolingK  float64 // at its place
-	GrainWidthAtFirstStrayMM float64 // free full width of the first seed's grain then, at most the body's; NaN without either
+	SingleGrain             bool    // one domain fills the body and no stray exists
+	ClearDiameterMM         float64 // largest disc in the clear columns of the largest domain
+	ClearSquareMM           float64 // largest square along its own a and b
+	ClearVolumeMM3          float64 // of those columns
+	SolidFraction           float64 // of the body's volume
+	StrayGrains             int     // strays that own a cell
+	StrayVolumeFraction     float64 // of the body's volume
+	FirstStrayH             float64 // its birth, hours from the start of the programme; NaN without strays
+	FirstStrayUndercoolingK float64 // at its place
+	// free full width of the first seed's grain then, at most the body's; NaN without either
+	GrainWidthAtFirstStrayMM float64
 	TimeToFullH              float64 // hours from the start of the programme; NaN when liquid is left
 	SectorAFraction          float64 // of the seeded grains' volume, captured by a faces; NaN without any
 	SectorCFraction          float64 // by c faces

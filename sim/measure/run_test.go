@@ -14,8 +14,8 @@ import (
 	"onegrain/sim/nucleation"
 )
 
-// TestDomains: a row of grains in touch, 0° 4° 8° 30° and one of 2° beyond that: the first three are one domain through the
-// middle one, the last is within 5° of the first but does not touch it.
+// TestDomains: a row of grains in touch, 0° 4° 8° 30° and one of 2° beyond that: the first three
+// are one domain through the middle one, the last is within 5° of the first but does not touch it.
 func TestDomains(t *testing.T) {
 	g := block(t, 10, 4, 4, 1, body.Solid)
 	row := owner(func(x, _, _ float64) int { return int(x+5) / 2 })
@@ -58,7 +58,8 @@ func TestGrainRows(t *testing.T) {
 		}
 		return 0, uint8(6), 2
 	}}, 5).Grains()
-	if list[0].SectorMM3 != [6]float64{} || list[1].SectorMM3 != [6]float64{4, 4, 4, 4} || list[0].VolumeMM3 != 16 || list[1].Origin != nucleation.Side {
+	if list[0].SectorMM3 != [6]float64{} || list[1].SectorMM3 != [6]float64{4, 4, 4, 4} || list[0].VolumeMM3 != 16 ||
+		list[1].Origin != nucleation.Side {
 		t.Errorf("%+v", list)
 	}
 	if list[0].DisorientationDeg != 0 || math.Abs(list[1].DisorientationDeg-25) > 1e-9 {
@@ -66,12 +67,14 @@ func TestGrainRows(t *testing.T) {
 	}
 	on, grains = scene(g)
 	grains = append(grains, sim.Grain{Seed: -1})
-	if d := look(on, grains, made{g, owner(func(_, _, _ float64) int { return 0 })}, 5).Grains()[0].DisorientationDeg; !math.IsNaN(d) {
+	if d := look(on, grains, made{g, owner(func(_, _, _ float64) int { return 0 })},
+		5).Grains()[0].DisorientationDeg; !math.IsNaN(d) {
 		t.Errorf("without a seed: %v", d)
 	}
 }
 
-// TestRunRows: a body of 64 cells with a seeded grain, liquid and two strays, one of which never got a cell.
+// TestRunRows: a body of 64 cells with a seeded grain, liquid and two strays, one of which never
+// got a cell.
 func TestRunRows(t *testing.T) {
 	g := block(t, 4, 4, 4, 1, body.Solid)
 	on, grains := scene(g, 0)
@@ -93,7 +96,8 @@ func TestRunRows(t *testing.T) {
 		return 0, 3, 8
 	}
 	r := look(on, grains, made{g, rule}, 5).Run()
-	if r.SingleGrain || r.StrayGrains != 1 || r.StrayVolumeFraction != 8.0/64 || r.SolidFraction != 1 || r.TimeToFullH != 12 {
+	if r.SingleGrain || r.StrayGrains != 1 || r.StrayVolumeFraction != 8.0/64 || r.SolidFraction != 1 ||
+		r.TimeToFullH != 12 {
 		t.Errorf("%+v", r)
 	}
 	// 2 h after the start of growth at 0.5 mm/h: 2(1 + 1), within a body 4 wide.
@@ -104,15 +108,19 @@ func TestRunRows(t *testing.T) {
 		t.Errorf("sectors %v and %v", r.SectorAFraction, r.SectorCFraction)
 	}
 	liquid = true
-	if r = look(on, grains, made{g, rule}, 5).Run(); r.SolidFraction != 56.0/64 || !math.IsNaN(r.TimeToFullH) || r.ClearVolumeMM3 != 0 || r.ClearDiameterMM != 0 {
+	if r = look(on, grains, made{g, rule}, 5).Run(); r.SolidFraction != 56.0/64 || !math.IsNaN(r.TimeToFullH) ||
+		r.ClearVolumeMM3 != 0 || r.ClearDiameterMM != 0 {
 		t.Errorf("%+v", r)
 	}
 	grains = grains[:1]
-	if r = look(on, grains, made{g, func(_, _, _ float64) (int, uint8, float64) { return 0, 4, 5 }}, 5).Run(); !r.SingleGrain || r.StrayGrains != 0 || !math.IsNaN(r.FirstStrayH) || !math.IsNaN(r.GrainWidthAtFirstStrayMM) || r.ClearVolumeMM3 != 64 {
+	if r = look(on, grains, made{g, func(_, _, _ float64) (int, uint8, float64) { return 0, 4, 5 }},
+		5).Run(); !r.SingleGrain || r.StrayGrains != 0 || !math.IsNaN(r.FirstStrayH) ||
+		!math.IsNaN(r.GrainWidthAtFirstStrayMM) || r.ClearVolumeMM3 != 64 {
 		t.Errorf("%+v", r)
 	}
 	on, grains = scene(g)
-	if r = look(on, grains, made{g, owner(func(_, _, _ float64) int { return growth.Liquid })}, 5).Run(); r.SingleGrain || r.SolidFraction != 0 || r.ClearDiameterMM != 0 || !math.IsNaN(r.SectorAFraction) {
+	if r = look(on, grains, made{g, owner(func(_, _, _ float64) int { return growth.Liquid })},
+		5).Run(); r.SingleGrain || r.SolidFraction != 0 || r.ClearDiameterMM != 0 || !math.IsNaN(r.SectorAFraction) {
 		t.Errorf("no seed: %+v", r)
 	}
 }
@@ -141,14 +149,16 @@ func TestWidthCapped(t *testing.T) {
 	}
 }
 
-// TestHistory: the free lengths against L = α/(c(n+1))·[(d0+ct)^(n+1) − d0^(n+1)] (elementary): from 5 K at 0.3 K/h for 30 h, then
-// a hold of 10 h, α_a = 2.8e-6 mm/s, n = 1.9: 23.18517 and 38.3593 mm; α_c = 1e-6, n = 1.3: 2.045695 and 3.158115 mm. Solid by
-// counting: (w/W)² for a square grain of half width w in a square body, good to the cells on its rim, 2h/w. Canary: n = 1.8.
+// TestHistory: the free lengths against L = α/(c(n+1))·[(d0+ct)^(n+1) − d0^(n+1)] (elementary):
+// from 5 K at 0.3 K/h for 30 h, then a hold of 10 h, α_a = 2.8e-6 mm/s, n = 1.9: 23.18517 and
+// 38.3593 mm; α_c = 1e-6, n = 1.3: 2.045695 and 3.158115 mm. Solid by counting: (w/W)² for a square
+// grain of half width w in a square body, good to the cells on its rim, 2h/w. Canary: n = 1.8.
 func TestHistory(t *testing.T) {
 	g := block(t, 120, 120, 0, 0.5, body.FromAbove)
 	on, grains := scene(g, 0)
 	on.GrowthC = kinetics.Power{RateAt10K: 3.6e-3 * math.Pow(10, 1.3), Exponent: 1.3}
-	on.Programme = furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: -1}, {TimeH: 1, UndercoolingK: -1}, {TimeH: 1, UndercoolingK: 5}, {TimeH: 31, UndercoolingK: 14}, {TimeH: 41, UndercoolingK: 14}}}
+	on.Programme = furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: -1}, {TimeH: 1, UndercoolingK: -1},
+		{TimeH: 1, UndercoolingK: 5}, {TimeH: 31, UndercoolingK: 14}, {TimeH: 41, UndercoolingK: 14}}}
 	grains = append(grains, sim.Grain{Seed: -1, BornH: 20})
 	history := func(n float64) []Moment {
 		on.GrowthA = kinetics.Power{RateAt10K: 1.008e-2 * math.Pow(10, n), Exponent: n}
@@ -172,7 +182,8 @@ func TestHistory(t *testing.T) {
 	ok := func(list []Moment) bool {
 		near := func(got, want float64) bool { return math.Abs(got/want-1) < 1e-6 }
 		a, b := at(list, 31), at(list, 41)
-		return near(a.HalfWidthAMM, 24.18517) && near(b.HalfWidthAMM, 39.3593) && near(a.HalfWidthCMM, 2.045695) && near(b.HalfWidthCMM, 3.158115)
+		return near(a.HalfWidthAMM, 24.18517) && near(b.HalfWidthAMM, 39.3593) && near(a.HalfWidthCMM, 2.045695) &&
+			near(b.HalfWidthCMM, 3.158115)
 	}
 	list := history(1.9)
 	if !ok(list) {
@@ -193,7 +204,8 @@ func TestHistory(t *testing.T) {
 			t.Errorf("%v h: %d nuclei", m.TimeH, m.Nuclei)
 		}
 	}
-	if n := len(list); n < 200 || n > 210 || list[0].SolidFraction != 0 || list[0].UndercoolingK != -1 || list[0].Nuclei != 0 {
+	if n := len(list); n < 200 || n > 210 || list[0].SolidFraction != 0 || list[0].UndercoolingK != -1 ||
+		list[0].Nuclei != 0 {
 		t.Errorf("%d rows, the first %+v", n, list[0])
 	}
 }
@@ -230,10 +242,12 @@ func TestEngine(t *testing.T) {
 			}
 		}
 	}
-	if math.Abs(sum/whole-r.SolidFraction) > 1e-12 || r.SolidFraction != 1 || math.Abs(r.SectorAFraction+r.SectorCFraction+seed/seeded-1) > 1e-12 {
+	if math.Abs(sum/whole-r.SolidFraction) > 1e-12 || r.SolidFraction != 1 ||
+		math.Abs(r.SectorAFraction+r.SectorCFraction+seed/seeded-1) > 1e-12 {
 		t.Errorf("volumes %v of %v, seed %v: %+v", sum, whole, seed, r)
 	}
-	if r.StrayGrains == 0 || math.Abs(r.StrayVolumeFraction-(1-seeded/whole)) > 1e-12 || r.ClearVolumeMM3 > seeded || r.ClearDiameterMM > 8 {
+	if r.StrayGrains == 0 || math.Abs(r.StrayVolumeFraction-(1-seeded/whole)) > 1e-12 || r.ClearVolumeMM3 > seeded ||
+		r.ClearDiameterMM > 8 {
 		t.Errorf("strays: %+v", r)
 	}
 	h := s.History()

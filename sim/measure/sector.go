@@ -2,8 +2,9 @@ package measure
 
 import "math"
 
-// sectorFractions are the parts of the seeded grains' volume that were captured by a faces and by c faces. What is
-// missing from 1 is the cells under the seeds themselves. NaN where no seeded grain has a cell.
+// sectorFractions are the parts of the seeded grains' volume that were captured by a faces and by c
+// faces. What is missing from 1 is the cells under the seeds themselves. NaN where no seeded grain
+// has a cell.
 func (s *Survey) sectorFractions() (a, c float64) {
 	var n [sectors]int
 	all := 0

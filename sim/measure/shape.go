@@ -2,8 +2,8 @@ package measure
 
 import "math"
 
-// shape is what is to be cut out, as a norm: the half width of the smallest such shape about a centre that touches
-// something. Lengths are in cells.
+// shape is what is to be cut out, as a norm: the half width of the smallest such shape about a
+// centre that touches something. Lengths are in cells.
 type shape interface {
 	cell(dx, dy float64) float64          // touches the cell of edge 1 whose centre lies at (dx, dy); 0 inside it
 	diagonal() float64                    // the norm of (1, 1) at worst
@@ -36,7 +36,8 @@ func (q turnedShape) own(x, y float64) (u, v float64) {
 	return math.Abs(float64(q.cos*x) + float64(q.sin*y)), math.Abs(float64(q.cos*y) - float64(q.sin*x))
 }
 
-// cell: two convex polygons touch when their shadows on the normals of all their sides do (theorem of the separating axis).
+// cell: two convex polygons touch when their shadows on the normals of all their sides do (theorem
+// of the separating axis).
 func (q turnedShape) cell(dx, dy float64) float64 {
 	u, v := q.own(dx, dy)
 	s := q.stretch()

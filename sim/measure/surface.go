@@ -5,7 +5,8 @@ import (
 	"slices"
 )
 
-// Patches of two cells are joined to four and then to eight, each time only where the joined one is flat.
+// Patches of two cells are joined to four and then to eight, each time only where the joined one is
+// flat.
 const (
 	coarsenings = 2
 	flatness    = 0.88 // a joined patch whose vector is this part of its pieces' areas, or more, is flat
@@ -23,12 +24,13 @@ type facet struct {
 	area float64  // in faces of a cell
 }
 
-// patches are boundaries in patches of one size. The faces of a patch add up to its vector area, which does not depend on
-// the staircase that the cells make of it: the length of the vector is the area of a flat patch, whatever its turn, where
-// counting faces would give up to √3 times as much. Large patches have less of a ragged rim, small ones cut off less at an
-// edge; so patches grow where the boundary is flat. 0.88 was chosen by trial between planes, spheres and boxes: planes come
-// out within 4 %, spheres of 6 cells radius and more and boxes of 12 cells edge and more within 5 % (the tests hold it to
-// that).
+// patches are boundaries in patches of one size. The faces of a patch add up to its vector area,
+// which does not depend on the staircase that the cells make of it: the length of the vector is the
+// area of a flat patch, whatever its turn, where counting faces would give up to √3 times as much.
+// Large patches have less of a ragged rim, small ones cut off less at an edge; so patches grow
+// where the boundary is flat. 0.88 was chosen by trial between planes, spheres and boxes: planes
+// come out within 4 %, spheres of 6 cells radius and more and boxes of 12 cells edge and more
+// within 5 % (the tests hold it to that).
 type patches = byKey[patch, facet]
 
 // surface is the patches with their areas, joined where flat.

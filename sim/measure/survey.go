@@ -34,7 +34,8 @@ type Survey struct {
 	largest  int            // the domain of the largest volume, -1 without seeded cells
 }
 
-// Look surveys a finished run. Touching seeded grains whose disorientation is joinDeg (degrees) or less count as one domain.
+// Look surveys a finished run. Touching seeded grains whose disorientation is joinDeg (degrees) or
+// less count as one domain.
 func Look(o *sim.Outcome, joinDeg float64) *Survey {
 	return look(o.Case, o.Grains, o.Field, joinDeg)
 }
@@ -55,7 +56,8 @@ func look(c *sim.Case, grains []sim.Grain, field rows, joinDeg float64) *Survey 
 	return s
 }
 
-// pass reads every row once; below holds the owners of the layer underneath until a row is overwritten with its own.
+// pass reads every row once; below holds the owners of the layer underneath until a row is
+// overwritten with its own.
 func (s *Survey) pass(field rows) {
 	n := s.on.Grid.N
 	row := make([]growth.Cell, n[0])
@@ -80,7 +82,8 @@ func (s *Survey) pass(field rows) {
 	}
 }
 
-// row counts the cells of a row whose first column is number first, and returns when the last was captured.
+// row counts the cells of a row whose first column is number first, and returns when the last was
+// captured.
 func (s *Survey) row(row []growth.Cell, first int) (last float64) {
 	last = math.Inf(-1)
 	for i := range row {

@@ -12,7 +12,8 @@ import (
 	"onegrain/sim/nucleation/rate"
 )
 
-// worked is a worked case of the survival formula: a seed of 3 mm on a body of half width 15 mm, grown on a ramp.
+// worked is a worked case of the survival formula: a seed of 3 mm on a body of half width 15 mm,
+// grown on a ramp.
 type worked struct {
 	name           string
 	g              *body.Grid
@@ -21,10 +22,10 @@ type worked struct {
 	expectedStrays float64
 }
 
-// TestWorkedCases goes the whole way, engine and odds: Λ = ∫ I(ΔT) V_liquid dt with the free box cut by the body, integrated
-// numerically with the closed forms of the liquid (square, prism, disc) and of the grown length (a: 2.8e-6 mm/s at 1 K,
-// exponent 1.9; c: the same divided by 1.35). Tolerance: cell size/W, as in TestSurvival. Canary: a barrier or a mean
-// undercooling 2 % lower.
+// TestWorkedCases goes the whole way, engine and odds: Λ = ∫ I(ΔT) V_liquid dt with the free box
+// cut by the body, integrated numerically with the closed forms of the liquid (square, prism, disc)
+// and of the grown length (a: 2.8e-6 mm/s at 1 K, exponent 1.9; c: the same divided by 1.35).
+// Tolerance: cell size/W, as in TestSurvival. Canary: a barrier or a mean undercooling 2 % lower.
 func TestWorkedCases(t *testing.T) {
 	const cell = 0.5
 	barrier := func(perS, b float64) func(float64) rate.Law {
@@ -37,7 +38,8 @@ func TestWorkedCases(t *testing.T) {
 			return rate.Sites{DensityPerUnit: density, MeanUndercoolingK: scale * mean, SpreadK: 2}
 		}
 	}
-	square, prism, round := block(t, 30, 30, 0, cell, body.FromAbove), block(t, 30, 30, 10, cell, body.Solid), disc(t, 30, 10, cell, body.Solid)
+	square, prism, round := block(t, 30, 30, 0, cell, body.FromAbove), block(t, 30, 30, 10, cell, body.Solid),
+		disc(t, 30, 10, cell, body.Solid)
 	for _, w := range []worked{
 		{"square, barrier, 0.5 K/h", square, barrier(2e-5, 1.5e6), 0.5, 0, 0.04476208},
 		{"square, barrier, 1 K/h", square, barrier(2e-5, 1.5e6), 1, 0, 0.615052},
@@ -66,7 +68,8 @@ func (w worked) odds(scale float64) Odds {
 	on.GrowthA = kinetics.Power{RateAt10K: rate, Exponent: 1.9}
 	on.GrowthC = kinetics.Power{RateAt10K: rate / 1.35, Exponent: 1.9}
 	on.Programme = furnace.Programme{Knots: []furnace.Knot{
-		{TimeH: 0, UndercoolingK: -1}, {TimeH: 1, UndercoolingK: -1}, {TimeH: 1 + 1e-6, UndercoolingK: w.from}, {TimeH: 60, UndercoolingK: w.from + 59*w.kPerH}}}
+		{TimeH: 0, UndercoolingK: -1}, {TimeH: 1, UndercoolingK: -1}, {TimeH: 1 + 1e-6, UndercoolingK: w.from},
+		{TimeH: 60, UndercoolingK: w.from + 59*w.kPerH}}}
 	on.Nuclei.Melt = w.law(scale)
 	return Look(sim.Seeded(on, draw.NewKey("worked")), 5).Odds()
 }

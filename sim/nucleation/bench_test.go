@@ -16,7 +16,8 @@ func BenchmarkReplicate(b *testing.B) {
 			e.Next()
 		}
 	}
-	for name, grad := range map[string]furnace.Gradient{"uniform": {}, "vertical": {VerticalKPerMM: 0.3}, "radial": {RadialKPerMM: 0.1}, "both": {VerticalKPerMM: 0.3, RadialKPerMM: 0.1}} {
+	for name, grad := range map[string]furnace.Gradient{"uniform": {}, "vertical": {VerticalKPerMM: 0.3},
+		"radial": {RadialKPerMM: 0.1}, "both": {VerticalKPerMM: 0.3, RadialKPerMM: 0.1}} {
 		odds := NewOdds(m, g, furnace.Cooling{Programme: cycle(), Gradient: grad})
 		b.Run(name+"/anew", func(b *testing.B) {
 			for b.Loop() {

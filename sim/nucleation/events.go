@@ -2,15 +2,16 @@ package nucleation
 
 import "math"
 
-// Events is one sample of the strays of a body, in order of time. It is drawn as far as it is asked for, so a run that has no liquid
-// left simply stops asking. Not safe for use by several goroutines at once.
+// Events is one sample of the strays of a body, in order of time. It is drawn as far as it is asked
+// for, so a run that has no liquid left simply stops asking. Not safe for use by several goroutines
+// at once.
 type Events struct {
 	odds    *Odds
 	strands []*strand
 }
 
-// Next is the earliest event not yet given; false after the programme's end. Of events at the same time, as at a jump, the
-// origin first in order comes first.
+// Next is the earliest event not yet given; false after the programme's end. Of events at the same
+// time, as at a jump, the origin first in order comes first.
 func (e *Events) Next() (Event, bool) {
 	var first *strand
 	soonest := math.Inf(1)
@@ -58,7 +59,8 @@ func (o *Odds) place(origin Origin, cell [3]int, index int, u [3]float64) [3]flo
 	return [3]float64{x + float64(h*off[0]), y + float64(h*off[1]), z + float64(h*off[2])}
 }
 
-// onWall moves a place onto one of the cell's walls. The first uniform chooses the wall and what is left of it the place along it.
+// onWall moves a place onto one of the cell's walls. The first uniform chooses the wall and what is
+// left of it the place along it.
 func (o *Odds) onWall(index int, u [3]float64, off *[3]float64) {
 	open := walls(o.grid, index)
 	n := float64(u[0] * float64(len(open)))

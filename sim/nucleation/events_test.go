@@ -14,8 +14,9 @@ import (
 	"onegrain/sim/furnace"
 )
 
-// Counts over many keys are Poisson with the expected number of the odds: the total within 4 standard errors √(KΛ), the ratio of variance to
-// mean within 4√(2/K) of 1, and within 4.5 standard errors in every half of time and of the body. Canary: odds of a place 0.5 K colder.
+// Counts over many keys are Poisson with the expected number of the odds: the total within 4
+// standard errors √(KΛ), the ratio of variance to mean within 4√(2/K) of 1, and within 4.5 standard
+// errors in every half of time and of the body. Canary: odds of a place 0.5 K colder.
 func TestCountsArePoisson(t *testing.T) {
 	const keys = 400
 	for _, s := range scenes() {
@@ -51,7 +52,8 @@ func TestCountsArePoisson(t *testing.T) {
 		if math.Abs(n-keys*wrong) < 4*math.Sqrt(keys*wrong) {
 			t.Errorf("%s: the odds of 0.5 K more pass", s.name)
 		}
-		if ratio := (squares/keys - n*n/keys/keys) / (n / keys); math.Abs(ratio-1) > 4*math.Sqrt(2.0/keys)+4/math.Sqrt(keys*want) {
+		ratio := (squares/keys - n*n/keys/keys) / (n / keys)
+		if math.Abs(ratio-1) > 4*math.Sqrt(2.0/keys)+4/math.Sqrt(keys*want) {
 			t.Errorf("%s: variance to mean %v", s.name, ratio)
 		}
 		wantEarly, wantLow := sum(odds, s.grid, split), 0.0
@@ -62,13 +64,15 @@ func TestCountsArePoisson(t *testing.T) {
 				}
 			}
 		}
-		if math.Abs(early-keys*wantEarly) > 4.5*math.Sqrt(keys*wantEarly)+1e-9 || math.Abs(low-keys*wantLow) > 4.5*math.Sqrt(keys*wantLow) {
+		if math.Abs(early-keys*wantEarly) > 4.5*math.Sqrt(keys*wantEarly)+1e-9 ||
+			math.Abs(low-keys*wantLow) > 4.5*math.Sqrt(keys*wantLow) {
 			t.Errorf("%s: %v early, want %v; %v on one side, want %v", s.name, early, keys*wantEarly, low, keys*wantLow)
 		}
 	}
 }
 
-// Every event lies in time order, inside its cell or on a face of it that belongs to its origin, and knows its own undercooling.
+// Every event lies in time order, inside its cell or on a face of it that belongs to its origin,
+// and knows its own undercooling.
 func TestEventsAreWhereTheySay(t *testing.T) {
 	for _, s := range scenes() {
 		last := 0.0
@@ -149,8 +153,8 @@ func checkTurn(t *testing.T, s scene, e Event) {
 	}
 }
 
-// The times of first events follow 1 − exp(−Λ(t)): Kolmogorov–Smirnov distance below 1.95/√n (1 chance in 1000) on the transformed
-// times, which are uniform. Canary: Λ 15 % larger.
+// The times of first events follow 1 − exp(−Λ(t)): Kolmogorov–Smirnov distance below 1.95/√n (1
+// chance in 1000) on the transformed times, which are uniform. Canary: Λ 15 % larger.
 func TestFirstEventFollowsSurvival(t *testing.T) {
 	const keys = 3000
 	for _, s := range scenes()[:3] {
@@ -186,7 +190,8 @@ func TestFirstEventFollowsSurvival(t *testing.T) {
 	}
 }
 
-// Places are uniform: chi-square over the eight octants of the cell below the 0.9999 quantile of 7 degrees of freedom, 29.9 (table).
+// Places are uniform: chi-square over the eight octants of the cell below the 0.9999 quantile of 7
+// degrees of freedom, 29.9 (table).
 func TestPlacesAreUniform(t *testing.T) {
 	law, _ := rate.NewTable([]float64{0}, []float64{1})
 	g := block(6, 5, 4, 0.5, -1)
@@ -225,12 +230,16 @@ func TestPlacesAreUniform(t *testing.T) {
 	}
 }
 
-// The n-th event of an origin meets the same dice whatever the case: same cell and orientation under another law and programme.
+// The n-th event of an origin meets the same dice whatever the case: same cell and orientation
+// under another law and programme.
 func TestSameDiceInEveryCase(t *testing.T) {
 	g := disc(12, 5, 0.5, 0, -1)
-	a := every(NewOdds(Model{Melt: barrierOf(2, 2e6, 1283.15)}, g, furnace.Cooling{Programme: ramp(1, 25)}).Events(draw.NewKey("pair")))
-	b := every(NewOdds(Model{Melt: sitesOf(1, 15, 2), Top: sitesOf(1, 12, 2)}, g, furnace.Cooling{Programme: ramp(0.4, 70)}).Events(draw.NewKey("pair")))
-	other := every(NewOdds(Model{Melt: barrierOf(2, 2e6, 1283.15)}, g, furnace.Cooling{Programme: ramp(1, 25)}).Events(draw.NewKey("another")))
+	a := every(NewOdds(Model{Melt: barrierOf(2, 2e6, 1283.15)}, g,
+		furnace.Cooling{Programme: ramp(1, 25)}).Events(draw.NewKey("pair")))
+	b := every(NewOdds(Model{Melt: sitesOf(1, 15, 2), Top: sitesOf(1, 12, 2)}, g,
+		furnace.Cooling{Programme: ramp(0.4, 70)}).Events(draw.NewKey("pair")))
+	other := every(NewOdds(Model{Melt: barrierOf(2, 2e6, 1283.15)}, g,
+		furnace.Cooling{Programme: ramp(1, 25)}).Events(draw.NewKey("another")))
 	n, differ := 0, 0
 	for _, e := range b {
 		if e.Origin == Melt && n < len(a) {
@@ -248,11 +257,14 @@ func TestSameDiceInEveryCase(t *testing.T) {
 	}
 }
 
-// A body that is colder at the bottom gets its first strays there, in the share the hazards give; and the list stays lazy: a programme that
-// ends in a flood of 1e9 events gives its first ones at once.
+// A body that is colder at the bottom gets its first strays there, in the share the hazards give;
+// and the list stays lazy: a programme that ends in a flood of 1e9 events gives its first ones at
+// once.
 func TestFloodIsDrawnLazily(t *testing.T) {
-	flood := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: -5}, {TimeH: 20, UndercoolingK: 20}, {TimeH: 30, UndercoolingK: 600}}}
-	odds := NewOdds(Model{Melt: barrierOf(1e6, 2e6, 1283.15)}, disc(12, 5, 0.5, 0, -1), furnace.Cooling{Programme: flood, Gradient: furnace.Gradient{VerticalKPerMM: 0.5}})
+	flood := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: -5}, {TimeH: 20, UndercoolingK: 20},
+		{TimeH: 30, UndercoolingK: 600}}}
+	odds := NewOdds(Model{Melt: barrierOf(1e6, 2e6, 1283.15)}, disc(12, 5, 0.5, 0, -1),
+		furnace.Cooling{Programme: flood, Gradient: furnace.Gradient{VerticalKPerMM: 0.5}})
 	if total := sum(odds, odds.grid, 30); total < 1e7 {
 		t.Fatalf("no flood: %v", total)
 	}
@@ -273,10 +285,13 @@ func TestOrigins(t *testing.T) {
 	}
 	g := disc(12, 5, 0.5, 0, -1)
 	odds := NewOdds(Model{Top: sitesOf(1, 12, 2)}, g, furnace.Cooling{Programme: ramp(1, 25)})
-	if odds.Weight(Top, 6, 6, 4) != 0.25 || odds.Weight(Top, 6, 6, 3) != 0 || odds.Weight(Melt, 6, 6, 4) != 0 || odds.Weight(Top, 0, 0, 4) != 0 || expected(odds, 0, 0, 4, 25) != 0 {
+	if odds.Weight(Top, 6, 6, 4) != 0.25 || odds.Weight(Top, 6, 6, 3) != 0 || odds.Weight(Melt, 6, 6, 4) != 0 ||
+		odds.Weight(Top, 0, 0, 4) != 0 || expected(odds, 0, 0, 4, 25) != 0 {
 		t.Error("weights of cells")
 	}
-	never := NewOdds(Model{Melt: sitesOf(1, 12, 2)}, g, furnace.Cooling{Programme: furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 5}, {TimeH: 9, UndercoolingK: 20}}}, Gradient: furnace.Gradient{VerticalKPerMM: 1}}).Events(draw.NewKey("never"))
+	cold := furnace.Cooling{Gradient: furnace.Gradient{VerticalKPerMM: 1}}
+	cold.Programme.Knots = []furnace.Knot{{TimeH: 0, UndercoolingK: 5}, {TimeH: 9, UndercoolingK: 20}}
+	never := NewOdds(Model{Melt: sitesOf(1, 12, 2)}, g, cold).Events(draw.NewKey("never"))
 	if _, ok := never.Next(); ok {
 		t.Error("a body that was never molten nucleates")
 	}
@@ -288,7 +303,8 @@ func TestOrigins(t *testing.T) {
 		t.Error("a vertical section of a fibre leaves nothing to turn")
 	}
 	empty := body.NewOutline([3]int{1, 1, 1}, 1, [3]float64{}, -1, []body.State{body.Outside})
-	if _, ok := NewOdds(Model{Melt: sitesOf(1, 12, 2)}, empty, furnace.Cooling{Programme: ramp(1, 20)}).Events(draw.NewKey("empty")).Next(); ok {
+	if _, ok := NewOdds(Model{Melt: sitesOf(1, 12, 2)}, empty, furnace.Cooling{Programme: ramp(1,
+		20)}).Events(draw.NewKey("empty")).Next(); ok {
 		t.Error("a body without cells nucleates")
 	}
 	if i := chosen([]float64{0, 2, 2}, 1); i != 1 {

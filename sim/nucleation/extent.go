@@ -6,8 +6,8 @@ import (
 	"onegrain/sim/body"
 )
 
-// extent says how much volume or area each cell has for one origin: the weight of every cell of the outline (mm³ or mm²; zero where
-// there is none) on the layers first ≤ layer < end.
+// extent says how much volume or area each cell has for one origin: the weight of every cell of the
+// outline (mm³ or mm²; zero where there is none) on the layers first ≤ layer < end.
 type extent struct {
 	weight     []float64
 	first, end int
@@ -20,9 +20,10 @@ func (x extent) at(index, layer int) float64 {
 	return x.weight[index]
 }
 
-// extentOf weighs the cells for an origin. Melt: the cell's volume. Top and bottom: the face of the cells of the last and first layer.
-// Side: see sideWeights. In a vertical section all three are lines and count as 1 mm across it whatever its thickness: laws per mm²
-// are taken as they stand. A plane seen from above has no top and bottom, and a periodic body no surface at all.
+// extentOf weighs the cells for an origin. Melt: the cell's volume. Top and bottom: the face of the
+// cells of the last and first layer. Side: see sideWeights. In a vertical section all three are
+// lines and count as 1 mm across it whatever its thickness: laws per mm² are taken as they stand. A
+// plane seen from above has no top and bottom, and a periodic body no surface at all.
 func extentOf(g *body.Grid, o Origin) extent {
 	nx, ny, layers := g.Layer()
 	x := extent{make([]float64, nx*ny), 0, layers}
@@ -58,11 +59,13 @@ func extentOf(g *body.Grid, o Origin) extent {
 	return x
 }
 
-// sideWeights gives the lateral area (mm²) of every cell of the outline, one layer of it. In three dimensions and in a plane seen from
-// above the outline is measured by marching squares with midpoints: every square of four cell centres that the outline crosses
-// adds the chord it cuts (h, h/√2 at a corner, √2 h where it crosses twice), shared among its body cells that face an outer
-// cell of the square. A straight wall is exact, a right corner 0.29 h short, and a slanted wall long by up to 8 % (5.5 % on
-// average over a circle), where counting faces would give 27 % too much. In a vertical section walls are counted face by face.
+// sideWeights gives the lateral area (mm²) of every cell of the outline, one layer of it. In three
+// dimensions and in a plane seen from above the outline is measured by marching squares with
+// midpoints: every square of four cell centres that the outline crosses adds the chord it cuts (h,
+// h/√2 at a corner, √2 h where it crosses twice), shared among its body cells that face an outer
+// cell of the square. A straight wall is exact, a right corner 0.29 h short, and a slanted wall
+// long by up to 8 % (5.5 % on average over a circle), where counting faces would give 27 % too
+// much. In a vertical section walls are counted face by face.
 func sideWeights(g *body.Grid) []float64 {
 	nx, ny, _ := g.Layer()
 	w := make([]float64, nx*ny)
@@ -84,7 +87,8 @@ func sideWeights(g *body.Grid) []float64 {
 	return w
 }
 
-// shareSquare adds what the square of cells (a, b) … (a+1, b+1) contributes. Corners go round: each has its neighbours before and after.
+// shareSquare adds what the square of cells (a, b) … (a+1, b+1) contributes. Corners go round: each
+// has its neighbours before and after.
 func shareSquare(g *body.Grid, w []float64, nx, a, b int, unit float64) {
 	corner := [4][2]int{{a, b}, {a + 1, b}, {a + 1, b + 1}, {a, b + 1}}
 	var in [4]bool
@@ -115,8 +119,9 @@ func shareSquare(g *body.Grid, w []float64, nx, a, b int, unit float64) {
 	}
 }
 
-// walls are the directions (0 +x, 1 −x, 2 and 3 ± the second axis of the outline) in which an outline cell has a lateral face:
-// the top and bottom faces of a vertical section are not among them.
+// walls are the directions (0 +x, 1 −x, 2 and 3 ± the second axis of the outline) in which an
+// outline cell has a lateral face: the top and bottom faces of a vertical section are not among
+// them.
 func walls(g *body.Grid, index int) []int {
 	nx, ny, _ := g.Layer()
 	a, b := index%nx, index/nx

@@ -15,9 +15,12 @@ func TestExtentOfABlock(t *testing.T) {
 		name      string
 		got, want float64
 	}{
-		{"melt", weigh(g, Melt), 15 * 10 * 4}, {"top", weigh(g, Top), 150}, {"bottom", weigh(g, Bottom), 150}, {"side", weigh(g, Side), (50 - corner) * 4},
-		{"section, melt", weigh(section, Melt), 60}, {"section, top", weigh(section, Top), 15}, {"section, bottom", weigh(section, Bottom), 15}, {"section, side", weigh(section, Side), 8},
-		{"from above, melt", weigh(seen, Melt), 150}, {"from above, top", weigh(seen, Top), 0}, {"from above, bottom", weigh(seen, Bottom), 0}, {"from above, side", weigh(seen, Side), 50 - corner},
+		{"melt", weigh(g, Melt), 15 * 10 * 4}, {"top", weigh(g, Top), 150}, {"bottom", weigh(g, Bottom), 150},
+		{"side", weigh(g, Side), (50 - corner) * 4},
+		{"section, melt", weigh(section, Melt), 60}, {"section, top", weigh(section, Top), 15},
+		{"section, bottom", weigh(section, Bottom), 15}, {"section, side", weigh(section, Side), 8},
+		{"from above, melt", weigh(seen, Melt), 150}, {"from above, top", weigh(seen, Top), 0},
+		{"from above, bottom", weigh(seen, Bottom), 0}, {"from above, side", weigh(seen, Side), 50 - corner},
 		{"seeds", weigh(g, Seed), 0},
 	} {
 		if math.Abs(c.got-c.want) > 1e-10 {
@@ -30,8 +33,9 @@ func TestExtentOfABlock(t *testing.T) {
 	}
 }
 
-// The chords of marching squares run at multiples of 45°. Of a circle they measure (4/π)·2(√2 − 1) = 1.0548 of the circumference: the
-// average of cos θ + (√2 − 1) sin θ over an octant (elementary). Counting faces gives 4/π = 1.273. Tolerance: one cell of diameter.
+// The chords of marching squares run at multiples of 45°. Of a circle they measure (4/π)·2(√2 − 1)
+// = 1.0548 of the circumference: the average of cos θ + (√2 − 1) sin θ over an octant (elementary).
+// Counting faces gives 4/π = 1.273. Tolerance: one cell of diameter.
 func TestSideOfADiscAndItsHole(t *testing.T) {
 	const h = 0.1
 	ratio := 4 / math.Pi * 2 * (math.Sqrt2 - 1)
@@ -59,8 +63,10 @@ func TestSingleCellAndDiagonal(t *testing.T) {
 	if got := weigh(block(1, 1, 1, 1, -1), Side); math.Abs(got-4*math.Sqrt2/2) > 1e-15 {
 		t.Errorf("one cell: %v", got)
 	}
-	crossed := body.NewOutline([3]int{2, 2, 1}, 1, [3]float64{}, -1, []body.State{body.Inside, body.Outside, body.Outside, body.Inside})
-	if got := weigh(crossed, Side); math.Abs(got-(6*math.Sqrt2/2+math.Sqrt2)) > 1e-15 { // three outer corners each, and the square crossed twice
+	crossed := body.NewOutline([3]int{2, 2, 1}, 1, [3]float64{}, -1,
+		[]body.State{body.Inside, body.Outside, body.Outside, body.Inside})
+	// three outer corners each, and the square crossed twice
+	if got := weigh(crossed, Side); math.Abs(got-(6*math.Sqrt2/2+math.Sqrt2)) > 1e-15 {
 		t.Errorf("two cells corner to corner: %v", got)
 	}
 	g := disc(2, 1, 1, 0, -1) // all four inside

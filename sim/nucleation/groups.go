@@ -7,8 +7,9 @@ import (
 	"onegrain/sim/furnace"
 )
 
-// groups sorts the cells by temperature. The offset of a cell is that of its centre; it is the sum of what its place in the outline
-// and what its layer contribute, so cells fall into outline classes × layer classes, one of each where there is no gradient.
+// groups sorts the cells by temperature. The offset of a cell is that of its centre; it is the sum
+// of what its place in the outline and what its layer contribute, so cells fall into outline
+// classes × layer classes, one of each where there is no gradient.
 type groups struct {
 	outline, layer classes
 }

@@ -8,7 +8,8 @@ import (
 	"onegrain/sim/nucleation/rate"
 )
 
-// path is the programme from the moment the body is molten everywhere, cut into steps short enough for one look at a law.
+// path is the programme from the moment the body is molten everywhere, cut into steps short enough
+// for one look at a law.
 type path struct {
 	knots []furnace.Knot // at least one
 	peak  []float64      // highest ΔT of knots 0 … i, at the reference point
@@ -27,7 +28,8 @@ func newPath(p furnace.Programme, lowestOffsetK float64) *path {
 	return w
 }
 
-// reach adds knots up to k, no further apart than 1 K or 5 % of ΔT: a barrier law then needs one piece where it matters.
+// reach adds knots up to k, no further apart than 1 K or 5 % of ΔT: a barrier law then needs one
+// piece where it matters.
 func (w *path) reach(k furnace.Knot) {
 	from := w.knots[len(w.knots)-1]
 	rise, hours := k.UndercoolingK-from.UndercoolingK, k.TimeH-from.TimeH
@@ -46,7 +48,8 @@ func (w *path) add(k furnace.Knot) {
 	w.knots, w.peak = append(w.knots, k), append(w.peak, math.Max(k.UndercoolingK, w.peak[len(w.peak)-1]))
 }
 
-// hazard is the cumulative expected number of events per mm³ or mm² along a programme at one place. Safe for concurrent use.
+// hazard is the cumulative expected number of events per mm³ or mm² along a programme at one place.
+// Safe for concurrent use.
 type hazard struct {
 	law    rate.Law
 	path   *path // nil: nothing ever happens
@@ -54,7 +57,8 @@ type hazard struct {
 	total  []float64 // until each knot of the path
 }
 
-// newHazard adds a law up along a path at a place that is offsetK hotter than the reference point. A nil law never nucleates.
+// newHazard adds a law up along a path at a place that is offsetK hotter than the reference point.
+// A nil law never nucleates.
 func newHazard(l rate.Law, w *path, offsetK float64) *hazard {
 	if l == nil || w == nil {
 		return &hazard{}
@@ -69,10 +73,12 @@ func newHazard(l rate.Law, w *path, offsetK float64) *hazard {
 // step is what happens between knot i and a later point before or at the next knot.
 func (h *hazard) step(i int, until furnace.Knot) float64 {
 	from := h.path.knots[i]
-	return h.law.Expected(from.UndercoolingK-h.offset, until.UndercoolingK-h.offset, until.TimeH-from.TimeH, h.path.peak[i]-h.offset)
+	return h.law.Expected(from.UndercoolingK-h.offset, until.UndercoolingK-h.offset, until.TimeH-from.TimeH,
+		h.path.peak[i]-h.offset)
 }
 
-// at is the expected number of events per unit until timeH; at a jump those of the jump are counted.
+// at is the expected number of events per unit until timeH; at a jump those of the jump are
+// counted.
 func (h *hazard) at(timeH float64) float64 {
 	if h.path == nil || timeH != timeH {
 		return 0
@@ -88,7 +94,8 @@ func (h *hazard) at(timeH float64) float64 {
 	return h.total[i] + h.step(i, k[i].Towards(k[i+1], timeH))
 }
 
-// time is when at first reaches `expected` events per unit; +Inf if it never does before the programme ends.
+// time is when at first reaches `expected` events per unit; +Inf if it never does before the
+// programme ends.
 func (h *hazard) time(expected float64) float64 {
 	if h.path == nil || !(expected <= h.total[len(h.total)-1]) {
 		return math.Inf(1)
@@ -100,8 +107,9 @@ func (h *hazard) time(expected float64) float64 {
 	return h.solve(i-1, expected-h.total[i-1])
 }
 
-// solve finds the time at which step i has brought `wanted` events: false position, halving the weight of an end kept
-// twice (Illinois; M. Dowell & P. Jarratt, BIT 11 (1971) 168), every fourth time a plain halving so that a steep law cannot stall it.
+// solve finds the time at which step i has brought `wanted` events: false position, halving the
+// weight of an end kept twice (Illinois; M. Dowell & P. Jarratt, BIT 11 (1971) 168), every fourth
+// time a plain halving so that a steep law cannot stall it.
 func (h *hazard) solve(i int, wanted float64) float64 {
 	from, to := h.path.knots[i], h.path.knots[i+1]
 	a, b := from.TimeH, to.TimeH // the same at a jump: the loop is passed over

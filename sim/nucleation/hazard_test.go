@@ -10,7 +10,9 @@ import (
 
 // cycle heats through the peritectic, cools, warms a little, and cools far down.
 func cycle() furnace.Programme {
-	return furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 985}, {TimeH: 10, UndercoolingK: -35}, {TimeH: 11, UndercoolingK: -35}, {TimeH: 12, UndercoolingK: 10}, {TimeH: 32, UndercoolingK: 22}, {TimeH: 34, UndercoolingK: 18}, {TimeH: 40, UndercoolingK: 24}, {TimeH: 45, UndercoolingK: 500}}}
+	return furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 985}, {TimeH: 10, UndercoolingK: -35},
+		{TimeH: 11, UndercoolingK: -35}, {TimeH: 12, UndercoolingK: 10}, {TimeH: 32, UndercoolingK: 22},
+		{TimeH: 34, UndercoolingK: 18}, {TimeH: 40, UndercoolingK: 24}, {TimeH: 45, UndercoolingK: 500}}}
 }
 
 // along is the hazard at a place from the moment that place is molten.
@@ -25,7 +27,8 @@ func laws() map[string]rate.Law {
 	return map[string]rate.Law{"barrier": barrierOf(1.1e4, 1.12e7, 1283.15), "sites": sitesOf(0.05, 19, 3), "table": table}
 }
 
-// By brute force: the middle rule in 400,000 equal steps, for a barrier and a table good to (step)² n²/24 ≈ 1e-8.
+// By brute force: the middle rule in 400,000 equal steps, for a barrier and a table good to (step)²
+// n²/24 ≈ 1e-8.
 func TestHazardAgainstBruteForce(t *testing.T) {
 	p := cycle()
 	for name, l := range laws() {
@@ -76,7 +79,8 @@ func TestHazardTimeInverts(t *testing.T) {
 			}
 		}
 		end := h.at(45)
-		if h.at(1000) != end || h.time(end) > 45 || h.time(1.001*end) != math.Inf(1) || h.at(9) != 0 || h.at(math.NaN()) != 0 {
+		if h.at(1000) != end || h.time(end) > 45 || h.time(1.001*end) != math.Inf(1) || h.at(9) != 0 ||
+			h.at(math.NaN()) != 0 {
 			t.Errorf("%s: ends of the programme", name)
 		}
 		if at := h.time(0); h.at(at) != 0 || at > 12 {
@@ -85,10 +89,12 @@ func TestHazardTimeInverts(t *testing.T) {
 	}
 }
 
-// Before melting there is no nucleation, however cold the furnace; a place that never melts never nucleates.
+// Before melting there is no nucleation, however cold the furnace; a place that never melts never
+// nucleates.
 func TestNothingBeforeMelting(t *testing.T) {
 	table, _ := rate.NewTable([]float64{0}, []float64{1})
-	cold := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 30}, {TimeH: 10, UndercoolingK: -10}, {TimeH: 20, UndercoolingK: 10}}}
+	cold := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 30}, {TimeH: 10, UndercoolingK: -10},
+		{TimeH: 20, UndercoolingK: 10}}}
 	if got := along(table, cold, 0).at(20); !near(got, 5, 1e-12) {
 		t.Errorf("%v events per unit in the 5 h after melting", got)
 	}
@@ -101,13 +107,15 @@ func TestNothingBeforeMelting(t *testing.T) {
 }
 
 func TestJump(t *testing.T) {
-	jump := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 0}, {TimeH: 0, UndercoolingK: 9}, {TimeH: 20, UndercoolingK: 9}}}
+	jump := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 0}, {TimeH: 0, UndercoolingK: 9},
+		{TimeH: 20, UndercoolingK: 9}}}
 	h := along(sitesOf(0.002, 12, 2), jump, 0)
 	// n(9 K) = N Φ(−1.5), all at once; the hold adds nothing
 	if want := 0.002 * 0.066807200282270421; !near(h.at(0), want, 1e-12) || h.at(20) != h.at(0) || h.time(0.5*want) != 0 {
 		t.Errorf("jump to 9 K: %v at once, %v at the end", h.at(0), h.at(20))
 	}
-	later := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 5}, {TimeH: 0, UndercoolingK: -3}, {TimeH: 4, UndercoolingK: -3}, {TimeH: 4, UndercoolingK: 9}, {TimeH: 20, UndercoolingK: 9}}}
+	later := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 5}, {TimeH: 0, UndercoolingK: -3},
+		{TimeH: 4, UndercoolingK: -3}, {TimeH: 4, UndercoolingK: 9}, {TimeH: 20, UndercoolingK: 9}}}
 	h = along(sitesOf(0.002, 12, 2), later, 0)
 	if h.at(3.999) != 0 || h.at(4) == 0 || h.time(h.at(4)) != 4 {
 		t.Errorf("later jump: %v, %v at %v h", h.at(3.999), h.at(4), h.time(h.at(4)))

@@ -25,8 +25,9 @@ func (o Origin) String() string {
 	return [...]string{"seed", "melt", "top", "side", "bottom"}[o]
 }
 
-// Model is everything that decides spontaneous nucleation: a law per mm³ for the melt and per mm² for each kind of surface,
-// nil where there is none, and how the crystals lie, Random where the texture is nil.
+// Model is everything that decides spontaneous nucleation: a law per mm³ for the melt and per mm²
+// for each kind of surface, nil where there is none, and how the crystals lie, Random where the
+// texture is nil.
 type Model struct {
 	Melt, Top, Side, Bottom rate.Law
 	Texture                 Texture

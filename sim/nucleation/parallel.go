@@ -2,7 +2,8 @@ package nucleation
 
 import "onegrain/sim/crystal"
 
-// Parallel lets all crystals stand alike, c up and a along x, as theories of aligned growth forms have it.
+// Parallel lets all crystals stand alike, c up and a along x, as theories of aligned growth forms
+// have it.
 type Parallel struct{}
 
 // Orientation is always the same.

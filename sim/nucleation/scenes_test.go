@@ -8,7 +8,8 @@ import (
 
 // ramp starts molten at the peritectic temperature.
 func ramp(slope, hours float64) furnace.Programme {
-	return furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 0}, {TimeH: hours, UndercoolingK: slope * hours}}}
+	return furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 0},
+		{TimeH: hours, UndercoolingK: slope * hours}}}
 }
 
 func every(e *Events) []Event {
@@ -68,17 +69,23 @@ func (s scene) odds() *Odds {
 func scenes() []scene {
 	slow, _ := rate.NewTable([]float64{5, 12, 23}, []float64{0.002, 0.008, 0.1})
 	deep := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: -9}, {TimeH: 31, UndercoolingK: 22}}}
-	jump := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 0}, {TimeH: 0, UndercoolingK: 14}, {TimeH: 5, UndercoolingK: 14}, {TimeH: 30, UndercoolingK: 24}}}
-	warm := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: -9}, {TimeH: 4, UndercoolingK: -9}, {TimeH: 4, UndercoolingK: 14}, {TimeH: 30, UndercoolingK: 24}}}
+	jump := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 0}, {TimeH: 0, UndercoolingK: 14},
+		{TimeH: 5, UndercoolingK: 14}, {TimeH: 30, UndercoolingK: 24}}}
+	warm := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: -9}, {TimeH: 4, UndercoolingK: -9},
+		{TimeH: 4, UndercoolingK: 14}, {TimeH: 30, UndercoolingK: 24}}}
 	barrier := barrierOf(2, 2e6, 1283.15)
 	return []scene{
 		{"barrier, uniform", disc(12, 5, 0.5, 0, -1), Model{Melt: barrier}, ramp(1, 25), furnace.Gradient{}},
-		{"all origins, uniform", disc(12, 5, 0.5, 5, -1), Model{Melt: barrier, Top: sitesOf(0.3, 15, 4), Side: slow, Bottom: barrier, Texture: Fibre{}}, ramp(1, 22), furnace.Gradient{}},
+		{"all origins, uniform", disc(12, 5, 0.5, 5, -1), Model{Melt: barrier, Top: sitesOf(0.3, 15, 4), Side: slow,
+			Bottom: barrier, Texture: Fibre{}}, ramp(1, 22), furnace.Gradient{}},
 		{"barrier, vertical", disc(12, 5, 0.5, 0, -1), Model{Melt: barrier}, deep, furnace.Gradient{VerticalKPerMM: 1.5}},
-		{"all origins, both gradients", disc(12, 5, 0.5, 5, -1), Model{Melt: barrier, Top: sitesOf(0.3, 15, 4), Side: slow, Bottom: sitesOf(0.2, 15, 4)}, warm, furnace.Gradient{VerticalKPerMM: 1.5, RadialKPerMM: 0.7}},
+		{"all origins, both gradients", disc(12, 5, 0.5, 5, -1), Model{Melt: barrier, Top: sitesOf(0.3, 15, 4), Side: slow,
+			Bottom: sitesOf(0.2, 15, 4)}, warm, furnace.Gradient{VerticalKPerMM: 1.5, RadialKPerMM: 0.7}},
 		{"sites, jump", disc(12, 5, 0.5, 0, -1), Model{Melt: sitesOf(0.8, 22, 4)}, jump, furnace.Gradient{}},
-		{"section", block(14, 1, 9, 0.5, 1), Model{Melt: barrier, Top: barrier, Side: barrier, Bottom: slow}, warm, furnace.Gradient{VerticalKPerMM: 1, RadialKPerMM: 0.5}},
-		{"from above", disc(14, 1, 0.5, 4, 2), Model{Melt: barrier, Top: barrier, Side: slow}, deep, furnace.Gradient{RadialKPerMM: -0.9}},
+		{"section", block(14, 1, 9, 0.5, 1), Model{Melt: barrier, Top: barrier, Side: barrier, Bottom: slow}, warm,
+			furnace.Gradient{VerticalKPerMM: 1, RadialKPerMM: 0.5}},
+		{"from above", disc(14, 1, 0.5, 4, 2), Model{Melt: barrier, Top: barrier, Side: slow}, deep,
+			furnace.Gradient{RadialKPerMM: -0.9}},
 	}
 }
 

@@ -6,8 +6,8 @@ import (
 	"onegrain/sim/nucleation/rate"
 )
 
-// source is one origin: its cells, and the hazard of every group of them. It chooses a cell of an event: a group by its
-// share of the expected events, then a cell of the group by its weight.
+// source is one origin: its cells, and the hazard of every group of them. It chooses a cell of an
+// event: a group by its share of the expected events, then a cell of the group by its weight.
 type source struct {
 	origin  Origin
 	extent  extent

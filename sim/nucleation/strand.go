@@ -7,11 +7,13 @@ import (
 	"onegrain/sim/draw"
 )
 
-// strand is the sequence of events of one origin. Partial sums of unit exponentials are laid along the expected number of events Λ
-// of all its cells. Where all cells share one temperature, a sum is turned into a time by the inverse of Λ. Else the programme is cut
-// into windows; the sums that fall into a window tell how many events it has, and each of these independently gets a group (by its
-// share of the window's Λ) and a time (by the inverse of the group's own Λ), then they are sorted: the points of a Poisson
-// process in a region, given their number, are independent (J. F. C. Kingman, Poisson Processes (1993) ch. 2). Both are exact.
+// strand is the sequence of events of one origin. Partial sums of unit exponentials are laid along
+// the expected number of events Λ of all its cells. Where all cells share one temperature, a sum is
+// turned into a time by the inverse of Λ. Else the programme is cut into windows; the sums that
+// fall into a window tell how many events it has, and each of these independently gets a group (by
+// its share of the window's Λ) and a time (by the inverse of the group's own Λ), then they are
+// sorted: the points of a Poisson process in a region, given their number, are independent (J. F.
+// C. Kingman, Poisson Processes (1993) ch. 2). Both are exact.
 //
 // Thinning against a majorant rate was rejected: a sites law has no rate at a jump.
 type strand struct {

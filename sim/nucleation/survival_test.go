@@ -10,17 +10,21 @@ import (
 	"onegrain/sim/kinetics"
 )
 
-// One chance: a square of half width W with a growing square of half width h + R t in it, constant I: Λ = (4I/R)(W²(W−h) − (W³−h³)/3) = 3.82725
-// for I = 1e-7, R = 2e-4, W = 15, h = 1.5 (mm, s). On a ramp with the reference a-kinetics and W = 15: Λ = 0.615052 (barrier 2e-5
-// per mm² s, 1.5e6, T_p 1278.15 K, 1 K/h), 0.7767637 (sites 0.002, 12, 2; 0.5 K/h), 0.1190504 (the same at a hold of 9 K after a jump).
-// Quadrature apart from this code. Cells of 0.1 mm, middle rule, the function kinked along two diagonals.
+// One chance: a square of half width W with a growing square of half width h + R t in it, constant
+// I: Λ = (4I/R)(W²(W−h) − (W³−h³)/3) = 3.82725 for I = 1e-7, R = 2e-4, W = 15, h = 1.5 (mm, s). On
+// a ramp with the reference a-kinetics and W = 15: Λ = 0.615052 (barrier 2e-5 per mm² s, 1.5e6, T_p
+// 1278.15 K, 1 K/h), 0.7767637 (sites 0.002, 12, 2; 0.5 K/h), 0.1190504 (the same at a hold of 9 K
+// after a jump). Quadrature apart from this code. Cells of 0.1 mm, middle rule, the function kinked
+// along two diagonals.
 func TestSurvivalOfASquare(t *testing.T) {
 	g := block(300, 300, 1, 0.1, 2)
 	constant, _ := rate.NewTable([]float64{0}, []float64{1e-7 * 3600})
 	a := kinetics.Power{RateAt10K: 2.8e-6 * 3600 * math.Pow(10, 1.9), Exponent: 1.9}
 	flat := kinetics.Power{RateAt10K: 2e-4 * 3600, Exponent: 1e-9}
-	hold := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 0}, {TimeH: 0, UndercoolingK: 9}, {TimeH: 60, UndercoolingK: 9}}}
-	at10 := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 0}, {TimeH: 0, UndercoolingK: 10}, {TimeH: 60, UndercoolingK: 10}}}
+	hold := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 0}, {TimeH: 0, UndercoolingK: 9},
+		{TimeH: 60, UndercoolingK: 9}}}
+	at10 := furnace.Programme{Knots: []furnace.Knot{{TimeH: 0, UndercoolingK: 0}, {TimeH: 0, UndercoolingK: 10},
+		{TimeH: 60, UndercoolingK: 10}}}
 	for _, c := range []struct {
 		name        string
 		law         rate.Law

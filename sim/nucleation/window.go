@@ -27,7 +27,8 @@ func newWindow(s *source) window {
 	return w
 }
 
-// next moves on; false at the programme's end. A window that expects a crowd is halved in time until it does not; a jump stays whole.
+// next moves on; false at the programme's end. A window that expects a crowd is halved in time
+// until it does not; a jump stays whole.
 func (w *window) next(s *source) bool {
 	w.before += w.shares[len(w.shares)-1]
 	w.from = w.to

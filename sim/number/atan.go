@@ -2,8 +2,8 @@ package number
 
 import "math"
 
-// Atan2 is the angle of the point (x, y) from the x axis in radians, in [−π, π]; 0 at the origin, NaN for NaN.
-// Only the angles of real vectors are of use here, so infinities give NaN.
+// Atan2 is the angle of the point (x, y) from the x axis in radians, in [−π, π]; 0 at the origin,
+// NaN for NaN. Only the angles of real vectors are of use here, so infinities give NaN.
 func Atan2(y, x float64) float64 {
 	switch {
 	case x != x || y != y || math.Abs(x) > math.MaxFloat64 || math.Abs(y) > math.MaxFloat64:

@@ -73,7 +73,8 @@ func bigErf(x float64) *big.Float {
 		term = div(mul(mul(term, xx), wide(2)), wide(float64(n)))
 		total = add(total, term)
 	}
-	pi, _ := new(big.Float).SetPrec(precision).SetString("3.14159265358979323846264338327950288419716939937510582097494459230781640628620899862803482534211706798")
+	pi, _ := new(big.Float).SetPrec(precision).SetString("3.141592653589793238462643383279502884197169399375" +
+		"10582097494459230781640628620899862803482534211706798")
 	root := new(big.Float).SetPrec(precision).Sqrt(pi)
 	return div(mul(mul(total, wide(2)), bigExp(new(big.Float).Neg(xx))), root)
 }
@@ -101,9 +102,12 @@ func TestAccurateToTwoPlaces(t *testing.T) {
 		{"Exp near 0", -1, 1, Exp, func(x float64) *big.Float { return bigExp(wide(x)) }, 2, false},
 		{"Log", 1e-300, 1e300, Log, bigLog, 2, true},
 		{"Log near 1", 0.5, 2, Log, bigLog, 2, false},
-		{"x^1.9", 1e-4, 100, func(x float64) float64 { return Pow(x, 1.9) }, func(x float64) *big.Float { return bigExp(mul(bigLog(x), wide(1.9))) }, 2, false},
-		{"x^-2.3", 1e-100, 1e100, func(x float64) float64 { return Pow(x, -2.3) }, func(x float64) *big.Float { return bigExp(mul(bigLog(x), wide(-2.3))) }, 2, true},
-		{"0.37^x", -700, 700, func(x float64) float64 { return Pow(0.37, x) }, func(x float64) *big.Float { return bigExp(mul(bigLog(0.37), wide(x))) }, 2, false},
+		{"x^1.9", 1e-4, 100, func(x float64) float64 { return Pow(x, 1.9) },
+			func(x float64) *big.Float { return bigExp(mul(bigLog(x), wide(1.9))) }, 2, false},
+		{"x^-2.3", 1e-100, 1e100, func(x float64) float64 { return Pow(x, -2.3) },
+			func(x float64) *big.Float { return bigExp(mul(bigLog(x), wide(-2.3))) }, 2, true},
+		{"0.37^x", -700, 700, func(x float64) float64 { return Pow(0.37, x) },
+			func(x float64) *big.Float { return bigExp(mul(bigLog(0.37), wide(x))) }, 2, false},
 		{"sin", -50, 50, func(x float64) float64 { s, _ := Sincos(x); return s }, bigSin, 2, false},
 		{"cos", -50, 50, func(x float64) float64 { _, c := Sincos(x); return c }, bigCos, 2, false},
 		{"Erf", -6, 6, Erf, bigErf, 2, false},

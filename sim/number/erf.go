@@ -66,7 +66,8 @@ func erfMiddle(s float64) float64 {
 		7.18286544141962662868e-02, 5.40397917702171048937e-01, 1.06420880400844228286e-01, 1)
 }
 
-// erfcTail is erfc(x) for 1.25 ≤ x < 28. e^(−x²) is taken in two factors, the first of an exact square.
+// erfcTail is erfc(x) for 1.25 ≤ x < 28. e^(−x²) is taken in two factors, the first of an exact
+// square.
 func erfcTail(x float64) float64 {
 	s := 1 / float64(x*x)
 	ratio := erfcNear(s)

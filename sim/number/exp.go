@@ -39,7 +39,8 @@ func expReduced(hi, lo float64) float64 {
 	return 1 - ((lo - float64(r*c)/(2-c)) - hi)
 }
 
-// scale is y·2^k for 0.5 < y < 2, in two steps where the result is subnormal so that it is rounded once.
+// scale is y·2^k for 0.5 < y < 2, in two steps where the result is subnormal so that it is rounded
+// once.
 func scale(y float64, k int) float64 {
 	switch {
 	case k > 1023:

@@ -42,7 +42,8 @@ func split(x float64) (m, k float64) {
 }
 
 // logSum is log x of a positive finite x as an unevaluated sum, good to about 2^-66 of its value.
-// With s = f/(2+f), log(1+f) = 2s + ⅔s³ + s·(2/5 s⁴ + …): the first two terms are kept in double-double.
+// With s = f/(2+f), log(1+f) = 2s + ⅔s³ + s·(2/5 s⁴ + …): the first two terms are kept in
+// double-double.
 func logSum(x float64) (hi, lo float64) {
 	const (
 		thirdHi = 2.0 / 3 // rounded up by the lost tail
@@ -54,7 +55,8 @@ func logSum(x float64) (hi, lo float64) {
 	zh, zl := product(sh, sh)
 	zl += float64(2 * float64(sh*sl))
 	w := float64(zh * zh)
-	series := poly(w, 2.0/21, mad(zh, 2.0/19, 2.0/17), mad(zh, 2.0/15, 2.0/13), mad(zh, 2.0/11, 2.0/9), mad(zh, 2.0/7, 2.0/5))
+	series := poly(w, 2.0/21, mad(zh, 2.0/19, 2.0/17), mad(zh, 2.0/15, 2.0/13), mad(zh, 2.0/11, 2.0/9),
+		mad(zh, 2.0/7, 2.0/5))
 	rest := float64(float64(w*series) * sh)
 	ch, cl := product(sh, zh) // s³
 	cl += float64(sh*zl) + float64(sl*zh)

@@ -16,8 +16,9 @@ func Mean(f func(float64) float64, low, high float64) float64 {
 	return float64(0.5 * total)
 }
 
-// Area is the integral from low to high of a function that is straight between the places `at`, ascending, and beyond them.
-// Piece by piece it is half the sum of the values at both ends times the span: exact, and nothing cancels.
+// Area is the integral from low to high of a function that is straight between the places `at`,
+// ascending, and beyond them. Piece by piece it is half the sum of the values at both ends times
+// the span: exact, and nothing cancels.
 func Area(f func(float64) float64, at []float64, low, high float64) float64 {
 	total, x, y := 0.0, low, f(low)
 	for _, next := range at {
@@ -30,8 +31,8 @@ func Area(f func(float64) float64, at []float64, low, high float64) float64 {
 	return total + float64(float64(0.5*(y+f(high)))*(high-x))
 }
 
-// CheckRates refuses points that make no table of rates over undercoolings (K): the error begins with `what` and names the
-// point that is out of order, negative or not finite.
+// CheckRates refuses points that make no table of rates over undercoolings (K): the error begins
+// with `what` and names the point that is out of order, negative or not finite.
 func CheckRates(what string, undercoolingK, rate []float64) error {
 	switch {
 	case len(undercoolingK) != len(rate):

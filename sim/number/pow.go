@@ -2,7 +2,8 @@ package number
 
 import "math"
 
-// Pow is x^y. For x < 0 the exponent must be a whole number, else NaN; x^0 is 1, also for NaN; 0^y is +Inf for y < 0.
+// Pow is x^y. For x < 0 the exponent must be a whole number, else NaN; x^0 is 1, also for NaN; 0^y
+// is +Inf for y < 0.
 func Pow(x, y float64) float64 {
 	switch {
 	case y == 0 || x == 1:

@@ -2,8 +2,9 @@ package number
 
 import "math"
 
-// Sincos is the sine and cosine of x radians. The reduction is exact up to |x| = 10⁶; beyond that the argument is first
-// taken modulo 2π, which leaves an absolute error of about 4e-17·|x|. NaN for infinities.
+// Sincos is the sine and cosine of x radians. The reduction is exact up to |x| = 10⁶; beyond that
+// the argument is first taken modulo 2π, which leaves an absolute error of about 4e-17·|x|. NaN for
+// infinities.
 func Sincos(x float64) (sin, cos float64) {
 	const (
 		twoOverPi = 6.36619772367581382433e-01

@@ -6,12 +6,14 @@ import (
 	"onegrain/sim/number"
 )
 
-// Barrier is the classical law of thermally activated nucleation, I = PrefactorPerUnitH · exp(−BarrierK3 / (T ΔT²)) per unit and hour,
-// with T = PeritecticK − ΔT in kelvin (J. W. Christian, The Theory of Transformations in Metals and Alloys, ch. 10: the work of
-// forming a nucleus goes as γ³/Δg², the driving force Δg as ΔT).
+// Barrier is the classical law of thermally activated nucleation, I = PrefactorPerUnitH ·
+// exp(−BarrierK3 / (T ΔT²)) per unit and hour, with T = PeritecticK − ΔT in kelvin (J. W.
+// Christian, The Theory of Transformations in Metals and Alloys, ch. 10: the work of forming a
+// nucleus goes as γ³/Δg², the driving force Δg as ΔT).
 type Barrier struct{ PrefactorPerUnitH, BarrierK3, PeritecticK float64 }
 
-// hopeless is the natural logarithm of a rate, per unit and hour, that counts as none: 1e-30, an event in 1e22 years of a large furnace.
+// hopeless is the natural logarithm of a rate, per unit and hour, that counts as none: 1e-30, an
+// event in 1e22 years of a large furnace.
 const hopeless = -69
 
 // Expected is the integral of the rate; what was before does not matter.
@@ -34,9 +36,10 @@ func (b Barrier) exponent(u float64) float64 {
 	return b.BarrierK3 / float64(float64(u*u)*t)
 }
 
-// area is ∫ chance dΔT from low to high. From the top downwards it is cut into pieces over which the exponent changes by at most 6
-// and ΔT by at most a third: eight-point Gauss quadrature is then good to 1e-10 (its error for e^(cx) on [−1, 1] is 2.2e-18 c^16,
-// here c ≤ 3). Pieces 40 or more below the top exponent no longer count (e⁻⁴⁰ = 4e-18), nor hopeless ones.
+// area is ∫ chance dΔT from low to high. From the top downwards it is cut into pieces over which
+// the exponent changes by at most 6 and ΔT by at most a third: eight-point Gauss quadrature is then
+// good to 1e-10 (its error for e^(cx) on [−1, 1] is 2.2e-18 c^16, here c ≤ 3). Pieces 40 or more
+// below the top exponent no longer count (e⁻⁴⁰ = 4e-18), nor hopeless ones.
 func (b Barrier) area(low, high float64) float64 {
 	last := math.Min(b.exponent(high)+40, number.Log(b.PrefactorPerUnitH)-hopeless)
 	total := 0.0

@@ -8,11 +8,14 @@ import (
 
 func near(got, want, relative float64) bool { return math.Abs(got-want) <= relative*math.Abs(want) }
 
-// ∫ exp(−B/((P−u)u²)) du by adaptive quadrature with 30 digits, apart from this code. Canary: a barrier 0.01 % lower.
+// ∫ exp(−B/((P−u)u²)) du by adaptive quadrature with 30 digits, apart from this code. Canary: a
+// barrier 0.01 % lower.
 func TestBarrierIntegral(t *testing.T) {
 	for _, c := range []struct{ b, p, low, high, want float64 }{
-		{1.12e7, 1283.15, 8, 30, 6.5227641962824944e-5}, {1.12e7, 1283.15, 19.5, 20.5, 2.8226173774687658e-10}, {1.5e6, 1278.15, 0.001, 17, 0.025821140576312473},
-		{1e3, 1283.15, 0.01, 30, 28.459275578354208}, {8e6, 1278.15, 1, 29.6, 0.0011505766355244141}, {1.12e7, 1283.15, 0.5, 900, 723.67716779758432},
+		{1.12e7, 1283.15, 8, 30, 6.5227641962824944e-5}, {1.12e7, 1283.15, 19.5, 20.5, 2.8226173774687658e-10},
+		{1.5e6, 1278.15, 0.001, 17, 0.025821140576312473},
+		{1e3, 1283.15, 0.01, 30, 28.459275578354208}, {8e6, 1278.15, 1, 29.6, 0.0011505766355244141},
+		{1.12e7, 1283.15, 0.5, 900, 723.67716779758432},
 	} {
 		law := Barrier{3, c.b, c.p}
 		want := 3 * 7 * c.want / (c.high - c.low)
@@ -36,7 +39,9 @@ func TestBarrierIntegral(t *testing.T) {
 	if got, want := law.Expected(-5, 25, 30, 0), law.Expected(0, 25, 25, 0); !near(got, want, 1e-12) {
 		t.Errorf("the part above the peritectic counts: %v, want %v", got, want)
 	}
-	if law.Expected(-5, 0, 3, 0) != 0 || law.Expected(0, 0, 3, 0) != 0 || law.Expected(0, 30, 0, 0) != 0 || law.Expected(1, 2, 5, 0) != 0 || law.Expected(2, 2, 5, 0) > 1e-300 || (Barrier{0, 1e6, 1283}).Expected(0, 30, 30, 0) != 0 {
+	if law.Expected(-5, 0, 3, 0) != 0 || law.Expected(0, 0, 3, 0) != 0 || law.Expected(0, 30, 0, 0) != 0 ||
+		law.Expected(1, 2, 5, 0) != 0 || law.Expected(2, 2, 5, 0) > 1e-300 ||
+		(Barrier{0, 1e6, 1283}).Expected(0, 30, 30, 0) != 0 {
 		t.Error("nothing must come of no undercooling, no time, or a hopeless barrier")
 	}
 }
@@ -71,7 +76,8 @@ func TestSites(t *testing.T) {
 	if got, want := law.Expected(0, 9, 0, 0), law.Expected(0, 9, 50, 0); got != want || got == 0 {
 		t.Errorf("a jump: %v, want %v", got, want)
 	}
-	if sharp := (Sites{0.05, 12, 0}); sharp.Expected(0, 13, 1, 0) != 0.05 || sharp.Expected(0, 11, 1, 0) != 0 || sharp.Expected(12, 13, 1, 12) != 0 {
+	if sharp := (Sites{0.05, 12, 0}); sharp.Expected(0, 13, 1, 0) != 0.05 || sharp.Expected(0, 11, 1, 0) != 0 ||
+		sharp.Expected(12, 13, 1, 12) != 0 {
 		t.Error("sites without spread all start at the mean")
 	}
 }
@@ -84,7 +90,8 @@ func TestTable(t *testing.T) {
 	// areas: 0 below 5 K, trapezium 10, rectangle 30, then constant
 	for _, c := range []struct{ from, to, hours, want float64 }{
 		{0, 5, 5, 0}, {5, 10, 5, 10}, {0, 10, 10, 10}, {0, 20, 20, 40}, {0, 30, 30, 70}, {30, 0, 60, 140}, {-10, 20, 15, 20},
-		{7, 7, 2, 3.6}, {5, 5, 2, 2}, {4, 4, 2, 0}, {40, 40, 2, 6}, {-1, -1, 2, 0}, {-4, -1, 2, 0}, {0, 30, 0, 0}, {25, 35, 1, 3},
+		{7, 7, 2, 3.6}, {5, 5, 2, 2}, {4, 4, 2, 0}, {40, 40, 2, 6}, {-1, -1, 2, 0}, {-4, -1, 2, 0}, {0, 30, 0, 0},
+		{25, 35, 1, 3},
 	} {
 		if got := law.Expected(c.from, c.to, c.hours, 0); !(math.Abs(got-c.want) <= 1e-14*c.want) {
 			t.Errorf("%v to %v K in %v h: %v, want %v", c.from, c.to, c.hours, got, c.want)

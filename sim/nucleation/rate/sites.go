@@ -6,9 +6,10 @@ import (
 	"onegrain/sim/number"
 )
 
-// Sites is the athermal law: DensityPerUnit sites, each starting once, when ΔT first reaches its own value; these values are Gaussian
-// with mean MeanUndercoolingK and standard deviation SpreadK (Ph. Thévoz, J. L. Desbiolles, M. Rappaz, Metall. Trans. A 20 (1989)
-// 311). A hold adds nothing, nor does cooling again to where it was before; a jump to ΔT starts all sites up to there at once.
+// Sites is the athermal law: DensityPerUnit sites, each starting once, when ΔT first reaches its
+// own value; these values are Gaussian with mean MeanUndercoolingK and standard deviation SpreadK
+// (Ph. Thévoz, J. L. Desbiolles, M. Rappaz, Metall. Trans. A 20 (1989) 311). A hold adds nothing,
+// nor does cooling again to where it was before; a jump to ΔT starts all sites up to there at once.
 // The part of the Gaussian at or below 0 K is no site of an undercooled melt and never starts.
 type Sites struct{ DensityPerUnit, MeanUndercoolingK, SpreadK float64 }
 
@@ -24,10 +25,12 @@ func (s Sites) Expected(fromK, toK, _, peakK float64) float64 {
 		}
 		return 0
 	}
-	return float64(s.DensityPerUnit * gaussian((before-s.MeanUndercoolingK)/s.SpreadK, (now-s.MeanUndercoolingK)/s.SpreadK))
+	return float64(s.DensityPerUnit * gaussian((before-s.MeanUndercoolingK)/s.SpreadK,
+		(now-s.MeanUndercoolingK)/s.SpreadK))
 }
 
-// gaussian is the normal probability between a < b, from the tail on whose side they lie so that its digits stay.
+// gaussian is the normal probability between a < b, from the tail on whose side they lie so that
+// its digits stay.
 func gaussian(a, b float64) float64 {
 	a, b = a/math.Sqrt2, b/math.Sqrt2
 	switch {

@@ -7,12 +7,13 @@ import (
 	"onegrain/sim/number"
 )
 
-// Table is a measured rate: linear between its points, zero below the first and constant beyond the last, as a slope is no
-// evidence for what lies outside. Made by NewTable; the zero value never nucleates.
+// Table is a measured rate: linear between its points, zero below the first and constant beyond the
+// last, as a slope is no evidence for what lies outside. Made by NewTable; the zero value never
+// nucleates.
 type Table struct{ at, rate []float64 } // K, per unit and hour
 
-// NewTable makes a law from points in order of undercooling (K, ≥ 0) with their rates (per mm³ or mm², and hour). An error
-// names the point that is out of order, negative or not finite.
+// NewTable makes a law from points in order of undercooling (K, ≥ 0) with their rates (per mm³ or
+// mm², and hour). An error names the point that is out of order, negative or not finite.
 func NewTable(undercoolingK, ratePerUnitH []float64) (Table, error) {
 	if err := number.CheckRates("nucleation table", undercoolingK, ratePerUnitH); err != nil {
 		return Table{}, err
