@@ -24,7 +24,7 @@ test: ## install what the tests need (apt, npm; as root) and run them all
 
 # tests that say how often they tried: kills, power loss, failing disks, damage, shards together, signals
 reliable = TestKill|TestPowerLoss|TestEvery|TestAFolderThatMustNot|TestTwoStarts|TestSignals|TestSameContent
-fuzzed   = studies:FuzzStudy studies:FuzzDesignTable studies:FuzzMask studies/table:FuzzManifest studies/table:FuzzParquet cmd/onegrain:FuzzSheet
+fuzzed   = studies:FuzzStudy studies:FuzzDesignTable studies:FuzzMask studies/table:FuzzManifest studies/table:FuzzParquet analysis/logbook:FuzzSheet
 FUZZ    ?= 30s
 
 reliability: ## nothing is lost, whatever is killed, fails or breaks: the short form, some minutes

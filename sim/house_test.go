@@ -56,10 +56,12 @@ analysis/chart/tint:
 analysis/compare: analysis/tally
 analysis/compare: studies/table
 analysis/evidence:
+analysis/fit: analysis/logbook
 analysis/fit: analysis/tally
 analysis/influence: analysis/tally
 analysis/joints: analysis/magnet
 analysis/joints: analysis/tally
+analysis/logbook: studies/strict
 analysis/magnet:
 analysis/report: analysis
 analysis/report: analysis/evidence
@@ -91,6 +93,7 @@ cmd/onegrain: analysis/chart/scale
 cmd/onegrain: analysis/compare
 cmd/onegrain: analysis/evidence
 cmd/onegrain: analysis/fit
+cmd/onegrain: analysis/logbook
 cmd/onegrain: analysis/magnet
 cmd/onegrain: analysis/report
 cmd/onegrain: analysis/report/plots
@@ -109,6 +112,7 @@ cmd/onegrain: studies/again
 cmd/onegrain: studies/cluster
 cmd/onegrain: studies/column
 cmd/onegrain: studies/disk
+cmd/onegrain: studies/liquid
 cmd/onegrain: studies/material
 cmd/onegrain: studies/run
 cmd/onegrain: studies/strict
@@ -175,6 +179,12 @@ studies/laws: sim/kinetics
 studies/laws: sim/nucleation
 studies/laws: sim/nucleation/rate
 studies/laws: studies/strict
+studies/liquid: sim
+studies/liquid: sim/draw
+studies/liquid: sim/furnace
+studies/liquid: sim/kinetics
+studies/liquid: sim/measure
+studies/liquid: sim/nucleation/rate
 studies/material: studies/laws
 studies/run: sim
 studies/run: sim/measure

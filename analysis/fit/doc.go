@@ -1,18 +1,19 @@
 // Package fit learns the laws of growth and nucleation from furnace runs, with intervals and with
 // what it cannot tell.
 //
-//  1. A [Stage] is a straight piece of a furnace programme. The laws themselves are handed in as
-//     functions of a stage, so that what is fitted is to the bit what a simulation grows with.
-//  2. [Growth] finds rate and exponent of a power law from grown lengths ([Grown]) by least squares
-//     of their logarithms: errors of such measurements are shares. For a given exponent the rate is
-//     a mean (closed form); the exponent is found by Gauss and Newton's method, which for held
-//     stages is one step: a straight line.
+//  1. Rows of a logbook are what is fitted to, each a stage of a furnace programme with what was seen.
+//     The laws themselves are handed in as functions of a stage, so that what is fitted is to the
+//     bit what a simulation grows with.
+//  2. [Growth] finds rate and exponent of a power law from grown lengths by least squares of their
+//     logarithms: errors of such measurements are shares. For a given exponent the rate is a mean
+//     (closed form); the exponent is found by Gauss and Newton's method, which for held stages is
+//     one step: a straight line.
 //  3. Intervals are profiles: a value belongs to the 95 % where the best fit with it is not worse
 //     than Student's t allows. For held stages that is the exact interval of linear regression.
-//  4. [Nuclei] finds prefactor and barrier of the law exp(−B/(T ΔT²)) from what was seen of strays
-//     ([Observation]): counts, yes or no, and the moment of the first, each with its own likelihood
-//     of a Poisson process. Where a grain used the liquid up, an observation says how ([Liquid]).
-//     Intervals are those of the profile likelihood, and may be open to one side.
+//  4. [Nuclei] finds prefactor and barrier of the law exp(−B/(T ΔT²)) from what was seen of strays:
+//     counts, yes or no, and the moment of the first, each with its own likelihood of a Poisson
+//     process. Where a grain used the liquid up, a row says how. Intervals are those of the profile
+//     likelihood, and may be open to one side.
 //  5. Where data cannot decide, an [Undecided] says which runs are missing. Where no stray was seen
 //     at all, bounds of the rate are given instead.
 //  6. Each fit carries its rows with residuals, and warnings as sentences: outliers, misfit,
@@ -28,17 +29,6 @@ import (
 
 	"onegrain/analysis/tally"
 )
-
-// Stage is a straight piece of a furnace programme: the undercooling goes from FromK to ToK in
-// Hours > 0.
-type Stage struct {
-	FromK float64 `json:"from_K"`
-	ToK   float64 `json:"to_K"`
-	Hours float64 `json:"hours"`
-}
-
-// reach is the least and the largest undercooling of a stage (K); the least is 0 at least.
-func (s Stage) reach() (low, high float64) { return max(0, min(s.FromK, s.ToK)), max(s.FromK, s.ToK) }
 
 // Estimate is a fitted value with its 95 % interval; an end that is not known is open.
 type Estimate struct {

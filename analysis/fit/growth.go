@@ -7,24 +7,18 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"onegrain/analysis/logbook"
 	"onegrain/analysis/tally"
 )
 
-// Grown is a stage and how far (mm, > 0) one face advanced in it. Name is what sentences call it.
-type Grown struct {
-	Name  string
-	Stage Stage
-	MM    float64
-}
-
 // growthRow is a measurement beside the law.
 type growthRow struct {
-	Name            string     `json:"name"`
-	Stage           Stage      `json:"stage"`
-	GrownMM         float64    `json:"grown_mm"`
-	FittedMM        tally.Real `json:"fitted_mm"`
-	ResidualPercent tally.Real `json:"residual_percent"` // of the fitted length
-	Studentised     tally.Real `json:"studentised"`      // see regression.rows; unknown where this row alone decides
+	Name            string        `json:"name"`
+	Stage           logbook.Stage `json:"stage"`
+	GrownMM         float64       `json:"grown_mm"`
+	FittedMM        tally.Real    `json:"fitted_mm"`
+	ResidualPercent tally.Real    `json:"residual_percent"` // of the fitted length
+	Studentised     tally.Real    `json:"studentised"`      // see regression.rows; unknown where this row alone decides
 	leverage        float64
 }
 
@@ -51,24 +45,24 @@ const (
 
 // regression is that of the logarithms of grown lengths against what a law of unit rate gives.
 type regression struct {
-	runs   []Grown
-	y      []float64 // ln MM
-	length func(s Stage, exponent float64) float64
+	runs   []logbook.Length
+	y      []float64 // ln GrownMM
+	length func(s logbook.Stage, exponent float64) float64
 }
 
 // Growth fits a power law to runs. length is how far (mm) a face grows in a stage by a power law of
 // 1 mm/h at 10 K; exponent is NaN where it is to be found. An error is Undecided, or names a run
 // that has grown without undercooling.
-func Growth(runs []Grown, length func(s Stage, exponent float64) float64, exponent float64) (*GrowthFit, error) {
+func Growth(runs []logbook.Length, length func(s logbook.Stage, exponent float64) float64, exponent float64) (*GrowthFit, error) {
 	l := &regression{runs: runs, length: length}
 	if len(runs) == 0 {
 		return nil, &Undecided{Found: "no run has grown", Missing: "at least one measurement is needed"}
 	}
 	for _, r := range runs {
-		if !(r.MM > 0) || !(length(r.Stage, 1) > 0) {
-			return nil, fmt.Errorf("%s: a run needs undercooling, hours and a grown length above 0", r.Name)
+		if !(r.GrownMM > 0) || !(length(r.Stage, 1) > 0) {
+			return nil, fmt.Errorf("%s: a run needs undercooling, hours and a grown length above 0", r.Name())
 		}
-		l.y = append(l.y, math.Log(r.MM))
+		l.y = append(l.y, math.Log(r.GrownMM))
 	}
 	f := &GrowthFit{Given: !math.IsNaN(exponent), Rows: []growthRow{}, Warnings: warnings{}}
 	n := exponent
@@ -212,7 +206,7 @@ func (l *regression) estimate(f *GrowthFit, n float64) {
 	k := l.meanMiss(g)
 	f.MiddleK, f.LowK = 10*math.Exp(mean(slope)), math.Inf(1)
 	for _, r := range l.runs {
-		low, high := r.Stage.reach()
+		low, high := r.Stage.Reach()
 		f.LowK, f.HighK = min(f.LowK, low), max(f.HighK, high)
 	}
 	f.Rate, f.Exponent, f.Middle = open(math.Exp(k)), open(n), open(math.Exp(k+n*math.Log(f.MiddleK/10)))

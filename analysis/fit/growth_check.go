@@ -5,6 +5,7 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"onegrain/analysis/logbook"
 	"onegrain/analysis/tally"
 )
 
@@ -21,7 +22,7 @@ func (l *regression) rows(f *GrowthFit, n float64) {
 		if !f.Given {
 			h += (slope[i] - ms) * (slope[i] - ms) / sxx
 		}
-		row := growthRow{Name: r.Name, Stage: r.Stage, GrownMM: r.MM, FittedMM: tally.Real(math.Exp(g[i] + k)),
+		row := growthRow{Name: r.Name(), Stage: r.Stage, GrownMM: r.GrownMM, FittedMM: tally.Real(math.Exp(g[i] + k)),
 			ResidualPercent: tally.Real(100 * math.Expm1(miss)), Studentised: tally.Unknown(), leverage: h}
 		without := (left - miss*miss/(1-h)) / float64(f.Freedom-1)
 		if f.Freedom > 1 && h < 1-1e-9 && without > 1e-24 {
@@ -78,7 +79,7 @@ func (f *GrowthFit) outliers() {
 // further from it than repeats lie from one another (N. R. Draper and H. Smith, Applied Regression
 // Analysis, 3rd ed. (1998), 2.1)?
 func (l *regression) repeats(f *GrowthFit) {
-	groups := map[Stage][]float64{}
+	groups := map[logbook.Stage][]float64{}
 	total, pure := 0.0, 0.0
 	for i, r := range f.Rows {
 		groups[r.Stage] = append(groups[r.Stage], l.y[i])

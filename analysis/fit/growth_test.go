@@ -7,8 +7,14 @@ import (
 	"strings"
 	"testing"
 
+	"onegrain/analysis/logbook"
 	"onegrain/analysis/tally"
 )
+
+// Stage is short for tests.
+type Stage = logbook.Stage
+
+func stage(from, to, hours float64) Stage { return Stage{FromK: from, ToK: to, Hours: hours} }
 
 // ramped is the grown length of the law k = 1 mm/h in closed form: ∫ (ΔT/10)^n dt of a straight
 // piece, written apart from the engine's.
@@ -20,16 +26,20 @@ func ramped(s Stage, n float64) float64 {
 	return s.Hours * (math.Pow(b, n+1) - math.Pow(a, n+1)) / ((n + 1) * (b - a))
 }
 
-func grownBy(k, n float64, stages ...Stage) (runs []Grown) {
+func grown(s Stage, mm float64) logbook.Length {
+	return logbook.Length{Face: "a", Stage: s, GrownMM: mm}
+}
+
+func grownBy(k, n float64, stages ...Stage) (runs []logbook.Length) {
 	for _, s := range stages {
-		runs = append(runs, Grown{Name: "run", Stage: s, MM: k * ramped(s, n)})
+		runs = append(runs, grown(s, k*ramped(s, n)))
 	}
 	return runs
 }
 
 func held(hours float64, undercoolings ...float64) (s []Stage) {
 	for _, u := range undercoolings {
-		s = append(s, Stage{u, u, hours})
+		s = append(s, stage(u, u, hours))
 	}
 	return s
 }
@@ -38,7 +48,7 @@ func held(hours float64, undercoolings ...float64) (s []Stage) {
 // for the rate, Gauss and Newton for the exponent. 1e-9 is a thousand times the rounding of
 // logarithms of lengths, whose derivative is taken over 2e-3. Canary: the law of another exponent.
 func TestExactLengthsGiveTheLawBack(t *testing.T) {
-	stages := append(held(20, 6, 10, 14, 22), Stage{8, 20, 30}, Stage{20, 8, 12}, Stage{0, 15, 40})
+	stages := append(held(20, 6, 10, 14, 22), stage(8, 20, 30), stage(20, 8, 12), stage(0, 15, 40))
 	for _, want := range [][2]float64{{0.134, 1.9}, {0.201, 1.3}, {3, 0.4}, {1e-4, 5}} {
 		try := func(k, n float64) bool {
 			f, err := Growth(grownBy(want[0], want[1], stages...), ramped, math.NaN())
@@ -66,7 +76,7 @@ func TestExactLengthsGiveTheLawBack(t *testing.T) {
 // Slope (y3 − y1)/2L = 1; mean of y = ln(0.012)/3; residuals −d/2·(1, −2, 1)… with t(1 df) =
 // 12.7062.
 func TestIntervalsOfHeldStages(t *testing.T) {
-	runs := []Grown{{"a", Stage{5, 5, 1}, 0.1}, {"b", Stage{10, 10, 1}, 0.3}, {"c", Stage{20, 20, 1}, 0.4}}
+	runs := []logbook.Length{grown(stage(5, 5, 1), 0.1), grown(stage(10, 10, 1), 0.3), grown(stage(20, 20, 1), 0.4)}
 	f, err := Growth(runs, ramped, math.NaN())
 	if err != nil {
 		t.Fatal(err)
@@ -93,7 +103,7 @@ func TestIntervalsOfHeldStages(t *testing.T) {
 // distribution with five degrees of freedom) and a law whose exponent is not the one of the data.
 func TestCoverageOfGrowth(t *testing.T) {
 	coverage(t, "held", 6000, held(20, 5, 7, 9, 12, 12, 16, 20))
-	coverage(t, "cooled", 2000, []Stage{{2, 12, 30}, {0, 20, 40}, {8, 16, 20}, {20, 10, 12}, {5, 9, 30}, {12, 24, 10}})
+	coverage(t, "cooled", 2000, []Stage{stage(2, 12, 30), stage(0, 20, 40), stage(8, 16, 20), stage(20, 10, 12), stage(5, 9, 30), stage(12, 24, 10)})
 }
 
 func coverage(t *testing.T, kind string, sets int, stages []Stage) {
@@ -111,10 +121,10 @@ func coverage(t *testing.T, kind string, sets int, stages []Stage) {
 		}
 	}
 	for range sets {
-		runs := make([]Grown, len(clean))
+		runs := make([]logbook.Length, len(clean))
 		for i, c := range clean {
 			runs[i] = c
-			runs[i].MM *= math.Exp(scatter * r.NormFloat64())
+			runs[i].GrownMM *= math.Exp(scatter * r.NormFloat64())
 		}
 		f, err := Growth(runs, ramped, math.NaN())
 		if err != nil {
@@ -141,31 +151,31 @@ func coverage(t *testing.T, kind string, sets int, stages []Stage) {
 
 // What the data do not tell is said in words.
 func TestDoubtsAboutGrowth(t *testing.T) {
-	law := func(scale []float64, stages ...Stage) []Grown {
+	law := func(scale []float64, stages ...Stage) []logbook.Length {
 		runs := grownBy(0.134, 1.9, stages...)
 		for i := range runs {
-			runs[i].Name = "line " + string(rune('2'+i))
-			runs[i].MM *= scale[i]
+			runs[i].Number = 2 + i
+			runs[i].GrownMM *= scale[i]
 		}
 		return runs
 	}
 	some := []float64{1.02, 0.99, 1.01, 0.98, 1.015, 0.985, 1.01, 0.99}
 	wide := held(20, 6, 8, 10, 12, 14, 16, 18, 20)
-	late := law(some, Stage{6, 6, 5}, Stage{8, 8, 40}, Stage{10, 10, 5}, Stage{12, 12, 40}, Stage{14, 14, 5}, Stage{16, 16, 40}, Stage{18, 18, 5}, Stage{20, 20, 40})
+	late := law(some, stage(6, 6, 5), stage(8, 8, 40), stage(10, 10, 5), stage(12, 12, 40), stage(14, 14, 5), stage(16, 16, 40), stage(18, 18, 5), stage(20, 20, 40))
 	for i := range late {
-		late[i].MM *= 1 - 1.5/late[i].Stage.Hours
+		late[i].GrownMM *= 1 - 1.5/late[i].Stage.Hours
 	}
 	off := law(some, wide...)
-	off[3].MM *= 1.6
+	off[3].GrownMM *= 1.6
 	bent := law(some, held(20, 6, 6, 10, 10, 14, 14, 22, 22)...)
 	for i := range bent {
 		if bent[i].Stage.FromK == 22 {
-			bent[i].MM *= 0.6
+			bent[i].GrownMM *= 0.6
 		}
 	}
 	for _, c := range []struct {
 		what string
-		runs []Grown
+		runs []logbook.Length
 		want string // empty: no warning
 	}{
 		{"clean", law(some, wide...), ""},
@@ -175,8 +185,8 @@ func TestDoubtsAboutGrowth(t *testing.T) {
 		{"two runs", law(some, held(20, 6, 12)...), "two runs for two constants"},
 		{"alone", law(some, held(20, 12, 12, 12, 12, 12, 20)...), "line 7 almost alone"},
 		{"far", law(some, held(20, 12, 14, 16, 18)...), "10 K lies outside of the data (12 to 18 K)"},
-		{"falling", []Grown{{"a", Stage{8, 8, 1}, 2}, {"b", Stage{12, 12, 1}, 1}, {"c", Stage{16, 16, 1}, 0.5}}, "end of the range"},
-		{"open", []Grown{{"a", Stage{9, 9, 1}, 1}, {"b", Stage{10, 10, 1}, 1.3}, {"c", Stage{11, 11, 1}, 1.1}}, "open towards both sides"},
+		{"falling", []logbook.Length{grown(stage(8, 8, 1), 2), grown(stage(12, 12, 1), 1), grown(stage(16, 16, 1), 0.5)}, "end of the range"},
+		{"open", []logbook.Length{grown(stage(9, 9, 1), 1), grown(stage(10, 10, 1), 1.3), grown(stage(11, 11, 1), 1.1)}, "open towards both sides"},
 	} {
 		f, err := Growth(c.runs, ramped, math.NaN())
 		if err != nil {
@@ -194,7 +204,7 @@ func TestDoubtsAboutGrowth(t *testing.T) {
 	if f, err := Growth(law(some, held(20, 12, 12, 12)...), ramped, 1.9); err != nil || f.Freedom != 2 || f.Exponent.Low.Known() {
 		t.Errorf("one undercooling, exponent given: %+v, %v", f, err)
 	}
-	if _, err := Growth(law(some, Stage{-5, -1, 3}), ramped, 1.9); err == nil {
+	if _, err := Growth(law(some, stage(-5, -1, 3)), ramped, 1.9); err == nil {
 		t.Error("growth without undercooling passes")
 	}
 	if _, err := Growth(grownBy(2000, 1.9, held(20, 6, 12, 18)...), ramped, math.NaN()); err == nil || !strings.Contains(err.Error(), "in the right columns") {
@@ -212,9 +222,9 @@ func TestHowOftenLateGrowthIsNoticed(t *testing.T) {
 	noticed := func(scatter float64, all bool) (share float64) {
 		r := rand.New(rand.NewPCG(1, 2))
 		for range 300 {
-			var runs []Grown
+			var runs []logbook.Length
 			for i, hours := range []float64{6, 9.5, 15, 24, 6, 9.5, 15, 24} {
-				s := Stage{8 + 2*float64(i*5%8), 8 + 2*float64(i*5%8), hours}
+				s := stage(8+2*float64(i*5%8), 8+2*float64(i*5%8), hours)
 				mm := 0.134 * ramped(s, 1.9) * math.Exp(scatter*r.NormFloat64())
 				switch {
 				case all:
@@ -222,7 +232,7 @@ func TestHowOftenLateGrowthIsNoticed(t *testing.T) {
 				case i == 3:
 					mm *= 0.88
 				}
-				runs = append(runs, Grown{"run", s, mm})
+				runs = append(runs, grown(s, mm))
 			}
 			f, err := Growth(runs, ramped, math.NaN())
 			if err != nil {

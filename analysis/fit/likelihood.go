@@ -3,14 +3,16 @@ package fit
 import (
 	"fmt"
 	"math"
+
+	"onegrain/analysis/logbook"
 )
 
-// likelihood is that of observations. Its two unknowns are b, the exponent B/(T ΔT²) at a reference
+// likelihood is that of the rows. Its two unknowns are b, the exponent B/(T ΔT²) at a reference
 // undercooling, and c, ln of the rate there: these two hardly depend on each other, while prefactor
 // and barrier do.
 type likelihood struct {
 	law    Barrier
-	rows   []Observation
+	rows   []logbook.Strays
 	refK   float64
 	factor float64 // 1/(T ΔT²) at refK: B = b / factor, ln A = c + b
 	rise   float64 // of the loss, where an interval of two unknowns ends
@@ -25,9 +27,9 @@ type slice struct {
 }
 
 // expected is the number of strays in a row for c = 0.
-func (o *likelihood) expected(s Observation, b float64) (sum float64) {
+func (o *likelihood) expected(s logbook.Strays, b float64) (sum float64) {
 	prefactor := math.Exp(b)
-	for _, p := range s.parts() {
+	for _, p := range s.Parts() {
 		sum += p.Size * o.law.Expected(p.Stage, prefactor, b/o.factor)
 	}
 	return sum
@@ -37,12 +39,12 @@ func (o *likelihood) at(b float64) *slice {
 	l := &slice{}
 	for _, s := range o.rows {
 		e := o.expected(s, b)
-		n := float64(s.least())
+		n := float64(s.Least())
 		switch {
-		case s.Kind == AtLeastOne:
+		case s.Seen == logbook.AtLeastOne:
 			l.some = append(l.some, e)
 			continue
-		case s.Kind == FirstStray:
+		case s.Seen == logbook.FirstStray:
 			l.constant += math.Log(s.Size) + b*(1-o.law.factor(s.Stage.ToK)/o.factor)
 		case n > 0:
 			many, _ := math.Lgamma(n + 1)

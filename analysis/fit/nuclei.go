@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"onegrain/analysis/logbook"
 	"onegrain/analysis/tally"
 )
 
@@ -13,7 +14,7 @@ import (
 // 10). Expected is its integral over a stage.
 type Barrier struct {
 	PeritecticK float64
-	Expected    func(s Stage, prefactor, barrierK3 float64) float64
+	Expected    func(s logbook.Stage, prefactor, barrierK3 float64) float64
 }
 
 // factor is what the barrier is multiplied with in the exponent, 1/(T ΔT²).
@@ -21,58 +22,14 @@ func (b Barrier) factor(undercoolingK float64) float64 {
 	return 1 / (max(1, b.PeritecticK-undercoolingK) * undercoolingK * undercoolingK)
 }
 
-// kind is how strays were looked at in a stage.
-type kind uint8
-
-// What is seen of strays in a stage.
-const (
-	Counted    kind = iota // how many strays there were; none is 0
-	AtLeastOne             // one or more
-	FirstStray             // the first one came at the very end of the stage; what came later was not looked at
-)
-
-// Observation is a stage, what was liquid and undercooled in it (mm³, or mm² of a surface), and
-// what was seen. Where a grain used the liquid up, Size is that of the whole body, and Course how
-// it went.
-type Observation struct {
-	Name   string
-	Stage  Stage
-	Size   float64
-	Course []Liquid
-	Kind   kind
-	Strays int // Counted
-}
-
-// Liquid is what was liquid (mm³ or mm²) in a part of a stage; parts without any are left out.
-type Liquid struct {
-	Stage Stage
-	Size  float64
-}
-
-// parts are those of the stage with their liquid: a single one where nothing was used up.
-func (s Observation) parts() []Liquid {
-	if s.Course != nil {
-		return s.Course
-	}
-	return []Liquid{{s.Stage, s.Size}}
-}
-
-// least is how many strays were seen at least.
-func (s Observation) least() int {
-	if s.Kind != Counted {
-		return 1
-	}
-	return s.Strays
-}
-
-// nucleiRow is an observation beside the law.
+// nucleiRow is a row beside the law.
 type nucleiRow struct {
-	Name     string     `json:"name"`
-	Stage    Stage      `json:"stage"`
-	Size     float64    `json:"size"` // liquid; where it was used up, its mean weighted by the rate
-	Seen     string     `json:"seen"`
-	Expected tally.Real `json:"expected_strays"`
-	Chance   tally.Real `json:"chance"` // of something as far from the expected, to both sides
+	Name     string        `json:"name"`
+	Stage    logbook.Stage `json:"stage"`
+	Size     float64       `json:"size"` // liquid; where it was used up, its mean weighted by the rate
+	Seen     string        `json:"seen"`
+	Expected tally.Real    `json:"expected_strays"`
+	Chance   tally.Real    `json:"chance"` // of something as far from the expected, to both sides
 }
 
 // NucleiFit is a barrier law of nucleation.
@@ -112,10 +69,10 @@ const (
 // times in 100. Counts need none, so it fades with their share.
 const bartlett = 2
 
-// Nuclei fits a barrier law to observations. barrierK3 is NaN where it is to be found. Where no
+// Nuclei fits a barrier law to what was seen of strays. barrierK3 is NaN where it is to be found. Where no
 // stray was seen at all there is no law but Bounds, and with a given barrier an upper bound of the
 // prefactor. An error is Undecided, or names a barrier or a row that cannot be.
-func Nuclei(rows []Observation, law Barrier, barrierK3 float64) (*NucleiFit, error) {
+func Nuclei(rows []logbook.Strays, law Barrier, barrierK3 float64) (*NucleiFit, error) {
 	o := &likelihood{law: law, rows: rows}
 	f := &NucleiFit{Given: !math.IsNaN(barrierK3), Rows: []nucleiRow{}, Warnings: warnings{}}
 	if err := o.enough(f); err != nil {
@@ -156,18 +113,18 @@ func (o *likelihood) enough(f *NucleiFit) error {
 	bounded := false
 	f.LowK = math.Inf(1)
 	for _, s := range o.rows {
-		low, deep := s.Stage.reach()
+		low, deep := s.Stage.Reach()
 		f.LowK, f.HighK = min(f.LowK, low), max(f.HighK, deep)
 		sizes, sum = append(sizes, s.Size), sum+deep
-		if s.Kind == FirstStray {
+		if s.Seen == logbook.FirstStray {
 			firsts++
 		}
-		bounded = bounded || s.Kind != AtLeastOne && deep > 0
-		if s.least() == 0 {
+		bounded = bounded || s.Seen != logbook.AtLeastOne && deep > 0
+		if s.Least() == 0 {
 			continue
 		}
-		if f.Strays += s.least(); !(deep > 0) {
-			return fmt.Errorf("%s: a stray without undercooling fits no law", s.Name)
+		if f.Strays += s.Least(); !(deep > 0) {
+			return fmt.Errorf("%s: a stray without undercooling fits no law", s.Name())
 		}
 		strays, ofStrays = strays+1, ofStrays+deep
 	}

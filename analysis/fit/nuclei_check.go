@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"onegrain/analysis/logbook"
 	"onegrain/analysis/tally"
 )
 
@@ -14,11 +15,11 @@ import (
 func (o *likelihood) check(f *NucleiFit, b float64) {
 	rate := math.Exp(math.Log(float64(f.Prefactor.Value)) - b) // e^c
 	for _, s := range o.rows {
-		r := nucleiRow{Name: s.Name, Stage: s.Stage, Size: s.Size, Expected: tally.Real(rate * o.expected(s, b))}
-		if each := rate * o.law.Expected(s.Stage, math.Exp(b), b/o.factor); s.Course != nil && each > 0 {
+		r := nucleiRow{Name: s.Name(), Stage: s.Stage, Size: s.Size, Expected: tally.Real(rate * o.expected(s, b))}
+		if each := rate * o.law.Expected(s.Stage, math.Exp(b), b/o.factor); s.Liquid != nil && each > 0 {
 			r.Size = float64(r.Expected) / each
 		}
-		r.Seen, r.Chance = s.against(float64(r.Expected))
+		r.Seen, r.Chance = against(s, float64(r.Expected))
 		f.Rows = append(f.Rows, r)
 	}
 	if f.Upper {
@@ -47,20 +48,20 @@ func (o *likelihood) check(f *NucleiFit, b float64) {
 
 // against says what was seen, and the chance of something that far from the expected number, to
 // both sides.
-func (s Observation) against(expected float64) (seen string, chance tally.Real) {
+func against(s logbook.Strays, expected float64) (seen string, chance tally.Real) {
 	above, below := math.Exp(-expected), -math.Expm1(-expected)
-	switch s.Kind {
-	case AtLeastOne:
+	switch s.Seen {
+	case logbook.AtLeastOne:
 		return "some", tally.Real(below)
-	case FirstStray:
+	case logbook.FirstStray:
 		seen = "first"
-	case Counted:
-		seen = fmt.Sprint(s.Strays)
+	case logbook.Counted:
+		seen = fmt.Sprint(s.Count)
 		above, below = 1, 1
 		if expected > 0 {
 			p := distuv.Poisson{Lambda: expected}
-			below = p.CDF(float64(s.Strays))
-			above = 1 - below + p.Prob(float64(s.Strays))
+			below = p.CDF(float64(s.Count))
+			above = 1 - below + p.Prob(float64(s.Count))
 		}
 	}
 	return seen, tally.Real(min(1, 2*min(above, below)))
@@ -69,21 +70,21 @@ func (s Observation) against(expected float64) (seen string, chance tally.Real) 
 // crowding is the chance that Pearson's X² of counts is as large as it is, from 999 sets of counts
 // drawn by the law (A. C. Davison and D. V. Hinkley, Bootstrap Methods and their Application
 // (1997), 4.2): for counts near 0 the tables of chi-squared do not hold.
-func crowding(rows []Observation, fitted []nucleiRow) float64 {
+func crowding(rows []logbook.Strays, fitted []nucleiRow) float64 {
 	const draws = 999
 	stream := tally.Stream("counts of strays")
 	var counts int
 	pearson := func(count func(i int) float64) (x float64) {
 		counts = 0
 		for i, s := range rows {
-			if e := float64(fitted[i].Expected); s.Kind == Counted && e > 1e-9 {
+			if e := float64(fitted[i].Expected); s.Seen == logbook.Counted && e > 1e-9 {
 				x += (count(i) - e) * (count(i) - e) / e
 				counts++
 			}
 		}
 		return x
 	}
-	seen, larger := pearson(func(i int) float64 { return float64(rows[i].Strays) }), 0
+	seen, larger := pearson(func(i int) float64 { return float64(rows[i].Count) }), 0
 	if counts < 4 {
 		return 1
 	}
@@ -112,10 +113,10 @@ type bound struct {
 // boundsOf are the bounds that rows without strays set: exp(−rate × size × hours spent at an
 // undercooling or deeper) is the chance of none, 5 % at 3.0. At the start and the middle of each
 // stage, at most six of them.
-func boundsOf(rows []Observation) (bounds []bound) {
+func boundsOf(rows []logbook.Strays) (bounds []bound) {
 	var at []float64
 	for _, s := range rows {
-		low, high := s.Stage.reach()
+		low, high := s.Stage.Reach()
 		at = append(at, low, 0.5*(low+high))
 	}
 	slices.Sort(at)
@@ -126,7 +127,7 @@ func boundsOf(rows []Observation) (bounds []bound) {
 	for _, u := range at {
 		total := 0.0
 		for _, s := range rows {
-			for _, p := range s.parts() {
+			for _, p := range s.Parts() {
 				low, high := min(p.Stage.FromK, p.Stage.ToK), max(p.Stage.FromK, p.Stage.ToK)
 				switch {
 				case low >= u:

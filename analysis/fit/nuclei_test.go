@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/integrate/quad"
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"onegrain/analysis/logbook"
 	"onegrain/analysis/tally"
 )
 
@@ -35,8 +36,8 @@ func barrierLaw() Barrier {
 	}}
 }
 
-func counted(size float64, strays int, s Stage) Observation {
-	return Observation{Name: "run", Stage: s, Size: size, Kind: Counted, Strays: strays}
+func counted(size float64, strays int, s Stage) logbook.Strays {
+	return logbook.Strays{Stage: s, Size: size, Count: strays}
 }
 
 func close(got tally.Real, want, relative float64) bool {
@@ -49,8 +50,8 @@ func close(got tally.Real, want, relative float64) bool {
 // law of a barrier 0.1 % off.
 func TestExactCountsGiveTheLawBack(t *testing.T) {
 	law := barrierLaw()
-	var rows []Observation
-	for _, s := range append(held(30, 14, 18, 22), Stage{12, 25, 20}, Stage{22, 16, 50}) {
+	var rows []logbook.Strays
+	for _, s := range append(held(30, 14, 18, 22), stage(12, 25, 20), stage(22, 16, 50)) {
 		size := 1e9 / law.Expected(s, prefactor, barrierK3)
 		rows = append(rows, counted(size, int(math.Round(size*law.Expected(s, prefactor, barrierK3))), s))
 	}
@@ -76,7 +77,7 @@ func TestExactCountsGiveTheLawBack(t *testing.T) {
 // Canary: an end moved inwards by a tenth.
 func TestTwoHoldsInClosedForm(t *testing.T) {
 	const n1, n2, u1, u2 = 4.0, 11.0, 17.0, 20.0
-	rows := []Observation{counted(5000, n1, Stage{u1, u1, 60}), counted(3000, n2, Stage{u2, u2, 8})}
+	rows := []logbook.Strays{counted(5000, n1, stage(u1, u1, 60)), counted(3000, n2, stage(u2, u2, 8))}
 	f, err := Nuclei(rows, barrierLaw(), math.NaN())
 	if err != nil {
 		t.Fatal(err)
@@ -117,22 +118,22 @@ func TestTwoHoldsInClosedForm(t *testing.T) {
 // over exposure for counts and first strays (exponential times), −ln(1 − share) for yes and no.
 // Without strays the prefactor is at most 3.0 over the exposure.
 func TestGivenBarrierInClosedForm(t *testing.T) {
-	law, at := barrierLaw(), Stage{20, 20, 10}
+	law, at := barrierLaw(), stage(20, 20, 10)
 	exposure := 1000 * law.Expected(at, 1, barrierK3)
-	first := func(h float64) Observation {
-		return Observation{Name: "run", Stage: Stage{20, 20, h}, Size: 1000, Kind: FirstStray}
+	first := func(h float64) logbook.Strays {
+		return logbook.Strays{Stage: stage(20, 20, h), Size: 1000, Seen: logbook.FirstStray}
 	}
-	some := Observation{Name: "run", Stage: at, Size: 1000, Kind: AtLeastOne}
+	some := logbook.Strays{Stage: at, Size: 1000, Seen: logbook.AtLeastOne}
 	for _, c := range []struct {
 		what string
-		rows []Observation
+		rows []logbook.Strays
 		want float64
 	}{
-		{"counts", []Observation{counted(1000, 3, at), counted(1000, 0, at), counted(1000, 4, at)}, 7 / (3 * exposure)},
-		{"first strays", []Observation{first(5), first(2.5), counted(1000, 0, at)}, 2 / (1.75 * exposure)},
-		{"yes and no", []Observation{some, some, some, counted(1000, 0, at)}, math.Log(4) / exposure},
-		{"all kinds", []Observation{some, counted(1000, 0, at), first(10), counted(1000, 2, at)}, 0},
-		{"none", []Observation{counted(1000, 0, at), counted(1000, 0, at)}, -math.Log(0.05) / (2 * exposure)},
+		{"counts", []logbook.Strays{counted(1000, 3, at), counted(1000, 0, at), counted(1000, 4, at)}, 7 / (3 * exposure)},
+		{"first strays", []logbook.Strays{first(5), first(2.5), counted(1000, 0, at)}, 2 / (1.75 * exposure)},
+		{"yes and no", []logbook.Strays{some, some, some, counted(1000, 0, at)}, math.Log(4) / exposure},
+		{"all kinds", []logbook.Strays{some, counted(1000, 0, at), first(10), counted(1000, 2, at)}, 0},
+		{"none", []logbook.Strays{counted(1000, 0, at), counted(1000, 0, at)}, -math.Log(0.05) / (2 * exposure)},
 	} {
 		f, err := Nuclei(c.rows, law, barrierK3)
 		if err != nil {
@@ -152,31 +153,31 @@ func TestGivenBarrierInClosedForm(t *testing.T) {
 
 // campaign draws what runs show of strays by a law: some counted, some looked at, some cooled until
 // the first.
-func campaign(r *rand.Rand, law Barrier, a, barrier float64) (rows []Observation) {
+func campaign(r *rand.Rand, law Barrier, a, barrier float64) (rows []logbook.Strays) {
 	const size = 4900
 	for _, u := range []float64{16, 17, 18, 19, 20, 21} {
-		s := Stage{u, u, 24}
+		s := stage(u, u, 24)
 		mean := size * law.Expected(s, a, barrier)
 		rows = append(rows, counted(size, int(distuv.Poisson{Lambda: mean, Src: r}.Rand()), s))
 		if r.Float64() < -math.Expm1(-mean) {
-			rows = append(rows, Observation{Name: "run", Stage: s, Size: size, Kind: AtLeastOne})
+			rows = append(rows, logbook.Strays{Stage: s, Size: size, Seen: logbook.AtLeastOne})
 		} else {
 			rows = append(rows, counted(size, 0, s))
 		}
 	}
 	for range 4 {
-		rows = append(rows, first(r, law, Stage{14, 22, 20}, size, a, barrier))
+		rows = append(rows, first(r, law, stage(14, 22, 20), size, a, barrier))
 	}
 	return rows
 }
 
 // first is a ramp until its first stray, or all of it where none came.
-func first(r *rand.Rand, law Barrier, s Stage, size, a, barrier float64) Observation {
+func first(r *rand.Rand, law Barrier, s Stage, size, a, barrier float64) logbook.Strays {
 	wanted := r.ExpFloat64()
 	if size*law.Expected(s, a, barrier) < wanted {
 		return counted(size, 0, s)
 	}
-	until := func(u float64) Stage { return Stage{s.FromK, u, s.Hours * (u - s.FromK) / (s.ToK - s.FromK)} }
+	until := func(u float64) Stage { return stage(s.FromK, u, s.Hours*(u-s.FromK)/(s.ToK-s.FromK)) }
 	low, high := s.FromK, s.ToK
 	for range 50 {
 		if u := 0.5 * (low + high); size*law.Expected(until(u), a, barrier) < wanted {
@@ -185,7 +186,7 @@ func first(r *rand.Rand, law Barrier, s Stage, size, a, barrier float64) Observa
 			high = u
 		}
 	}
-	return Observation{Name: "run", Stage: until(high), Size: size, Kind: FirstStray}
+	return logbook.Strays{Stage: until(high), Size: size, Seen: logbook.FirstStray}
 }
 
 // Six first strays: an interval holds the truth where twice the loss there is below its limit, so
@@ -196,9 +197,9 @@ func TestCoverageOfFirstStrays(t *testing.T) {
 	law, r := barrierLaw(), rand.New(rand.NewPCG(7, 8))
 	hold, told := map[string]int{}, 0.0
 	for range sets {
-		var rows []Observation
+		var rows []logbook.Strays
 		for range 6 {
-			rows = append(rows, first(r, law, Stage{12, 26, 20}, 4900, prefactor, barrierK3))
+			rows = append(rows, first(r, law, stage(12, 26, 20), 4900, prefactor, barrierK3))
 		}
 		o := &likelihood{law: law, rows: rows}
 		if err := o.enough(&NucleiFit{}); err != nil {
@@ -230,16 +231,16 @@ func TestCoverageOfFirstStrays(t *testing.T) {
 }
 
 // many are counts of some 270 strays in six holds.
-func many(r *rand.Rand, law Barrier) (rows []Observation) {
+func many(r *rand.Rand, law Barrier) (rows []logbook.Strays) {
 	for _, u := range []float64{17, 18, 19, 20, 21, 22} {
-		s := Stage{u, u, 24}
+		s := stage(u, u, 24)
 		rows = append(rows, counted(80000, int(distuv.Poisson{Lambda: 80000 * law.Expected(s, prefactor, barrierK3), Src: r}.Rand()), s))
 	}
 	return rows
 }
 
 // intervals are those of Nuclei, without its judgement of each row.
-func intervals(rows []Observation, law Barrier) (*NucleiFit, error) {
+func intervals(rows []logbook.Strays, law Barrier) (*NucleiFit, error) {
 	o, f := &likelihood{law: law, rows: rows}, &NucleiFit{}
 	if err := o.enough(f); err != nil {
 		return nil, err
@@ -266,11 +267,11 @@ func TestCoverageOfNuclei(t *testing.T) {
 		what      string
 		sets      int
 		size      float64
-		draw      func(r *rand.Rand) []Observation
+		draw      func(r *rand.Rand) []logbook.Strays
 		low, high float64
 	}{
-		{"many strays", 2000, 80000, func(r *rand.Rand) []Observation { return many(r, law) }, 0.95 - 0.0166, 0.95 + 0.0166},
-		{"few strays", 200, 4900, func(r *rand.Rand) []Observation { return campaign(r, law, prefactor, barrierK3) }, 0.92, 0.98},
+		{"many strays", 2000, 80000, func(r *rand.Rand) []logbook.Strays { return many(r, law) }, 0.95 - 0.0166, 0.95 + 0.0166},
+		{"few strays", 200, 4900, func(r *rand.Rand) []logbook.Strays { return campaign(r, law, prefactor, barrierK3) }, 0.92, 0.98},
 	} {
 		r := rand.New(rand.NewPCG(3, 4))
 		truth := &likelihood{law: law, factor: law.factor(20)}
@@ -320,23 +321,23 @@ func TestCoverageOfNuclei(t *testing.T) {
 // What sightings cannot tell is said in words.
 func TestDoubtsAboutNuclei(t *testing.T) {
 	law := barrierLaw()
-	some := func(u float64) Observation {
-		return Observation{Name: "run", Stage: Stage{u, u, 10}, Size: 1000, Kind: AtLeastOne}
+	some := func(u float64) logbook.Strays {
+		return logbook.Strays{Stage: stage(u, u, 10), Size: 1000, Seen: logbook.AtLeastOne}
 	}
-	at := func(u float64, n int) Observation { return counted(1000, n, Stage{u, u, 10}) }
+	at := func(u float64, n int) logbook.Strays { return counted(1000, n, stage(u, u, 10)) }
 	for _, c := range []struct {
 		what string
-		rows []Observation
+		rows []logbook.Strays
 		want string
 	}{
 		{"nothing", nil, "there is no row"},
-		{"one undercooling", []Observation{at(20, 3), at(20, 2)}, "near 20 K only"},
-		{"one ramp", []Observation{counted(1000, 2, Stage{10, 20, 30}), counted(500, 1, Stage{10, 20, 30})}, "does not tell how the rate changes"},
-		{"none below", []Observation{at(20, 3), at(16, 0)}, "the barrier is at least"},
-		{"yes above, no below", []Observation{some(20), some(21), counted(1000, 0, Stage{5, 16, 10})}, "the barrier is at least"},
-		{"always", []Observation{some(18), some(20)}, "count the strays"},
-		{"falling", []Observation{at(16, 9), at(20, 2)}, "do not come more often"},
-		{"above the peritectic", []Observation{at(-3, 1), at(20, 2)}, "without undercooling"},
+		{"one undercooling", []logbook.Strays{at(20, 3), at(20, 2)}, "near 20 K only"},
+		{"one ramp", []logbook.Strays{counted(1000, 2, stage(10, 20, 30)), counted(500, 1, stage(10, 20, 30))}, "does not tell how the rate changes"},
+		{"none below", []logbook.Strays{at(20, 3), at(16, 0)}, "the barrier is at least"},
+		{"yes above, no below", []logbook.Strays{some(20), some(21), counted(1000, 0, stage(5, 16, 10))}, "the barrier is at least"},
+		{"always", []logbook.Strays{some(18), some(20)}, "count the strays"},
+		{"falling", []logbook.Strays{at(16, 9), at(20, 2)}, "do not come more often"},
+		{"above the peritectic", []logbook.Strays{at(-3, 1), at(20, 2)}, "without undercooling"},
 	} {
 		_, err := Nuclei(c.rows, law, math.NaN())
 		if err == nil || !strings.Contains(err.Error(), c.want) {
@@ -347,22 +348,22 @@ func TestDoubtsAboutNuclei(t *testing.T) {
 			t.Errorf("%s: %T", c.what, err)
 		}
 	}
-	if _, err := Nuclei([]Observation{at(20, 3), at(16, 0)}, law, 1e15); err == nil {
+	if _, err := Nuclei([]logbook.Strays{at(20, 3), at(16, 0)}, law, 1e15); err == nil {
 		t.Error("an impossible barrier passes")
 	}
-	if _, err := Nuclei([]Observation{at(20, 3), at(16, 0)}, law, 1e8); err == nil || !strings.Contains(err.Error(), "more than the 1e+30 that a study takes") {
+	if _, err := Nuclei([]logbook.Strays{at(20, 3), at(16, 0)}, law, 1e8); err == nil || !strings.Contains(err.Error(), "more than the 1e+30 that a study takes") {
 		t.Errorf("a barrier of 200 over T ΔT²: %v", err)
 	}
 	for _, c := range []struct {
 		what string
-		rows []Observation
+		rows []logbook.Strays
 		want string // empty: no warning
 	}{
-		{"clean", []Observation{at(16, 1), at(18, 4), at(20, 13), at(17, 2), at(19, 7), at(14, 0)}, ""},
-		{"outlier", []Observation{at(16, 1), at(18, 4), at(20, 13), at(17, 2), at(19, 7), at(16, 12)}, "12 seen, where the law expects"},
-		{"crowded", []Observation{at(16, 1), at(18, 0), at(18, 14), at(20, 4), at(20, 30), at(19, 7), at(19, 1)}, "from run to run by more than chance"},
-		{"open", []Observation{at(16, 1), at(20, 2), at(18, 1)}, "is open towards"},
-		{"far", []Observation{at(20, 30), at(22, 70)}, "outside of the data (20 to 22 K)"},
+		{"clean", []logbook.Strays{at(16, 1), at(18, 4), at(20, 13), at(17, 2), at(19, 7), at(14, 0)}, ""},
+		{"outlier", []logbook.Strays{at(16, 1), at(18, 4), at(20, 13), at(17, 2), at(19, 7), at(16, 12)}, "12 seen, where the law expects"},
+		{"crowded", []logbook.Strays{at(16, 1), at(18, 0), at(18, 14), at(20, 4), at(20, 30), at(19, 7), at(19, 1)}, "from run to run by more than chance"},
+		{"open", []logbook.Strays{at(16, 1), at(20, 2), at(18, 1)}, "is open towards"},
+		{"far", []logbook.Strays{at(20, 30), at(22, 70)}, "outside of the data (20 to 22 K)"},
 	} {
 		f, err := Nuclei(c.rows, law, math.NaN())
 		if err != nil {
@@ -379,8 +380,8 @@ func TestDoubtsAboutNuclei(t *testing.T) {
 // Without strays the hours spent at an undercooling or deeper bound the rate there: 1,000 mm³ for
 // 10 h at 16 K or deeper and 5 h of a ramp beyond 16 K.
 func TestBoundsWithoutStrays(t *testing.T) {
-	b := boundsOf([]Observation{counted(1000, 0, Stage{16, 16, 10}), counted(1000, 0, Stage{12, 20, 10})})
-	if f, err := Nuclei([]Observation{counted(1000, 0, Stage{16, 16, 10})}, barrierLaw(), math.NaN()); err != nil || len(f.Bounds) != 1 || f.Prefactor.Value.Known() {
+	b := boundsOf([]logbook.Strays{counted(1000, 0, stage(16, 16, 10)), counted(1000, 0, stage(12, 20, 10))})
+	if f, err := Nuclei([]logbook.Strays{counted(1000, 0, stage(16, 16, 10))}, barrierLaw(), math.NaN()); err != nil || len(f.Bounds) != 1 || f.Prefactor.Value.Known() {
 		t.Errorf("without strays: %+v, %v", f, err)
 	}
 	for _, one := range b {

@@ -4,175 +4,241 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"os"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"onegrain/analysis/fit"
+	"onegrain/analysis/logbook"
+	"onegrain/studies/liquid"
 	"onegrain/studies/material"
 	"onegrain/studies/strict"
 )
 
-// fitting are the options of both fits.
+// fitting is a fit that is asked for: of growth, or of nuclei.
 type fitting struct {
-	base, body        string
-	peritecticC       float64 // NaN where nothing says it
-	exponent, barrier float64 // NaN where they are to be found
-	asJSON            bool
+	law         fitLaw
+	base, body  string
+	peritecticC float64 // NaN where nothing says it
+	constant    float64 // that is fixed; NaN where it is to be found
+	asJSON      *bool
+}
+
+// fitLaw is what the fits of the two laws differ in.
+type fitLaw struct {
+	name, flag, meaning string // of the option that fixes a constant
+	low, high           float64
+	wanted, fixes       string
+	run                 func(q *fitting, s streams, path string) error
+}
+
+func fitLaws() []fitLaw {
+	return []fitLaw{
+		{"growth", "exponent", "take this `number` as the exponent and fit the rate alone", 0, 10, "0 to 10",
+			"--exponent N fixes it", (*fitting).growth},
+		{"nuclei", "barrier", "take this `number` of K³ as the barrier and fit the prefactor alone", 1, 1e15, "1 to 1e15 (K³)",
+			"--barrier K3 fixes the barrier", (*fitting).nuclei},
+	}
 }
 
 func fitCommand(s streams) *cobra.Command {
-	c := &cobra.Command{
-		Use: "fit", Short: shortFit, Long: longFit, Example: exampleFit,
-		RunE: func(c *cobra.Command, args []string) error {
-			if len(args) > 0 {
-				return usage(unknownCommand(c, args[0]))
-			}
-			return c.Help()
-		},
-		Args: cobra.ArbitraryArgs,
-	}
-	growth := fitOne(s, "exponent", flagExponent, (*fitting).growth)
-	growth.Use, growth.Short, growth.Long, growth.Example = "growth DATA.csv [options]", shortFitGrowth, longFitGrowth+logbookText(growthColumns()), exampleFitGrowth
-	nuclei := fitOne(s, "barrier", flagBarrier, (*fitting).nuclei)
-	nuclei.Use, nuclei.Short, nuclei.Long, nuclei.Example = "nuclei DATA.csv [options]", shortFitNuclei, longFitNuclei+logbookText(nucleiColumns()), exampleFitNuclei
-	c.AddCommand(growth, nuclei)
-	return c
-}
-
-// fitOne is a fit without its texts; fixed is the option that fixes one of its constants.
-func fitOne(s streams, fixed, flagFixed string, do func(q *fitting, s streams, path string) error) *cobra.Command {
-	q := &fitting{}
-	c := &cobra.Command{DisableFlagsInUseLine: true, Args: exactly("DATA.csv")}
-	c.RunE = func(c *cobra.Command, args []string) error {
-		if err := q.settle(c); err != nil {
-			return usage(err)
+	all := command("fit", func(c *cobra.Command, args []string) error {
+		if len(args) > 0 {
+			return usage(unknownCommand(c, args[0]))
 		}
-		return do(q, s, args[0])
+		return c.Help()
+	})
+	all.Args = cobra.ArbitraryArgs
+	for _, law := range fitLaws() {
+		q := &fitting{law: law}
+		c := &cobra.Command{Use: law.name + " DATA.csv [options]", DisableFlagsInUseLine: true, Args: exactly("DATA.csv")}
+		c.RunE = func(c *cobra.Command, args []string) error {
+			if err := q.settle(c); err != nil {
+				return usage(err)
+			}
+			return law.run(q, s, args[0])
+		}
+		c.Short, c.Long = page("fit/" + law.name)
+		f := c.Flags()
+		f.Float64Var(&q.peritecticC, "peritectic", math.NaN(),
+			"peritectic temperature, a `number` of °C: undercooling is 0 there")
+		f.StringVar(&q.base, "base", "", "take the peritectic temperature from this `row` of onegrain materials")
+		if law.name == "nuclei" { // growth asks for no body
+			f.StringVar(&q.body, "body", "",
+				"grow the body of this `study` along the rows, to know what was liquid when strays came")
+		}
+		f.Float64Var(&q.constant, law.flag, math.NaN(), law.meaning)
+		for _, name := range []string{"peritectic", law.flag} {
+			f.Lookup(name).DefValue = "0" // no default is told in the help
+		}
+		q.asJSON = jsonFlag(c)
+		all.AddCommand(c)
 	}
-	c.Flags().Float64Var(&q.peritecticC, "peritectic", math.NaN(), flagPeritectic)
-	c.Flags().StringVar(&q.base, "base", "", flagBase)
-	if fixed == "barrier" { // growth asks for no body
-		c.Flags().StringVar(&q.body, "body", "", flagBody)
-	}
-	q.exponent, q.barrier = math.NaN(), math.NaN()
-	fixes := map[string]*float64{"exponent": &q.exponent, "barrier": &q.barrier}
-	c.Flags().Float64Var(fixes[fixed], fixed, math.NaN(), flagFixed)
-	for _, f := range []string{"peritectic", fixed} {
-		c.Flags().Lookup(f).DefValue = "0" // no default is told in the help
-	}
-	c.Flags().BoolVar(&q.asJSON, "json", false, "print JSON instead of a table")
-	return c
+	return all
 }
 
 // settle checks the options, and takes the peritectic temperature from a material.
 func (q *fitting) settle(c *cobra.Command) error {
-	for _, o := range []struct {
-		flag      string
-		x         float64
-		low, high float64
-		wanted    string
-	}{
-		{"peritectic", q.peritecticC, 500, 1500, "500 to 1500 (°C)"}, {"exponent", q.exponent, 0, 10, "0 to 10"}, {"barrier", q.barrier, 1, 1e15, "1 to 1e15 (K³)"},
-	} {
-		if c.Flags().Changed(o.flag) && !(o.x >= o.low && o.x <= o.high) {
-			return fmt.Errorf("--%s %v: wanted %s", o.flag, o.x, o.wanted)
-		}
+	if c.Flags().Changed("peritectic") && !(q.peritecticC >= 500 && q.peritecticC <= 1500) {
+		return fmt.Errorf("--peritectic %v: wanted 500 to 1500 (°C)", q.peritecticC)
+	}
+	if c.Flags().Changed(q.law.flag) && !(q.constant >= q.law.low && q.constant <= q.law.high) {
+		return fmt.Errorf("--%s %v: wanted %s", q.law.flag, q.constant, q.law.wanted)
 	}
 	if q.base == "" {
 		return nil
 	}
 	if c.Flags().Changed("peritectic") {
-		return errors.New(baseOrPeritectic)
+		return errors.New("--base and --peritectic both tell the peritectic temperature: leave one of them out")
+	}
+	var known bool
+	if q.peritecticC, known = materialNumber(q.base, "material.peritectic_C"); known {
+		return nil
 	}
 	var names strict.Schema
 	for _, m := range material.Rows() {
 		names = append(names, strict.Field{Key: m.Name})
-		for _, p := range m.Properties {
-			if m.Name == q.base && p.Key == "material.peritectic_C" {
-				q.peritecticC = p.Number
-				return nil
-			}
-		}
 	}
 	hint := "`onegrain materials` lists them"
 	if near := names.Nearest(q.base); near != "" {
 		hint = fmt.Sprintf("did you mean %q?", near)
 	}
-	return fmt.Errorf(noMaterial, q.base, hint)
+	return fmt.Errorf("--base %q: no such material; %s", q.base, hint)
 }
 
-func (q *fitting) read(path string) (*sheet, error) { return readSheet(path, logbook()) }
-
-// reference is the remark on what undercoolings are counted from.
-func (q *fitting) reference() string {
-	if math.IsNaN(q.peritecticC) {
-		return ""
+// materialNumber is a number of a row of `onegrain materials`.
+func materialNumber(base, key string) (x float64, known bool) {
+	for _, m := range material.Rows() {
+		for _, p := range m.Properties {
+			if m.Name == base && p.Key == key {
+				return p.Number, true
+			}
+		}
 	}
-	return fmt.Sprintf("# holds with material.peritectic_C = %s\n", short6(q.peritecticC))
+	return math.NaN(), false
 }
 
-// undecided says what data lack, and the way out.
-func (q *fitting) undecided(path, what string, err error, fix, key string) string {
+// sheet reads the rows of a file.
+func (q *fitting) sheet(path string) (*logbook.Sheet, error) {
+	text, err := os.ReadFile(path)
+	switch {
+	case errors.Is(err, os.ErrNotExist):
+		err = fmt.Errorf("%s: no such file; give a CSV file with one row a furnace run: "+
+			"`onegrain fit growth --help` lists the columns", path)
+	case err != nil:
+		err = fmt.Errorf("%s: cannot be read: %v; give a CSV file", path, errors.Unwrap(err))
+	default:
+		return logbook.Read(path, text)
+	}
+	return nil, usage(err)
+}
+
+// seededBody is the body, the seeds and the laws of growth of a study's first case.
+func (q *fitting) seededBody() (*logbook.Body, error) {
+	study, err := loadStudy(q.body, memoryThere())
+	if err != nil {
+		return nil, err
+	}
+	p, err := planned(study, 1)
+	if err != nil {
+		return nil, err
+	}
+	on, peritecticC, _, err := stillCase(study, p)
+	if err != nil {
+		return nil, err
+	}
+	b, err := liquid.New(on, p.Key(1), p.JoinDeg, peritecticC)
+	switch {
+	case err != nil:
+		return nil, usage(fmt.Errorf("--body %s: %w", q.body, err))
+	case math.IsNaN(q.peritecticC):
+		q.peritecticC = peritecticC
+	case math.Abs(q.peritecticC-peritecticC) > 0.005:
+		return nil, usage(fmt.Errorf("--body %s: its peritectic temperature is %s °C, and %s °C was asked for: "+
+			"undercoolings would not be the same", q.body, short6(peritecticC), short6(q.peritecticC)))
+	}
+	return &logbook.Body{Name: q.body, Whole: b.Whole,
+		Liquid: func(place string, run []logbook.Stage, hours, seedMM float64) (parts []logbook.Part, left float64) {
+			var stages []liquid.Stage
+			for _, s := range run {
+				stages = append(stages, liquid.Stage(s))
+			}
+			all, left := b.Liquid(place, stages, hours, seedMM)
+			for _, part := range all {
+				parts = append(parts, logbook.Part{Stage: logbook.Stage(part.Stage), Size: part.Size})
+			}
+			return parts, left
+		}}, nil
+}
+
+// undecided says what data lack, and the way out: the constant may be given, such as that of a
+// material.
+func (q *fitting) undecided(path, what string, err error, key string) string {
 	var u *fit.Undecided
 	text := fmt.Sprintf("%s: %s: %v", path, what, err)
 	if !errors.As(err, &u) || !u.Helps {
 		return text
 	}
-	text += "; " + fix
 	base := q.base
 	if base == "" {
 		base = "Y123, air"
 	}
-	for _, m := range material.Rows() {
-		for _, p := range m.Properties {
-			if m.Name == base && p.Key == key {
-				text += fmt.Sprintf(" (%s has %s)", base, short6(p.Number))
-			}
-		}
+	text += "; " + q.law.fixes
+	if x, known := materialNumber(base, key); known {
+		text += fmt.Sprintf(" (%s has %s)", base, short6(x))
 	}
 	return text
 }
 
-// tell prints what was fitted, and ends with what could not be.
-func (q *fitting) tell(s streams, all any, print func(streams) error, failed []string) error {
+// fittedLaw is what is printed of one law: a block to be pasted into a study, and the rows beside it.
+type fittedLaw struct {
+	name, block string
+	rows        *grid // nil for none
+	warnings    []string
+}
+
+// print gives all as JSON, or each law and the sentences about rows that were left out; it ends with
+// what could not be fitted.
+func (q *fitting) print(s streams, all any, laws []fittedLaw, sentences, failed []string) error {
 	var err error
-	if q.asJSON {
-		err = printJSON(s.out, all)
-	} else {
-		err = print(s)
+	if *q.asJSON {
+		err, laws, sentences = printJSON(s.out, all), nil, nil
 	}
+	for i, l := range laws {
+		if err == nil {
+			err = l.print(s, i > 0)
+		}
+	}
+	warn(s, sentences)
 	if err == nil && len(failed) > 0 {
 		err = usage(errors.New(strings.Join(failed, "\n")))
 	}
 	return err
 }
 
-func commonColumns() []string {
-	return []string{"hours", "undercooling_K", "start_undercooling_K", "end_undercooling_K", "temperature_C", "start_C", "end_C"}
-}
-
-func growthColumns() []string {
-	return append(commonColumns(), "grown_mm", "width_mm", "seed_mm", "face", "run", "note")
-}
-
-func nucleiColumns() []string {
-	return append(commonColumns(), "strays", "stray_seen", "first_stray_undercooling_K", "first_stray_h",
-		"place", "volume_mm3", "area_mm2", "seed_mm", "run", "note")
-}
-
-// logbookText lists columns for a page of help.
-func logbookText(columns []string) string {
-	var b strings.Builder
-	b.WriteString("\n\nColumns:\n")
-	known := logbook()
-	for _, name := range columns {
-		f, _ := known.Field(name)
-		unit := ""
-		if len(f.Choices) > 0 {
-			unit = " (" + strings.Join(f.Choices, ", ") + ")"
-		}
-		fmt.Fprintf(&b, "  %-27s %s%s\n", name, f.Means, unit)
+// print writes the block on stdout, rows and warnings on stderr.
+func (l fittedLaw) print(s streams, behind bool) error {
+	if behind {
+		l.block = "\n" + l.block
+		s.say("")
 	}
-	return strings.TrimRight(b.String(), "\n")
+	if l.rows != nil {
+		s.say("%s", l.name)
+		if err := l.rows.print(s.err); err != nil {
+			return err
+		}
+		warn(s, l.warnings)
+		if terminal(s.out) {
+			s.say("")
+		}
+	}
+	_, err := fmt.Fprint(s.out, l.block)
+	return err
+}
+
+func warn(s streams, sentences []string) {
+	for _, w := range sentences {
+		s.say("%s", folded("warning: "+w, "  "))
+	}
 }

@@ -13,6 +13,8 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"onegrain/analysis/fit"
+	"onegrain/analysis/logbook"
+	"onegrain/studies/liquid"
 )
 
 // An independent little simulation of a puck: 24 × 8 mm, one seed of 2 × 2 mm on top, the laws of
@@ -43,7 +45,7 @@ func trueRate(u float64) float64 { return 1.1e4 * math.Exp(-1.12e7/((1283.15-u)*
 
 // walked goes along stages in small steps and calls look in the last of them, with the
 // undercooling, the liquid then, and the hours of the step.
-func (p puck) walked(stages []fit.Stage, look func(u, liquid, hours float64)) {
+func (p puck) walked(stages []logbook.Stage, look func(u, liquid, hours float64)) {
 	const steps = 500
 	a, c := 0.0, 0.0
 	for n, s := range stages {
@@ -59,7 +61,7 @@ func (p puck) walked(stages []fit.Stage, look func(u, liquid, hours float64)) {
 }
 
 // expected are the strays and the mean liquid of the last of some stages.
-func (p puck) expected(stages []fit.Stage, rate func(u float64) float64) (strays, mean float64) {
+func (p puck) expected(stages []logbook.Stage, rate func(u float64) float64) (strays, mean float64) {
 	p.walked(stages, func(u, liquid, h float64) {
 		strays, mean = strays+rate(u)*liquid*h, mean+liquid*h/stages[len(stages)-1].Hours
 	})
@@ -131,15 +133,15 @@ func dailyK(mm3 float64) float64 {
 func TestLiquidAlongARow(t *testing.T) {
 	rows := []struct {
 		text   string
-		stages []fit.Stage
+		stages []logbook.Stage
 	}{
-		{"A,12,24,18,melt,5", []fit.Stage{{FromK: 12, ToK: 24, Hours: 18}}},
-		{"B,8,24,25,melt,2", []fit.Stage{{FromK: 8, ToK: 24, Hours: 25}}},
-		{"C,21,21,12,melt,2", []fit.Stage{{FromK: 21, ToK: 21, Hours: 12}}},
+		{"A,12,24,18,melt,5", []logbook.Stage{{FromK: 12, ToK: 24, Hours: 18}}},
+		{"B,8,24,25,melt,2", []logbook.Stage{{FromK: 8, ToK: 24, Hours: 25}}},
+		{"C,21,21,12,melt,2", []logbook.Stage{{FromK: 21, ToK: 21, Hours: 12}}},
 		{"D,16,16,10,,", nil},
-		{"D,16,26,9,melt,4", []fit.Stage{{FromK: 16, ToK: 16, Hours: 10}, {FromK: 16, ToK: 26, Hours: 9}}},
+		{"D,16,26,9,melt,4", []logbook.Stage{{FromK: 16, ToK: 16, Hours: 10}, {FromK: 16, ToK: 26, Hours: 9}}},
 		{"D,16,26,9,top,0", nil},
-		{"D,24,24,2,melt,0", []fit.Stage{{FromK: 16, ToK: 16, Hours: 10}, {FromK: 16, ToK: 26, Hours: 9},
+		{"D,24,24,2,melt,0", []logbook.Stage{{FromK: 16, ToK: 16, Hours: 10}, {FromK: 16, ToK: 26, Hours: 9},
 			{FromK: 24, ToK: 24, Hours: 2}}},
 	}
 	sheet := "run,start_undercooling_K,end_undercooling_K,hours,place,strays\n"
@@ -162,7 +164,7 @@ func TestLiquidAlongARow(t *testing.T) {
 			t.Errorf("%s: %g strays expected, wanted %g", r.text, found, want)
 		}
 		last := r.stages[len(r.stages)-1]
-		constant := mean * barrierLaw(1010).Expected(last, *law.Prefactor.Value, 1.12e7)
+		constant := mean * liquid.Stage(last).Strays(*law.Prefactor.Value, 1.12e7, 1010)
 		if math.Abs(constant-want) > 0.03*want+0.005 {
 			off++
 		}
@@ -170,9 +172,9 @@ func TestLiquidAlongARow(t *testing.T) {
 	if n != 5 || off < 3 {
 		t.Errorf("the canary passes: the mean liquid is off in %d of %d rows", off, n)
 	}
-	slow := fit.Stage{FromK: 4, ToK: 24, Hours: 50} // README.md says how wrong the mean is
-	want, mean := p.expected([]fit.Stage{slow}, trueRate)
-	if ratio := mean * barrierLaw(1010).Expected(slow, 1.1e4, 1.12e7) / want; math.Abs(ratio/510-1) > 0.1 {
+	slow := logbook.Stage{FromK: 4, ToK: 24, Hours: 50} // README.md says how wrong the mean is
+	want, mean := p.expected([]logbook.Stage{slow}, trueRate)
+	if ratio := mean * liquid.Stage(slow).Strays(1.1e4, 1.12e7, 1010) / want; math.Abs(ratio/510-1) > 0.1 {
 		t.Errorf("with its mean liquid %+v expects %g times too many", slow, ratio)
 	}
 }
@@ -210,28 +212,28 @@ func TestRampsGiveTheirLaw(t *testing.T) {
 
 // furnaceBook are twenty cooled runs of a puck, in every fourth of which the first stray was waited
 // for instead of a count.
-func furnaceBook(r *rand.Rand, p puck, b *grownBody) (weighed, constant []fit.Observation) {
+func furnaceBook(r *rand.Rand, p puck, b *logbook.Body) (weighed, constant []logbook.Strays) {
 	for i := range 20 {
-		s := fit.Stage{FromK: 5 + float64(i*7%8), ToK: 22 + float64(i%5), Hours: 18 + 2.5*float64(i*11%16)}
+		s := logbook.Stage{FromK: 5 + float64(i*7%8), ToK: 22 + float64(i%5), Hours: 18 + 2.5*float64(i*11%16)}
 		first := i%4 == 3
-		all, mean := p.expected([]fit.Stage{s}, trueRate)
-		one, hours := fit.Observation{Name: "run", Stage: s, Size: b.whole[1]}, s.Hours
+		all, mean := p.expected([]logbook.Stage{s}, trueRate)
+		one, hours := logbook.Strays{Place: "melt", Stage: s, Size: b.Whole("melt")}, s.Hours
 		if wanted := r.ExpFloat64(); first && wanted < all {
 			sum, at := 0.0, 0.0
-			p.walked([]fit.Stage{s}, func(u, liquid, h float64) {
+			p.walked([]logbook.Stage{s}, func(u, liquid, h float64) {
 				if sum < wanted {
 					at += h
 				}
 				sum += trueRate(u) * liquid * h
 			})
-			one.Kind, hours = fit.FirstStray, at
-			one.Stage = fit.Stage{FromK: s.FromK, ToK: s.FromK + at/s.Hours*(s.ToK-s.FromK), Hours: at}
+			one.Seen, hours = logbook.FirstStray, at
+			one.Stage = logbook.Stage{FromK: s.FromK, ToK: s.FromK + at/s.Hours*(s.ToK-s.FromK), Hours: at}
 		} else if !first {
-			one.Strays = int(distuv.Poisson{Lambda: all, Src: r}.Rand())
+			one.Count = int(distuv.Poisson{Lambda: all, Src: r}.Rand())
 		}
-		one.Course, _ = b.course("melt", []fit.Stage{s}, hours, 0)
+		one.Liquid, _ = b.Liquid("melt", []logbook.Stage{s}, hours, 0)
 		weighed = append(weighed, one)
-		one.Course, one.Size = nil, mean
+		one.Liquid, one.Size = nil, mean
 		constant = append(constant, one)
 	}
 	return weighed, constant
@@ -242,19 +244,22 @@ func furnaceBook(r *rand.Rand, p puck, b *grownBody) (weighed, constant []fit.Ob
 // 100 books, three of which are allowed. Canary: the mean liquid of each row.
 func TestCoverageOfCooledBooks(t *testing.T) {
 	const books = 100
-	b, err := (&fitting{peritecticC: math.NaN()}).readBody(writePuck(t, 0.4))
+	b, err := (&fitting{peritecticC: math.NaN(), body: writePuck(t, 0.4)}).seededBody()
 	if err != nil {
 		t.Fatal(err)
 	}
+	law := fit.Barrier{PeritecticK: 1283.15, Expected: func(s logbook.Stage, prefactor, barrierK3 float64) float64 {
+		return liquid.Stage(s).Strays(prefactor, barrierK3, 1010)
+	}}
 	p, r := newPuck(), rand.New(rand.NewPCG(5, 6))
 	asked, hold := map[string]int{}, map[string]int{}
 	for n := range books {
 		weighed, constant := furnaceBook(r, p, b)
-		for what, rows := range map[string][]fit.Observation{"": weighed, "canary: ": constant} {
+		for what, rows := range map[string][]logbook.Strays{"": weighed, "canary: ": constant} {
 			if what != "" && n%4 > 0 {
 				continue
 			}
-			f, err := fit.Nuclei(rows, barrierLaw(1010), math.NaN())
+			f, err := fit.Nuclei(rows, law, math.NaN())
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"strings"
@@ -201,5 +202,42 @@ func TestStraysOfSimulatedBodiesGiveTheLawBack(t *testing.T) {
 			t.Errorf("%s: the canary passes: half the barrier lies in the interval as well", c.what)
 		}
 		t.Logf("%s: prefactor %.3g to %.3g, barrier %.4g to %.4g", c.what, *law.Prefactor.Low, *law.Prefactor.High, *law.Barrier.Low, *law.Barrier.High)
+	}
+}
+
+// Numbers at and beyond the ends of what a furnace does must end in a law or in an error that ends with 2, never in an internal one.
+func TestWildNumbersAreTold(t *testing.T) {
+	r := rand.New(rand.NewPCG(7, 8))
+	pick := func(x ...string) string { return x[r.IntN(len(x))] }
+	undercooling := func() string {
+		return pick("-500", "-5", "0", "1e-300", "0.001", "0.02", "1", "5", "10", "12", "15", "20", "20", "22", "100", "500")
+	}
+	path := filepath.Join(t.TempDir(), "wild.csv")
+	codes := map[int]int{}
+	for range 120 {
+		var b strings.Builder
+		b.WriteString("undercooling_K,start_undercooling_K,end_undercooling_K,hours,grown_mm,volume_mm3,strays,stray_seen,first_stray_h\n")
+		for range 1 + r.IntN(8) {
+			course := undercooling() + ",,"
+			if r.IntN(2) == 0 {
+				course = "," + undercooling() + "," + undercooling()
+			}
+			fmt.Fprintf(&b, "%s,%s,%s,%s,%s\n", course, pick("0.001", "0.5", "20", "20", "1000", "100000"), pick("0", "1e-300", "0.1", "1", "2", "5", "1000"),
+				pick("1e-6", "1", "1000", "4900", "1e12"), pick("0,,", "0,,", "1,,", "3,,", "1000000,,", ",yes,", ",no,", ",,0", ",,0.0005", ",,"))
+		}
+		if err := os.WriteFile(path, []byte(b.String()), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		for _, args := range [][]string{{"growth"}, {"growth", "--exponent", "0"}, {"nuclei", "--peritectic", "1010"}, {"nuclei", "--peritectic", "1010", "--barrier", pick("1", "1.12e7", "1e15")}} {
+			var o, e bytes.Buffer
+			code := execute(append(append([]string{"fit"}, args...), path, "--json"), streams{out: &o, err: &e})
+			codes[code]++
+			if code != exitDone && code != exitUsage || code == exitDone && !json.Valid(o.Bytes()) {
+				t.Errorf("%v: exit code %d\n%s\n%s", args, code, b.String(), e.String())
+			}
+		}
+	}
+	if codes[exitDone] < 15 || codes[exitUsage] < 15 {
+		t.Errorf("codes %v: these numbers try too little", codes)
 	}
 }

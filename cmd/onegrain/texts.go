@@ -4,11 +4,13 @@ import (
 	"cmp"
 	"embed"
 	"fmt"
+	"path"
 	"strings"
 	"text/template"
 
 	"github.com/spf13/cobra"
 
+	"onegrain/analysis/logbook"
 	"onegrain/analysis/window"
 	"onegrain/studies"
 	"onegrain/studies/column"
@@ -27,13 +29,14 @@ func page(name string) (short, long string) {
 	t := template.New("").Funcs(template.FuncMap{
 		"keys": studies.Reference,
 		"rule": func() string { return window.Rule },
+		"lengths": logbook.LengthColumns, "strays": logbook.StrayColumns,
 		"columns": func(of string) (string, error) {
 			s, err := column.Of(of, nil)
 			return s.Markdown(), err
 		},
 	})
 	var b strings.Builder
-	if err := template.Must(t.ParseFS(pages, file)).ExecuteTemplate(&b, name+".txt", nil); err != nil {
+	if err := template.Must(t.ParseFS(pages, file)).ExecuteTemplate(&b, path.Base(file), nil); err != nil {
 		panic(err) // a fault of the page, which a test reads
 	}
 	short, long, _ = strings.Cut(b.String(), "\n\n")

@@ -1,0 +1,170 @@
+package logbook
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"onegrain/studies/strict"
+)
+
+// Sheet is a table of furnace runs, and everything that is wrong with it.
+type Sheet struct {
+	file     string
+	known    strict.Schema
+	columns  []string // of the head line; empty where a column has no name
+	rows     []*row
+	comma    bool // numbers may have decimal commas, since other marks stand between cells
+	problems strict.Problems
+}
+
+const commaHint = "a comma stands between cells here: write decimal points, or put semicolons between cells"
+
+func (s *Sheet) note(line int, column, value, wanted, hint string) {
+	if value != "" {
+		value = strconv.Quote(value)
+	}
+	s.problems = append(s.problems,
+		strict.Problem{File: s.file, Line: line, Key: column, Value: value, Wanted: wanted, Hint: hint})
+}
+
+// Read reads the text of a CSV file whose columns bear the names of a logbook; file is what errors
+// call it. What is wrong with single rows is noted for Err.
+func Read(file string, data []byte) (*Sheet, error) {
+	s := &Sheet{file: file, known: columns()}
+	text, wanted := plainText(data)
+	if wanted != "" {
+		s.note(0, "", "", wanted, `save it as "CSV UTF-8"`)
+		return nil, s.problems
+	}
+	mark := separator(text)
+	s.comma = mark != ','
+	r := csv.NewReader(strings.NewReader(text))
+	r.Comma, r.Comment, r.FieldsPerRecord, r.TrimLeadingSpace = mark, '#', -1, mark != '\t'
+	head := 0
+	for {
+		cells, err := r.Read()
+		if err == io.EOF {
+			break
+		}
+		if bad := (*csv.ParseError)(nil); errors.As(err, &bad) {
+			s.note(bad.StartLine, "", "", "quotation marks do not fit together in the row that begins here", "")
+			return nil, s.problems.Err()
+		}
+		for i := range cells {
+			cells[i] = strings.TrimSpace(cells[i])
+		}
+		for len(cells) > 0 && cells[len(cells)-1] == "" {
+			cells = cells[:len(cells)-1]
+		}
+		switch line, _ := r.FieldPos(0); {
+		case len(cells) == 0 || strings.HasPrefix(cells[0], "#"): // empty, or a remark in quotes
+		case head == 0:
+			head = line
+			s.head(line, cells)
+		default:
+			s.take(line, cells)
+		}
+	}
+	switch {
+	case head == 0:
+		s.note(0, "", "", "empty: wanted a head line with the names of columns, and one row a furnace run", "")
+	case len(s.rows) == 0 && len(s.problems) == 0:
+		s.note(head, "", "", "no rows: wanted one a furnace run below the head line", "")
+	case !slices.ContainsFunc(s.problems, func(p strict.Problem) bool { return p.Line == head }):
+		return s, nil // what is wrong with rows is told together with what their cells mean
+	}
+	return nil, s.problems.Err()
+}
+
+// plainText takes off marks and line ends, or says what the file is instead.
+func plainText(data []byte) (text, wanted string) {
+	switch {
+	case bytes.HasPrefix(data, []byte("PK\x03\x04")):
+		return "", "this is a workbook of a spreadsheet, not a CSV file"
+	case bytes.HasPrefix(data, []byte("\xff\xfe")), bytes.HasPrefix(data, []byte("\xfe\xff")):
+		return "", "this text is UTF-16, not UTF-8"
+	case bytes.IndexByte(data, 0) >= 0:
+		return "", "this is no text"
+	}
+	if text = strings.TrimPrefix(string(data), "\ufeff"); !utf8.ValidString(text) {
+		letters := make([]rune, len(text)) // older spreadsheets write Latin 1, whose bytes are code points
+		for i := range len(text) {
+			letters[i] = rune(text[i])
+		}
+		text = string(letters)
+	}
+	if strings.HasPrefix(text, "sep=") { // a line for spreadsheets, no row
+		text = "#" + text
+	}
+	return strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(text), ""
+}
+
+// separator is the mark that stands between the names of the head line.
+func separator(text string) rune {
+	for line := range strings.Lines(text) {
+		if line = strings.TrimSpace(line); line == "" || strings.HasPrefix(line, "#") {
+			continue
+		}
+		for _, mark := range ";\t" {
+			if strings.ContainsRune(line, mark) && !strings.Contains(line, ",") {
+				return mark
+			}
+		}
+		break
+	}
+	return ','
+}
+
+// head reads the names of the columns.
+func (s *Sheet) head(line int, names []string) {
+	for i, name := range names {
+		column := fmt.Sprintf("column %d", i+1)
+		switch f, _ := s.known.Field(name); {
+		case name == "":
+		case f == nil:
+			hint := "`onegrain fit growth --help` and `onegrain fit nuclei --help` list them; text goes into run and note"
+			if near := s.known.Nearest(name); near != "" {
+				hint = "did you mean " + near + "?"
+			}
+			s.note(line, column, name, "no such column", hint)
+		case slices.Contains(names[:i], name):
+			s.note(line, column, name, "this column stands there twice", "")
+		}
+	}
+	s.columns = names
+}
+
+// take adds a row.
+func (s *Sheet) take(line int, cells []string) {
+	if len(cells) > len(s.columns) {
+		hint := commaHint
+		if s.comma {
+			hint = ""
+		}
+		s.note(line, "", "", fmt.Sprintf("%d cells, but the head line has %d", len(cells), len(s.columns)), hint)
+		return
+	}
+	r := &row{Sheet: s, line: line, cells: map[string]string{}}
+	for i, c := range cells {
+		if s.columns[i] == "" && c != "" {
+			s.note(line, fmt.Sprintf("column %d", i+1), c, "this column has no name in the head line", "")
+			continue
+		}
+		r.cells[s.columns[i]] = c
+	}
+	s.rows = append(s.rows, r)
+}
+
+// Len is the number of rows.
+func (s *Sheet) Len() int { return len(s.rows) }
+
+// Err is everything that was found wrong until now, in the order of the lines; nil where nothing
+// is.
+func (s *Sheet) Err() error { return s.problems.Err() }
