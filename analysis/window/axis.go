@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"onegrain/studies/unit"
 )
 
 // Axis is a varied column: numbers or words.
@@ -22,9 +24,9 @@ type Axis struct {
 	Parts []float64 `json:"part_edges,omitempty"`
 }
 
-// Numbers is the axis of a column of numbers; unit is its UCUM code.
-func Numbers(name, unit string, column []float64) Axis {
-	a := Axis{Name: name, Label: label(name), Unit: plainUnit(unit)}
+// Numbers is the axis of a column of numbers; code is the UCUM code of its unit.
+func Numbers(name, code string, column []float64) Axis {
+	a := Axis{Name: name, Label: label(name), Unit: unit.Text(code)}
 	a.Values = slices.DeleteFunc(slices.Clone(column), math.IsNaN)
 	slices.Sort(a.Values)
 	a.Values = slices.Compact(a.Values)
@@ -65,22 +67,7 @@ func byRatios(v []float64) bool {
 
 // label is a column's name for people.
 func label(name string) string {
-	for _, unit := range []string{"_K_per_h", "_K_per_mm", "_mm_per_h", "_per_mm3_h", "_per_mm2_h", "_per_mm3", "_per_mm2",
-		"_K3", "_mm", "_deg", "_h", "_K", "_C"} {
-		if s, ok := strings.CutSuffix(name, unit); ok && s != "" {
-			name = s
-			break
-		}
-	}
-	return strings.ReplaceAll(name, "_", " ")
-}
-
-// plainUnit turns the UCUM codes that the tables use into what people write.
-func plainUnit(ucum string) string {
-	if ucum == "1" {
-		return ""
-	}
-	return strings.NewReplacer("deg", "°", "Cel", "°C", "mm3", "mm³", "mm2", "mm²", "K3", "K³", ".", " ").Replace(ucum)
+	return strings.ReplaceAll(strings.TrimSuffix(name, unit.Of(name).Ending), "_", " ")
 }
 
 // Text is a value of the axis for people: the word, or the number in four digits with its unit.

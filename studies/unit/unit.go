@@ -50,3 +50,13 @@ func Code(text string) string {
 	}
 	return "1"
 }
+
+// Text is a unit as people write it, by its UCUM code; empty for a plain number.
+func Text(code string) string {
+	for _, u := range all() {
+		if u.Code == code {
+			return u.Text
+		}
+	}
+	return ""
+}

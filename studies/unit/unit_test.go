@@ -25,7 +25,7 @@ func TestUnits(t *testing.T) {
 		"schedule.stage.1.to_undercooling_K": {"_K", "K", "K"},
 	} {
 		got := Of(name)
-		if got != want || Code(got.Text) != want.Code {
+		if got != want || Code(got.Text) != want.Code || Text(got.Code) != want.Text {
 			t.Errorf("%s is in %+v, code %q, wanted %+v", name, got, Code(got.Text), want)
 		}
 	}
