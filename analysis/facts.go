@@ -1,10 +1,14 @@
 package analysis
 
 import (
+	"bytes"
+	"fmt"
+
 	"github.com/BurntSushi/toml"
 
 	"onegrain/analysis/magnet"
 	"onegrain/studies/column"
+	"onegrain/studies/table"
 )
 
 // facts are what findings need of the study itself.
@@ -27,15 +31,23 @@ type facts struct {
 	}
 }
 
-// readFacts takes them from the study as it was given; what it leaves out has the defaults of the
-// study file.
-func readFacts(study []byte) (facts, error) {
-	var f facts
-	f.Random.Pairing, f.Domain.JoinDeg, f.Design.Kind = "common", 5, "grid"
+// factsOf are those of the study of a folder. What it leaves out has the defaults of the study
+// file; what cannot be read is a warning.
+func factsOf(f *table.Folder) (of facts, warnings []string, err error) {
+	text, err := f.Study()
+	if err != nil {
+		return of, nil, err
+	}
 	law := magnet.Published()
-	f.Magnet.ThresholdDeg, f.Magnet.DecayDeg = law.ThresholdDeg, law.DecayDeg
-	err := toml.Unmarshal(study, &f)
-	return f, err
+	of.Random.Pairing, of.Domain.JoinDeg, of.Design.Kind = "common", 5, "grid"
+	of.Magnet.ThresholdDeg, of.Magnet.DecayDeg = law.ThresholdDeg, law.DecayDeg
+	of.scattered = bytes.Contains(text, []byte("_sd_deg"))
+	warnings = []string{}
+	if bad := toml.Unmarshal(text, &of); bad != nil {
+		const unread = "study.toml in the results cannot be read (%v): what it leaves open is taken for the defaults"
+		warnings = append(warnings, fmt.Sprintf(unread, bad))
+	}
+	return of, warnings, nil
 }
 
 // axis is the [[vary]] that made a column: its key, and whether it is merely not known.
@@ -51,8 +63,4 @@ func (f *facts) axis(name string) (key string, unknown bool) {
 // sampled tells whether the design spreads its points like sand.
 func (f *facts) sampled() bool {
 	return f.Design.Kind == "latin" || f.Design.Kind == "sobol" || f.Design.Kind == "saltelli"
-}
-
-func (f *facts) law() magnet.Law {
-	return magnet.Law{ThresholdDeg: f.Magnet.ThresholdDeg, DecayDeg: f.Magnet.DecayDeg}
 }

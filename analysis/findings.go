@@ -3,7 +3,6 @@ package analysis
 import (
 	"onegrain/analysis/influence"
 	"onegrain/analysis/joints"
-	"onegrain/analysis/magnet"
 	"onegrain/analysis/tally"
 	"onegrain/analysis/window"
 )
@@ -65,5 +64,4 @@ type Options struct {
 	Chance float64           // wanted, above 0 and below 1; 0 means 0.95
 	X, Y   string            // axes of the window; empty: chosen
 	Fixed  map[string]string // cases with these values of varied columns alone
-	Law    magnet.Law        // of the current across boundaries; without constants: that of the study
 }

@@ -1,7 +1,6 @@
 package analysis
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -52,30 +51,11 @@ func read(f *table.Folder, o Options) (*Findings, error) {
 	if out.Influence, err = rankings(cases, s, out.Design); err != nil {
 		return nil, err
 	}
-	if o.Law == (magnet.Law{}) {
-		o.Law = known.law()
-	}
-	if err := out.readRuns(f, s, &known, o.Law); err != nil {
+	if err := out.readRuns(f, s, &known); err != nil {
 		return nil, err
 	}
 	out.complain(len(o.Fixed) > 0)
 	return out, nil
-}
-
-// factsOf are those of the study of a folder; what cannot be read is a warning.
-func factsOf(f *table.Folder) (known facts, warnings []string, err error) {
-	text, err := f.Study()
-	if err != nil {
-		return known, nil, err
-	}
-	known, bad := readFacts(text)
-	known.scattered = bytes.Contains(text, []byte("_sd_deg"))
-	warnings = []string{}
-	if bad != nil {
-		const format = "study.toml in the results cannot be read (%v): what it leaves open is taken for the defaults"
-		warnings = append(warnings, fmt.Sprintf(format, bad))
-	}
-	return known, warnings, nil
 }
 
 // Headline is what each setting of a study comes to.
@@ -113,8 +93,8 @@ func Head(f *table.Folder, chance float64) (*Headline, error) {
 }
 
 // readRuns reads what is told of each run.
-func (out *Findings) readRuns(f *table.Folder, s window.Study, of *facts, law magnet.Law) error {
-	collector, err := joints.New(law)
+func (out *Findings) readRuns(f *table.Folder, s window.Study, of *facts) error {
+	collector, err := joints.New(magnet.Law{ThresholdDeg: of.Magnet.ThresholdDeg, DecayDeg: of.Magnet.DecayDeg})
 	if err != nil {
 		return err
 	}

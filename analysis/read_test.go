@@ -10,7 +10,6 @@ import (
 	"testing"
 	"time"
 
-	"onegrain/analysis/magnet"
 	"onegrain/studies/table"
 )
 
@@ -178,18 +177,35 @@ func TestReadOptions(t *testing.T) {
 	if at := float64(out.Window.Slices[0].Crossings[0].At); math.Abs(at-0.5986) > 0.006 {
 		t.Errorf("limit at %v", at)
 	}
-	out = must[*Findings](t)(Read(f, Options{X: "start_undercooling_K", Law: magnet.Law{ThresholdDeg: 90, DecayDeg: 1}}))
-	if out.Window.X.Name != "start_undercooling_K" || len(out.Window.Slices) != 4 || out.Boundaries.Kinds[1].Passing != 1 {
-		t.Errorf("%+v", out.Boundaries.Kinds[1])
+	out = must[*Findings](t)(Read(f, Options{X: "start_undercooling_K"}))
+	if out.Window.X.Name != "start_undercooling_K" || len(out.Window.Slices) != 4 {
+		t.Errorf("%+v", out.Window.X)
 	}
 	for want, o := range map[string]Options{
 		`column "x"`: {Fixed: map[string]string{"x": "1"}},
 		"no case has it; there are [10 12 14 6 8]": {Fixed: map[string]string{"start_undercooling_K": "11"}},
-		"Chance = 2": {Chance: 2}, "DecayDeg = 0": {Law: magnet.Law{ThresholdDeg: 3}}, `axis "y"`: {X: "y"},
+		"Chance = 2": {Chance: 2}, `axis "y"`: {X: "y"},
 	} {
 		if _, err := Read(f, o); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%+v: %v", o, err)
 		}
+	}
+}
+
+// TestReadLaw: the current across boundaries is that of the study's own law; where it sets none, of
+// the published one.
+func TestReadLaw(t *testing.T) {
+	m := small()
+	if k := found(t, m, Options{}).Boundaries.Kinds[1]; !(k.Passing < 0.01) { // strays of 40°, in the published law
+		t.Errorf("%+v", k)
+	}
+	m.study += "[magnet]\nboundary_threshold_deg = 90\nboundary_decay_deg = 1\n"
+	if k := found(t, m, Options{}).Boundaries.Kinds[1]; k.Passing != 1 {
+		t.Errorf("all passes up to 90°: %+v", k)
+	}
+	m.study = strings.Replace(m.study, "decay_deg = 1", "decay_deg = 0", 1)
+	if _, err := Read(m.folder(t), Options{}); err == nil || !strings.Contains(err.Error(), "DecayDeg = 0") {
+		t.Errorf("a law without decay: %v", err)
 	}
 }
 

@@ -76,8 +76,8 @@ func (a *Axis) span(from, to float64) Range {
 	return r
 }
 
-// ranges are the rows of neighbouring cases along the only axis that reach the wanted chance, the one
-// with the most cases first. Words have no neighbours.
+// ranges are the rows of neighbouring cases along the only axis that reach the wanted chance, the
+// one with the most cases first. Words have no neighbours.
 func (v *view) ranges() (all []Box) {
 	axis := v.axes[0]
 	for from := 0; from < len(v.points); from++ {

@@ -254,8 +254,8 @@ func TestSlicesAndWords(t *testing.T) {
 }
 
 // TestLooksThrough: four axes in a Latin hypercube; the first two decide. What is said holds for
-// every case whatever else was varied, and the best case of the range lies in it, whether its chance
-// falls or rises.
+// every case whatever else was varied, and the best case of the range lies in it, whether its
+// chance falls or rises.
 func TestLooksThrough(t *testing.T) {
 	for sign, want := range map[float64]string{1: "keep a0 at or below 0.", -1: "keep a0 at or above 0."} {
 		r := tally.Stream("through")
