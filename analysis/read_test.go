@@ -210,12 +210,14 @@ func TestReadLaw(t *testing.T) {
 }
 
 // TestManyRuns: the time and the memory that many runs take, a hundredth of them unless
-// ONEGRAIN_MANY_RUNS asks for more.
+// ONEGRAIN_MANY_RUNS asks for more, and then on a machine that does nothing else: the time has a
+// limit.
 func TestManyRuns(t *testing.T) {
 	m := &made{study: plainStudy, rates: []float64{0.2, 0.4, 0.6, 0.8}, starts: []float64{6, 8, 10, 12, 14},
 		replicates: 50, seeds: 16, part: 256}
-	if n := os.Getenv("ONEGRAIN_MANY_RUNS"); n != "" {
-		if _, err := fmt.Sscan(n, &m.replicates); err != nil {
+	many := os.Getenv("ONEGRAIN_MANY_RUNS")
+	if many != "" {
+		if _, err := fmt.Sscan(many, &m.replicates); err != nil {
 			t.Fatal(err)
 		}
 		m.replicates /= 20
@@ -230,7 +232,7 @@ func TestManyRuns(t *testing.T) {
 	if out.Runs.Total != 20*m.replicates || out.Boundaries.Kinds[0].Count != 15*out.Runs.Total {
 		t.Errorf("%+v", out.Runs)
 	}
-	if took := time.Since(begin); took > time.Second+time.Duration(out.Runs.Total)*200*time.Microsecond {
+	if took := time.Since(begin); many != "" && took > time.Second+time.Duration(out.Runs.Total)*200*time.Microsecond {
 		t.Errorf("%d runs took %v: wanted 20 s for 100,000", out.Runs.Total, took)
 	}
 }

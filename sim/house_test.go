@@ -78,6 +78,7 @@ analysis/tally:
 analysis/trace:
 analysis/window: analysis/tally
 analysis/window: analysis/trace
+analysis/window: studies/unit
 cmd/evidence: analysis/evidence
 cmd/evidence: cmd/evidence/battery
 cmd/evidence: cmd/evidence/door
