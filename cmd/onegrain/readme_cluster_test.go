@@ -13,7 +13,7 @@ import (
 
 // The scripts of README.md for other schedulers must do every shard once, by the shell's own arithmetic.
 func TestTheReadmesShardsMakeTheWhole(t *testing.T) {
-	text := readme(t)
+	text := manual(t)
 	yaml, pbs := blocks(text, "yaml"), blocks(text, "pbs")
 	if len(yaml) != 1 || len(pbs) != 1 {
 		t.Fatalf("%d jobs for Kubernetes and %d for PBS in README.md, wanted 1 each", len(yaml), len(pbs))

@@ -14,10 +14,26 @@ import (
 	"onegrain/studies"
 )
 
-// readme is README.md, and blocks are its fenced blocks of one language.
-func readme(t *testing.T) string {
+// manual is README.md and the pages of `onegrain help`, and blocks are its fenced blocks of one language.
+func manual(t *testing.T) string {
 	t.Helper()
-	text, err := os.ReadFile(filepath.Join("..", "..", "README.md"))
+	text := file(t, filepath.Join("..", "..", "README.md"))
+	if lines := strings.Count(text, "\n"); lines > 200 {
+		t.Errorf("README.md has %d lines, wanted 200 at most: the rest belongs to a page of `onegrain help`", lines)
+	}
+	all, err := filepath.Glob("help/*.txt")
+	if err != nil || len(all) < 20 {
+		t.Fatalf("%d pages of help: %v", len(all), err)
+	}
+	for _, name := range all {
+		text += "\n" + file(t, name)
+	}
+	return text
+}
+
+func file(t *testing.T, name string) string {
+	t.Helper()
+	text, err := os.ReadFile(name)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -34,7 +50,7 @@ func blocks(text, language string) []string {
 
 // The study in README.md must work, and a key of it spelled wrong must not.
 func TestTheStudyOfTheReadmeWorks(t *testing.T) {
-	found := blocks(readme(t), "toml")
+	found := blocks(manual(t), "toml")
 	if len(found) == 0 {
 		t.Fatal("no study in README.md")
 	}
@@ -50,7 +66,7 @@ func TestTheStudyOfTheReadmeWorks(t *testing.T) {
 
 // Every command, option, page and study that README.md names must be there.
 func TestTheReadmeNamesWhatThereIs(t *testing.T) {
-	text := readme(t)
+	text := manual(t)
 	var told bytes.Buffer
 	said := func(args ...string) string {
 		told.Reset()
@@ -97,23 +113,20 @@ func TestTheReadmeNamesWhatThereIs(t *testing.T) {
 
 // The advice shown in README.md must be what the command gives.
 func TestTheAdviceOfTheReadme(t *testing.T) {
+	text := manual(t)
 	t.Chdir(filepath.Join("..", ".."))
 	var told, said bytes.Buffer
 	if code := execute([]string{"advise", "studies/catalog/puck-window.toml", "--case", "30"}, streams{out: &told, err: &said}); code != exitDone {
 		t.Fatalf("exit code %d: %s", code, said.String())
 	}
-	text, err := os.ReadFile("README.md")
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !strings.Contains(string(text), "```\n"+told.String()+"```\n") {
+	if !strings.Contains(text, "```\n"+told.String()+"```\n") {
 		t.Errorf("README.md shows other advice than\n%s", told.String())
 	}
 }
 
 // The sheet of README.md must give the laws that stand below it, and the laws must fit into a study. Canary: with another number they do not come out.
 func TestTheSheetOfTheReadmeGivesItsLaws(t *testing.T) {
-	text, puck := readme(t), puckWindow(t)
+	text, puck := manual(t), puckWindow(t)
 	sheets, laws := blocks(text, "csv"), blocks(text, "text")
 	if len(sheets) != 1 || len(laws) != 2 {
 		t.Fatalf("%d sheets and %d laws in README.md", len(sheets), len(laws))
@@ -162,7 +175,7 @@ func TestDuckDBRunsTheStatementsOfTheReadme(t *testing.T) {
 	if code := execute([]string{"run", path, "--out", filepath.Join(dir, "results", "puck-window")}, streams{out: &told, err: &told}); code != exitDone {
 		t.Fatalf("exit code %d: %s", code, told.String())
 	}
-	statements := blocks(readme(t), "sql")
+	statements := blocks(manual(t), "sql")
 	if len(statements) < 3 {
 		t.Fatalf("%d statements found in README.md, wanted 3 at least", len(statements))
 	}
@@ -190,9 +203,5 @@ func TestDuckDBRunsTheStatementsOfTheReadme(t *testing.T) {
 
 func puckWindow(t *testing.T) string {
 	t.Helper()
-	text, err := os.ReadFile(filepath.Join("..", "..", "studies", "catalog", "puck-window.toml"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return string(text)
+	return file(t, filepath.Join("..", "..", "studies", "catalog", "puck-window.toml"))
 }

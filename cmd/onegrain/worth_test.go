@@ -149,10 +149,10 @@ func TestTheReadmeTellsTheWorth(t *testing.T) {
 		weighedCase(t, string(text), n).tell(streams{err: &said})
 		return said.String()
 	}
-	if four := told(3); !strings.Contains(readme(t), "```\n"+four+"```") {
+	if four := told(3); !strings.Contains(manual(t), "```\n"+four+"```") {
 		t.Errorf("README.md lacks what is told of case 4:\n%s", four)
 	}
-	if strings.Contains(readme(t), told(4)) {
+	if strings.Contains(manual(t), told(4)) {
 		t.Error("canary: case 5 is in README.md too")
 	}
 }
