@@ -213,6 +213,7 @@ func unchanging() map[string]string {
 		"cmd/onegrain.pages":         "embedded files",
 		"analysis/evidence.files":    "embedded files",
 		"cmd/evidence/battery.texts": "embedded file",
+		"analysis/report.hypertext":  "embedded file",
 	}
 }
 

@@ -3,29 +3,27 @@ package report
 import "fmt"
 
 // programme of the case that is looked at closely.
-func (s *Sources) programme() Section {
-	out := Section{ID: "programme", Title: "The furnace programme"}
+func (s *Sources) programme() (out []Block) {
 	if s.Shown == nil {
 		if s.NoCase != "" {
-			out.Blocks = []Block{{Text: "The programme of the best case is not shown: " + s.NoCase + "."}}
+			out = []Block{{Text: "The programme of the best case is not shown: " + s.NoCase + "."}}
 		}
 		return out
 	}
-	text := "Of the best case: " + s.Shown.Name + "."
+	text := "Of the best case: "
 	switch b := s.Findings.Window.Best; {
 	case s.Shown.Best && b != nil && b.Over > 0:
-		text = "Of the best setting the case with the middle chance: " + s.Shown.Name + "."
+		text = "Of the best setting the case with the middle chance: "
 	case !s.Shown.Best:
-		text = "No case stands out, so the programme is that of the first one as an example: " + s.Shown.Name + "."
+		text = "No case stands out, so the programme is that of the first one as an example: "
 	}
-	out.Blocks = append(out.Blocks, Block{Text: text})
-	out.Blocks = append(out.Blocks, s.figures("programme")...)
+	out = append([]Block{{Text: text + s.Shown.Name + "."}}, s.figures("programme")...)
 	if len(s.Shown.Stages) == 0 {
 		return out
 	}
-	t := &Table{Caption: "The programme, stage by stage. Grown length: how far the faces of a free grain have come since growth began.", Marked: -1,
-		Head:    []string{"Stage", "Ends at, h", "Temperature, °C", "Undercooling, K", "Grown sideways, mm", "Grown downwards, mm"},
-		Numbers: []bool{true, true, true, true, true, true}}
+	t := table("The programme, stage by stage. Grown length: how far the faces of a free grain have come since growth " +
+		"began.")
+	t.numbers("Stage", "Ends at, h", "Temperature, °C", "Undercooling, K", "Grown sideways, mm", "Grown downwards, mm")
 	hottest := s.hottest()
 	for i, r := range s.Shown.Stages {
 		name, under := fmt.Sprint(r.Stage), unknown
@@ -35,16 +33,19 @@ func (s *Sources) programme() Section {
 		if i == 0 {
 			name = "start"
 		}
-		t.Rows = append(t.Rows, []string{name, fixed(r.TimeH, 1), fixed(r.TemperatureC, 1), under, fixed(r.AlongA, 1), fixed(r.Down, 1)})
+		t.row(name, fixed(r.TimeH, 1), fixed(r.TemperatureC, 1), under, fixed(r.AlongA, 1), fixed(r.Down, 1))
 	}
-	out.Blocks = append(out.Blocks, Block{Table: t})
+	out = append(out, Block{Table: t})
 	if len(s.Shown.Margins) > 0 {
-		out.Blocks = append(out.Blocks, Block{List: s.Shown.Margins})
+		out = append(out, Block{List: s.Shown.Margins})
 	}
-	return with(out, Block{Text: "Temperatures are those at the body. What a controller shows differs by the offset of your own furnace: calibrate it with a second thermocouple at the place of the body."})
+	return append(out, Block{Text: "Temperatures are those at the body. What a controller shows differs by the offset " +
+		"of " +
+		"your own furnace: calibrate it with a second thermocouple at the place of the body."})
 }
 
-// hottest is the stage that ends hottest: before it the body is not molten, and undercooling means nothing.
+// hottest is the stage that ends hottest: before it the body is not molten, and undercooling means
+// nothing.
 func (s *Sources) hottest() (at int) {
 	for i, r := range s.Shown.Stages {
 		if r.TemperatureC > s.Shown.Stages[at].TemperatureC {
@@ -55,37 +56,34 @@ func (s *Sources) hottest() (at int) {
 }
 
 // pictures of one run, grown again.
-func (s *Sources) pictures() Section {
-	out := Section{ID: "pictures", Title: "What the grains look like"}
-	if s.Shown == nil {
-		return out
+func (s *Sources) pictures() []Block {
+	switch {
+	case s.Shown == nil || s.Shown.Replicate == 0 && s.Shown.Why == "":
+		return nil
+	case s.Shown.Replicate == 0:
+		return []Block{{Text: "There are no pictures: " + s.Shown.Why + "."}}
 	}
-	if s.Shown.Replicate == 0 {
-		if s.Shown.Why != "" {
-			out.Blocks = []Block{{Text: "There are no pictures: " + s.Shown.Why + "."}}
-		}
-		return out
-	}
-	out.Blocks = []Block{{Text: fmt.Sprintf("One run of %s, replicate %d, grown again for these pictures. Another run of the same programme may meet other strays.", s.Shown.Name, s.Shown.Replicate)}}
+	out := []Block{{Text: fmt.Sprintf("One run of %s, replicate %d, grown again for these pictures. "+
+		"Another run of the same programme may meet other strays.", s.Shown.Name, s.Shown.Replicate)}}
 	if len(s.Shown.Run) > 0 {
-		out.Blocks = append(out.Blocks, Block{Facts: s.Shown.Run})
+		out = append(out, Block{Facts: s.Shown.Run})
 	}
-	out.Blocks = append(out.Blocks, s.figures("pictures")...)
-	if len(out.Blocks) == 1 {
-		return with(out, Block{Text: "None of them could be drawn."})
+	out = append(out, s.figures("pictures")...)
+	if len(out) == 1 {
+		out = append(out, Block{Text: "None of them could be drawn."})
 	}
 	return out
 }
 
 // field is what the run is worth as a magnet or conductor.
-func (s *Sources) field() Section {
-	out := Section{ID: "field", Title: "What it is worth as a magnet"}
+func (s *Sources) field() []Block {
 	if s.Shown == nil || len(s.Shown.Magnet) == 0 {
-		return out
+		return nil
 	}
-	out.Blocks = []Block{{Text: "Of the same run. The field is an upper bound, for comparing bodies and not for design."}, {Facts: s.Shown.Magnet}}
-	out.Blocks = append(out.Blocks, s.figures("field")...)
-	return Section{out.ID, out.Title, append(out.Blocks, Block{Heading: "Assumed"}, Block{List: sentences(s.Shown.Assumed)})}
+	out := []Block{{Text: "Of the same run. The field is an upper bound, for comparing bodies and not for design."},
+		{Facts: s.Shown.Magnet}}
+	out = append(out, s.figures("field")...)
+	return append(out, Block{Heading: "Assumed"}, Block{List: sentences(s.Shown.Assumed)})
 }
 
 func sentences(texts []string) (all []string) {

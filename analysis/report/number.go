@@ -5,6 +5,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"onegrain/analysis/tally"
 )
@@ -115,11 +117,6 @@ func hundredths(x tally.Real) string {
 	return fixed(100*float64(x), 0) + " %"
 }
 
-// trimUnit takes the unit off a value.
-func trimUnit(value, unit string) string {
-	return strings.TrimSpace(strings.TrimSuffix(value, unit))
-}
-
 // minus puts true minus signs before numbers.
 func minus(text string) string {
 	for digit := '0'; digit <= '9'; digit++ {
@@ -142,6 +139,20 @@ func powers(text string) string {
 	if err != nil {
 		return text
 	}
-	raised := strings.NewReplacer("-", "⁻", "0", "⁰", "1", "¹", "2", "²", "3", "³", "4", "⁴", "5", "⁵", "6", "⁶", "7", "⁷", "8", "⁸", "9", "⁹").Replace(strconv.Itoa(n))
+	raised := strings.NewReplacer("-", "⁻", "0", "⁰", "1", "¹", "2", "²", "3", "³", "4", "⁴", "5", "⁵", "6", "⁶", "7",
+		"⁷", "8", "⁸", "9", "⁹").Replace(strconv.Itoa(n))
 	return strings.TrimSpace(before + "·10" + raised + " " + rest)
+}
+
+// sentence begins with a capital and ends with a full stop.
+func sentence(text string) string {
+	r, n := utf8.DecodeRuneInString(text)
+	if n == 0 {
+		return ""
+	}
+	text = string(unicode.ToUpper(r)) + text[n:]
+	if !strings.HasSuffix(text, ".") && !strings.HasSuffix(text, "!") && !strings.HasSuffix(text, "?") {
+		text += "."
+	}
+	return text
 }

@@ -1,6 +1,11 @@
 package report
 
-import "time"
+import (
+	"slices"
+	"time"
+
+	"onegrain/analysis/window"
+)
 
 // Page is a report ready to be written.
 type Page struct {
@@ -41,6 +46,40 @@ type Table struct {
 	Marked  int  // row that stands out; −1 for none
 	Long    bool // cells hold long words, such as commands and hashes, that may be broken
 }
+
+// table is an empty one.
+func table(caption string) *Table { return &Table{Caption: caption, Marked: -1} }
+
+// words adds columns of words.
+func (t *Table) words(names ...string) *Table {
+	t.Head, t.Numbers = append(t.Head, names...), append(t.Numbers, make([]bool, len(names))...)
+	return t
+}
+
+// numbers adds columns of numbers.
+func (t *Table) numbers(names ...string) *Table {
+	t.Head, t.Numbers = append(t.Head, names...), append(t.Numbers, slices.Repeat([]bool{true}, len(names))...)
+	return t
+}
+
+// axes adds a column for each axis.
+func (t *Table) axes(all []window.Axis) *Table {
+	for _, a := range all {
+		name := sentenceCase(a.Label)
+		if a.Unit != "" {
+			name += ", " + a.Unit
+		}
+		if a.Levels == nil {
+			t.numbers(name)
+		} else {
+			t.words(name)
+		}
+	}
+	return t
+}
+
+// row adds a row.
+func (t *Table) row(cells ...string) { t.Rows = append(t.Rows, cells) }
 
 // Fold is closed until the reader opens it; print shows it open, unless it is for the screen alone.
 type Fold struct {

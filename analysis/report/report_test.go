@@ -29,19 +29,22 @@ func grid(rates, starts []float64, runs int, failed bool) window.Study {
 	nan := math.NaN()
 	for _, r := range rates {
 		for _, s := range starts {
-			c := window.Case{ID: fmt.Sprintf("%g-%g", r, s), At: []float64{r, s}, Runs: runs, Exact: math.Exp(-lambda(r, s)), Strays: lambda(r, s), DiameterMM: 20 - r, P10: 15, P90: 21, FullH: 20 / r, ProgrammeH: 60 / r}
+			c := window.Case{ID: fmt.Sprintf("%g-%g", r, s), At: []float64{r, s}, Runs: runs, Exact: math.Exp(-lambda(r, s)),
+				Strays: lambda(r, s), DiameterMM: 20 - r, P10: 15, P90: 21, FullH: 20 / r, ProgrammeH: 60 / r}
 			c.Hits = int(c.Exact * float64(runs))
 			if runs == 0 {
 				c.DiameterMM, c.P10, c.P90, c.FullH = nan, nan, nan, nan
 			}
 			if failed {
-				c = window.Case{ID: c.ID, At: c.At, Exact: nan, Strays: nan, DiameterMM: nan, P10: nan, P90: nan, FullH: nan, ProgrammeH: nan}
+				c = window.Case{ID: c.ID, At: c.At, Exact: nan, Strays: nan, DiameterMM: nan, P10: nan, P90: nan, FullH: nan,
+					ProgrammeH: nan}
 			}
 			cases = append(cases, c)
 			at[0], at[1] = append(at[0], r), append(at[1], s)
 		}
 	}
-	return window.Study{Axes: []window.Axis{window.Numbers("cooling_rate_K_per_h", "K/h", at[0]), window.Numbers("start_undercooling_K", "K", at[1])}, Cases: cases}
+	return window.Study{Axes: []window.Axis{window.Numbers("cooling_rate_K_per_h", "K/h", at[0]),
+		window.Numbers("start_undercooling_K", "K", at[1])}, Cases: cases}
 }
 
 func found(t *testing.T, s window.Study) *analysis.Findings {
@@ -59,7 +62,8 @@ func found(t *testing.T, s window.Study) *analysis.Findings {
 		}
 		f.PerCase = append(f.PerCase, one)
 		if i == 0 && !math.IsNaN(c.Exact) {
-			f.Best = &analysis.Best{ID: c.ID, Settings: one.Settings, DiameterMM: tally.Real(c.DiameterMM), Chance: tally.Real(c.Exact), ProgrammeH: tally.Real(c.ProgrammeH), Reaches: true, Replicate: 1}
+			f.Best = &analysis.Best{ID: c.ID, Settings: one.Settings, DiameterMM: tally.Real(c.DiameterMM),
+				Chance: tally.Real(c.Exact), ProgrammeH: tally.Real(c.ProgrammeH), Reaches: true, Replicate: 1}
 		}
 	}
 	return f
@@ -77,12 +81,14 @@ func joined(t *testing.T, f *analysis.Findings) {
 		b.Grain(run, true, 50, 1)
 		b.Grain(run, true, 50, 1+k%2)
 		b.Grain(run, false, 1, 0)
-		b.Boundary(run, joints.Contact{Grain1: 1, Grain2: 2, AreaMM2: 10, AngleDeg: 3 + 4*float64(k%2), CAxisDeg: 1, LowAngle: k%2 == 0})
+		b.Boundary(run, joints.Contact{Grain1: 1, Grain2: 2, AreaMM2: 10, AngleDeg: 3 + 4*float64(k%2), CAxisDeg: 1,
+			LowAngle: k%2 == 0})
 		b.Boundary(run, joints.Contact{Grain1: 2, Grain2: 3, AreaMM2: 1, AngleDeg: 40, CAxisDeg: 30})
 	}
 	b.Watch(0)
 	f.Scatter, f.Boundaries = b.Scatter(), b.Boundaries()
-	f.Boundaries.Watched = []joints.Contact{{Grain1: 1, Grain2: 2, AreaMM2: 10, AngleDeg: 3, LowAngle: true, Kind: "seed-seed", Passing: 1}}
+	f.Boundaries.Watched = []joints.Contact{{Grain1: 1, Grain2: 2, AreaMM2: 10, AngleDeg: 3, LowAngle: true,
+		Kind: "seed-seed", Passing: 1}}
 }
 
 func scenes(t *testing.T) map[string]Sources {
@@ -90,7 +96,9 @@ func scenes(t *testing.T) map[string]Sources {
 	single := found(t, grid([]float64{0.5}, []float64{8}, 20, false))
 	rich := found(t, grid([]float64{0.2, 0.5, 1}, []float64{4, 8, 12}, 40, false))
 	joined(t, rich)
-	ranked, err := influence.Of(influence.Table{Inputs: []influence.Column{{Name: "a", Values: []float64{1, 2, 3, 4, 5}}, {Name: "b", Values: []float64{5, 3, 1, 2, 4}}}, Results: []influence.Column{{Name: "time", Values: []float64{2, 4, 6, 8, 11}}}})
+	ranked, err := influence.Of(influence.Table{Inputs: []influence.Column{{Name: "a", Values: []float64{1, 2, 3, 4, 5}},
+		{Name: "b", Values: []float64{5, 3, 1, 2, 4}}}, Results: []influence.Column{{Name: "time",
+		Values: []float64{2, 4, 6, 8, 11}}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -106,15 +114,23 @@ func scenes(t *testing.T) map[string]Sources {
 		t.Fatal(err)
 	}
 	odds := found(t, grid([]float64{0.2, 1}, []float64{4, 12}, 0, false))
-	figure := Figure{Caption: "A picture", Alt: "what is seen <on> it", Image: []byte{1, 2, 3}, Kind: "image/png", Width: 10, Height: 10, Files: []string{"report-figures/a.png"}}
+	figure := Figure{Caption: "A picture", Alt: "what is seen <on> it", Image: []byte{1, 2, 3}, Kind: "image/png",
+		Width: 10, Height: 10, Files: []string{"report-figures/a.png"}}
 	return map[string]Sources{
-		"nothing": {Findings: nothing}, "single": {Findings: single, NoCase: "the study cannot be used"}, "odds": {Findings: odds}, "many": {Findings: many},
-		"failed": {Findings: found(t, grid([]float64{0.2, 1}, []float64{4, 12}, 0, true)), Failed: 2, Failures: []Failure{{"rate = 1", "out of <luck>", "onegrain draw"}}},
-		"rich": {Findings: rich, Folder: "results/made", Study: "title = \"<Made>\"", Program: "1", Model: "other", Command: "onegrain report", Evidence: &kept,
-			Sessions: []Session{{Version: "1", Model: "2", Go: "go", Platform: "linux", Command: "onegrain run", StudySHA256: strings.Repeat("ab", 32), Start: time.Unix(0, 0)}},
-			Figures:  map[string][]Figure{"window": {figure}, "pictures": {figure, {Caption: "moves", Alt: "growth", Kind: "image/gif", Image: []byte{1}, Moves: true}}, "field": {figure}},
-			Shown: &Shown{Name: "case 1 of 9", Best: true, Replicate: 1, Stages: []Stage{{0, 0, 25, 985, 0, 0}, {1, 10, 1045, -35, 0, 0}, {2, 80, 980, 30, 20, 20}}, Margins: []string{"seed.1: 15 K."},
-				Run: []Fact{{"Single grain", "yes"}}, Magnet: []Fact{{"Trapped field", "0.3 T"}}, Assumed: []string{"upper bound"}}},
+		"nothing": {Findings: nothing}, "single": {Findings: single, NoCase: "the study cannot be used"},
+		"odds": {Findings: odds}, "many": {Findings: many},
+		"failed": {Findings: found(t, grid([]float64{0.2, 1}, []float64{4, 12}, 0, true)), Failed: 2,
+			Failures: []Failure{{"rate = 1", "out of <luck>", "onegrain draw"}}},
+		"rich": {Findings: rich, Folder: "results/made", Study: "title = \"<Made>\"", Program: "1", Model: "other",
+			Command: "onegrain report", Evidence: &kept,
+			Sessions: []Session{{Version: "1", Model: "2", Go: "go", Platform: "linux", Command: "onegrain run",
+				StudySHA256: strings.Repeat("ab", 32), Start: time.Unix(0, 0)}},
+			Figures: map[string][]Figure{"window": {figure}, "pictures": {figure,
+				{Caption: "moves", Alt: "growth", Kind: "image/gif", Image: []byte{1}, Moves: true}}, "field": {figure}},
+			Shown: &Shown{Name: "case 1 of 9", Best: true, Replicate: 1, Stages: []Stage{{0, 0, 25, 985, 0, 0},
+				{1, 10, 1045, -35, 0, 0}, {2, 80, 980, 30, 20, 20}}, Margins: []string{"seed.1: 15 K."},
+				Run: []Fact{{"Single grain", "yes"}}, Magnet: []Fact{{"Trapped field", "0.3 T"}},
+				Assumed: []string{"upper bound"}}},
 		"too large": {Findings: single, Shown: &Shown{Name: "case 1 of 1", Why: "too large"}},
 	}
 }
@@ -128,7 +144,8 @@ func written(t *testing.T, s Sources) string {
 	return b.String()
 }
 
-// wrong is what is wrong with a page: tags that do not close, ids twice, links to nowhere, cells that a row lacks, numbers that are none.
+// wrong is what is wrong with a page: tags that do not close, ids twice, links to nowhere, cells
+// that a row lacks, numbers that are none.
 func wrong(page string) (all []string) {
 	d := xml.NewDecoder(strings.NewReader(strings.TrimPrefix(page, "<!DOCTYPE html>")))
 	d.Strict, d.Entity = false, xml.HTMLEntity
@@ -199,14 +216,16 @@ func TestPagesAreWhole(t *testing.T) {
 		for _, w := range wrong(page) {
 			t.Errorf("%s: %s", name, w)
 		}
-		for _, want := range []string{"The answer", "What the model leaves out", "Hazards", "Local codes and licensed practice decide"} {
+		for _, want := range []string{"The answer", "What the model leaves out", "Hazards",
+			"Local codes and licensed practice decide"} {
 			if !strings.Contains(page, want) {
 				t.Errorf("%s: no %q", name, want)
 			}
 		}
 	}
 	page := written(t, scenes(t)["rich"])
-	for _, spoilt := range [][2]string{{"</section>", ""}, {`href="#answer"`, `href="#nowhere"`}, {"<td", "<td>x</td><td"}, {"Hazards</h2>", "NaN</h2>"}, {`id="s-answer"`, `id="answer"`}} {
+	for _, spoilt := range [][2]string{{"</section>", ""}, {`href="#answer"`, `href="#nowhere"`},
+		{"<td", "<td>x</td><td"}, {"Hazards</h2>", "NaN</h2>"}, {`id="s-answer"`, `id="answer"`}} {
 		if len(wrong(strings.Replace(page, spoilt[0], spoilt[1], 1))) == 0 {
 			t.Errorf("%q in place of %q goes unseen", spoilt[1], spoilt[0])
 		}
@@ -221,12 +240,15 @@ func TestPagesSayWhatIs(t *testing.T) {
 		t.Fatalf("%d findings agree, %v", kept.Agree, err)
 	}
 	for name, wants := range map[string][]string{
-		"nothing":   {"No case was computed", "No run was counted"},
-		"single":    {"one case makes no window", "is not shown: the study cannot be used", "<dd>72.6 % by the exact odds"},
-		"odds":      {"4 cases, by their exact odds alone", "not counted", "No runs were counted beside them"},
-		"many":      {"200 of 900 cases, evenly, the best one first", "The table of cases"},
-		"failed":    {"None of the 4 cases has a result", "out of &lt;luck&gt;", "2 failures noted", "no result"},
-		"rich":      {"In the best case: in ", "Over all cases together", "data:image/png;base64,AQID", "what is seen &lt;on&gt; it", fmt.Sprintf("%d agree", kept.Agree), "another version of the model", "title = &#34;&lt;Made&gt;&#34;", "e times less for each 5.3°", `<tr class="best">`, "not ended", "<td class=\"n\">–</td><td class=\"n\">0.0</td>"},
+		"nothing": {"No case was computed", "No run was counted"},
+		"single":  {"one case makes no window", "is not shown: the study cannot be used", "<dd>72.6 % by the exact odds"},
+		"odds":    {"4 cases, by their exact odds alone", "not counted", "No runs were counted beside them"},
+		"many":    {"200 of 900 cases, evenly, the best one first", "The table of cases"},
+		"failed":  {"None of the 4 cases has a result", "out of &lt;luck&gt;", "2 failures noted", "no result"},
+		"rich": {"In the best case: in ", "Over all cases together", "data:image/png;base64,AQID",
+			"what is seen &lt;on&gt; it", fmt.Sprintf("%d agree", kept.Agree), "another version of the model",
+			"title = &#34;&lt;Made&gt;&#34;", "e times less for each 5.3°", `<tr class="best">`, "not ended",
+			"<td class=\"n\">–</td><td class=\"n\">0.0</td>"},
 		"too large": {"There are no pictures: too large"},
 	} {
 		page := written(t, all[name])
@@ -240,10 +262,16 @@ func TestPagesSayWhatIs(t *testing.T) {
 
 func TestNumbers(t *testing.T) {
 	for _, c := range []struct{ got, want string }{
-		{chance(0), "0 %"}, {chance(1), "100 %"}, {chance(0.99999), "more than 99.99 %"}, {chance(1e-9), "less than 0.1 %"}, {chance(0.98149), "98.1 %"}, {chance(0.99951), "99.95 %"}, {chance(math.NaN()), unknown},
-		{rough(0.9999), "more than 99.9 %"}, {brief(chance(1e-9)), "<0.1 %"}, {fixed(-1.25, 1), "−1.2"}, {fixed(math.Inf(1), 1), unknown}, {span(1, 1.01, 1), "1.0"}, {span(1, 2, 0), "1 to 2"},
-		{shares(tally.Interval{Low: 0.5, High: 0.99999}), "50 to more than 99.9 %"}, {shares(tally.Interval{Low: 0.9123, High: 1}), "91.2 to 100 %"}, {strays(1e-9), "<0.001"}, {strays(0), "0"}, {strays(5e4), ">1000"},
-		{powers("1.275e+07 K³"), "1.275·10⁷ K³"}, {powers("parallel e+b"), "parallel e+b"}, {minus("from -0.5"), "from −0.5"}, {plural(1, "run"), "1 run"}, {hundredths(tally.Unknown()), unknown}, {sentence("it is"), "It is."},
+		{chance(0), "0 %"}, {chance(1), "100 %"}, {chance(0.99999), "more than 99.99 %"}, {chance(1e-9), "less than 0.1 %"},
+		{chance(0.98149), "98.1 %"}, {chance(0.99951), "99.95 %"}, {chance(math.NaN()), unknown},
+		{rough(0.9999), "more than 99.9 %"}, {brief(chance(1e-9)), "<0.1 %"}, {fixed(-1.25, 1), "−1.2"},
+		{fixed(math.Inf(1), 1), unknown}, {span(1, 1.01, 1), "1.0"}, {span(1, 2, 0), "1 to 2"},
+		{shares(tally.Interval{Low: 0.5, High: 0.99999}), "50 to more than 99.9 %"},
+		{shares(tally.Interval{Low: 0.9123, High: 1}), "91.2 to 100 %"}, {strays(1e-9), "<0.001"}, {strays(0), "0"},
+		{strays(5e4), ">1000"},
+		{powers("1.275e+07 K³"), "1.275·10⁷ K³"}, {powers("parallel e+b"), "parallel e+b"},
+		{minus("from -0.5"), "from −0.5"}, {plural(1, "run"), "1 run"}, {hundredths(tally.Unknown()), unknown},
+		{sentence("it is"), "It is."},
 		{moment(time.Time{}), "not ended"}, {verdict("unknown"), "no result"},
 	} {
 		if c.got != c.want {

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"onegrain/analysis"
 	"onegrain/analysis/evidence"
@@ -30,13 +31,30 @@ type Sources struct {
 
 // Make puts a page together.
 func Make(s Sources) Page {
-	p := Page{Title: s.Findings.Title, Lead: "What the furnace programme, the seeds and the body of this study lead to: " + s.count() + "."}
+	p := Page{Title: s.Findings.Title,
+		Lead: "What the furnace programme, the seeds and the body of this study lead to: " + s.count() + "."}
 	if p.Title == "" {
 		p.Title = "Study " + s.Folder
 	}
-	for _, part := range []func() Section{s.answer, s.cases, s.programme, s.pictures, s.joints, s.field, s.influence, s.failures, s.provenance, limits, s.evidence, hazards} {
-		if section := part(); len(section.Blocks) > 0 {
-			p.Sections = append(p.Sections, section)
+	for _, part := range []struct {
+		id, title string
+		blocks    func() []Block
+	}{
+		{"answer", "The answer", s.answer},
+		{"window", "The window", s.cases},
+		{"programme", "The furnace programme", s.programme},
+		{"pictures", "What the grains look like", s.pictures},
+		{"joints", "Domains and boundaries", s.joints},
+		{"field", "What it is worth as a magnet", s.field},
+		{"influence", "Which input matters", s.influence},
+		{"failures", "Failures", s.failures},
+		{"provenance", "Where this comes from", s.provenance},
+		{"limits", "What the model leaves out", limits},
+		{"evidence", "How the program was tried", s.evidence},
+		{"hazards", "Hazards", hazards},
+	} {
+		if blocks := part.blocks(); len(blocks) > 0 {
+			p.Sections = append(p.Sections, Section{part.id, part.title, blocks})
 		}
 	}
 	return p
@@ -54,12 +72,11 @@ func (s *Sources) count() string {
 // figures of a section as blocks.
 func (s *Sources) figures(section string) (blocks []Block) {
 	for i := range s.Figures[section] {
-		f := &s.Figures[section][i]
-		if f.Moves {
-			blocks = append(blocks, Block{Fold: &Fold{Summary: f.Caption, Screen: true, Blocks: []Block{{Figure: f}}}})
-			continue
+		b := Block{Figure: &s.Figures[section][i]}
+		if b.Figure.Moves {
+			b = Block{Fold: &Fold{Summary: b.Figure.Caption, Screen: true, Blocks: []Block{b}}}
 		}
-		blocks = append(blocks, Block{Figure: f})
+		blocks = append(blocks, b)
 	}
 	return blocks
 }
@@ -82,7 +99,8 @@ func (s *Sources) label(name string) string {
 	return name
 }
 
-// Settings of a case in words; empty where nothing was varied, or where they are not told case by case.
+// Settings of a case in words; empty where nothing was varied, or where they are not told case by
+// case.
 func (s *Sources) Settings(id string) string {
 	for _, c := range s.Findings.PerCase {
 		if c.ID == id {
@@ -97,27 +115,30 @@ func (s *Sources) Settings(id string) string {
 
 // settings in words.
 func (s *Sources) settings(all []window.Setting) string {
-	text := ""
-	for i, one := range all {
-		if i > 0 {
-			text += ", "
-		}
-		text += s.label(one.Axis) + " " + powers(one.Value)
+	var parts []string
+	for _, one := range all {
+		parts = append(parts, s.label(one.Axis)+" "+powers(one.Value))
 	}
-	return text
+	return strings.Join(parts, ", ")
 }
 
-func caution(texts []string) []Block {
-	if len(texts) == 0 {
-		return nil
-	}
+// caution is a block of warnings, each once; none without any.
+func caution(texts ...string) (blocks []Block) {
 	var all []string
 	for _, t := range texts {
 		if t = sentence(t); !slices.Contains(all, t) {
 			all = append(all, t)
 		}
 	}
-	return []Block{{Caution: all}}
+	if all != nil {
+		blocks = []Block{{Caution: all}}
+	}
+	return blocks
+}
+
+// fold is closed until the reader opens it.
+func fold(summary string, blocks ...Block) Block {
+	return Block{Fold: &Fold{Summary: summary, Blocks: blocks}}
 }
 
 func real(x tally.Real) float64 { return float64(x) }
