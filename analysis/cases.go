@@ -93,15 +93,11 @@ func only(f *table.Frame, fixed map[string]string) (*table.Frame, error) {
 	return f.Pick(rows), nil
 }
 
+// same tells whether a value is the one asked for: the same text, or the same number to 1 in 10⁹.
 func same(have any, text string) bool {
-	x, err := strconv.ParseFloat(text, 64)
-	switch v := have.(type) {
-	case float64:
-		return err == nil && math.Abs(v-x) <= 1e-9*math.Abs(v)
-	case int64:
-		return err == nil && float64(v) == x
-	}
-	return fmt.Sprint(have) == text
+	x, noX := strconv.ParseFloat(fmt.Sprint(have), 64)
+	y, noY := strconv.ParseFloat(text, 64)
+	return fmt.Sprint(have) == text || noX == nil && noY == nil && math.Abs(x-y) <= 1e-9*math.Abs(x)
 }
 
 // rankings says which input matters, where two axes of numbers were varied.

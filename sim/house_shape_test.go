@@ -33,7 +33,6 @@ func longLinesIn() []string {
 		"analysis/chart/tint",
 		"analysis/fit",
 		"analysis/magnet",
-		"analysis/tally",
 
 		"cmd/onegrain",
 

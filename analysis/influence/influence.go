@@ -111,11 +111,10 @@ func (w Weight) size() float64 {
 
 // complaints are what is wrong with the cases, whatever the method.
 func complaints(result Column, cases int) (all []string) {
-	n := len(result.Values)
 	if cases == 0 {
 		return []string{"no case has this result"}
 	}
-	if cases < n {
+	if n := len(result.Values); cases < n {
 		all = append(all, fmt.Sprintf("%d of %d cases have no such result and are left out", n-cases, n))
 	}
 	if cases < 20 {

@@ -21,7 +21,7 @@ type Agreement struct {
 	Cases      int    `json:"cases"`       // compared: those with runs and an exact chance
 	ChiSquared Real   `json:"chi_squared"` // over groups of cases that are large enough for it; null where there are none
 	Degrees    int    `json:"degrees_of_freedom"`
-	PValue     Real   `json:"p_value"` // of a disagreement at least as large, if both are right; null where nothing was compared
+	PValue     Real   `json:"p_value"` // of as large a disagreement, if both are right; null where nothing was compared
 	Method     string `json:"method"`
 }
 

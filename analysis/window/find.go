@@ -76,7 +76,7 @@ func Find(s Study, o Options) (Window, error) {
 		}
 		w.Slices = append(w.Slices, s.slice(p, groups[g], w.Wanted))
 	}
-	w.Warnings = slices.Concat(p.warnings, s.Notes, s.warnings(&w, points, len(groups)))
+	w.Warnings = slices.Concat(s.Notes, s.warnings(&w, points, len(groups)))
 	w.Sentence = w.overall(len(points))
 	return w, nil
 }
@@ -86,17 +86,16 @@ const mostSlices = 12
 
 // plan says along which axes to look, up to two.
 type plan struct {
-	axes     []int
-	others   []int // make slices
-	through  []int // are looked through
-	warnings []string
+	axes    []int
+	others  []int // make slices
+	through []int // are looked through
 }
 
 func (s *Study) plan(o Options, points []Point) (p plan, err error) {
 	if s.together() {
 		p.axes = []int{0}
-		text := fmt.Sprintf("all axes were varied together: along %s the others change too", s.Axes[0].Label)
-		p.warnings = append(p.warnings, text)
+		note := fmt.Sprintf("all axes were varied together: along %s the others change too", s.Axes[0].Label)
+		s.Notes = append([]string{note}, s.Notes...)
 		return p, nil
 	}
 	if p.axes, err = s.chosen(o); err != nil {

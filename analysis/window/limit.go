@@ -106,16 +106,14 @@ func (v *view) between(left, right int) tally.Interval {
 	if v.points[left].level() > level(v.wanted) {
 		before, after = no, yes
 	}
-	for ; left >= 0; left-- {
+	for ; left >= 0 && !i.Low.Known(); left-- {
 		if v.points[left].Verdict == before {
 			i.Low = v.points[left].X
-			break
 		}
 	}
-	for ; right < len(v.points); right++ {
+	for ; right < len(v.points) && !i.High.Known(); right++ {
 		if is := v.points[right].Verdict; is == after || is == never && after == no {
 			i.High = v.points[right].X
-			break
 		}
 	}
 	return i

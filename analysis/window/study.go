@@ -1,6 +1,7 @@
 package window
 
 import (
+	"cmp"
 	"math"
 
 	"onegrain/analysis/tally"
@@ -40,11 +41,8 @@ type Study struct {
 // none.
 func (s *Study) placings() (least, most int) {
 	for _, c := range s.Cases {
-		if c.Placings > 0 {
-			most = max(most, c.Placings)
-			if least == 0 || c.Placings < least {
-				least = c.Placings
-			}
+		if n := c.Placings; n > 0 {
+			least, most = min(cmp.Or(least, n), n), max(most, n)
 		}
 	}
 	return least, most
