@@ -42,14 +42,9 @@ func longLinesIn() []string {
 		"studies/again",
 		"studies/border",
 		"studies/cluster",
-		"studies/column",
-		"studies/disk",
-		"studies/disk/trial",
 		"studies/material",
-		"studies/run",
 		"studies/sample",
 		"studies/strict",
-		"studies/table",
 	}
 }
 

@@ -54,7 +54,8 @@ func otherwise() map[string]string {
 // Every column has the value of the field that is called like it, so that two that are swapped are
 // noticed.
 func TestEveryColumnHasItsOwnField(t *testing.T) {
-	rows := map[string]any{"runs": &Run{}, "cases": &Case{}, "grains": &Grain{}, "boundaries": &Boundary{}, "history": &Moment{}}
+	rows := map[string]any{"runs": &Run{}, "cases": &Case{}, "grains": &Grain{}, "boundaries": &Boundary{},
+		"history": &Moment{}}
 	for _, table := range Tables() {
 		s, err := Of(table, nil)
 		if err != nil {
@@ -85,7 +86,8 @@ func TestEveryColumnHasItsOwnField(t *testing.T) {
 			if !ok || values[i] != want {
 				t.Errorf("%s.%s is %v, its field %q %v", table, c.Name, values[i], field, want)
 			}
-			if kind := map[Kind]any{Int: 0, Real: 0.0, Text: "", Flag: false}[c.Kind]; reflect.TypeOf(values[i]) != reflect.TypeOf(kind) {
+			if kind := map[Kind]any{Int: 0, Real: 0.0, Text: "",
+				Flag: false}[c.Kind]; reflect.TypeOf(values[i]) != reflect.TypeOf(kind) {
 				t.Errorf("%s.%s is a %T, the column of kind %s", table, c.Name, values[i], c.Kind)
 			}
 		}
@@ -128,7 +130,8 @@ func TestWhatDoesNotExistIsEmpty(t *testing.T) {
 }
 
 func varied() []Column {
-	return []Column{{"cooling_rate_K_per_h", Real, false, "K/h", "varied"}, {"base", Text, false, "", "varied"}, {"count", Int, false, "1", "varied"}}
+	return []Column{{"cooling_rate_K_per_h", Real, false, "K/h", "varied"}, {"base", Text, false, "", "varied"},
+		{"count", Int, false, "1", "varied"}}
 }
 
 func TestVariedColumnsMustNotHideOurs(t *testing.T) {
@@ -159,14 +162,16 @@ func TestVariedColumnsStandBehindTheRun(t *testing.T) {
 		if got := s.Varied(); len(got) != max(0, 3*min(first, 1)) {
 			t.Errorf("%s: varied are %v", table, got)
 		}
-		if got := s.Row("id", 1, values, row); len(got) != len(s.Columns) || first > 0 && !reflect.DeepEqual(got[first:first+3], values) {
+		if got := s.Row("id", 1, values, row); len(got) != len(s.Columns) || first > 0 &&
+			!reflect.DeepEqual(got[first:first+3], values) {
 			t.Errorf("%s: a row of %v for %v", table, got, s.Columns)
 		}
 	}
 }
 
 func TestEveryColumnIsDocumented(t *testing.T) {
-	units := map[string]string{"mm3": "mm3", "mm2": "mm2", "mm": "mm", "h": "h", "K": "K", "C": "Cel", "deg": "deg", "s": "s", "fraction": "1"}
+	units := map[string]string{"mm3": "mm3", "mm2": "mm2", "mm": "mm", "h": "h", "K": "K", "C": "Cel", "deg": "deg",
+		"s": "s", "fraction": "1"}
 	for _, table := range Tables() {
 		s, _ := Of(table, nil)
 		for _, c := range s.Columns {

@@ -1,12 +1,13 @@
 // Package disk puts files in place whole or not at all, whatever stops the program or the machine.
 //
-//  1. [Disk] is all that results need of a file system; [Real] is the machine's own. Tests hand in others, which fail or lose
-//     their power (package trial).
-//  2. [Publish] writes a file under another name in the same folder, one that no reader takes for a result, has it on the disk,
-//     renames it, and has the folder on the disk, without which the new name may be lost with the power.
+//  1. [Disk] is all that results need of a file system; [Real] is the machine's own. Tests hand in
+//     others, which fail or lose their power (package trial).
+//  2. [Publish] writes a file under another name in the same folder, one that no reader takes for a
+//     result, has it on the disk, renames it, and has the folder on the disk, without which the new
+//     name may be lost with the power.
 //  3. [MkdirAll] makes folders that are still there after a power cut.
-//  4. [Put] is the one way to write a file into a folder that may come from somebody else: nothing below it is followed
-//     where it is a link.
+//  4. [Put] is the one way to write a file into a folder that may come from somebody else: nothing
+//     below it is followed where it is a link.
 package disk
 
 import (
@@ -21,18 +22,21 @@ import (
 	"syscall"
 )
 
-// Disk is a file system. Errors are those of package os: they wrap fs.ErrNotExist, syscall.ENOSPC and so on.
+// Disk is a file system. Errors are those of package os: they wrap fs.ErrNotExist, syscall.ENOSPC
+// and so on.
 type Disk interface {
 	ReadFile(path string) ([]byte, error)       // the whole of it
 	ReadDir(path string) ([]fs.DirEntry, error) // by name
 	Stat(path string) (fs.FileInfo, error)      // of what the name leads to
-	Mkdir(path string) error                    // one folder; fs.ErrExist where there is one, ErrInTheWay where something else is
-	Create(path string) (File, error)           // a new file; fs.ErrExist where there is one
-	Append(path string) (File, error)           // for writing at its end, made where there is none; ErrInTheWay where a link is
-	Rename(from, to string) error               // within a folder; takes the place of what is called `to`
-	Link(from, to string) error                 // a second name for a file; fs.ErrExist where something is called `to`
-	Remove(path string) error                   // a file or an empty folder
-	SyncFolder(path string) error               // when it returns, the names in the folder survive a power cut
+	// one folder; fs.ErrExist where there is one, ErrInTheWay where something else is
+	Mkdir(path string) error
+	Create(path string) (File, error) // a new file; fs.ErrExist where there is one
+	// for writing at its end, made where there is none; ErrInTheWay where a link is
+	Append(path string) (File, error)
+	Rename(from, to string) error // within a folder; takes the place of what is called `to`
+	Link(from, to string) error   // a second name for a file; fs.ErrExist where something is called `to`
+	Remove(path string) error     // a file or an empty folder
+	SyncFolder(path string) error // when it returns, the names in the folder survive a power cut
 }
 
 // File is open for writing.
@@ -42,15 +46,19 @@ type File interface {
 	Close() error // the file stays as it is
 }
 
-// ErrInTheWay says that something is where a folder or file of results has to be: a file, or a link, which could lead anywhere.
-var ErrInTheWay = errors.New("a file or a link of that name is in the way: take it away, or choose another folder with --out")
+// ErrInTheWay says that something is where a folder or file of results has to be: a file, or a
+// link, which could lead anywhere.
+var ErrInTheWay = errors.New("a file or a link of that name is in the way: " +
+	"take it away, or choose another folder with --out")
 
 const unfinished = ".unfinished-"
 
-// Unfinished tells whether a name is that of a file still being written, or left behind by a program that was killed.
+// Unfinished tells whether a name is that of a file still being written, or left behind by a
+// program that was killed.
 func Unfinished(name string) bool { return strings.HasPrefix(filepath.Base(name), unfinished) }
 
-// Publish puts what write writes in place at path, whole or not at all. Where it fails, what was there before is there still.
+// Publish puts what write writes in place at path, whole or not at all. Where it fails, what was
+// there before is there still.
 func Publish(d Disk, path string, write func(io.Writer) error) error {
 	return publish(d, path, write, d.Rename)
 }
@@ -109,9 +117,10 @@ func MkdirAll(d Disk, dir string) error {
 	return d.SyncFolder(around)
 }
 
-// Put publishes a file below a folder, its name with slashes as in "runs/part.parquet", and makes the folders between them. What is a link
-// is not followed there: the file takes the place of one, and a folder that is one is ErrInTheWay. The folder itself may lie behind
-// links, as whoever named it likes.
+// Put publishes a file below a folder, its name with slashes as in "runs/part.parquet", and makes
+// the folders between them. What is a link is not followed there: the file takes the place of one,
+// and a folder that is one is ErrInTheWay. The folder itself may lie behind links, as whoever named
+// it likes.
 func Put(d Disk, dir, name string, write func(io.Writer) error) error {
 	if err := MkdirBelow(d, dir, filepath.Dir(name)); err != nil {
 		return err
@@ -119,10 +128,11 @@ func Put(d Disk, dir, name string, write func(io.Writer) error) error {
 	return Publish(d, filepath.Join(dir, name), write)
 }
 
-// PutNew is Put for a file that must not be there yet: of several programs that try, on any machines that share the disk, one succeeds,
-// and the error of the others is fs.ErrExist. Where a disk knows no second names for a file, two at the very same moment
-// may both succeed; the later one counts, so look what is there afterwards. On a network one that has succeeded may be told that
-// it has not, so look then too.
+// PutNew is Put for a file that must not be there yet: of several programs that try, on any
+// machines that share the disk, one succeeds, and the error of the others is fs.ErrExist. Where a
+// disk knows no second names for a file, two at the very same moment may both succeed; the later
+// one counts, so look what is there afterwards. On a network one that has succeeded may be told
+// that it has not, so look then too.
 func PutNew(d Disk, dir, name string, write func(io.Writer) error) error {
 	if err := MkdirBelow(d, dir, filepath.Dir(name)); err != nil {
 		return err
@@ -142,7 +152,8 @@ func PutNew(d Disk, dir, name string, write func(io.Writer) error) error {
 	})
 }
 
-// MkdirBelow makes folders below a folder, as "earlier/first", where they are missing. None of them may be a link.
+// MkdirBelow makes folders below a folder, as "earlier/first", where they are missing. None of them
+// may be a link.
 func MkdirBelow(d Disk, dir, name string) error {
 	for _, part := range strings.Split(filepath.ToSlash(filepath.Clean(name)), "/") {
 		if part == "." {

@@ -105,7 +105,8 @@ func TestDisksBehaveAlike(t *testing.T) {
 	}
 }
 
-// Whatever operation fails, the old file is whole, nothing unfinished is left but where removing it fails, and the error says what failed.
+// Whatever operation fails, the old file is whole, nothing unfinished is left but where removing it
+// fails, and the error says what failed.
 func TestPublishOnAFailingDisk(t *testing.T) {
 	for at := 1; ; at++ {
 		m := trial.NewMemory()
@@ -127,14 +128,15 @@ func TestPublishOnAFailingDisk(t *testing.T) {
 			}
 			return
 		}
-		if !errors.Is(err, syscall.ENOSPC) || string(data) != "old" && !strings.Contains(err.Error(), "sync folder") || len(list) != 1 {
+		if !errors.Is(err, syscall.ENOSPC) || string(data) != "old" && !strings.Contains(err.Error(), "sync folder") ||
+			len(list) != 1 {
 			t.Errorf("operation %d fails: %v, %q, %d files", at, err, data, len(list))
 		}
 	}
 }
 
-// After a power cut a published file is there, old or new but whole, and new for certain once Publish has returned. The canary: a
-// disk that never syncs must break this.
+// After a power cut a published file is there, old or new but whole, and new for certain once
+// Publish has returned. The canary: a disk that never syncs must break this.
 func TestPublishAndPowerLoss(t *testing.T) {
 	broken := func(lazyFiles, lazyFolders bool) (bad int) {
 		for seed := range uint64(300) {

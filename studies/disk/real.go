@@ -47,7 +47,8 @@ func opened(f *os.File, err error) (File, error) {
 	return f, nil
 }
 
-// SyncFolder takes for done what a file system cannot do: some on networks refuse to sync a folder, and have it safe already.
+// SyncFolder takes for done what a file system cannot do: some on networks refuse to sync a folder,
+// and have it safe already.
 func (real) SyncFolder(path string) error {
 	d, err := os.Open(path)
 	if err != nil {

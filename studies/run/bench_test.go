@@ -16,7 +16,8 @@ import (
 // timed runs a study into a fresh folder on the disk; cpu and wall are seconds.
 func timed(b *testing.B, s *studies.Study, workers int) (cpu, wall float64, done Summary) {
 	b.Helper()
-	f, err := table.Create(b.TempDir(), s.Text, studies.Draws, table.Provenance{Version: "test", ModelVersion: studies.ModelVersion, Command: "bench", Start: time.Unix(0, 0)})
+	f, err := table.Create(b.TempDir(), s.Text, studies.Draws, table.Provenance{Version: "test",
+		ModelVersion: studies.ModelVersion, Command: "bench", Start: time.Unix(0, 0)})
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -65,8 +66,9 @@ func bare(b *testing.B, s *studies.Study) (cpu, wall float64) {
 	return processorTime(b) - used, time.Since(start).Seconds()
 }
 
-// BenchmarkOverhead tells what running, measuring, writing and syncing cost for each of 3,000 tiny runs beyond the runs themselves: wanted
-// 2 ms at most. Wall time means something on an idle machine only, processor time on a busy one too.
+// BenchmarkOverhead tells what running, measuring, writing and syncing cost for each of 3,000 tiny
+// runs beyond the runs themselves: wanted 2 ms at most. Wall time means something on an idle
+// machine only, processor time on a busy one too.
 func BenchmarkOverhead(b *testing.B) {
 	s, err := studies.Load("tiny.toml", []byte(strings.Replace(small, "replicates = 12", "replicates = 500", 1)), nil, 0)
 	if err != nil {
@@ -83,11 +85,14 @@ func BenchmarkOverhead(b *testing.B) {
 	b.ReportMetric(0, "ns/op")
 }
 
-// BenchmarkParallel tells the efficiency of two workers on two processors, time of one worker over twice the time of two, for runs of some
-// 2 s: wanted 0.95 at least. Use an idle machine: `busy` is the share of the two processors' time that the two workers got.
+// BenchmarkParallel tells the efficiency of two workers on two processors, time of one worker over
+// twice the time of two, for runs of some 2 s: wanted 0.95 at least. Use an idle machine: `busy` is
+// the share of the two processors' time that the two workers got.
 func BenchmarkParallel(b *testing.B) {
-	text := strings.NewReplacer("plane = \"ab\"", "height_mm = 6", "diameter_mm = 10", "diameter_mm = 24", "cell_mm = 0.25", "cell_mm = 0.1", "per_mm2_h", "per_mm3_h",
-		"values = [0.3, 0.5, 1]", "values = [0.6]", "values = [6, 12]", "values = [14]", "replicates = 12", "replicates = 8").Replace(small)
+	text := strings.NewReplacer("plane = \"ab\"", "height_mm = 6", "diameter_mm = 10", "diameter_mm = 24",
+		"cell_mm = 0.25", "cell_mm = 0.1", "per_mm2_h", "per_mm3_h",
+		"values = [0.3, 0.5, 1]", "values = [0.6]", "values = [6, 12]", "values = [14]",
+		"replicates = 12", "replicates = 8").Replace(small)
 	s, err := studies.Load("large.toml", []byte(text), nil, 0)
 	if err != nil {
 		b.Fatal(err)

@@ -12,8 +12,8 @@ import (
 	"onegrain/studies"
 )
 
-// crew works through jobs with a bounded number of workers and a bounded memory. It knows nothing of
-// what a job is about.
+// crew works through jobs with a bounded number of workers and a bounded memory. It knows nothing
+// of what a job is about.
 //
 // A job is begun once, then its replicates run in batches, several at a time; after a batch the job
 // may be enough. Jobs are opened in order and only as many as keep the workers busy. An error or a
@@ -30,7 +30,8 @@ type crew struct {
 	finish func(*job)                        // after the last replicate; never while the job runs
 	halt   bool                              // stop at the first failure
 
-	// failed is told of an error, in a worker, before the job goes on; replicate 0: it could not be begun.
+	// failed is told of an error, in a worker, before the job goes on; replicate 0: it could not be
+	// begun.
 	failed func(j *job, replicate int, err error)
 
 	mu      sync.Mutex
@@ -99,8 +100,8 @@ func (c *crew) await(ctx context.Context) (*job, int) {
 	return nil, 0
 }
 
-// pick takes a released replicate of the oldest open job, else opens the next job, which stays first
-// in line until there is room for it.
+// pick takes a released replicate of the oldest open job, else opens the next job, which stays
+// first in line until there is room for it.
 func (c *crew) pick() (*job, int) {
 	for _, j := range c.open {
 		if j.released > 0 && c.fits(j.bytes) {

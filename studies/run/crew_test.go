@@ -45,8 +45,8 @@ func TestCrewKeepsToItsMemory(t *testing.T) {
 	}
 }
 
-// TestCrewInBatches: a job rests after each studies.Batch of eight, batches end at multiples of eight whatever was done before, and no
-// replicate is run twice or left out.
+// TestCrewInBatches: a job rests after each studies.Batch of eight, batches end at multiples of
+// eight whatever was done before, and no replicate is run twice or left out.
 func TestCrewInBatches(t *testing.T) {
 	var mu sync.Mutex
 	var ran, asked []int
@@ -78,7 +78,8 @@ func TestCrewInBatches(t *testing.T) {
 		t.Fatal(err)
 	}
 	slices.Sort(ran)
-	if want := []int{4, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16}; !slices.Equal(ran, want) || !slices.Equal(asked, []int{9, 17}) {
+	if want := []int{4, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16}; !slices.Equal(ran, want) ||
+		!slices.Equal(asked, []int{9, 17}) {
 		t.Errorf("ran %v and asked before %v, wanted %v and 9, 17", ran, asked, want)
 	}
 }
@@ -103,7 +104,8 @@ func TestCrewDropsWhatCannotBegin(t *testing.T) {
 			}
 			return nil
 		},
-		run: func(*job, int) error { return nil }, enough: func(*job) bool { return false }, finish: func(*job) { finished++ },
+		run:    func(*job, int) error { return nil },
+		enough: func(*job) bool { return false }, finish: func(*job) { finished++ },
 		failed: func(j *job, k int, err error) { failures = append(failures, err.Error()[:2]) },
 	}
 	if err := c.work(context.Background()); err != nil {
@@ -111,6 +113,7 @@ func TestCrewDropsWhatCannotBegin(t *testing.T) {
 	}
 	slices.Sort(failures)
 	if finished != 3 || !slices.Equal(failures, []string{"in", "no"}) || c.used != 0 {
-		t.Errorf("%d finished, failures %q, %d bytes left; wanted 3, an internal one and a plain one, 0", finished, failures, c.used)
+		t.Errorf("%d finished, failures %q, %d bytes left; wanted 3, an internal one and a plain one, 0", finished,
+			failures, c.used)
 	}
 }

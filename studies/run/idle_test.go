@@ -8,9 +8,10 @@ import (
 	"onegrain/studies"
 )
 
-// Between two runs a worker may be idle for a tenth of a second at most, 5 % of a run of 2 s: measured with runs that only wait, so that
-// the processors' load does not count. The run without strays of each case, a few milliseconds, is among what is not waiting. Canary: one worker
-// in place of two.
+// Between two runs a worker may be idle for a tenth of a second at most, 5 % of a run of 2 s:
+// measured with runs that only wait, so that the processors' load does not count. The run without
+// strays of each case, a few milliseconds, is among what is not waiting. Canary: one worker in
+// place of two.
 func TestWorkersAreKeptBusy(t *testing.T) {
 	const each = 20 * time.Millisecond
 	idle := func(workers int) time.Duration {

@@ -14,10 +14,13 @@ import (
 	"onegrain/studies/table"
 )
 
-// invented is a small study of any design, with or without scatter, early stops and common nuclei; each takes some milliseconds a case.
+// invented is a small study of any design, with or without scatter, early stops and common nuclei;
+// each takes some milliseconds a case.
 func invented(r *rand.Rand) string {
 	pick := func(all ...string) string { return all[r.IntN(len(all))] }
-	shape := pick("shape = \"disc\"\nplane = \"ab\"\ndiameter_mm = 8", "shape = \"block\"\nplane = \"ac\"\nsize_mm = [10, 4]", "shape = \"disc\"\ndiameter_mm = 5\nheight_mm = 2", "shape = \"ring\"\nplane = \"ab\"\nouter_diameter_mm = 10\ninner_diameter_mm = 4")
+	shape := pick("shape = \"disc\"\nplane = \"ab\"\ndiameter_mm = 8",
+		"shape = \"block\"\nplane = \"ac\"\nsize_mm = [10, 4]", "shape = \"disc\"\ndiameter_mm = 5\nheight_mm = 2",
+		"shape = \"ring\"\nplane = \"ab\"\nouter_diameter_mm = 10\ninner_diameter_mm = 4")
 	seed := "at_mm = [0, 0]"
 	area := "prefactor_per_mm2_h = 1.1e4"
 	if strings.Contains(shape, "ring") {
@@ -34,12 +37,14 @@ func invented(r *rand.Rand) string {
 	if r.IntN(8) == 0 {
 		shape += "\n[gradient]\nradial_K_per_mm = 0.05"
 	}
-	random := fmt.Sprintf("seed = %d\nreplicates = %d\npairing = %q\n", r.IntN(1000), 1+r.IntN(18), pick("common", "independent"))
+	random := fmt.Sprintf("seed = %d\nreplicates = %d\npairing = %q\n", r.IntN(1000), 1+r.IntN(18),
+		pick("common", "independent"))
 	if r.IntN(2) == 0 {
 		random += fmt.Sprintf("precision = %.2f\n", 0.15+0.3*r.Float64())
 	}
 	first, second := "values = [0.4, 0.8, 1.6]", "values = [6, 12]"
-	design := pick("kind = \"grid\"", "kind = \"grid\"", "kind = \"together\"", "kind = \"latin\"\npoints = 7", "kind = \"sobol\"\npoints = 8", "kind = \"saltelli\"\npoints = 2")
+	design := pick("kind = \"grid\"", "kind = \"grid\"", "kind = \"together\"", "kind = \"latin\"\npoints = 7",
+		"kind = \"sobol\"\npoints = 8", "kind = \"saltelli\"\npoints = 2")
 	switch {
 	case strings.Contains(design, "together"):
 		second = "values = [6, 9, 12]"
@@ -85,19 +90,24 @@ key = "schedule.stage.2.to_undercooling_K"
 `, random, r.IntN(2) == 0, shape, seed, area, first, second, design)
 }
 
-// finish runs a part of a study with a command, and where `patience` is not negative ends each command after so many runs and gives it again.
-func finish(s *studies.Study, disk *trial.Memory, workers, shard, shards, patience int, odds bool) (commands int, err error) {
+// finish runs a part of a study with a command, and where `patience` is not negative ends each
+// command after so many runs and gives it again.
+func finish(s *studies.Study, disk *trial.Memory, workers, shard, shards, patience int, odds bool) (commands int,
+	err error) {
 	for commands = 1; ; commands++ {
-		f, err := table.Create("r", s.Text, studies.Draws, table.Provenance{Version: "test", ModelVersion: studies.ModelVersion, Command: fmt.Sprint(workers, shard, shards, commands), Start: time.Unix(int64(commands), 0)}, disk)
+		f, err := table.Create("r", s.Text, studies.Draws, table.Provenance{Version: "test",
+			ModelVersion: studies.ModelVersion, Command: fmt.Sprint(workers, shard, shards,
+				commands), Start: time.Unix(int64(commands), 0)}, disk)
 		if err != nil {
 			return commands, err
 		}
 		ctx, cancel := context.WithCancel(context.Background())
-		r := &Runner{Study: s, Folder: f, Workers: workers, Shard: shard, Shards: shards, OddsOnly: odds, Watch: func(c Summary) {
-			if patience >= 0 && c.Runs > patience {
-				cancel()
-			}
-		}}
+		r := &Runner{Study: s, Folder: f, Workers: workers, Shard: shard, Shards: shards, OddsOnly: odds,
+			Watch: func(c Summary) {
+				if patience >= 0 && c.Runs > patience {
+					cancel()
+				}
+			}}
 		_, err = r.Run(ctx)
 		cancel()
 		if err == nil {
@@ -109,8 +119,9 @@ func finish(s *studies.Study, disk *trial.Memory, workers, shard, shards, patien
 	}
 }
 
-// TestSameContentWhateverRanIt: workers 1, 2, 3, 7, as 1, 4 or 64 shards in any order, interrupted again and again or not: the content of the
-// folder has one hash. Canary: the study with some runs more has another one.
+// TestSameContentWhateverRanIt: workers 1, 2, 3, 7, as 1, 4 or 64 shards in any order, interrupted
+// again and again or not: the content of the folder has one hash. Canary: the study with some runs
+// more has another one.
 func TestSameContentWhateverRanIt(t *testing.T) {
 	workers, shards := []int{1, 3}, []int{1, 4}
 	if trial.Amount(0, 1, 1) == 1 {
@@ -134,13 +145,15 @@ func TestSameContentWhateverRanIt(t *testing.T) {
 				for _, interrupted := range []bool{false, true} {
 					got, n, more := c.of(w, k, interrupted)
 					if err = errors.Join(err, more); err != nil || got != want {
-						t.Fatalf("study %d, %d workers, %d shards, interrupted: %v: content %s (%v), wanted %s as of one worker\n%s", n, w, k, interrupted, got, err, want, text)
+						t.Fatalf("study %d, %d workers, %d shards, interrupted: %v: content %s (%v), wanted %s as of one worker\n%s", n,
+							w, k, interrupted, got, err, want, text)
 					}
 					combinations, commands = combinations+1, commands+n
 				}
 			}
 		}
-		c.study, err = studies.Load("invented.toml", []byte(strings.Replace(text, "replicates = ", "replicates = 1", 1)), nil, 0)
+		c.study, err = studies.Load("invented.toml", []byte(strings.Replace(text, "replicates = ", "replicates = 1", 1)),
+			nil, 0)
 		if err != nil {
 			t.Fatal(err)
 		}

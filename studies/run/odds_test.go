@@ -114,7 +114,8 @@ func TestCountsAgreeWithOddsUnderPlacingScatter(t *testing.T) {
 	if law.Survival(first) > 1e-9 || law.Survival(half) > 1e-4 {
 		t.Errorf("the canaries pass: %.1f with one placing, %.1f with half the error", first, half)
 	}
-	t.Logf("chi-squared of 20 degrees of freedom: %.1f with the runs' own placings, %.1f with others; canaries %.1f and %.1f",
+	t.Logf("chi-squared of 20 degrees of freedom: %.1f with the runs' own placings, %.1f with others; "+
+		"canaries %.1f and %.1f",
 		same, other, first, half)
 }
 

@@ -108,9 +108,9 @@ func (s *progress) makeRow() *column.Case {
 	return row
 }
 
-// odds are the exact odds of the case. Where runs were counted, those of their placings alone: given
-// these, the counted share scatters about the exact one by the nuclei and nothing else, wherever a
-// case has stopped.
+// odds are the exact odds of the case. Where runs were counted, those of their placings alone:
+// given these, the counted share scatters about the exact one by the nuclei and nothing else,
+// wherever a case has stopped.
 func (s *progress) odds() again.Odds {
 	if s.reused {
 		return s.before.Odds

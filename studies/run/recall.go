@@ -104,8 +104,8 @@ func (r *Runner) own(id string) bool {
 	return of
 }
 
-// Settle moves what a results folder holds of other versions out of the way, as a Runner does before
-// its first run.
+// Settle moves what a results folder holds of other versions out of the way, as a Runner does
+// before its first run.
 func Settle(study *studies.Study, folder *table.Folder, workers int) (table.Moved, error) {
 	_, _, moved, err := folder.Recall((&Runner{Study: study, Workers: workers}).own)
 	return moved, err

@@ -25,11 +25,12 @@ func recalled(t *testing.T, r *Runner) (before, after Summary) {
 	return before, after
 }
 
-// What a folder holds of another model version, and of cases that the study does not have, is no result of it: it is moved to a results
-// folder of its own, and run anew.
+// What a folder holds of another model version, and of cases that the study does not have, is no
+// result of it: it is moved to a results folder of its own, and run anew.
 func TestAnotherModelVersion(t *testing.T) {
 	s, dir := load(t, small), t.TempDir()
-	old, err := table.Create(dir, s.Text, studies.Draws, table.Provenance{Version: "test", ModelVersion: "0", Command: "earlier", Start: time.Unix(0, 0)})
+	old, err := table.Create(dir, s.Text, studies.Draws, table.Provenance{Version: "test", ModelVersion: "0",
+		Command: "earlier", Start: time.Unix(0, 0)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -63,7 +64,8 @@ func TestAnotherModelVersion(t *testing.T) {
 		t.Fatal(err)
 	}
 	before, after := recalled(t, &Runner{Study: s, Folder: folder(t, dir, s), Workers: 2})
-	if before.Moved.Cases != 4 || before.Moved.Runs != 4*12 || len(before.Moved.To) != 1 || before.Begun != 2 || before.Reused != 0 {
+	if before.Moved.Cases != 4 || before.Moved.Runs != 4*12 || len(before.Moved.To) != 1 || before.Begun != 2 ||
+		before.Reused != 0 {
 		t.Errorf("before: %+v, wanted 4 moved, 2 begun (whose odds are lost)", before)
 	}
 	earlier, err := table.Open(filepath.Join(dir, before.Moved.To[0]))
@@ -88,10 +90,13 @@ func TestAnotherModelVersion(t *testing.T) {
 	}
 }
 
-// The rows of reused cases are those that a command without anything to reuse would write, odds included.
+// The rows of reused cases are those that a command without anything to reuse would write, odds
+// included.
 func TestReusedRowsAreTheSame(t *testing.T) {
-	for name, text := range map[string]string{"plain": small, "precise": strings.Replace(small, "replicates = 12", "replicates = 80\nprecision = 0.2", 1),
-		"scattered": strings.Replace(strings.Replace(small, "size_mm = [2, 2]", "size_mm = [2, 2]\nturn_sd_deg = 20", 1), "replicates = 12", "replicates = 6", 1)} {
+	for name, text := range map[string]string{"plain": small, "precise": strings.Replace(small, "replicates = 12",
+		"replicates = 80\nprecision = 0.2", 1),
+		"scattered": strings.Replace(strings.Replace(small, "size_mm = [2, 2]", "size_mm = [2, 2]\nturn_sd_deg = 20", 1),
+			"replicates = 12", "replicates = 6", 1)} {
 		s := load(t, text)
 		f := folder(t, t.TempDir(), s)
 		run(t, &Runner{Study: s, Folder: f, Workers: 2})
@@ -134,12 +139,14 @@ func TestOddsGoOn(t *testing.T) {
 	}
 }
 
-// Λ is linear in the rate of nucleation, and the chance of a single grain is exp(−Λ), down to chances far below what counting could ever
-// see: each from 1e-1 to 1e-12 to nine digits. Canary: a barrier that is one in ten thousand lower.
+// Λ is linear in the rate of nucleation, and the chance of a single grain is exp(−Λ), down to
+// chances far below what counting could ever see: each from 1e-1 to 1e-12 to nine digits. Canary: a
+// barrier that is one in ten thousand lower.
 func TestOddsResolveTheRarest(t *testing.T) {
 	odds := func(scale, barrier float64) (probability, strays float64) {
 		text := strings.NewReplacer("values = [0.3, 0.5, 1]", "values = [0.3]", "values = [6, 12]", "values = [12]",
-			"prefactor_per_mm2_h = 1.1e4", "prefactor_per_mm2_h = "+fmtG(1.1e4*scale), "barrier_K3 = 6e6", "barrier_K3 = "+fmtG(barrier)).Replace(small)
+			"prefactor_per_mm2_h = 1.1e4", "prefactor_per_mm2_h = "+fmtG(1.1e4*scale),
+			"barrier_K3 = 6e6", "barrier_K3 = "+fmtG(barrier)).Replace(small)
 		s := load(t, text)
 		f := folder(t, t.TempDir(), s)
 		run(t, &Runner{Study: s, Folder: f, Workers: 2, OddsOnly: true})
@@ -147,7 +154,8 @@ func TestOddsResolveTheRarest(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if cases.Value(0, "runs") != int64(0) || cases.Value(0, "single_grain_fraction") != nil || cases.Value(0, "clear_diameter_mm_median") != nil || cases.Value(0, "stopped_by") != "odds only" {
+		if cases.Value(0, "runs") != int64(0) || cases.Value(0, "single_grain_fraction") != nil ||
+			cases.Value(0, "clear_diameter_mm_median") != nil || cases.Value(0, "stopped_by") != "odds only" {
 			t.Fatalf("row %v: wanted nothing counted", rowsOf(t, f, "cases"))
 		}
 		return cases.Value(0, "single_grain_probability_exact").(float64), cases.Value(0, "expected_strays_exact").(float64)

@@ -24,14 +24,17 @@ func TestRowsHaveWhatIsMeasured(t *testing.T) {
 		t.Errorf("run %+v of %+v", row, m)
 	}
 	grains := survey.Grains()
-	if len(grains) < 2 || len(got.rows["grains"]) != len(grains) || len(got.rows["boundaries"]) == 0 || len(got.rows["history"]) == 0 {
-		t.Fatalf("%d grains: rows of %d grains, %d boundaries, %d moments", len(grains), len(got.rows["grains"]), len(got.rows["boundaries"]), len(got.rows["history"]))
+	if len(grains) < 2 || len(got.rows["grains"]) != len(grains) || len(got.rows["boundaries"]) == 0 ||
+		len(got.rows["history"]) == 0 {
+		t.Fatalf("%d grains: rows of %d grains, %d boundaries, %d moments", len(grains), len(got.rows["grains"]),
+			len(got.rows["boundaries"]), len(got.rows["history"]))
 	}
 	for i, g := range grains {
 		r := got.rows["grains"][i].(*column.Grain)
 		want := column.Grain{Grain: i + 1, Domain: r.Domain}
 		want.Origin, want.BornH, want.BornUndercoolingK, want.AtMM = g.Origin.String(), g.BornH, g.BornUndercoolingK, g.AtMM
-		want.Orientation.W, want.Orientation.X, want.Orientation.Y, want.Orientation.Z = g.Orientation.W, g.Orientation.X, g.Orientation.Y, g.Orientation.Z
+		q := g.Orientation
+		want.Orientation.W, want.Orientation.X, want.Orientation.Y, want.Orientation.Z = q.W, q.X, q.Y, q.Z
 		want.VolumeMM3, want.SectorMM3, want.DisorientationDeg = g.VolumeMM3, g.SectorMM3, g.DisorientationDeg
 		if *r != want || (r.Domain > 0) != (g.Domain >= 0) {
 			t.Errorf("grain %+v of %+v", *r, g)

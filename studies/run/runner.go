@@ -152,8 +152,8 @@ func (r *Runner) stored(err error) {
 	r.stop()
 }
 
-// save writes what has come together: the runs, then the table of cases, so that no row of it counts
-// runs that are not on the disk.
+// save writes what has come together: the runs, then the table of cases, so that no row of it
+// counts runs that are not on the disk.
 func (r *Runner) save(complete bool) error {
 	r.writing.Lock()
 	defer r.writing.Unlock()

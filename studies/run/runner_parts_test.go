@@ -13,7 +13,8 @@ func TestRunnerOddsOnlyAndShards(t *testing.T) {
 	f := folder(t, dir, s)
 	var seen []int
 	watch := func(sum Summary) { seen = append(seen, sum.Runs) }
-	if got := run(t, &Runner{Study: s, Folder: f, Workers: 2, OddsOnly: true, Watch: watch}); got.Cases != 6 || got.Runs != 6 {
+	if got := run(t, &Runner{Study: s, Folder: f, Workers: 2, OddsOnly: true, Watch: watch}); got.Cases != 6 ||
+		got.Runs != 6 {
 		t.Errorf("%+v, wanted 6 cases and a run of each", got)
 	}
 	if !reflect.DeepEqual(seen, []int{1, 2, 3, 4, 5, 6}) {
@@ -44,10 +45,11 @@ func TestRunnerOddsOnlyAndShards(t *testing.T) {
 }
 
 // TestRunnerScatter: seeds placed anew in each replicate have odds of their own; their mean is the
-// case's, whatever an earlier command has left to do, and the same bits where the odds alone are asked
-// for, before or without the runs.
+// case's, whatever an earlier command has left to do, and the same bits where the odds alone are
+// asked for, before or without the runs.
 func TestRunnerScatter(t *testing.T) {
-	s := load(t, strings.Replace(strings.Replace(small, "size_mm = [2, 2]", "size_mm = [2, 2]\nturn_sd_deg = 20", 1), "replicates = 12", "replicates = 17", 1))
+	s := load(t, strings.Replace(strings.Replace(small, "size_mm = [2, 2]", "size_mm = [2, 2]\nturn_sd_deg = 20", 1),
+		"replicates = 12", "replicates = 17", 1))
 	f := folder(t, t.TempDir(), s)
 	run(t, &Runner{Study: s, Folder: f, Workers: 2})
 	want := rowsOf(t, f, "cases")
@@ -61,7 +63,8 @@ func TestRunnerScatter(t *testing.T) {
 	}
 	odds := rowsOf(t, alone, "cases")
 	for key, row := range want {
-		if got := odds[key]; row[len(row)-3] != int64(17) || !reflect.DeepEqual(got[8:10], row[8:10]) || !reflect.DeepEqual(got[len(got)-3:], row[len(row)-3:]) {
+		if got := odds[key]; row[len(row)-3] != int64(17) || !reflect.DeepEqual(got[8:10], row[8:10]) ||
+			!reflect.DeepEqual(got[len(got)-3:], row[len(row)-3:]) {
 			t.Errorf("the odds alone of case %s differ:\n%v\n%v", key, got, row)
 		}
 	}

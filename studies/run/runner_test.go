@@ -37,7 +37,8 @@ func load(t *testing.T, text string) *studies.Study {
 
 func folder(t *testing.T, dir string, s *studies.Study) *table.Folder {
 	t.Helper()
-	f, err := table.Create(dir, s.Text, studies.Draws, table.Provenance{Version: "test", ModelVersion: studies.ModelVersion, Command: "test", Start: time.Unix(0, 0)})
+	f, err := table.Create(dir, s.Text, studies.Draws, table.Provenance{Version: "test",
+		ModelVersion: studies.ModelVersion, Command: "test", Start: time.Unix(0, 0)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -121,11 +122,13 @@ func TestRunnerSameAtAnyNumberOfWorkersAndAfterInterruption(t *testing.T) {
 	}
 }
 
-// TestRunnerCountsAgreeWithOdds: the counted share of single grains must agree with the exact chance. Each case has a binomial
-// count of 40; the sum over six independent cases is within 4 standard deviations (6e-5 by chance for a normal sum). The
-// canary: odds worked out as if strays were twice as frequent must not pass.
+// TestRunnerCountsAgreeWithOdds: the counted share of single grains must agree with the exact
+// chance. Each case has a binomial count of 40; the sum over six independent cases is within 4
+// standard deviations (6e-5 by chance for a normal sum). The canary: odds worked out as if strays
+// were twice as frequent must not pass.
 func TestRunnerCountsAgreeWithOdds(t *testing.T) {
-	text := strings.NewReplacer("seed = 3", "seed = 3\npairing = \"independent\"", "replicates = 12", "replicates = 40", "[0.3, 0.5, 1]", "[0.6, 0.7, 0.8]").Replace(small)
+	text := strings.NewReplacer("seed = 3", "seed = 3\npairing = \"independent\"", "replicates = 12", "replicates = 40",
+		"[0.3, 0.5, 1]", "[0.6, 0.7, 0.8]").Replace(small)
 	s := load(t, text)
 	f := folder(t, t.TempDir(), s)
 	run(t, &Runner{Study: s, Folder: f, Workers: 2})
@@ -200,7 +203,8 @@ func TestRunnerFailuresAreRows(t *testing.T) {
 		t.Fatalf("%+v, wanted 6 failures and 66 runs", got)
 	}
 	text, err := os.ReadFile(filepath.Join(dir, "failures.jsonl"))
-	if err != nil || strings.Count(string(text), "\n") != 6 || !strings.Contains(string(text), "a fault of this test") || !strings.Contains(string(text), "again ") ||
+	if err != nil || strings.Count(string(text), "\n") != 6 || !strings.Contains(string(text), "a fault of this test") ||
+		!strings.Contains(string(text), "again ") ||
 		!strings.Contains(string(text), "runner_test.go:") {
 		t.Errorf("failures.jsonl (%v):\n%s", err, text)
 	}

@@ -16,10 +16,13 @@ func sameCase(s *studies.Study, i int, values []any) bool {
 	return err == nil && reflect.DeepEqual(p.Values, values)
 }
 
-// Where the values of a sampled design make cases the same, each is run once, and its row tells every place in the design.
+// Where the values of a sampled design make cases the same, each is run once, and its row tells
+// every place in the design.
 func TestTwinsOfADesign(t *testing.T) {
-	text := strings.NewReplacer("[[seed]]", "[[seed_array]]\nkind = \"row\"\npitch_mm = [1, 0]", "size_mm = [2, 2]", "size_mm = [0.5, 0.5]", "schedule.stage.3.rate_K_per_h", "seed_array.1.count", "cooling_rate_K_per_h", "seeds",
-		"values = [0.3, 0.5, 1]", "from = 1\nto = 3", "replicates = 12", "replicates = 1", "[6, 12]", "[6, 9, 12]\n[design]\nkind = \"latin\"\npoints = 36").Replace(small)
+	text := strings.NewReplacer("[[seed]]", "[[seed_array]]\nkind = \"row\"\npitch_mm = [1, 0]", "size_mm = [2, 2]",
+		"size_mm = [0.5, 0.5]", "schedule.stage.3.rate_K_per_h", "seed_array.1.count", "cooling_rate_K_per_h", "seeds",
+		"values = [0.3, 0.5, 1]", "from = 1\nto = 3", "replicates = 12", "replicates = 1", "[6, 12]",
+		"[6, 9, 12]\n[design]\nkind = \"latin\"\npoints = 36").Replace(small)
 	s := load(t, text)
 	f := folder(t, t.TempDir(), s)
 	for k := 1; k <= 2; k++ { // a case of two shards
@@ -36,7 +39,8 @@ func TestTwinsOfADesign(t *testing.T) {
 		for _, place := range strings.Fields(cases.Value(r, "design_points").(string)) {
 			seen[place] = true
 			var i int
-			if _, err := fmt.Sscan(place, &i); err != nil || !sameCase(s, i-1, []any{cases.Value(r, "seeds"), cases.Value(r, "start_K")}) {
+			if _, err := fmt.Sscan(place, &i); err != nil || !sameCase(s, i-1,
+				[]any{cases.Value(r, "seeds"), cases.Value(r, "start_K")}) {
 				t.Errorf("row %d: place %s does not have its values", r, place)
 			}
 		}

@@ -160,8 +160,8 @@ func (u *auditor) table(table, name string) error {
 	return u.claims[table].read(name, rows)
 }
 
-// stranger finds rows that are of another version than the folder, and tells whether nothing else of
-// the file is to be compared.
+// stranger finds rows that are of another version than the folder, and tells whether nothing else
+// of the file is to be compared.
 func (u *auditor) stranger(name string, rows *Frame) bool {
 	others := map[string]bool{}
 	drawn := u.version.mixes(rows.meta[keyDraws])
@@ -188,8 +188,8 @@ func (u *auditor) missing() error {
 	return err
 }
 
-// receipts finds runs of which the rows in other tables are lost: files of runs name those that hold
-// them.
+// receipts finds runs of which the rows in other tables are lost: files of runs name those that
+// hold them.
 func (u *auditor) receipts() error {
 	runs := u.claims[receipts]
 	sound := map[runKey]bool{}

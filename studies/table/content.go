@@ -22,9 +22,9 @@ const uncounted = "wall_s"
 //
 // It is taken over text. For each table in the order of `onegrain help results`: a line with its
 // name, a line with the names of its columns that hold any value, but for wall_s, then its rows
-// sorted as text. Values are parted by tabs: whole numbers in decimal, reals in the shortest decimal
-// that reads back to the same bits, text quoted as in Go, true or false, and nothing where there is
-// no value.
+// sorted as text. Values are parted by tabs: whole numbers in decimal, reals in the shortest
+// decimal that reads back to the same bits, text quoted as in Go, true or false, and nothing where
+// there is no value.
 func (f *Folder) ContentHash() (string, error) {
 	h := sha256.New()
 	for _, name := range column.Tables() {

@@ -6,7 +6,8 @@ import (
 	"testing"
 )
 
-// The hash sees rows, not files: any cut, any order, any repetition; and it sees every value but the time the computation took.
+// The hash sees rows, not files: any cut, any order, any repetition; and it sees every value but
+// the time the computation took.
 func TestContentHashSeesRowsNotFiles(t *testing.T) {
 	rows := [][3]any{{"a", 1, "solid"}, {"a", 2, "liquid"}, {"b", 1, "solid"}}
 	hash := func(parts ...[]int) string {

@@ -37,7 +37,8 @@ type specimen struct {
 	whole map[string][]byte
 }
 
-// specimens are a sealed folder, a merged one, and one whose command was killed before it could write a manifest.
+// specimens are a sealed folder, a merged one, and one whose command was killed before it could
+// write a manifest.
 func specimens(t *testing.T) []*specimen {
 	t.Helper()
 	var all []*specimen
@@ -73,7 +74,8 @@ func (s *specimen) gather(t *testing.T, dir string) {
 		case e.IsDir():
 			s.gather(t, file)
 		case disk.Unfinished(file):
-		case s.name == "killed" && (strings.HasSuffix(file, ".vti") || strings.HasSuffix(file, ".jsonl")): // no manifest proves them yet
+		// no manifest proves them yet
+		case s.name == "killed" && (strings.HasSuffix(file, ".vti") || strings.HasSuffix(file, ".jsonl")):
 		default:
 			s.files = append(s.files, file)
 			s.whole[file] = must[[]byte](t)(s.disk.ReadFile(file))
@@ -187,7 +189,8 @@ func TestEveryMissingFileIsNoticed(t *testing.T) {
 	for _, s := range specimens(t) {
 		for _, file := range s.files {
 			base := path.Base(file)
-			if base == studyName || base == manifestName || strings.Contains(file, "/versions/") || strings.HasPrefix(base, "provenance") || s.name == "killed" && strings.Contains(file, "/runs/") {
+			if base == studyName || base == manifestName || strings.Contains(file, "/versions/") ||
+				strings.HasPrefix(base, "provenance") || s.name == "killed" && strings.Contains(file, "/runs/") {
 				continue // without its study it is no results folder, the others only prove; nobody knows yet of that part
 			}
 			d := s.disk.PowerLoss(rand.New(rand.NewPCG(1, 1))) // a copy: all is synced

@@ -72,8 +72,8 @@ func decode(file string, data []byte, columns ...string) (f *Frame, err error) {
 	return f, nil
 }
 
-// schemaIn is the schema of a file, of the named columns alone where any are named, and their places
-// in the file: kinds are from the file itself, units and meanings from its key-values.
+// schemaIn is the schema of a file, of the named columns alone where any are named, and their
+// places in the file: kinds are from the file itself, units and meanings from its key-values.
 func schemaIn(pf *parquet.File, names []string) (s column.Schema, places []int, err error) {
 	s.Table, _ = pf.Lookup(keyTable)
 	text, ok := pf.Lookup(keyColumns)

@@ -21,9 +21,10 @@ type Moved struct {
 // Recall returns.
 //
 // The move may be killed at any moment and done again, and several commands of the same version may
-// do it at the same time: what goes is put in place there first, what stays of a file that held both
-// is put in place here next, then the manifest no longer lists the old files, and only then are they
-// taken away. A run always stays together with the rows of other tables that its part names.
+// do it at the same time: what goes is put in place there first, what stays of a file that held
+// both is put in place here next, then the manifest no longer lists the old files, and only then
+// are they taken away. A run always stays together with the rows of other tables that its part
+// names.
 func (f *Folder) Recall(own func(id string) bool) (runs, cases *Frame, moved Moved, err error) {
 	m := &mover{f: f, own: own, homes: map[string]*Folder{}, gone: map[runKey]bool{}}
 	if m.past, _, err = f.versions(); err != nil {

@@ -19,8 +19,8 @@ const (
 )
 
 // keyColumns and keyTable are the file's own description of its columns and its name, beside those
-// of provenance. keyWith stands in the files of runs: the files that hold the other rows of the same
-// runs. keyModel, keyStudy and keyDraws say of which version the rows are.
+// of provenance. keyWith stands in the files of runs: the files that hold the other rows of the
+// same runs. keyModel, keyStudy and keyDraws say of which version the rows are.
 const (
 	keyColumns = "onegrain.columns"
 	keyTable   = "onegrain.table"

@@ -36,11 +36,11 @@ type Folder struct {
 	failuresSize int64 // of failures.jsonl as this session has left it
 }
 
-// Create opens the results folder of a study for writing and makes it where it does not exist: it is
-// taken for this version of the study (see Version), then study.toml is there as given, and the
+// Create opens the results folder of a study for writing and makes it where it does not exist: it
+// is taken for this version of the study (see Version), then study.toml is there as given, and the
 // session in provenance.json. A folder that holds something else is refused; one that is another's
-// is Taken. draws says how a study draws its random numbers, empty for not known. `on` is the disk it
-// lies on, the machine's own if none is given.
+// is Taken. draws says how a study draws its random numbers, empty for not known. `on` is the disk
+// it lies on, the machine's own if none is given.
 func Create(dir string, study []byte, draws func(study []byte) string, p Provenance, on ...disk.Disk) (*Folder, error) {
 	p.StudySHA256, p.GoVersion, p.Platform = sum(study), runtime.Version(), runtime.GOOS+"/"+runtime.GOARCH
 	f := &Folder{dir: dir, disk: chosen(on), session: p, meta: map[string]string{
@@ -166,8 +166,8 @@ func (f *Folder) Add(rows *Frame) (string, error) {
 	return name, nil
 }
 
-// stillHeld looks after a part is in place whether the folder has become another's meanwhile: either
-// this sees it, or who takes the folder sees the part and moves it. Under the lock.
+// stillHeld looks after a part is in place whether the folder has become another's meanwhile:
+// either this sees it, or who takes the folder sees the part and moves it. Under the lock.
 func (f *Folder) stillHeld(name string) error {
 	err := f.held()
 	var taken *Taken
@@ -181,8 +181,8 @@ func (f *Folder) stillHeld(name string) error {
 	return err
 }
 
-// Complete gives a table without a single file an empty one, so that a reader of all its parts finds
-// the columns. It is for the end of a study: what is added later stands beside it.
+// Complete gives a table without a single file an empty one, so that a reader of all its parts
+// finds the columns. It is for the end of a study: what is added later stands beside it.
 func (f *Folder) Complete(s column.Schema) error {
 	there, err := f.files(s.Table)
 	if err != nil || len(there) > 0 {

@@ -13,7 +13,8 @@ import (
 )
 
 func session() Provenance {
-	return Provenance{Version: "1.0.0", ModelVersion: "m1", Command: "onegrain run a.toml", Start: time.Unix(1000, 0).UTC()}
+	return Provenance{Version: "1.0.0", ModelVersion: "m1", Command: "onegrain run a.toml",
+		Start: time.Unix(1000, 0).UTC()}
 }
 
 // undrawn says of every study that how it draws is not known.
@@ -55,7 +56,8 @@ func TestAFolderTellsItsRowsOnce(t *testing.T) {
 	for r := range got.Len() {
 		status[got.Value(r, "case_id").(string)+string('0'+rune(got.Value(r, "replicate").(int64)))] = got.Value(r, "status")
 	}
-	if got.Len() != 4 || status["a1"] != "solid" || status["a2"] != "solid" || status["b1"] != "liquid" || status["b2"] != "failed" {
+	if got.Len() != 4 || status["a1"] != "solid" || status["a2"] != "solid" || status["b1"] != "liquid" ||
+		status["b2"] != "failed" {
 		t.Errorf("%d rows: %v", got.Len(), status)
 	}
 	if list := must[[]os.DirEntry](t)(os.ReadDir(filepath.Join(dir, "runs"))); len(list) != 3 {
@@ -63,7 +65,8 @@ func TestAFolderTellsItsRowsOnce(t *testing.T) {
 	}
 }
 
-// An empty part stands for a table without rows, until there are some; it gives the later ones no columns of its own.
+// An empty part stands for a table without rows, until there are some; it gives the later ones no
+// columns of its own.
 func TestATableWithoutRowsHasAFile(t *testing.T) {
 	dir, f := create(t)
 	varied := must[column.Schema](t)(column.Of("runs", []column.Column{{Name: "rate", Kind: column.Real}}))
@@ -121,7 +124,8 @@ func TestRowsOfARunComeFromOnePart(t *testing.T) {
 
 func TestPartsOfAnOlderVersionStillRead(t *testing.T) {
 	_, f := create(t)
-	old := NewFrame(schemaOf(col("case_id", column.Text, false), col("replicate", column.Int, false), col("status", column.Text, false)))
+	old := NewFrame(schemaOf(col("case_id", column.Text, false), col("replicate", column.Int, false),
+		col("status", column.Text, false)))
 	if err := old.Append("a", 1, "solid"); err != nil {
 		t.Fatal(err)
 	}
@@ -131,7 +135,8 @@ func TestPartsOfAnOlderVersionStillRead(t *testing.T) {
 	if got.Len() != 2 || got.Value(0, "wall_s") != nil || len(got.Schema.Columns) != len(told(t).Schema.Columns) {
 		t.Errorf("%d rows of %d columns", got.Len(), len(got.Schema.Columns))
 	}
-	other := NewFrame(schemaOf(col("case_id", column.Text, false), col("replicate", column.Int, false), col("status", column.Int, false)))
+	other := NewFrame(schemaOf(col("case_id", column.Text, false), col("replicate", column.Int, false),
+		col("status", column.Int, false)))
 	if err := other.Append("c", 1, 5); err != nil {
 		t.Fatal(err)
 	}
@@ -170,7 +175,9 @@ func TestDamageIsFoundAndNamed(t *testing.T) {
 			if i%2 == 1 {
 				hurt = whole[:r.IntN(len(whole))]
 			}
-			if err := errors.Join(os.WriteFile(path, hurt, 0o644), os.Chtimes(path, time.Unix(1, 0), time.Unix(1, 0))); err != nil { // a young one is waited for
+			// a young one is waited for
+			if err := errors.Join(os.WriteFile(path, hurt, 0o644), os.Chtimes(path, time.Unix(1, 0),
+				time.Unix(1, 0))); err != nil {
 				t.Fatal(err)
 			}
 			_, err := f.Table(table)

@@ -64,7 +64,8 @@ func FuzzManifest(f *testing.F) {
 	f.Fuzz(func(t *testing.T, data []byte) {
 		m := trial.NewMemory()
 		folder := &Folder{dir: "out", disk: m}
-		if err := errors.Join(m.Mkdir("out"), folder.publish(manifestName, data), folder.publish("provenance.json", data)); err != nil {
+		if err := errors.Join(m.Mkdir("out"), folder.publish(manifestName, data),
+			folder.publish("provenance.json", data)); err != nil {
 			t.Fatal(err)
 		}
 		var c *Corrupt

@@ -18,14 +18,15 @@ const (
 	volume       = ".vti"
 )
 
-// listing is a line of the manifest. Of failures.jsonl, to which lines are only ever added, it tells
-// of the first Rows lines.
+// listing is a line of the manifest. Of failures.jsonl, to which lines are only ever added, it
+// tells of the first Rows lines.
 type listing struct {
 	File   string `json:"file"`
 	Rows   int    `json:"rows"`
 	SHA256 string `json:"sha256"`
 
-	// Coming: about to be put in place. The file is this one or, until then, another that is listed, or none.
+	// Coming: about to be put in place. The file is this one or, until then, another that is listed,
+	// or none.
 	Coming bool `json:"coming,omitempty"`
 }
 
@@ -80,8 +81,8 @@ func (f *Folder) relist(change func(m *manifest) bool) error {
 	return f.publishRecord(manifestName, m)
 }
 
-// unlist takes a file out of the manifest before it is replaced, so that a kill in between leaves no
-// false alarm.
+// unlist takes a file out of the manifest before it is replaced, so that a kill in between leaves
+// no false alarm.
 func (f *Folder) unlist(file string) error {
 	return f.relist(func(m *manifest) bool {
 		before := len(m.Files)

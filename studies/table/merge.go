@@ -28,15 +28,15 @@ type merger struct {
 	old     []string           // files to be taken away, in that order
 }
 
-// Merge makes few files of many parts: of each table files of some 500,000 rows, ordered by case and
-// replicate, in row groups of 100,000; of the cases one. What is there twice is there once then.
-// report is called for each table that had more than one file.
+// Merge makes few files of many parts: of each table files of some 500,000 rows, ordered by case
+// and replicate, in row groups of 100,000; of the cases one. What is there twice is there once
+// then. report is called for each table that had more than one file.
 //
 // Everything is read and proved first: damage, or runs that are otherwise in another file, are an
-// error (Corrupt) and nothing is changed. Then the new files are published, those of runs last, then
-// the manifest, and only then are the old files taken away. So it may be stopped at any moment and
-// done again, and other processes may add parts meanwhile. Parts that no file of runs names are left
-// alone, unless all they have is elsewhere: their command may be about to publish its receipt.
+// error (Corrupt) and nothing is changed. Then the new files are published, those of runs last,
+// then the manifest, and only then are the old files taken away. So it may be stopped at any moment
+// and done again, and other processes may add parts meanwhile. Parts that no file of runs names are
+// left alone, unless all they have is elsewhere: their command may be about to publish its receipt.
 func (f *Folder) Merge(report func(table string, before, after, rows int)) (err error) {
 	for range attempts {
 		m := &merger{f: f, report: report, most: mergedRows}
@@ -219,8 +219,8 @@ func (m *merger) cases() error {
 	return nil
 }
 
-// retire takes old files out of the manifest and then away, those of runs first: a part of runs must
-// never be there without those that it names.
+// retire takes old files out of the manifest and then away, those of runs first: a part of runs
+// must never be there without those that it names.
 func (f *Folder) retire(old []string) error {
 	slices.SortStableFunc(old, func(a, b string) int {
 		return btoi(path.Dir(b) == receipts) - btoi(path.Dir(a) == receipts)
@@ -252,7 +252,8 @@ func (f *Folder) retire(old []string) error {
 	return err
 }
 
-// leftovers are the unfinished files in the folder: of commands at work, or of some that were killed.
+// leftovers are the unfinished files in the folder: of commands at work, or of some that were
+// killed.
 func (f *Folder) leftovers() (map[string]fs.FileInfo, error) {
 	left := map[string]fs.FileInfo{}
 	for _, folder := range append(column.Tables(), fieldsName, ".") {

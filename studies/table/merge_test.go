@@ -43,7 +43,8 @@ func onMemory(t *testing.T) (*trial.Memory, *Folder) {
 	return m, must[*Folder](t)(Create("r", []byte("title = \"a\"\n"), undrawn, session(), m))
 }
 
-// Merging into several files, again, and with more: the same content in few files, each ordered; nothing is written twice.
+// Merging into several files, again, and with more: the same content in few files, each ordered;
+// nothing is written twice.
 func TestMergingIntoSeveralFiles(t *testing.T) {
 	_, f := onMemory(t)
 	keys := keysOf(20, 10)
@@ -124,7 +125,8 @@ func TestPartsWithoutAReceipt(t *testing.T) {
 	if done := must[*Frame](t)(f.Done()); done.Len() != 2 {
 		t.Errorf("%d runs are done, wanted 2", done.Len())
 	}
-	must[string](t)(f.Add(must[*Frame](t)(frameOf("grains", runKey{caseName(1), 1})))) // of a command that was killed, and its run done by another
+	// of a command that was killed, and its run done by another
+	must[string](t)(f.Add(must[*Frame](t)(frameOf("grains", runKey{caseName(1), 1}))))
 	if err := f.Merge(nil); err != nil {
 		t.Fatal(err)
 	}
@@ -136,14 +138,15 @@ func TestPartsWithoutAReceipt(t *testing.T) {
 	}
 }
 
-// Runs that two files tell differently are damage: nothing is changed. Columns that one version does not have yet are no difference, nor
-// is the time that the computation took.
+// Runs that two files tell differently are damage: nothing is changed. Columns that one version
+// does not have yet are no difference, nor is the time that the computation took.
 func TestMergingWhatIsToldDifferently(t *testing.T) {
 	for _, c := range []struct {
 		column string
 		value  any
 		damage bool
-	}{{"wall_s", 7.0, false}, {"clear_diameter_mm", 7.5, true}, {"status", "liquid", true}, {"status", "failed", false}, {"solid_fraction", 0.5, false}} {
+	}{{"wall_s", 7.0, false}, {"clear_diameter_mm", 7.5, true}, {"status", "liquid", true}, {"status", "failed",
+		false}, {"solid_fraction", 0.5, false}} {
 		_, f := onMemory(t)
 		key := runKey{caseName(0), 1}
 		batchOf(t, f, key)
@@ -197,7 +200,8 @@ func TestMergedFilesTellTheirOrigin(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := rows.meta["onegrain.version"]; len(files) != 1 || got != "1.0.0, 1.1.0" || rows.meta["onegrain.model_version"] != "m1" {
+	if got := rows.meta["onegrain.version"]; len(files) != 1 || got != "1.0.0, 1.1.0" ||
+		rows.meta["onegrain.model_version"] != "m1" {
 		t.Errorf("%v, version %q, model %q", files, got, rows.meta["onegrain.model_version"])
 	}
 	if fmt.Sprint(rows.named()) != fmt.Sprint(must[[]string](t)(f.files("grains"))) {
@@ -208,11 +212,14 @@ func TestMergedFilesTellTheirOrigin(t *testing.T) {
 // Shards leave cases in parts; merged they stand in the order of what was varied.
 func TestCasesOfShardsAreMergedInOrder(t *testing.T) {
 	m, f := onMemory(t)
-	s := must[column.Schema](t)(column.Of("cases", []column.Column{{Name: "rate", Kind: column.Real}, {Name: "n", Kind: column.Int}, {Name: "word", Kind: column.Text}, {Name: "on", Kind: column.Flag}}))
-	for i, values := range [][]any{{2.0, 1, "b", true}, {1.0, 2, "a", false}, {1.0, 1, "b", true}, {1.0, 1, "b", false}, {1.0, 1, "a", true}} {
+	s := must[column.Schema](t)(column.Of("cases", []column.Column{{Name: "rate", Kind: column.Real},
+		{Name: "n", Kind: column.Int}, {Name: "word", Kind: column.Text}, {Name: "on", Kind: column.Flag}}))
+	for i, values := range [][]any{{2.0, 1, "b", true}, {1.0, 2, "a", false}, {1.0, 1, "b", true}, {1.0, 1, "b", false},
+		{1.0, 1, "a", true}} {
 		g := NewFrame(s)
 		row := make([]any, len(s.Columns))
-		row[0], row[s.Index("runs")], row[s.Index("single_grain_runs")], row[s.Index("stopped_by")] = caseName(i), 0, 0, "replicates"
+		row[0], row[s.Index("runs")], row[s.Index("single_grain_runs")] = caseName(i), 0, 0
+		row[s.Index("stopped_by")] = "replicates"
 		copy(row[1:], values)
 		if err := g.Append(row...); err != nil {
 			t.Fatal(err)
@@ -240,7 +247,8 @@ func TestCasesOfShardsAreMergedInOrder(t *testing.T) {
 	}
 }
 
-// A merge by another process at any moment of a shard's last step: the shard finishes, and nothing is lost.
+// A merge by another process at any moment of a shard's last step: the shard finishes, and nothing
+// is lost.
 func TestMergingWhileAShardTellsItsCases(t *testing.T) {
 	for at := 1; ; at++ {
 		m, whole := onMemory(t)
@@ -252,7 +260,8 @@ func TestMergingWhileAShardTellsItsCases(t *testing.T) {
 			}
 			return nil
 		}}))
-		if _, err := shard.Add(must[*Frame](t)((&saga{}).casesFrame(map[string]int{caseName(0): historyReplicates}))); err != nil {
+		more := must[*Frame](t)((&saga{}).casesFrame(map[string]int{caseName(0): historyReplicates}))
+		if _, err := shard.Add(more); err != nil {
 			t.Fatalf("a merge before operation %d: %v", at, err)
 		}
 		if n <= at { // no operation was left to come before
@@ -291,7 +300,8 @@ func TestReadingWhileTheCasesAreReplaced(t *testing.T) {
 	}
 }
 
-// Two commands replace them at a time: for a moment the manifest is that of one and the file that of the other.
+// Two commands replace them at a time: for a moment the manifest is that of one and the file that
+// of the other.
 func TestReadingWhileTheManifestIsOfAnother(t *testing.T) {
 	dir := t.TempDir()
 	f := must[*Folder](t)(Create(filepath.Join(dir, "r"), []byte("title = \"a\"\n"), undrawn, session()))
@@ -317,7 +327,8 @@ func TestReadingWhileTheManifestIsOfAnother(t *testing.T) {
 		t.Fatal(err)
 	}
 	old := time.Now().Add(-time.Minute)
-	if err := errors.Join(f.publish(manifestName, manifests[0]), os.Chtimes(f.path("cases.parquet"), old, old)); err != nil {
+	if err := errors.Join(f.publish(manifestName, manifests[0]),
+		os.Chtimes(f.path("cases.parquet"), old, old)); err != nil {
 		t.Fatal(err)
 	}
 	var c *Corrupt

@@ -130,7 +130,8 @@ func holds(got *Frame, table string, key runKey) error {
 	for i, r := range found {
 		for c, v := range rows[i] {
 			if got.Value(r, got.Schema.Columns[c].Name) != v {
-				return fmt.Errorf("%s: column %s is %v, wanted %v", table, got.Schema.Columns[c].Name, got.Value(r, got.Schema.Columns[c].Name), v)
+				return fmt.Errorf("%s: column %s is %v, wanted %v", table, got.Schema.Columns[c].Name,
+					got.Value(r, got.Schema.Columns[c].Name), v)
 			}
 		}
 	}

@@ -16,7 +16,8 @@ import (
 	"onegrain/studies/disk/trial"
 )
 
-// saga is a results folder through several commands, each of which may lose its power at any operation of the disk.
+// saga is a results folder through several commands, each of which may lose its power at any
+// operation of the disk.
 type saga struct {
 	disk  *trial.Memory
 	r     *rand.Rand
@@ -71,7 +72,8 @@ func rowsOfRun(table string, key runKey) (rows [][]any) {
 	return rows
 }
 
-// thin is the schema of a table with a few of its columns, which halves the time of a history: the disk does not know how many there are.
+// thin is the schema of a table with a few of its columns, which halves the time of a history: the
+// disk does not know how many there are.
 func thin(table string) (column.Schema, error) {
 	s, err := column.Of(table, nil)
 	few := map[string][]string{
@@ -299,7 +301,8 @@ func undisturbed(t *testing.T, version int) string {
 	t.Helper()
 	h := newSaga(0, trial.NewMemory())
 	h.version = version
-	if err := h.command(&trial.Failing{Disk: h.disk, Fail: func(int, string, string) error { return nil }}, 2); err != nil {
+	if err := h.command(&trial.Failing{Disk: h.disk, Fail: func(int, string, string) error { return nil }},
+		2); err != nil {
 		t.Fatal(err)
 	}
 	return must[string](t)(must[*Folder](t)(Open("out/r", h.disk)).ContentHash())

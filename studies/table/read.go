@@ -101,12 +101,12 @@ func (f *Folder) gatherOnce(name string, wanted func(*Frame) bool) (rows *Frame,
 	return rows.unique(part), nil
 }
 
-// Each hands the rows of a table to visit, file by file, for tables that are too large to be read at
-// once. Of the columns only those named are read, all where none is; a file that does not have one
-// leaves it out. Every file is proved as in Table. What is in several files is handed over as often:
-// the caller knows runs by case_id and replicate, and skips what an earlier file had. The error is
-// that of visit, or of the reading; it is fs.ErrNotExist where `merge` took files away meanwhile,
-// and then the reading is to be begun anew.
+// Each hands the rows of a table to visit, file by file, for tables that are too large to be read
+// at once. Of the columns only those named are read, all where none is; a file that does not have
+// one leaves it out. Every file is proved as in Table. What is in several files is handed over as
+// often: the caller knows runs by case_id and replicate, and skips what an earlier file had. The
+// error is that of visit, or of the reading; it is fs.ErrNotExist where `merge` took files away
+// meanwhile, and then the reading is to be begun anew.
 func (f *Folder) Each(name string, columns []string, visit func(file string, rows *Frame) error) error {
 	if _, err := column.Of(name, nil); err != nil {
 		return err
@@ -157,7 +157,8 @@ func (f *Folder) within(folder, end string) (found []string, err error) {
 	return found, unlessAbsent(err)
 }
 
-// file reads one file, proves it, and tells its hash; of its columns only those named, where any are.
+// file reads one file, proves it, and tells its hash; of its columns only those named, where any
+// are.
 func (f *Folder) file(name string, listed *manifest, columns ...string) (*Frame, string, error) {
 	data, hash, err := f.proved(name, listed)
 	if err != nil {
@@ -175,8 +176,8 @@ const (
 	patience = 20 // pauses until a young file is damaged too
 )
 
-// proved reads a file that is of the hash in its name, and of the manifest if one is given: of that,
-// or of what it is by now.
+// proved reads a file that is of the hash in its name, and of the manifest if one is given: of
+// that, or of what it is by now.
 func (f *Folder) proved(name string, listed *manifest) (data []byte, hash string, err error) {
 	for tries := 0; ; tries++ {
 		if data, err = f.disk.ReadFile(f.path(name)); err != nil {
@@ -225,8 +226,8 @@ func promised(name string) string {
 	return ""
 }
 
-// unique drops the rows of a run that another part has better: of the runs one that was done, of the
-// cases the one that counts most runs; where they are equal the earlier part stays.
+// unique drops the rows of a run that another part has better: of the runs one that was done, of
+// the cases the one that counts most runs; where they are equal the earlier part stays.
 func (f *Frame) unique(part []int) *Frame {
 	best := map[runKey]int{} // a row of the part that has it best
 	for r := range part {

@@ -19,7 +19,8 @@ type outside struct {
 	Keys    map[string]string
 }
 
-// duckdb reads tables, each by the pattern of its files. Without the reader installed the test is skipped, unless ONEGRAIN_READERS=1 demands it.
+// duckdb reads tables, each by the pattern of its files. Without the reader installed the test is
+// skipped, unless ONEGRAIN_READERS=1 demands it.
 func duckdb(t *testing.T, files ...string) []outside {
 	t.Helper()
 	script := must[string](t)(filepath.Abs("../../testdata/readers/table.mjs"))
@@ -67,12 +68,14 @@ func TestDuckDBReadsEveryTable(t *testing.T) {
 
 // same compares what an outsider found with what was written, value by value.
 func same(t *testing.T, got outside, rows *Frame) {
-	types := map[column.Kind]string{column.Int: "BIGINT", column.Real: "DOUBLE", column.Text: "VARCHAR", column.Flag: "BOOLEAN"}
+	types := map[column.Kind]string{column.Int: "BIGINT", column.Real: "DOUBLE", column.Text: "VARCHAR",
+		column.Flag: "BOOLEAN"}
 	if len(got.Columns) != len(rows.Schema.Columns) || len(got.Rows) != rows.Len() {
 		t.Fatalf("%d columns, %d rows: wanted %d, %d", len(got.Columns), len(got.Rows), len(rows.Schema.Columns), rows.Len())
 	}
 	var told []described
-	if err := json.Unmarshal([]byte(got.Keys[keyColumns]), &told); err != nil || got.Keys[keyTable] != rows.Schema.Table || got.Keys["onegrain.model_version"] != "m1" {
+	if err := json.Unmarshal([]byte(got.Keys[keyColumns]), &told); err != nil ||
+		got.Keys[keyTable] != rows.Schema.Table || got.Keys["onegrain.model_version"] != "m1" {
 		t.Fatalf("key-values %v: %v", got.Keys, err)
 	}
 	for i, c := range rows.Schema.Columns {
@@ -87,7 +90,8 @@ func same(t *testing.T, got outside, rows *Frame) {
 	}
 }
 
-// Parts read as one table by an outsider, and a table without rows is one too, alone and beside parts that came later.
+// Parts read as one table by an outsider, and a table without rows is one too, alone and beside
+// parts that came later.
 func TestDuckDBReadsPartsTogether(t *testing.T) {
 	dir, f := create(t)
 	for _, name := range []string{"runs", "boundaries"} {
@@ -102,7 +106,8 @@ func TestDuckDBReadsPartsTogether(t *testing.T) {
 	if len(got[0].Rows) != 3 {
 		t.Errorf("%d rows: wanted 3", len(got[0].Rows))
 	}
-	if n := len(must[column.Schema](t)(column.Of("boundaries", nil)).Columns); len(got[1].Rows) != 0 || len(got[1].Columns) != n {
+	if n := len(must[column.Schema](t)(column.Of("boundaries", nil)).Columns); len(got[1].Rows) != 0 ||
+		len(got[1].Columns) != n {
 		t.Errorf("%d rows of %d columns: wanted none of %d", len(got[1].Rows), len(got[1].Columns), n)
 	}
 }

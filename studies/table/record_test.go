@@ -30,7 +30,8 @@ func TestManifestAndProvenance(t *testing.T) {
 	if err := json.Unmarshal(must[[]byte](t)(os.ReadFile(filepath.Join(dir, "provenance.json"))), &all); err != nil {
 		t.Fatal(err)
 	}
-	if len(all.Sessions) != 2 || all.Sessions[0].End.Unix() != 2000 || !all.Sessions[1].End.IsZero() || all.Sessions[0].StudySHA256 == all.Sessions[1].StudySHA256 {
+	if len(all.Sessions) != 2 || all.Sessions[0].End.Unix() != 2000 || !all.Sessions[1].End.IsZero() ||
+		all.Sessions[0].StudySHA256 == all.Sessions[1].StudySHA256 {
 		t.Errorf("sessions %+v", all.Sessions)
 	}
 	p.Shard = "2/3"
@@ -51,7 +52,8 @@ func TestFailuresAreLines(t *testing.T) {
 		}
 	}
 	text := string(must[[]byte](t)(os.ReadFile(filepath.Join(dir, "failures.jsonl"))))
-	if want := `{"case_id":"a","replicate":1,"values":{"rate":0.5},"error":"broken","command":"onegrain run"}`; strings.Count(text, "\n") != 2 || !strings.Contains(text, want) {
+	want := `{"case_id":"a","replicate":1,"values":{"rate":0.5},"error":"broken","command":"onegrain run"}`
+	if strings.Count(text, "\n") != 2 || !strings.Contains(text, want) {
 		t.Errorf("failures:\n%s", text)
 	}
 }
@@ -93,7 +95,8 @@ func TestFailuresAreReadOnce(t *testing.T) {
 	fail(50)
 	fail(51)
 	lines := strings.Split(string(must[[]byte](t)(d.ReadFile("r/"+failuresName))), "\n")
-	if len(lines) != 54 || lines[50] != `{"case_id":"cut` || !json.Valid([]byte(lines[51])) || !json.Valid([]byte(lines[52])) {
+	if len(lines) != 54 || lines[50] != `{"case_id":"cut` || !json.Valid([]byte(lines[51])) ||
+		!json.Valid([]byte(lines[52])) {
 		t.Errorf("%d lines, the last are %q", len(lines), lines[max(0, len(lines)-5):])
 	}
 }

@@ -17,7 +17,8 @@ import (
 func pageOf(t *testing.T, damage func(h *format.PageHeader)) []byte {
 	t.Helper()
 	body := []byte("a page's body")
-	h := format.PageHeader{Type: format.DataPageV2, UncompressedPageSize: 13, CompressedPageSize: 13, CRC: int32(crc32.ChecksumIEEE(body))}
+	h := format.PageHeader{Type: format.DataPageV2, UncompressedPageSize: 13, CompressedPageSize: 13,
+		CRC: int32(crc32.ChecksumIEEE(body))}
 	h.DataPageHeaderV2.Valid, h.DataPageHeaderV2.V.NumValues = true, 3
 	damage(&h)
 	head, err := thrift.Marshal(new(thrift.CompactProtocol), h)
@@ -50,7 +51,8 @@ func TestPagesThatAskForTooMuch(t *testing.T) {
 
 // withFooter is a file of that footer and nothing else.
 func withFooter(footer []byte) []byte {
-	return slices.Concat([]byte("PAR1"), footer, binary.LittleEndian.AppendUint32(nil, uint32(len(footer))), []byte("PAR1"))
+	return slices.Concat([]byte("PAR1"), footer, binary.LittleEndian.AppendUint32(nil, uint32(len(footer))),
+		[]byte("PAR1"))
 }
 
 // What these ask for is more than a machine has: the process would end, and no recover helps.
@@ -62,8 +64,9 @@ func TestFootersThatAskForTooMuch(t *testing.T) {
 		"two thousand million row groups": {[]byte{0x49, 0xfc, 0xff, 0xff, 0xff, 0xff, 7, 0}, "a length in it is damaged"},
 		"a text of two GiB":               {[]byte{0x68, 0xff, 0xff, 0xff, 0xff, 7, 0}, "a length in it is damaged"},
 		"structures without end":          {bytes.Repeat([]byte{0x1c}, 10_000_000), "in each other"},
-		"lists without end":               {slices.Concat([]byte{0x19}, bytes.Repeat([]byte{0x19}, 10_000_000)), "in each other"},
-		"a map":                           {[]byte{0x1b, 1, 0x88, 0}, "of kind 11"},
+		"lists without end": {slices.Concat([]byte{0x19}, bytes.Repeat([]byte{0x19}, 10_000_000)),
+			"in each other"},
+		"a map": {[]byte{0x1b, 1, 0x88, 0}, "of kind 11"},
 	} {
 		if _, err := decode("f", withFooter(c.footer)); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: %.200v", name, err)

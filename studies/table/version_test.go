@@ -14,7 +14,8 @@ import (
 // asks opens the folder r for a study, drawn as its last word says.
 func asks(on *trial.Failing, study, shard string) (*Folder, error) {
 	draws := func(text []byte) string { return string(text[strings.LastIndexByte(string(text), ' ')+1:]) }
-	return Create("r", []byte(study), draws, Provenance{Version: "1", ModelVersion: "m", Shard: shard, Command: study, Start: time.Unix(1, 0)}, on)
+	return Create("r", []byte(study), draws, Provenance{Version: "1", ModelVersion: "m", Shard: shard, Command: study,
+		Start: time.Unix(1, 0)}, on)
 }
 
 // Who gets a folder, and what the others are told; also on a disk without second names for a file.
@@ -28,23 +29,28 @@ func TestWhoHasAFolder(t *testing.T) {
 			return nil
 		}}
 		for i, c := range []struct{ study, shard, refused string }{
-			{"a seed7", "", ""}, {"a seed7", "1/2", ""}, {"b seed8", "", "holds runs drawn with seed7, and this study asks for seed8"},
-			{"c seed7", "1/2", ""}, {"c seed7", "2/2", ""}, {"a seed7", "2/2", "has been given to a newer version of the study since"},
+			{"a seed7", "", ""}, {"a seed7", "1/2", ""}, {"b seed8", "",
+				"holds runs drawn with seed7, and this study asks for seed8"},
+			{"c seed7", "1/2", ""}, {"c seed7", "2/2", ""}, {"a seed7", "2/2",
+				"has been given to a newer version of the study since"},
 			{"a seed7", "", ""}, {"a seed7", "2/2", ""}, {"c seed7", "1/2", "newer version"},
 		} {
 			f, err := asks(d, c.study, c.shard)
 			var taken *Taken
-			if c.refused == "" && err != nil || c.refused != "" && (!errors.As(err, &taken) || !strings.Contains(err.Error(), c.refused)) {
+			if c.refused == "" && err != nil || c.refused != "" && (!errors.As(err, &taken) ||
+				!strings.Contains(err.Error(), c.refused)) {
 				t.Fatalf("%s, %d: %v, wanted %q", name, i, err, c.refused)
 			}
-			if now := must[Version](t)(must[*Folder](t)(Open("r", m)).Version()); c.refused == "" && (now.Study != c.study || f.held() != nil) {
+			if now := must[Version](t)(must[*Folder](t)(Open("r", m)).Version()); c.refused == "" &&
+				(now.Study != c.study || f.held() != nil) {
 				t.Errorf("%s, %d: the folder holds %q: %v", name, i, now.Study, f.held())
 			}
 		}
 	}
 }
 
-// Another command takes the new folder before any operation of this one: one of the two has it, never both.
+// Another command takes the new folder before any operation of this one: one of the two has it,
+// never both.
 func TestANewFolderHasOneOwner(t *testing.T) {
 	for at := 1; ; at++ {
 		m := trial.NewMemory()
@@ -65,7 +71,8 @@ func TestANewFolderHasOneOwner(t *testing.T) {
 		}
 		var taken *Taken
 		held := second == nil && f.held() == nil
-		if !errors.As(first, &taken) && !errors.As(second, &taken) || first != nil && second != nil || held != (first != nil) {
+		if !errors.As(first, &taken) && !errors.As(second, &taken) || first != nil && second != nil ||
+			held != (first != nil) {
 			t.Errorf("before operation %d: %v and %v, held: %v", at, first, second, held)
 		}
 	}
@@ -79,10 +86,12 @@ func TestALateCommandAddsNothing(t *testing.T) {
 	must[string](t)(late.Add(filled(t, "grains", 2)))
 	must[*Folder](t)(asks(d, "c seed7", ""))
 	var taken *Taken
-	if _, err := late.Add(filled(t, "runs", 2)); !errors.As(err, &taken) || !strings.Contains(err.Error(), "r was taken for another version of the study while this command was at work") {
+	if _, err := late.Add(filled(t, "runs", 2)); !errors.As(err, &taken) ||
+		!strings.Contains(err.Error(), "r was taken for another version of the study while this command was at work") {
 		t.Errorf("a part: %v", err)
 	}
-	for what, err := range map[string]error{"cases": late.Put(filled(t, "cases", 1)), "failure": late.Fail(Failure{}), "volume": late.AddVolume("a-1.vti", nil)} {
+	for what, err := range map[string]error{"cases": late.Put(filled(t, "cases", 1)), "failure": late.Fail(Failure{}),
+		"volume": late.AddVolume("a-1.vti", nil)} {
 		if !errors.As(err, &taken) {
 			t.Errorf("%s: %v", what, err)
 		}
@@ -94,8 +103,8 @@ func TestALateCommandAddsNothing(t *testing.T) {
 	}
 }
 
-// A folder of a program that kept no versions and wrote no draws: its parts count where the text of their study is known, and move to
-// earlier results where it is not.
+// A folder of a program that kept no versions and wrote no draws: its parts count where the text of
+// their study is known, and move to earlier results where it is not.
 func TestPartsThatTellNoDraws(t *testing.T) {
 	for text, counts := range map[string]bool{"a seed7": true, "lost seed7": false} {
 		m := trial.NewMemory()
@@ -116,7 +125,8 @@ func TestPartsThatTellNoDraws(t *testing.T) {
 			continue
 		}
 		earlier := must[*Folder](t)(Open("r/"+moved.To[0], m))
-		if a := must[*Audit](t)(earlier.Audit(nil)); len(a.Damage) > 0 || must[*Frame](t)(earlier.Done()).Len() != 3 || string(must[[]byte](t)(earlier.Study())) != "a seed7" {
+		if a := must[*Audit](t)(earlier.Audit(nil)); len(a.Damage) > 0 || must[*Frame](t)(earlier.Done()).Len() != 3 ||
+			string(must[[]byte](t)(earlier.Study())) != "a seed7" {
 			t.Errorf("%+v in %v", a, moved.To)
 		}
 	}

@@ -9,8 +9,9 @@ import (
 	"onegrain/studies/disk"
 )
 
-// Failing stands before a disk. Fail is asked before every operation, numbered from 1, with its name and path; an error it
-// returns is what the operation ends with, nothing done, but for ErrShort, which writes half of what was to be written.
+// Failing stands before a disk. Fail is asked before every operation, numbered from 1, with its
+// name and path; an error it returns is what the operation ends with, nothing done, but for
+// ErrShort, which writes half of what was to be written.
 type Failing struct {
 	Disk disk.Disk
 	Fail func(n int, op, path string) error
@@ -19,7 +20,8 @@ type Failing struct {
 	n  int
 }
 
-// ErrShort from Failing.Fail is a write that stops half way without a reason, as io.ErrShortWrite. Other operations pass.
+// ErrShort from Failing.Fail is a write that stops half way without a reason, as io.ErrShortWrite.
+// Other operations pass.
 var ErrShort = errors.New("short write")
 
 // Count is how many operations there were.
@@ -42,101 +44,71 @@ func (f *Failing) ask(op, path string) error {
 	return &fs.PathError{Op: op, Path: path, Err: err}
 }
 
-// may is ask for all but writes.
-func (f *Failing) may(op, path string) error {
+// do does an operation that is no write, unless it is to fail.
+func (f *Failing) do(op, path string, do func(path string) error) error {
 	if err := f.ask(op, path); err != nil && !errors.Is(err, ErrShort) {
 		return err
 	}
-	return nil
+	return do(path)
+}
+
+// get is do with a result.
+func get[T any](f *Failing, op, path string, do func(path string) (T, error)) (result T, err error) {
+	err = f.do(op, path, func(path string) (err error) {
+		result, err = do(path)
+		return err
+	})
+	return result, err
 }
 
 // ReadFile reads a file.
-func (f *Failing) ReadFile(path string) ([]byte, error) {
-	if err := f.may("read", path); err != nil {
-		return nil, err
-	}
-	return f.Disk.ReadFile(path)
-}
+func (f *Failing) ReadFile(path string) ([]byte, error) { return get(f, "read", path, f.Disk.ReadFile) }
 
 // ReadDir lists a folder.
 func (f *Failing) ReadDir(path string) ([]fs.DirEntry, error) {
-	if err := f.may("open", path); err != nil {
-		return nil, err
-	}
-	return f.Disk.ReadDir(path)
+	return get(f, "open", path, f.Disk.ReadDir)
 }
 
 // Stat tells of a file.
-func (f *Failing) Stat(path string) (fs.FileInfo, error) {
-	if err := f.may("stat", path); err != nil {
-		return nil, err
-	}
-	return f.Disk.Stat(path)
-}
+func (f *Failing) Stat(path string) (fs.FileInfo, error) { return get(f, "stat", path, f.Disk.Stat) }
 
 // Mkdir makes a folder.
-func (f *Failing) Mkdir(path string) error {
-	if err := f.may("mkdir", path); err != nil {
-		return err
-	}
-	return f.Disk.Mkdir(path)
-}
+func (f *Failing) Mkdir(path string) error { return f.do("mkdir", path, f.Disk.Mkdir) }
 
 // Create makes a file.
 func (f *Failing) Create(path string) (disk.File, error) {
-	if err := f.may("create", path); err != nil {
-		return nil, err
-	}
-	return f.open(path)(f.Disk.Create(path))
+	return f.open("create", path, f.Disk.Create)
 }
 
 // Append opens a file for writing at its end.
 func (f *Failing) Append(path string) (disk.File, error) {
-	if err := f.may("append", path); err != nil {
-		return nil, err
-	}
-	return f.open(path)(f.Disk.Append(path))
+	return f.open("append", path, f.Disk.Append)
 }
 
 // Rename renames a file.
 func (f *Failing) Rename(from, to string) error {
-	if err := f.may("rename", to); err != nil {
-		return err
-	}
-	return f.Disk.Rename(from, to)
+	return f.do("rename", to, func(to string) error { return f.Disk.Rename(from, to) })
 }
 
 // Link gives a file a second name.
 func (f *Failing) Link(from, to string) error {
-	if err := f.may("link", to); err != nil {
-		return err
-	}
-	return f.Disk.Link(from, to)
+	return f.do("link", to, func(to string) error { return f.Disk.Link(from, to) })
 }
 
 // Remove takes away a file.
-func (f *Failing) Remove(path string) error {
-	if err := f.may("remove", path); err != nil {
-		return err
-	}
-	return f.Disk.Remove(path)
-}
+func (f *Failing) Remove(path string) error { return f.do("remove", path, f.Disk.Remove) }
 
 // SyncFolder syncs a folder.
-func (f *Failing) SyncFolder(path string) error {
-	if err := f.may("sync folder", path); err != nil {
-		return err
-	}
-	return f.Disk.SyncFolder(path)
-}
+func (f *Failing) SyncFolder(path string) error { return f.do("sync folder", path, f.Disk.SyncFolder) }
 
-func (f *Failing) open(path string) func(disk.File, error) (disk.File, error) {
-	return func(inner disk.File, err error) (disk.File, error) {
+func (f *Failing) open(op, path string, open func(path string) (disk.File, error)) (disk.File, error) {
+	return get(f, op, path, func(path string) (disk.File, error) {
+		inner, err := open(path)
 		if err != nil {
 			return nil, err
 		}
 		return &failingFile{f, inner, path}, nil
-	}
+	})
 }
 
 type failingFile struct {
@@ -161,13 +133,10 @@ func (w *failingFile) Write(p []byte) (int, error) {
 }
 
 func (w *failingFile) Sync() error {
-	if err := w.f.may("sync", w.path); err != nil {
-		return err
-	}
-	return w.inner.Sync()
+	return w.f.do("sync", w.path, func(string) error { return w.inner.Sync() })
 }
 
+// Close closes the file even where it fails.
 func (w *failingFile) Close() error {
-	err := w.f.may("close", w.path)
-	return errors.Join(err, w.inner.Close())
+	return errors.Join(w.f.do("close", w.path, func(string) error { return nil }), w.inner.Close())
 }

@@ -6,9 +6,10 @@ import (
 	"slices"
 )
 
-// PowerLoss is the disk as it is found after a power cut now. Of the names changed in a folder since it was last synced none, all, the
-// first few, or any may be there, each change whole or not at all; of what was written to a file since it was last synced nothing,
-// all, a beginning, or its length with nothing in it. What was synced is there. The disk itself is left as it is.
+// PowerLoss is the disk as it is found after a power cut now. Of the names changed in a folder
+// since it was last synced none, all, the first few, or any may be there, each change whole or not
+// at all; of what was written to a file since it was last synced nothing, all, a beginning, or its
+// length with nothing in it. What was synced is there. The disk itself is left as it is.
 func (m *Memory) PowerLoss(r *rand.Rand) *Memory {
 	m.mu.Lock()
 	defer m.mu.Unlock()
@@ -33,7 +34,7 @@ func (n *node) found(r *rand.Rand, done map[*node]*node) *node {
 	keep := chosen(len(n.pending), r)
 	for i, c := range n.pending {
 		if keep(i) {
-			n.change(names, c)
+			c.to(names)
 		}
 	}
 	for _, name := range slices.Sorted(maps.Keys(names)) { // in order, so that the same source gives the same disk

@@ -1,10 +1,12 @@
-// Package trial has disks to try a program on: one in memory that can lose its power, and one that fails when told to.
+// Package trial has disks to try a program on: one in memory that can lose its power, and one that
+// fails when told to.
 //
-//  1. [Memory] keeps beside what programs see what is safe: the bytes a file had when it was last synced, and the names a folder had.
-//  2. Memory.PowerLoss is the disk that is found afterwards: of what was not synced any part may be there, drawn at random
-//     from the source it is given, so that a history can be played again.
-//  3. [Failing] stands before another disk and lets chosen operations fail, as a full or broken one would, or all of them from
-//     some moment on.
+//  1. [Memory] has beside what programs see what is safe: the bytes a file had when it was last
+//     synced, and the names a folder had.
+//  2. Memory.PowerLoss is the disk that is found afterwards: of what was not synced any part may be
+//     there, drawn at random from the source it is given, so that a history can be played again.
+//  3. [Failing] stands before another disk and lets chosen operations fail, as a full or broken one
+//     would, or all of them from some moment on.
 package trial
 
 import (
@@ -20,7 +22,8 @@ import (
 	"onegrain/studies/disk"
 )
 
-// Memory is a disk in memory. LazyFiles and LazyFolders say that syncing a file or a folder does nothing: canaries.
+// Memory is a disk in memory. LazyFiles and LazyFolders say that syncing a file or a folder does
+// nothing: canaries.
 type Memory struct {
 	LazyFiles, LazyFolders bool
 
@@ -52,91 +55,105 @@ func newFolder() *node {
 }
 
 func (n *node) apply(c change) {
-	n.change(n.names, c)
+	c.to(n.names)
 	n.pending = append(n.pending, c)
 }
 
-func (*node) change(names map[string]*node, c change) {
-	if c.gone != "" {
-		delete(names, c.gone)
-	}
+func (c change) to(names map[string]*node) {
+	delete(names, c.gone)
 	if c.name != "" {
 		names[c.name] = c.node
 	}
 }
 
-// find walks to a path; the last name may be missing, then the node is nil.
-func (m *Memory) find(op, path string) (around *node, name string, n *node, err error) {
-	n = m.root
-	for part := range strings.SplitSeq(filepath.ToSlash(filepath.Clean(path)), "/") {
-		if part == "" || part == "." {
-			continue
-		}
-		if n == nil {
-			return nil, "", nil, &fs.PathError{Op: op, Path: path, Err: syscall.ENOENT}
-		}
-		if !n.folder {
-			return nil, "", nil, &fs.PathError{Op: op, Path: path, Err: syscall.ENOTDIR}
-		}
-		around, name, n = n, part, n.names[part]
-	}
-	return around, name, n, nil
+// place is what a path leads to: the folder around it, its last name, and what is there, nil for
+// nothing.
+type place struct {
+	around *node
+	name   string
+	node   *node
 }
 
-// there is what find finds, or an error.
-func (m *Memory) there(op, path string, folder bool) (*node, error) {
-	_, _, n, err := m.find(op, path)
-	switch {
-	case err != nil:
-		return nil, err
-	case n == nil:
-		return nil, &fs.PathError{Op: op, Path: path, Err: syscall.ENOENT}
-	case n.folder && !folder:
-		return nil, &fs.PathError{Op: op, Path: path, Err: syscall.EISDIR}
-	case !n.folder && folder:
-		return nil, &fs.PathError{Op: op, Path: path, Err: syscall.ENOTDIR}
+// find walks to a path.
+func (m *Memory) find(path string) (place, error) {
+	p := place{node: m.root}
+	for part := range strings.SplitSeq(filepath.ToSlash(filepath.Clean(path)), "/") {
+		switch {
+		case part == "" || part == ".":
+			continue
+		case p.node == nil:
+			return p, syscall.ENOENT
+		case !p.node.folder:
+			return p, syscall.ENOTDIR
+		}
+		p = place{p.node, part, p.node.names[part]}
 	}
-	return n, nil
+	return p, nil
+}
+
+// is wants a file or a folder there.
+func (p place) is(folder bool) error {
+	switch {
+	case p.node == nil:
+		return syscall.ENOENT
+	case p.node.folder && !folder:
+		return syscall.EISDIR
+	case !p.node.folder && folder:
+		return syscall.ENOTDIR
+	}
+	return nil
+}
+
+// at does something at a path, under the lock.
+func (m *Memory) at(op, path string, do func(p place) error) error {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	p, err := m.find(path)
+	if err == nil {
+		err = do(p)
+	}
+	if err != nil {
+		return &fs.PathError{Op: op, Path: path, Err: err}
+	}
+	return nil
 }
 
 // ReadFile reads a file.
-func (m *Memory) ReadFile(path string) ([]byte, error) {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	n, err := m.there("read", path, false)
-	if err != nil {
-		return nil, err
-	}
-	return slices.Clone(n.data), nil
+func (m *Memory) ReadFile(path string) (data []byte, err error) {
+	err = m.at("read", path, func(p place) error {
+		err := p.is(false)
+		if err == nil {
+			data = slices.Clone(p.node.data)
+		}
+		return err
+	})
+	return data, err
 }
 
 // ReadDir lists a folder by name.
-func (m *Memory) ReadDir(path string) ([]fs.DirEntry, error) {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	n, err := m.there("open", path, true)
-	if err != nil {
-		return nil, err
-	}
-	var list []fs.DirEntry
-	for _, name := range slices.Sorted(maps.Keys(n.names)) {
-		list = append(list, fs.FileInfoToDirEntry(info{name, n.names[name]}))
-	}
-	return list, nil
+func (m *Memory) ReadDir(path string) (list []fs.DirEntry, err error) {
+	err = m.at("open", path, func(p place) error {
+		if err := p.is(true); err != nil {
+			return err
+		}
+		for _, name := range slices.Sorted(maps.Keys(p.node.names)) {
+			list = append(list, fs.FileInfoToDirEntry(infoOf(name, p.node.names[name])))
+		}
+		return nil
+	})
+	return list, err
 }
 
-// Stat tells of a file or folder; times are not kept.
-func (m *Memory) Stat(path string) (fs.FileInfo, error) {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	_, name, n, err := m.find("stat", path)
-	if err != nil {
-		return nil, err
-	}
-	if n == nil {
-		return nil, &fs.PathError{Op: "stat", Path: path, Err: syscall.ENOENT}
-	}
-	return info{name, n}, nil
+// Stat tells of a file or folder; times are not recorded.
+func (m *Memory) Stat(path string) (of fs.FileInfo, err error) {
+	err = m.at("stat", path, func(p place) error {
+		if p.node == nil {
+			return syscall.ENOENT
+		}
+		of = infoOf(p.name, p.node)
+		return nil
+	})
+	return of, err
 }
 
 // Mkdir makes a folder.
@@ -144,20 +161,16 @@ func (m *Memory) Mkdir(path string) error { return m.put("mkdir", path, newFolde
 
 // put gives a new node a name.
 func (m *Memory) put(op, path string, n *node) error {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	around, name, old, err := m.find(op, path)
-	if err != nil {
-		return err
-	}
-	if old != nil && !old.folder && n.folder && around != nil {
-		return &fs.PathError{Op: op, Path: path, Err: disk.ErrInTheWay}
-	}
-	if around == nil || old != nil {
-		return &fs.PathError{Op: op, Path: path, Err: syscall.EEXIST}
-	}
-	around.apply(change{name: name, node: n})
-	return nil
+	return m.at(op, path, func(p place) error {
+		switch {
+		case p.node != nil && !p.node.folder && n.folder && p.around != nil:
+			return disk.ErrInTheWay
+		case p.around == nil || p.node != nil:
+			return syscall.EEXIST
+		}
+		p.around.apply(change{name: p.name, node: n})
+		return nil
+	})
 }
 
 // Create makes a file.
@@ -171,87 +184,77 @@ func (m *Memory) Create(path string) (disk.File, error) {
 
 // Append opens a file for writing at its end.
 func (m *Memory) Append(path string) (disk.File, error) {
-	m.mu.Lock()
-	_, _, n, err := m.find("open", path)
-	m.mu.Unlock()
+	var n *node
+	err := m.at("open", path, func(p place) error {
+		if n = p.node; n != nil && n.folder {
+			return syscall.EISDIR
+		}
+		return nil
+	})
 	switch {
 	case err != nil:
 		return nil, err
 	case n == nil:
 		return m.Create(path)
-	case n.folder:
-		return nil, &fs.PathError{Op: "open", Path: path, Err: syscall.EISDIR}
 	}
 	return &file{m, n}, nil
 }
 
 // Rename gives a file another name in the same folder.
 func (m *Memory) Rename(from, to string) error {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	around, name, n, err := m.find("rename", from)
-	if err == nil && n == nil {
-		err = syscall.ENOENT
-	}
-	target, other, old, err2 := m.find("rename", to)
-	switch {
-	case err != nil:
-	case err2 != nil:
-		err = err2
-	case around != target:
-		err = syscall.EXDEV
-	case old != nil && old.folder:
-		err = syscall.EEXIST
-	default:
-		around.apply(change{name, other, n})
+	return m.at("rename", from, func(p place) error {
+		target, err := m.find(to)
+		switch {
+		case p.node == nil:
+			return syscall.ENOENT
+		case err != nil:
+			return err
+		case p.around != target.around:
+			return syscall.EXDEV
+		case target.node != nil && target.node.folder:
+			return syscall.EEXIST
+		}
+		p.around.apply(change{p.name, target.name, p.node})
 		return nil
-	}
-	return &fs.PathError{Op: "rename", Path: from, Err: err}
+	})
 }
 
 // Link gives a file a second name.
 func (m *Memory) Link(from, to string) error {
-	n, err := m.named(from)
+	var n *node
+	err := m.at("link", from, func(p place) error {
+		n = p.node
+		return p.is(false)
+	})
 	if err != nil {
 		return err
 	}
 	return m.put("link", to, n)
 }
 
-func (m *Memory) named(path string) (*node, error) {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	return m.there("link", path, false)
-}
-
 // Remove takes away a file or an empty folder.
 func (m *Memory) Remove(path string) error {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	around, name, n, err := m.find("remove", path)
-	if err != nil {
-		return err
-	}
-	if n == nil {
-		return &fs.PathError{Op: "remove", Path: path, Err: syscall.ENOENT}
-	}
-	if n.folder && len(n.names) > 0 {
-		return &fs.PathError{Op: "remove", Path: path, Err: syscall.ENOTEMPTY}
-	}
-	around.apply(change{gone: name})
-	return nil
+	return m.at("remove", path, func(p place) error {
+		if p.node == nil {
+			return syscall.ENOENT
+		}
+		if p.node.folder && len(p.node.names) > 0 {
+			return syscall.ENOTEMPTY
+		}
+		p.around.apply(change{gone: p.name})
+		return nil
+	})
 }
 
 // SyncFolder makes the names in a folder safe.
 func (m *Memory) SyncFolder(path string) error {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	n, err := m.there("sync", path, true)
-	if err != nil || m.LazyFolders {
+	return m.at("sync", path, func(p place) error {
+		err := p.is(true)
+		if err == nil && !m.LazyFolders {
+			p.node.sure, p.node.pending = maps.Clone(p.node.names), nil
+		}
 		return err
-	}
-	n.sure, n.pending = maps.Clone(n.names), nil
-	return nil
+	})
 }
 
 // file is open for writing.
@@ -278,19 +281,22 @@ func (f *file) Sync() error {
 
 func (f *file) Close() error { return nil }
 
-// info tells of a node.
+// info tells of a node as it was when it was asked for.
 type info struct {
-	name string
-	n    *node
+	name   string
+	size   int64
+	folder bool
 }
 
+func infoOf(name string, n *node) info { return info{name, int64(len(n.data)), n.folder} }
+
 func (i info) Name() string       { return i.name }
-func (i info) Size() int64        { return int64(len(i.n.data)) }
+func (i info) Size() int64        { return i.size }
 func (i info) ModTime() time.Time { return time.Time{} }
-func (i info) IsDir() bool        { return i.n.folder }
+func (i info) IsDir() bool        { return i.folder }
 func (i info) Sys() any           { return nil }
 func (i info) Mode() fs.FileMode {
-	if i.n.folder {
+	if i.folder {
 		return fs.ModeDir | 0o777
 	}
 	return 0o666
