@@ -8,55 +8,53 @@ import (
 
 // An entry of the queue is a key (float32, never negative) and a cell number in one word that sorts
 // like the pair.
-func entry(key float32, cell uint32) uint64 { return uint64(math.Float32bits(key))<<32 | uint64(cell) }
+func entry(key float32, cell uint32) uint64 {
+	return uint64(math.Float32bits(key))<<32 | uint64(cell)
+}
 
 func keyOf(e uint64) float32 { return math.Float32frombits(uint32(e >> 32)) }
 
 // calendar is a priority queue for keys that hardly ever lie behind the present: buckets of equal
 // width hold entries in any order, the open bucket is sorted when its turn comes (R. Brown, Commun.
-// ACM 31 (1988) 1220), and the few that are pushed into the open bucket are sorted in at once. The
-// order of what comes out does not depend on the width.
+// ACM 31 (1988) 1220), and the few that are pushed into it then are sorted in at once. The order of
+// what comes out does not depend on the width.
 type calendar struct {
-	perKey  float64 // buckets per unit of key
-	buckets [][]uint64
+	perKey  float64    // buckets per unit of key
+	buckets [][]uint64 // by number
 	unused  [][]uint64 // storage of buckets that are over
 	open    []uint64   // the open bucket, sorted
 	at      int
-	bucket  int64    // number of the open bucket
-	waiting int      // entries in closed buckets and beyond
+	bucket  int      // number of the open bucket
+	waiting int      // entries in closed buckets
 	late    []uint64 // pushed into the open bucket, the smallest last
-	beyond  []uint64 // later than the ring of buckets reaches
 }
 
-const ring = 1 << 12
+// lastBucket takes whatever lies beyond.
+const lastBucket = 1 << 20
 
-func newCalendar(width float64) *calendar {
-	return &calendar{perKey: 1 / width, buckets: make([][]uint64, ring), bucket: -1}
-}
+func newCalendar(width float64) *calendar { return &calendar{perKey: 1 / width, bucket: -1} }
+
+// number is the bucket of a key.
+func (q *calendar) number(key float32) int { return int(min(float64(key)*q.perKey, lastBucket)) }
 
 func (q *calendar) push(key float32, cell uint32) {
-	b := int64(float64(key) * q.perKey)
-	e := entry(key, cell)
-	switch d := b - q.bucket; {
-	case d <= 0:
+	b, e := q.number(key), entry(key, cell)
+	if b <= q.bucket {
 		i, _ := slices.BinarySearchFunc(q.late, e, func(x, e uint64) int { return cmp.Compare(e, x) })
 		q.late = slices.Insert(q.late, i, e)
 		return
-	case d < ring-1:
-		q.add(&q.buckets[b&(ring-1)], e)
-	default:
-		q.beyond = append(q.beyond, e)
 	}
+	if b >= len(q.buckets) {
+		q.buckets = append(q.buckets, make([][]uint64, b+1-len(q.buckets))...)
+	}
+	h := &q.buckets[b]
+	if n := len(q.unused); *h == nil && n > 0 {
+		*h, q.unused = q.unused[n-1], q.unused[:n-1]
+	} else if *h == nil {
+		*h = make([]uint64, 0, 64)
+	}
+	*h = append(*h, e)
 	q.waiting++
-}
-
-func (q *calendar) add(bucket *[]uint64, e uint64) {
-	if n := len(q.unused); *bucket == nil && n > 0 {
-		*bucket, q.unused = q.unused[n-1], q.unused[:n-1]
-	} else if *bucket == nil {
-		*bucket = make([]uint64, 0, 64)
-	}
-	*bucket = append(*bucket, e)
 }
 
 // peek is the smallest entry of the open bucket.
@@ -86,51 +84,25 @@ func (q *calendar) drop() {
 }
 
 // next opens the first bucket that holds something, but none later than number last; false if there
-// is none.
-func (q *calendar) next(last int64) bool {
+// is none. Then the bucket of that number is open, and empty.
+func (q *calendar) next(last int) bool {
 	if q.waiting == 0 {
 		return false
 	}
-	for b := q.bucket + 1; b <= last; b++ {
-		if len(q.beyond) > 0 && (b&(ring/2-1) == 0 || q.waiting == len(q.beyond)) {
-			if q.waiting == len(q.beyond) {
-				b = min(last, int64(float64(keyOf(slices.Min(q.beyond)))*q.perKey))
-			}
-			q.bucket = b - 1
-			q.draw()
+	for b := q.bucket + 1; b <= min(last, len(q.buckets)-1); b++ {
+		if q.buckets[b] == nil {
+			continue
 		}
-		if q.buckets[b&(ring-1)] != nil {
-			q.load(b)
-			return true
+		if cap(q.open) > 0 {
+			q.unused = append(q.unused, q.open[:0])
 		}
+		q.bucket, q.open, q.at, q.buckets[b] = b, q.buckets[b], 0, nil
+		q.waiting -= len(q.open)
+		slices.Sort(q.open)
+		return true
 	}
-	q.skip(last)
+	if last > q.bucket {
+		q.open, q.at, q.bucket = q.open[:0], 0, last
+	}
 	return false
-}
-
-// skip closes the open bucket and stands before the one after number b.
-func (q *calendar) skip(b int64) {
-	if b > q.bucket {
-		q.open, q.at, q.bucket = q.open[:0], 0, b
-	}
-}
-
-// draw moves entries into the ring that it reaches by now.
-func (q *calendar) draw() {
-	old := q.beyond
-	q.beyond = nil
-	for _, e := range old {
-		q.waiting--
-		q.push(keyOf(e), uint32(e))
-	}
-}
-
-func (q *calendar) load(b int64) {
-	h := &q.buckets[b&(ring-1)]
-	if cap(q.open) > 0 {
-		q.unused = append(q.unused, q.open[:0])
-	}
-	q.bucket, q.open, q.at, *h = b, *h, 0, nil
-	q.waiting -= len(q.open)
-	slices.Sort(q.open)
 }

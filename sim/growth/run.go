@@ -140,11 +140,11 @@ func (r *run) touch() {
 	r.touched += sum
 }
 
-func (r *run) bucket(e uint64) int64 {
+func (r *run) bucket(e uint64) int {
 	if e == never {
-		return math.MaxInt64
+		return math.MaxInt
 	}
-	return int64(float64(keyOf(e)) * r.queue.perKey)
+	return r.queue.number(keyOf(e))
 }
 
 // settle captures a cell unless the entry has been overtaken by a better claim.
