@@ -38,29 +38,19 @@ func flood(nx, ny int, corners bool, belongs func(u int) bool) (label []int, n i
 		for len(open) > 0 {
 			u := open[len(open)-1]
 			open = open[:len(open)-1]
-			around(u, nx, ny, corners, func(v int) {
-				if label[v] < 0 && belongs(v) {
+			for k := range 9 {
+				dx, dy := k%3-1, k/3-1
+				x, y := u%nx+dx, u/nx+dy
+				if x < 0 || y < 0 || x >= nx || y >= ny || !corners && dx != 0 && dy != 0 {
+					continue
+				}
+				if v := y*nx + x; label[v] < 0 && belongs(v) {
 					label[v] = n
 					open = append(open, v)
 				}
-			})
+			}
 		}
 		n++
 	}
 	return label, n
-}
-
-// around visits the neighbours of cell u in a layer of nx·ny cells.
-func around(u, nx, ny int, corners bool, visit func(v int)) {
-	x, y := u%nx, u/nx
-	for dy := -1; dy <= 1; dy++ {
-		for dx := -1; dx <= 1; dx++ {
-			if !corners && dx != 0 && dy != 0 {
-				continue
-			}
-			if i, j := x+dx, y+dy; (dx != 0 || dy != 0) && i >= 0 && j >= 0 && i < nx && j < ny {
-				visit(j*nx + i)
-			}
-		}
-	}
 }

@@ -59,7 +59,9 @@ func (s Schedule) Check(peritecticC float64, seeds []Seat, lowest, highest float
 		if len(seeds) > 0 {
 			begins = slices.MinFunc(seeds, func(a, b Seat) int { return cmp.Compare(a.CentreK, b.CentreK) }).CentreK
 		}
-		found = append(found, freezes(knots[melted:], melted, begins)...)
+		if at := melted + extreme(knots[melted:], 1); knots[at].UndercoolingK <= begins {
+			found = append(found, Problem{Stage: at, Kind: NeverSolidifies, MarginK: begins - knots[at].UndercoolingK})
+		}
 		found = append(found, melts(knots[melted:], melted, lowest, highest)...)
 	} else {
 		found = append(found, Problem{Stage: hottest, Kind: NeverMelts, MarginK: knots[hottest].UndercoolingK - lowest})
@@ -92,16 +94,6 @@ func extreme(knots []Knot, sign float64) int {
 		}
 	}
 	return at
-}
-
-// freezes reports a molten body in which the place where growth would begin never becomes
-// undercooled; the first knot is stage `first`.
-func freezes(knots []Knot, first int, offsetK float64) []Problem {
-	at := extreme(knots, 1)
-	if knots[at].UndercoolingK > offsetK {
-		return nil
-	}
-	return []Problem{{Stage: first + at, Kind: NeverSolidifies, MarginK: offsetK - knots[at].UndercoolingK}}
 }
 
 // melts reports the first stage that melts what had solidified: offsets o with ΔT(later) ≤ o < max

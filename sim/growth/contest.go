@@ -9,7 +9,7 @@ import (
 // that the box already contained and that are not the grain's are overdue: then v goes on with a
 // copy of the box, cut on their side.
 func (s *front) contest(v uint32, key float32, id uint32) {
-	list, late := s.survey(v, key, id)
+	list, late := s.neighbours(v, key, id)
 	if late {
 		whole := id
 		id = s.cut(v, key, whole, list)
@@ -35,8 +35,8 @@ func (s *front) contest(v uint32, key float32, id uint32) {
 	s.release(id)
 }
 
-// survey lists the neighbours of v that are not the grain's, with the keys that box id gives them.
-func (s *front) survey(v uint32, key float32, id uint32) (list []candidate, late bool) {
+// neighbours lists the neighbours of v that are not the grain's, with the keys that box id gives them.
+func (s *front) neighbours(v uint32, key float32, id uint32) (list []candidate, late bool) {
 	bx := &s.boxes[id]
 	f := &s.frames[bx.frame]
 	x0, y0, z0 := s.corner(v >> 6)
@@ -182,21 +182,8 @@ func (s *front) release(id uint32) {
 // offer gives a liquid cell to box id unless it has a better claim.
 func (s *front) offer(c *candidate, id uint32, now float32) {
 	t := max(float32(c.key), now)
-	b, bit := &s.blocks[c.cell>>6], uint64(1)<<(c.cell&63)
-	same := false
-	if b.claimed&bit != 0 {
-		old := &s.cells[c.cell]
-		if !s.wins(t, c, id, old) {
-			return
-		}
-		s.release(old.owner >> 3)
-		b.drop(bit)
-		same = t == old.key
-	}
-	s.assign(b, bit, id)
-	s.cells[c.cell] = cell{t, id<<3 | c.sector}
-	if !same {
-		s.queue.push(t, c.cell)
+	if s.blocks[c.cell>>6].claimed>>(c.cell&63)&1 == 0 || s.wins(t, c, id, &s.cells[c.cell]) {
+		s.take(c.cell, t, id, c.sector)
 	}
 }
 

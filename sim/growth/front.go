@@ -52,12 +52,6 @@ func (s *front) settleIn() {
 	}
 }
 
-// isSolid tells whether a cell is solid at a key.
-func (s *front) isSolid(u uint32, key float32) bool {
-	t, _, _, ok := s.capturedBy(u)
-	return ok && t <= key
-}
-
 // arrival is the key and sector that the root box `id` gives a cell.
 func (s *front) arrival(u, id uint32) (float32, uint32) {
 	x, y, z := s.coordinates(u)
@@ -75,25 +69,24 @@ func (s *front) arrivalAt(u uint32, x, y, z int, id uint32) (float32, uint32) {
 	return float32(t), sector
 }
 
-// take gives a liquid cell to a box whatever claims it had.
+// take gives a liquid cell to a box whatever claim it had.
 func (s *front) take(u uint32, key float32, id, sector uint32) {
 	b, bit := &s.blocks[u>>6], uint64(1)<<(u&63)
+	queued := false
 	if b.claimed&bit != 0 {
-		s.release(s.cells[u].owner >> 3)
+		old := &s.cells[u]
+		s.release(old.owner >> 3)
 		b.drop(bit)
+		queued = key == old.key
 	}
-	s.assign(b, bit, id)
-	s.cells[u] = cell{key, id<<3 | sector}
-	s.queue.push(key, u)
-}
-
-// assign books a claim of box id on a cell that has none.
-func (s *front) assign(b *block, bit uint64, id uint32) {
 	b.claimed |= bit
 	if s.boxes[id].root {
 		b.hold(id, bit)
 	} else {
 		s.boxes[id].claims++
+	}
+	if s.cells[u] = (cell{key, id<<3 | sector}); !queued {
+		s.queue.push(key, u)
 	}
 }
 

@@ -77,7 +77,7 @@ func (s *front) startNucleus(gr *grain, key float32) bool {
 	if s.certain(gr) {
 		return true
 	}
-	if s.isSolid(gr.home, key) {
+	if t, _, _, ok := s.capturedBy(gr.home); ok && t <= key {
 		return false
 	}
 	s.take(gr.home, key, gr.box, sectorSeed)

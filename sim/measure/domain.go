@@ -20,28 +20,19 @@ func (s *Survey) join() {
 		}
 	}
 	s.domains = make([]int, s.seeded)
-	n := 0
+	var size []int
 	for g := range parent {
 		if r := root(g); r < g {
 			s.domains[g] = s.domains[r]
-			continue
+		} else {
+			s.domains[g], size = len(size), append(size, 0)
 		}
-		s.domains[g] = n
-		n++
-	}
-	s.pickLargest(n)
-}
-
-// pickLargest finds the domain with the most cells, the earlier one of equals.
-func (s *Survey) pickLargest(n int) {
-	size := make([]int, n)
-	for g, d := range s.domains {
-		size[d] += s.size(g)
+		size[s.domains[g]] += s.size(g)
 	}
 	s.largest = -1
-	for d, c := range size {
-		if c > 0 && (s.largest < 0 || c > size[s.largest]) {
-			s.largest = d
+	for d, n := range size { // the earlier one of equals
+		if n > s.largestCells {
+			s.largest, s.largestCells = d, n
 		}
 	}
 }
@@ -57,14 +48,5 @@ func (s *Survey) largestGrain() int {
 	return best
 }
 
-// filled tells whether one domain is all there is in the body: no liquid, no stray, no other
-// domain.
-func (s *Survey) filled() bool {
-	n := 0
-	for g, d := range s.domains {
-		if d == s.largest {
-			n += s.size(g)
-		}
-	}
-	return n > 0 && n == s.body()
-}
+// filled tells whether one domain is all there is in the body: no liquid, no stray, no other domain.
+func (s *Survey) filled() bool { return s.largestCells > 0 && s.largestCells == s.body() }

@@ -18,20 +18,21 @@ const sectors = 7
 
 // Survey is a finished run looked over once. It never changes.
 type Survey struct {
-	on       *sim.Case
-	grains   []sim.Grain
-	field    rows
-	joinDeg  float64        // see Look
-	seeded   int            // grains before this one are seeded
-	cells    [][sectors]int // per grain and sector
-	liquid   int            // cells without a grain
-	rows     []float64      // when the last centre of each row was captured, hours
-	fullH    float64        // when the last place of the body was solid; see growth.Field.LastH
-	columns  columns        // whose each column is
-	contacts contacts       // which grains touch
-	times    calendar       // how much was solid when
-	domains  []int          // per seeded grain, numbered from 0 in the order of their first grains
-	largest  int            // the domain of the largest volume, -1 without seeded cells
+	on           *sim.Case
+	grains       []sim.Grain
+	field        rows
+	joinDeg      float64        // see Look
+	seeded       int            // grains before this one are seeded
+	cells        [][sectors]int // per grain and sector
+	liquid       int            // cells without a grain
+	rows         []float64      // when the last centre of each row was captured, hours
+	fullH        float64        // when the last place of the body was solid; see growth.Field.LastH
+	columns      columns        // whose each column is
+	contacts     contacts       // which grains touch
+	times        calendar       // how much was solid when
+	domains      []int          // per seeded grain, numbered from 0 in the order of their first grains
+	largest      int            // the domain of the largest volume, -1 without seeded cells
+	largestCells int
 }
 
 // Look surveys a finished run. Touching seeded grains whose disorientation is joinDeg (degrees) or

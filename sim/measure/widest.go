@@ -1,8 +1,9 @@
 package measure
 
 import (
-	"container/heap"
+	"cmp"
 	"math"
+	"slices"
 )
 
 // shortfall is how far the half width found may fall short of the largest one, in cells.
@@ -20,11 +21,12 @@ func (c *clearing) widest(s shape) (x, y, half float64) {
 	root := square4{half: float64(max(c.nx, c.ny)) / 2}
 	root.x, root.y = float64(c.nx-1)/2, float64(c.ny-1)/2
 	root.most = math.Inf(1)
-	candidates := promising{root}
+	candidates := []square4{root} // the most promising last
 	x, y, half = root.x, root.y, math.Max(0, c.reach(s, root.x, root.y))
 	ceiling := c.ceiling(s)
-	for len(candidates) > 0 && math.Min(candidates[0].most, ceiling) > half+shortfall {
-		q := heap.Pop(&candidates).(square4)
+	for n := 0; n >= 0 && math.Min(candidates[n].most, ceiling) > half+shortfall; n = len(candidates) - 1 {
+		q := candidates[n]
+		candidates = candidates[:n]
 		h := q.half / 2
 		for _, at := range [4][2]float64{{q.x - h, q.y - h}, {q.x + h, q.y - h}, {q.x - h, q.y + h}, {q.x + h, q.y + h}} {
 			w := c.reach(s, at[0], at[1])
@@ -32,7 +34,9 @@ func (c *clearing) widest(s shape) (x, y, half float64) {
 				x, y, half = at[0], at[1], w
 			}
 			if most := w + h*s.diagonal(); most > half+shortfall {
-				heap.Push(&candidates, square4{at[0], at[1], h, most})
+				next := square4{at[0], at[1], h, most}
+				i, _ := slices.BinarySearchFunc(candidates, next, byPromise)
+				candidates = slices.Insert(candidates, i, next)
 			}
 		}
 	}
@@ -57,26 +61,8 @@ func (c *clearing) ceiling(s shape) float64 {
 // square4 is a square of possible centres, and a half width that none of them exceeds.
 type square4 struct{ x, y, half, most float64 }
 
-// promising is a heap of squares, the highest bound on top; equal ones in order of place, so that
-// the search is the same everywhere.
-type promising []square4
-
-func (p promising) Len() int      { return len(p) }
-func (p promising) Swap(i, j int) { p[i], p[j] = p[j], p[i] }
-func (p promising) Less(i, j int) bool {
-	a, b := p[i], p[j]
-	switch {
-	case a.most != b.most:
-		return a.most > b.most
-	case a.y != b.y:
-		return a.y < b.y
-	}
-	return a.x < b.x
-}
-func (p *promising) Push(x any) { *p = append(*p, x.(square4)) }
-func (p *promising) Pop() any {
-	last := len(*p) - 1
-	x := (*p)[last]
-	*p = (*p)[:last]
-	return x
+// byPromise sorts the highest bound last; equal ones in order of place, so that the search is the
+// same everywhere.
+func byPromise(a, b square4) int {
+	return cmp.Or(cmp.Compare(a.most, b.most), cmp.Compare(b.y, a.y), cmp.Compare(b.x, a.x))
 }

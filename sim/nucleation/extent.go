@@ -31,25 +31,21 @@ func extentOf(g *body.Grid, o Origin) extent {
 		return x
 	}
 	row := -1 // of the outline of a vertical section
+	each := float64(g.CellMM * g.CellMM)
 	switch {
 	case o == Side:
 		x.weight = sideWeights(g)
 		return x
+	case o == Melt:
+		each = g.CellVolume()
 	case o == Top && g.Flat == 1:
-		row = ny - 1
+		row, each = ny-1, g.CellMM
 	case o == Bottom && g.Flat == 1:
-		row = 0
+		row, each = 0, g.CellMM
 	case o == Top:
 		x.first = layers - 1
 	case o == Bottom:
 		x.end = 1
-	}
-	each := float64(g.CellMM * g.CellMM)
-	switch {
-	case o == Melt:
-		each = g.CellVolume()
-	case g.Flat == 1:
-		each = g.CellMM
 	}
 	for i := range x.weight {
 		if inOutline(g, i%nx, i/nx) && (row < 0 || row == i/nx) {
@@ -104,15 +100,9 @@ func shareSquare(g *body.Grid, w []float64, nx, a, b int, unit float64) {
 			facing = append(facing, p[1]*nx+p[0])
 		}
 	}
-	if count == 0 || count == 4 {
-		return
-	}
-	chord := math.Sqrt2 / 2
-	if count == 2 {
-		chord = 1
-		if in[0] == in[2] {
-			chord = math.Sqrt2
-		}
+	chord := [5]float64{1: math.Sqrt2 / 2, 2: 1, 3: math.Sqrt2 / 2}[count]
+	if count == 2 && in[0] == in[2] {
+		chord = math.Sqrt2
 	}
 	for _, i := range facing {
 		w[i] += float64(chord*unit) / float64(len(facing))
