@@ -36,8 +36,6 @@ func longLinesIn() []string {
 
 		"cmd/onegrain",
 
-		"sim",
-
 		"studies",
 		"studies/again",
 		"studies/border",

@@ -1,6 +1,6 @@
 package body
 
-// Rim is the true outline of a body seen from above, as it was told and not as cells make it: what
+// Rim is the true outline of a body seen from above, as it was given and not as cells make it: what
 // is cut out of the body lies within. A round body has an outer radius, a block half widths, a mask
 // a picture; of a vertical section the extent along x counts.
 type Rim struct {

@@ -35,7 +35,8 @@ func (s *front) contest(v uint32, key float32, id uint32) {
 	s.release(id)
 }
 
-// neighbours lists the neighbours of v that are not the grain's, with the keys that box id gives them.
+// neighbours lists the neighbours of v that are not the grain's, with the keys that box id gives
+// them.
 func (s *front) neighbours(v uint32, key float32, id uint32) (list []candidate, late bool) {
 	bx := &s.boxes[id]
 	f := &s.frames[bx.frame]

@@ -26,6 +26,6 @@
 // Lengths inside the package are in cells, positions in cells from the centre of cell (0, 0, 0),
 // times in hours. Ties: equal keys are settled in the order of the cell number. Where two grains
 // reach a cell within 1e-4 cell of one another, it goes to the one whose second faces were there
-// earlier (under c faces that started in one plane borders run straight down), then to the one
+// earlier (under c faces that started in one plane boundaries run straight down), then to the one
 // whose origin is nearer, then to the earlier one, so a symmetric problem ends symmetric.
 package growth

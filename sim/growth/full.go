@@ -20,7 +20,7 @@ type ending struct {
 	fronts []reaching // scratch
 }
 
-// reaching is a front that gets to a place, told by one of its cells.
+// reaching is a front that gets to a place, given by one of its cells.
 type reaching struct {
 	first probe
 	key   float64

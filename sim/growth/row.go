@@ -169,7 +169,7 @@ func (f *Field) unled(l *line, u uint32, part []Cell) {
 	}
 }
 
-// cell is what is told of a cell that the box reaches at a key.
+// cell is what readers see of a cell that the box reaches at a key.
 func (f *Field) cell(l *line, key float64, sector uint32) Cell {
 	if key <= l.grain.key {
 		key, sector = l.grain.key, sectorSeed

@@ -7,7 +7,7 @@ import (
 
 // TestRowsAreReadAsCellsAre: a row told by the faces that lead along it has, bit by bit, the
 // sectors and times that every cell has by itself: free grains of odd and of straight orientations,
-// in a plane and in space, with a rim, a hole, nuclei and borders. Canary: the opposite face
+// in a plane and in space, with a rim, a hole, nuclei and boundaries. Canary: the opposite face
 // leading.
 func TestRowsAreReadAsCellsAre(t *testing.T) {
 	var scenes []*scene

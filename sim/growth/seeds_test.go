@@ -101,11 +101,11 @@ func TestEqualSeedsShare(t *testing.T) {
 	}
 }
 
-// Two seeds on top of a block, one turned: their c faces move down in one plane, so the border
+// Two seeds on top of a block, one turned: their c faces move down in one plane, so the boundary
 // between the grains goes straight down from where it was drawn in the top layer, while both cover
-// it. Tolerance: cells at the border itself, two a row. Canary: sharing by nearness alone leans the
-// border by up to a cell a layer, seen as cells moved between the top and the bottom.
-func TestBorderUnderCoplanarFaces(t *testing.T) {
+// it. Tolerance: cells at the boundary itself, two a row. Canary: sharing by nearness alone leans
+// the boundary by up to a cell a layer, seen as cells moved between the top and the bottom.
+func TestBoundaryUnderCoplanarFaces(t *testing.T) {
 	t.Parallel()
 	for _, general := range []bool{false, true} {
 		s := newScene("coplanar", 60, 60, 24, 1)

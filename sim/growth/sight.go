@@ -184,7 +184,8 @@ func (c *certifier) beforeSees(p, way [3]int64, axis int, id uint32) bool {
 }
 
 // passes tells whether a way that comes near cell u of another grain goes by on root box id's side
-// of the border, as ways along a border do. Point p is in cells · 2³², from the corner of the rim.
+// of the boundary, as ways along a boundary do. Point p is in cells · 2³², from the corner of the
+// rim.
 func (c *certifier) passes(p [3]int64, u, id uint32) bool {
 	other := c.winner[u>>6]
 	if q := &c.blocks[u>>6]; other == 0 && q.claimed>>(u&63)&1 != 0 {

@@ -48,5 +48,6 @@ func (s *Survey) largestGrain() int {
 	return best
 }
 
-// filled tells whether one domain is all there is in the body: no liquid, no stray, no other domain.
+// filled tells whether one domain is all there is in the body: no liquid, no stray, no other
+// domain.
 func (s *Survey) filled() bool { return s.largestCells > 0 && s.largestCells == s.body() }

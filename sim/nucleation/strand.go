@@ -9,9 +9,9 @@ import (
 
 // strand is the sequence of events of one origin. Partial sums of unit exponentials are laid along
 // the expected number of events Λ of all its cells. Where all cells share one temperature, a sum is
-// turned into a time by the inverse of Λ. Else the programme is cut into windows; the sums that
-// fall into a window tell how many events it has, and each of these independently gets a group (by
-// its share of the window's Λ) and a time (by the inverse of the group's own Λ), then they are
+// turned into a time by the inverse of Λ. Else the programme is cut into periods; the sums that
+// fall into a period tell how many events it has, and each of these independently gets a group (by
+// its share of the period's Λ) and a time (by the inverse of the group's own Λ), then they are
 // sorted: the points of a Poisson process in a region, given their number, are independent (J. F.
 // C. Kingman, Poisson Processes (1993) ch. 2). Both are exact.
 //
@@ -22,7 +22,7 @@ type strand struct {
 	sum                    float64 // of the exponentials, up to the first event not yet in ready
 	ready                  []dice  // in order of time, the next one first
 	single                 int     // the only group, or -1
-	window                 window
+	period                 period
 }
 
 // dice are the numbers of one event. Each takes the same count of them from every stream.
@@ -37,7 +37,7 @@ type dice struct {
 func newStrand(s *source, key draw.Key) *strand {
 	label := s.origin.String()
 	d := &strand{
-		source: s, single: s.single(), window: newWindow(s),
+		source: s, single: s.single(), period: newPeriod(s),
 		gaps: key.Stream(label + " gap"), place: key.Stream(label + " place"),
 		hour: key.Stream(label + " hour"), mix: key.Stream(label + " orientation"),
 	}
@@ -83,16 +83,16 @@ func (s *strand) roll() dice {
 	return d
 }
 
-// fill moves to the next window and draws its events; false when the programme is over.
+// fill moves to the next period and draws its events; false when the programme is over.
 func (s *strand) fill() bool {
-	if !s.window.next(s.source) {
+	if !s.period.next(s.source) {
 		return false
 	}
-	for s.sum <= s.window.before+s.window.shares[len(s.window.shares)-1] {
+	for s.sum <= s.period.before+s.period.shares[len(s.period.shares)-1] {
 		d := s.roll()
 		which, when := s.hour.Uniform(), s.hour.Uniform()
-		d.group = chosen(s.window.shares, which)
-		d.time = s.window.time(s.source.hazards[d.group], d.group, when)
+		d.group = chosen(s.period.shares, which)
+		d.time = s.period.time(s.source.hazards[d.group], d.group, when)
 		s.ready = append(s.ready, d)
 		s.sum += s.gaps.Exponential()
 	}

@@ -2,34 +2,34 @@ package nucleation
 
 import "math"
 
-// crowd is how many events a window should not expect to exceed, so that their list stays short.
+// crowd is how many events a period should not expect to exceed, so that their list stays short.
 const crowd = 512
 
-// window is a span of the programme together with the hazard of every group at both its ends.
-type window struct {
+// period is a span of the programme together with the hazard of every group at both its ends.
+type period struct {
 	path     *path // nil: nothing ever happens
 	step     int   // the step of the path that it lies in
 	ended    bool  // it reaches to the end of that step
 	from, to float64
 	lower    []float64 // by group: expected events per mm³ or mm² until `from`
 	upper    []float64 // the same until `to`
-	shares   []float64 // running sums over the groups of the events expected in the window
+	shares   []float64 // running sums over the groups of the events expected in the period
 	before   float64   // events of all groups expected until `from`
 }
 
-// newWindow stands before the first step.
-func newWindow(s *source) window {
+// newPeriod stands before the first step.
+func newPeriod(s *source) period {
 	n := len(s.hazards)
-	w := window{step: -1, ended: true, lower: make([]float64, n), upper: make([]float64, n), shares: make([]float64, n)}
+	w := period{step: -1, ended: true, lower: make([]float64, n), upper: make([]float64, n), shares: make([]float64, n)}
 	if h := s.hazards[s.last]; h.path != nil {
 		w.path, w.to = h.path, h.path.knots[0].TimeH
 	}
 	return w
 }
 
-// next moves on; false at the programme's end. A window that expects a crowd is halved in time
+// next moves on; false at the programme's end. A period that expects a crowd is halved in time
 // until it does not; a jump stays whole.
-func (w *window) next(s *source) bool {
+func (w *period) next(s *source) bool {
 	w.before += w.shares[len(w.shares)-1]
 	w.from = w.to
 	w.lower, w.upper = w.upper, w.lower
@@ -49,7 +49,7 @@ func (w *window) next(s *source) bool {
 }
 
 // weigh fills upper and shares.
-func (w *window) weigh(s *source, until func(*hazard) float64) {
+func (w *period) weigh(s *source, until func(*hazard) float64) {
 	total := 0.0
 	for g, h := range s.hazards {
 		if h != nil {
@@ -61,7 +61,7 @@ func (w *window) weigh(s *source, until func(*hazard) float64) {
 }
 
 // time of an event of a group from a uniform number.
-func (w *window) time(h *hazard, group int, u float64) float64 {
+func (w *period) time(h *hazard, group int, u float64) float64 {
 	t := h.time(w.lower[group] + float64(u*(w.upper[group]-w.lower[group])))
 	return math.Max(w.from, math.Min(w.to, t))
 }
