@@ -51,7 +51,7 @@ func moreImports() map[string]int {
 	return map[string]int{
 		"sim": 8,
 
-		"cmd/onegrain": 33, // wanted: 12
+		"cmd/onegrain": 28, // wanted: 12
 
 		"studies": 11,
 

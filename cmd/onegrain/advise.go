@@ -110,7 +110,7 @@ func (a *adviser) run(s streams, path string) error {
 	if a.deepest == 0 {
 		a.deepest = b.deepest
 	}
-	name := named(study, p)
+	name := named(p)
 	s.say("designing a programme for %s", name)
 	found, err := advice.Design(b.task(a))
 	if err != nil {
@@ -131,7 +131,7 @@ func (a *adviser) run(s streams, path string) error {
 
 // told puts advice into the form that is told, in hours from the start of the programme.
 func (a *adviser) told(study *studies.Study, p studies.Planned, b *stand, found *advice.Advice) *advised {
-	t := &advised{Case: p.Index + 1, Values: valuesOf(study, p), Chance: a.chance, ToleranceK: a.tolerance, DeepestK: a.deepest, Expected: found.ExpectedStrays,
+	t := &advised{Case: p.Index + 1, Values: valuesOf(p), Chance: a.chance, ToleranceK: a.tolerance, DeepestK: a.deepest, Expected: found.ExpectedStrays,
 		ownDeepestK: b.deepest, down: a.down, StartC: b.celsius(b.melt[0].UndercoolingK), ProgrammeH: b.crossingH + found.EndH, FullH: tally.Unknown(), OwnProgrammeH: b.on.Programme.EndH(),
 		Own: b.own, Runs: found.Trials + ownRuns, Warnings: append([]string{}, b.warnings...)}
 	for _, w := range found.Worlds {

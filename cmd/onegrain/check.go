@@ -89,7 +89,7 @@ func check(s streams, path string, n int, asJSON bool) error {
 	c := summed(study, one, e)
 	c.Study = path
 	if !asJSON {
-		if err := c.print(s.out, study.Title, named(study, one)); err != nil {
+		if err := c.print(s.out, study.Title, named(one)); err != nil {
 			return err
 		}
 	}
@@ -112,7 +112,7 @@ func check(s streams, path string, n int, asJSON bool) error {
 // summed puts an explanation into the form that is told.
 func summed(study *studies.Study, one studies.Planned, e studies.Explanation) *checked {
 	c := &checked{Cases: e.Cases, RunsAtMost: e.Runs, CellsLow: e.FewestCells, CellsHigh: e.MostCells, Memory: e.Memory, MemoryPerRun: e.MemoryPerRun,
-		CoreHours: e.CoreHours, Files: e.Files, Case: one.Index + 1, Values: valuesOf(study, one),
+		CoreHours: e.CoreHours, Files: e.Files, Case: one.Index + 1, Values: valuesOf(one),
 		ProgrammeH: e.ProgrammeHours, HottestC: e.HottestC, Warnings: append([]string{}, e.Warnings...)}
 	for _, r := range e.Schedule {
 		c.Schedule = append(c.Schedule, checkedStage{r.Stage, r.TimeH, r.TemperatureC, r.UndercoolingK, r.GrownAMM, r.GrownCMM})
@@ -144,7 +144,7 @@ func oddsOf(study *studies.Study, i, placings int) (checkedOdds, error) {
 		return checkedOdds{}, err
 	}
 	o, err := again.Work(p, placings)
-	return checkedOdds{i + 1, valuesOf(study, p), o.ExpectedStrays, o.Probability, tally.Real(o.Error), o.Placings, o.Because, o.FullH}, err
+	return checkedOdds{i + 1, valuesOf(p), o.ExpectedStrays, o.Probability, tally.Real(o.Error), o.Placings, o.Because, o.FullH}, err
 }
 
 func (c *checked) print(w io.Writer, title, name string) error {

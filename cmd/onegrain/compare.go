@@ -92,7 +92,7 @@ func plannedSide(study *studies.Study) (side compare.Side, err error) {
 		if err != nil {
 			return side, err
 		}
-		side.Cases = append(side.Cases, compare.Case{ID: p.ID, Values: valuesOf(study, p)})
+		side.Cases = append(side.Cases, compare.Case{ID: p.ID, Values: valuesOf(p)})
 	}
 	return side, nil
 }

@@ -2,12 +2,18 @@ package main
 
 import (
 	"fmt"
+	"io"
 	"math"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
 
 	"github.com/spf13/cobra"
 
-	"onegrain/sim"
-	"onegrain/sim/measure"
+	"onegrain/analysis/gallery"
+	"onegrain/studies/again"
+	"onegrain/studies/disk"
 )
 
 // drawing is what the options of `draw` say.
@@ -17,30 +23,38 @@ type drawing struct {
 	atH           float64
 	frames        int
 	vti, noStrays bool
-	asJSON        bool
+	asJSON        *bool
 	pictures      []string
 	sections      []string
+	cuts          []gallery.Cut // that sections ask for
 }
 
 func drawCommand(s streams) *cobra.Command {
 	var d drawing
 	c := command("draw STUDY.toml", func(_ *cobra.Command, args []string) error { return d.run(s, args[0]) })
 	f := c.Flags()
-	f.IntVar(&d.n, "case", 1, "`number` of the case, from 1 in the order of the study")
+	caseFlag(c, &d.n)
 	f.IntVar(&d.replicate, "replicate", 1, "`number` of the replicate, from 1")
 	f.StringVar(&d.dir, "out", ".", "`folder` for the pictures")
 	f.StringVar(&d.format, "format", "png", "`kind` of picture, png or svg")
-	f.StringSliceVar(&d.pictures, "pictures", usualPictures(), "`kinds` of picture, with commas between, or all")
-	f.StringArrayVar(&d.sections, "section", nil, "`plane` to show instead of the usual ones, such as y=2.5 in mm; up to three times")
+	f.StringSliceVar(&d.pictures, "pictures", []string{"grains", "sectors", "arrival"},
+		"`kinds` of picture, with commas between, or all")
+	f.StringArrayVar(&d.sections, "section", nil,
+		"`plane` to show instead of the usual ones, such as y=2.5 in mm; up to three times")
 	f.Float64Var(&d.atH, "at", 0, "the body as it was at this `hour` of the programme (default: at its end)")
 	f.IntVar(&d.frames, "frames", 0, "also a time-lapse of this `number` of frames, 2 to 200")
 	f.BoolVar(&d.vti, "vti", false, "also the volume for 3D viewers, as .vti")
 	f.BoolVar(&d.noStrays, "no-strays", false, "the run without strays, as the exact odds see it")
-	f.BoolVar(&d.asJSON, "json", false, "print JSON instead of a table")
+	d.asJSON = jsonFlag(c)
 	return c
 }
 
+// check refuses options that no study could take.
 func (d *drawing) check() error {
+	names := []string{"all"}
+	for _, k := range gallery.Kinds() {
+		names = append(names, k.Name)
+	}
 	switch {
 	case d.format != "png" && d.format != "svg":
 		return usage(fmt.Errorf("--format %q: wanted png or svg", d.format))
@@ -51,7 +65,25 @@ func (d *drawing) check() error {
 	case !(d.atH >= 0):
 		return usage(fmt.Errorf("--at %v: wanted an hour of the programme, 0 or more", d.atH))
 	}
-	return d.checkPictures()
+	for _, name := range d.pictures {
+		if !slices.Contains(names, name) {
+			return usage(fmt.Errorf("--pictures %s: wanted one or more of %s, with commas between",
+				name, strings.Join(names, ", ")))
+		}
+	}
+	for _, text := range d.sections {
+		axis, place, found := strings.Cut(strings.ReplaceAll(text, " ", ""), "=")
+		at, bad := strconv.ParseFloat(place, 64)
+		n := strings.Index("xyz", axis)
+		if !found || bad != nil || len(axis) != 1 || n < 0 || math.IsNaN(at) || math.IsInf(at, 0) {
+			return usage(fmt.Errorf("--section %s: wanted an axis and a place on it in mm, such as y=2.5", text))
+		}
+		d.cuts = append(d.cuts, gallery.Cut{Axis: n, AtMM: at})
+	}
+	if len(d.cuts) > 3 {
+		return usage(fmt.Errorf("--section is given %d times: three planes have room on a picture", len(d.cuts)))
+	}
+	return nil
 }
 
 func (d *drawing) run(s streams, path string) error {
@@ -73,21 +105,87 @@ func (d *drawing) run(s streams, path string) error {
 	if end := c.Programme.EndH(); d.atH > end {
 		return usage(fmt.Errorf("--at %g: the programme of this case ends after %.1f h", d.atH, end))
 	}
-	name := named(study, p)
-	s.say("%s, replicate %d", name, d.replicate)
-	key := p.Key(d.replicate)
-	o := sim.Seeded(c, key)
-	if !d.noStrays {
-		o = o.Strays(key)
-	}
-	g := &gallery{drawing: d, study: study, planned: p, outcome: o, survey: measure.Look(o, p.JoinDeg), cells: cellsOf(o)}
-	if err := g.prepare(fmt.Sprintf("%s, replicate %d", name, d.replicate)); err != nil {
+	note := fmt.Sprintf("%s, replicate %d", named(p), d.replicate)
+	s.say("%s", note)
+	grown, err := again.Grow(p, d.replicate, !d.noStrays)
+	if err != nil {
 		return err
 	}
-	if err := g.write(s.on(), fmt.Sprintf("%s-case-%d-replicate-%d", studyName(path), d.n, d.replicate)); err != nil {
+	if err := d.checkCuts(grown); err != nil {
 		return err
 	}
-	return g.tell(s)
+	g, err := gallery.New(grown, note, d.atH, d.cuts)
+	if err != nil {
+		return err
+	}
+	files, err := d.write(s.on(), g, fmt.Sprintf("%s-case-%d-replicate-%d", studyName(path), d.n, d.replicate))
+	if err != nil {
+		return err
+	}
+	if *d.asJSON {
+		return printJSON(s.out, newDrawn(g, files))
+	}
+	say(s, g)
+	for _, f := range files {
+		if _, err := fmt.Fprintln(s.out, f.File); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// checkCuts finds planes that miss the body.
+func (d *drawing) checkCuts(run *again.Grown) error {
+	grid := run.Outcome.Case.Grid
+	for i, k := range d.cuts {
+		if grid.Flat >= 0 {
+			return usage(fmt.Errorf("--section %s: the body of this study is two-dimensional and is shown whole", d.sections[i]))
+		}
+		low := grid.Origin[k.Axis] - grid.CellMM/2
+		if high := low + float64(grid.N[k.Axis])*grid.CellMM; k.AtMM < low || k.AtMM > high {
+			return usage(fmt.Errorf("--section %s: the body reaches from %.4g to %.4g mm along %c",
+				d.sections[i], low, high, "xyz"[k.Axis]))
+		}
+	}
+	return nil
+}
+
+// write makes the pictures whose names begin with base. Those that were asked for by name and that
+// the body has not are found before anything is written.
+func (d *drawing) write(on disk.Disk, g *gallery.Gallery, base string) (files []shown, err error) {
+	for _, k := range gallery.Kinds() {
+		if slices.Contains(d.pictures, k.Name) && !g.Fits(k) {
+			return nil, usage(fmt.Errorf("--pictures %s: the body of this study has none; `onegrain help draw` says which "+
+				"bodies have one", k.Name))
+		}
+	}
+	if err := disk.MkdirAll(on, d.dir); err != nil {
+		return nil, err
+	}
+	file := func(ending, kind string, draw func(io.Writer) (string, error)) {
+		if err != nil {
+			return
+		}
+		f := shown{filepath.Join(d.dir, base+ending), kind, ""}
+		err = disk.Put(on, d.dir, base+ending, func(w io.Writer) (err error) {
+			f.Shows, err = draw(w)
+			return err
+		})
+		files = append(files, f)
+	}
+	format := map[string]gallery.Format{"png": gallery.PNG, "svg": gallery.SVG}[d.format]
+	for _, k := range gallery.Kinds() {
+		if g.Fits(k) && (slices.Contains(d.pictures, k.Name) || slices.Contains(d.pictures, "all")) {
+			file("-"+k.Name+"."+d.format, k.Name, func(w io.Writer) (string, error) { return g.Draw(k, w, format) })
+		}
+	}
+	if d.frames > 0 {
+		file("-growth.gif", "time-lapse", func(w io.Writer) (string, error) { return g.Lapse(w, d.frames) })
+	}
+	if d.vti {
+		file(".vti", "volume", func(w io.Writer) (string, error) { return "", g.Volume(w) })
+	}
+	return files, err
 }
 
 // drawn is what `draw --json` tells.
@@ -99,7 +197,7 @@ type drawn struct {
 	ClearMM   float64        `json:"clear_diameter_mm"`
 	Solid     float64        `json:"solid_fraction"`
 	Strays    int            `json:"stray_grains"`
-	Magnet    *worth         `json:"magnet,omitempty"`
+	Magnet    *again.Magnet  `json:"magnet,omitempty"`
 	Files     []string       `json:"files"`
 	Pictures  []shown        `json:"pictures"`
 }
@@ -111,30 +209,53 @@ type shown struct {
 	Shows string `json:"shows"`
 }
 
-func (g *gallery) tell(s streams) error {
-	run := g.run
-	if g.asJSON {
-		told := drawn{g.n, g.replicate, valuesOf(g.study, g.planned), run.SingleGrain, run.ClearDiameterMM, run.SolidFraction, run.StrayGrains, g.worth, []string{}, []shown{}}
-		for _, f := range g.files {
-			told.Files = append(told.Files, f.File)
-			if f.Shows != "" {
-				told.Pictures = append(told.Pictures, f)
-			}
+func newDrawn(g *gallery.Gallery, files []shown) drawn {
+	run := g.Run
+	d := drawn{g.Planned.Index + 1, g.Replicate, valuesOf(g.Planned), run.SingleGrain, run.ClearDiameterMM, run.SolidFraction,
+		run.StrayGrains, g.Weighed, []string{}, []shown{}}
+	for _, f := range files {
+		d.Files = append(d.Files, f.File)
+		if f.Shows != "" {
+			d.Pictures = append(d.Pictures, f)
 		}
-		return printJSON(s.out, told)
 	}
+	return d
+}
+
+// say says what came of a run, and what it traps and carries as a magnet.
+func say(s streams, g *gallery.Gallery) {
 	single := "not a single grain"
-	if run.SingleGrain {
+	if g.Run.SingleGrain {
 		single = "a single grain"
 	}
-	s.say("%s: %s, %.1f %% solid, largest uncontaminated grain %.1f mm across", single, plural(run.StrayGrains, "stray"), math.Floor(1000*run.SolidFraction)/10, run.ClearDiameterMM)
-	if g.worth != nil {
-		g.worth.tell(s)
+	s.say("%s: %s, %.1f %% solid, largest uncontaminated grain %.1f mm across", single, plural(g.Run.StrayGrains, "stray"),
+		math.Floor(1000*g.Run.SolidFraction)/10, g.Run.ClearDiameterMM)
+	if g.Weighed != nil {
+		sayMagnet(s, g.Weighed)
 	}
-	for _, f := range g.files {
-		if _, err := fmt.Fprintln(s.out, f.File); err != nil {
-			return err
-		}
+}
+
+func sayMagnet(s streams, m *again.Magnet) {
+	var tops []string
+	for _, p := range m.Peaks {
+		tops = append(tops, fmt.Sprintf("%.3g", p.T))
 	}
-	return nil
+	const most = 4
+	if len(tops) > most {
+		tops = append(tops[:most], "…")
+	}
+	at := fmt.Sprintf("trapped field %g mm above the top at %g A/mm²", m.HeightMM, m.CurrentAPerMM2)
+	if len(m.Peaks) == 0 {
+		s.say("%s: none, for no column is of one domain (one grain: %.3g T)", at, m.WholeT)
+		return
+	}
+	s.say("%s: %s of %s T at most (one grain: %.3g T), moment %.3g %% of that of one grain",
+		at, plural(len(m.Peaks), "peak"), strings.Join(tops, ", "), m.WholeT, 100*m.MomentAM2/m.WholeAM2)
+	if m.Passes() {
+		s.say("with currents through boundaries (all up to %g°, e times less for each %g° more): %.3g T, %s",
+			m.ThresholdDeg, m.DecayDeg, m.PassingT, plural(m.PassingPeaks, "peak"))
+	}
+	if m.AlongX != nil && m.AlongY != nil {
+		s.say("current at most, of that of one grain: %.3g %% along x, %.3g %% along y", 100**m.AlongX, 100**m.AlongY)
+	}
 }

@@ -10,10 +10,6 @@ import (
 	"strconv"
 	"strings"
 	"testing"
-
-	"onegrain/sim"
-	"onegrain/sim/measure"
-	"onegrain/studies"
 )
 
 // held is solid long before its programme ends; the seed is turned and stands off the middle.
@@ -90,45 +86,5 @@ func TestPlotsOverTimeEndWithTheBody(t *testing.T) {
 				t.Errorf("%s shows no seed or no clear piece", p.Kind)
 			}
 		}
-	}
-}
-
-// TestReachIsThatOfTheCells: at every hour the farthest captured cell, counted one by one, is
-// within a cell of what is drawn (a cell has an edge half a cell beyond its middle, and the grain
-// is on its way to the next one). Canary: the free half width, which knows no rim, is not.
-func TestReachIsThatOfTheCells(t *testing.T) {
-	study, err := studies.Load("held.toml", []byte(held), nil, 0)
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := study.Plan(0)
-	if err != nil {
-		t.Fatal(err)
-	}
-	c, err := p.Case()
-	if err != nil {
-		t.Fatal(err)
-	}
-	o := sim.Seeded(c, p.Key(1))
-	survey := measure.Look(o, 5)
-	g := &gallery{drawing: &drawing{}, study: study, planned: p, outcome: o, survey: survey, cells: cellsOf(o), run: survey.Run()}
-	sin, cos := math.Sincos(25 * math.Pi / 180)
-	hours := g.moments()
-	along, down := g.reach(hours, 0), g.reach(hours, 2)
-	free := survey.History()
-	for n, h := range hours {
-		a, z := 1.0, 0.0 // half the seed
-		for i, grain := range g.cells.Grain {
-			if grain == 0 && float64(g.cells.TimeH[i]) <= h {
-				x, y := -6+0.5*float64(i%24)+0.25, -6+0.5*float64(i/24%24)+0.25
-				a, z = math.Max(a, math.Abs((x-1)*cos+(y+2)*sin)), math.Max(z, 4-0.5*float64(i/576)-0.25)
-			}
-		}
-		if math.Abs(along[n]-a) > 0.5 || math.Abs(down[n]-z) > 0.5 {
-			t.Fatalf("after %v h: drawn %v and %v mm, the cells reach %v and %v mm", h, along[n], down[n], a, z)
-		}
-	}
-	if last := free[len(free)-1].HalfWidthAMM; last < 2*along[len(along)-1] {
-		t.Errorf("canary: the free half width ends at %v mm", last)
 	}
 }

@@ -92,8 +92,8 @@ func planned(study *studies.Study, n int) (studies.Planned, error) {
 }
 
 // named is a case as people call it.
-func named(study *studies.Study, p studies.Planned) string {
-	text := fmt.Sprintf("case %d of %d", p.Index+1, study.Cases())
+func named(p studies.Planned) string {
+	text := fmt.Sprintf("case %d of %d", p.Index+1, p.Study.Cases())
 	if name := p.Name(); name != "" {
 		text += ": " + name
 	}
@@ -101,9 +101,9 @@ func named(study *studies.Study, p studies.Planned) string {
 }
 
 // valuesOf are the varied values of a case by their columns.
-func valuesOf(study *studies.Study, p studies.Planned) map[string]any {
+func valuesOf(p studies.Planned) map[string]any {
 	values := map[string]any{}
-	for i, c := range study.Columns() {
+	for i, c := range p.Study.Columns() {
 		values[c.Name] = p.Values[i]
 	}
 	return values

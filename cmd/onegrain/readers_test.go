@@ -8,8 +8,8 @@ import (
 	"path/filepath"
 	"testing"
 
-	"onegrain/analysis/chart"
-	"onegrain/sim"
+	"onegrain/analysis/gallery"
+	"onegrain/studies/again"
 )
 
 // smallBlock is a study of a body without symmetry, so that an exchange of axes would show.
@@ -76,7 +76,7 @@ func vtk(t *testing.T, file string) (v volume) {
 }
 
 // smallRun runs the first case of smallBlock: its first replicate with strays.
-func smallRun(t *testing.T) *chart.Cells {
+func smallRun(t *testing.T) *gallery.Gallery {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "block.toml")
 	if err := os.WriteFile(path, []byte(smallBlock), 0o644); err != nil {
@@ -90,34 +90,39 @@ func smallRun(t *testing.T) *chart.Cells {
 	if err != nil {
 		t.Fatal(err)
 	}
-	c, err := p.Case()
-	if err != nil {
-		t.Fatal(err)
-	}
 	for k := 1; ; k++ {
-		if cells := cellsOf(sim.Seeded(c, p.Key(k)).Strays(p.Key(k))); len(cells.Grains) > 1 || k == 20 {
-			return cells
+		run, err := again.Grow(p, k, true)
+		if err != nil {
+			t.Fatal(err)
 		}
+		if len(run.Outcome.Grains) < 2 && k < 20 {
+			continue
+		}
+		g, err := gallery.New(run, "", 0, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return g
 	}
 }
 
 func TestVTKReadsTheVolume(t *testing.T) {
-	c := smallRun(t)
-	if len(c.Grains) < 2 {
-		t.Fatalf("%d grains: wanted strays, so that there is something to compare", len(c.Grains))
+	g := smallRun(t)
+	if n := len(g.Outcome.Grains); n < 2 {
+		t.Fatalf("%d grains: wanted strays, so that there is something to compare", n)
 	}
 	file := filepath.Join(t.TempDir(), "block.vti")
 	f, err := os.Create(file)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := chart.WriteVTI(f, c); err != nil {
+	if err := g.Volume(f); err != nil {
 		t.Fatal(err)
 	}
 	if err := f.Close(); err != nil {
 		t.Fatal(err)
 	}
-	v := vtk(t, file)
+	v, c := vtk(t, file), g.Outcome.Case.Grid
 	if want := [6]int{0, c.N[0], 0, c.N[1], 0, c.N[2]}; v.Extent != want {
 		t.Errorf("extent %v: wanted %v", v.Extent, want)
 	}
@@ -126,14 +131,15 @@ func TestVTKReadsTheVolume(t *testing.T) {
 			t.Errorf("axis %d begins at %v in steps of %v: wanted %v, %v", axis, x, v.Spacing[axis], want, c.CellMM)
 		}
 	}
-	compareCells(t, v, c)
+	compareCells(t, v, g)
 	if len(v.Field["units"].Values) == 0 {
 		t.Error("no units in the file")
 	}
 }
 
-func compareCells(t *testing.T, v volume, c *chart.Cells) {
+func compareCells(t *testing.T, v volume, run *gallery.Gallery) {
 	t.Helper()
+	c := run.Cells
 	n := len(c.Grain)
 	for _, name := range []string{"grain", "sector", "arrival_h", "stray"} {
 		if len(v.Cells[name].Values) != n {
@@ -144,7 +150,7 @@ func compareCells(t *testing.T, v volume, c *chart.Cells) {
 		sector, hour, stray := any(float64(c.Sector[u])), any(float64(c.TimeH[u])), any(0.0)
 		if g < 0 {
 			sector, hour = 255.0, nil
-		} else if !c.Grains[g].Seeded {
+		} else if run.Outcome.Grains[g].Seed < 0 {
 			stray = 1.0
 		}
 		if v.Cells["grain"].Values[u] != float64(g) || v.Cells["sector"].Values[u] != sector || v.Cells["arrival_h"].Values[u] != hour || v.Cells["stray"].Values[u] != stray {

@@ -15,7 +15,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"onegrain/analysis/chart"
+	"onegrain/analysis/gallery"
 	"onegrain/sim"
 	"onegrain/studies"
 	"onegrain/studies/run"
@@ -230,5 +230,5 @@ func (r *running) end(sum run.Summary, err error, signal int) error {
 
 // keepField writes the field of a run as a volume.
 func (r *running) keepField(p studies.Planned, replicate int, o *sim.Outcome) error {
-	return r.folder.AddVolume(fmt.Sprintf("%s-%d.vti", p.ID, replicate), func(w io.Writer) error { return chart.WriteVTI(w, cellsOf(o)) })
+	return r.folder.AddVolume(fmt.Sprintf("%s-%d.vti", p.ID, replicate), func(w io.Writer) error { return gallery.VolumeOf(w, o) })
 }

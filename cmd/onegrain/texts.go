@@ -27,8 +27,8 @@ var pages embed.FS
 func page(name string) (short, long string) {
 	file := "help/" + name + ".txt"
 	t := template.New("").Funcs(template.FuncMap{
-		"keys": studies.Reference,
-		"rule": func() string { return window.Rule },
+		"keys":    studies.Reference,
+		"rule":    func() string { return window.Rule },
 		"lengths": logbook.LengthColumns, "strays": logbook.StrayColumns,
 		"columns": func(of string) (string, error) {
 			s, err := column.Of(of, nil)
@@ -113,6 +113,11 @@ func exactly(names ...string) cobra.PositionalArgs {
 // jsonFlag is the option of a command that prints JSON for programs.
 func jsonFlag(c *cobra.Command) *bool {
 	return c.Flags().Bool("json", false, "print JSON instead of a table")
+}
+
+// caseFlag is the option of a command that looks at one case.
+func caseFlag(c *cobra.Command, into *int) {
+	c.Flags().IntVar(into, "case", 1, "`number` of the case, from 1 in the order of the study")
 }
 
 // chanceFlag is the option of a command that finds the best case.

@@ -18,7 +18,7 @@ type Odds struct {
 	ExpectedStrays float64
 	FullH          float64 // when the body is solid, median of the placings; NaN where it never is
 	Placings       int     // 0 without scatter
-	Because        string  // why no placing can make a single grain, see measure.Odds: the commonest cause; empty where one can
+	Because        string  // why no placing can make a single grain: commonest cause of measure.Odds; empty where one can
 }
 
 // Work works out the exact odds of a case, with placing scatter over its first placings, so many at
@@ -83,7 +83,8 @@ func Mean(all map[int]Placing, scattered bool) Odds {
 	return o
 }
 
-// commonest is the cause that stands there most often, the first of equals; empty where some placing has none.
+// commonest is the cause that stands there most often, the first of equals; empty where some
+// placing has none.
 func commonest(causes map[string]int) (most string) {
 	if causes[""] > 0 {
 		return ""
