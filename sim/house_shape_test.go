@@ -31,8 +31,6 @@ func longLinesIn() []string {
 		"analysis/chart/paper",
 		"analysis/chart/scene",
 		"analysis/chart/tint",
-		"analysis/fit",
-		"analysis/magnet",
 
 		"cmd/onegrain",
 

@@ -53,7 +53,8 @@ type regression struct {
 // Growth fits a power law to runs. length is how far (mm) a face grows in a stage by a power law of
 // 1 mm/h at 10 K; exponent is NaN where it is to be found. An error is Undecided, or names a run
 // that has grown without undercooling.
-func Growth(runs []logbook.Length, length func(s logbook.Stage, exponent float64) float64, exponent float64) (*GrowthFit, error) {
+func Growth(runs []logbook.Length, length func(s logbook.Stage, exponent float64) float64,
+	exponent float64) (*GrowthFit, error) {
 	l := &regression{runs: runs, length: length}
 	if len(runs) == 0 {
 		return nil, &Undecided{Found: "no run has grown", Missing: "at least one measurement is needed"}

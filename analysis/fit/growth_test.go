@@ -87,8 +87,10 @@ func TestIntervalsOfHeldStages(t *testing.T) {
 	const t1 = 12.706204736
 	wantRate := t1 * s / math.Sqrt(3)
 	near := func(got tally.Real, want float64) bool { return math.Abs(float64(got)-want) < 1e-6*math.Abs(want) }
-	if !near(f.Exponent.Value, 1) || !near(f.Rate.Value, math.Exp(meanY)) || !near(f.Rate.Low, math.Exp(meanY-wantRate)) || !near(f.Rate.High, math.Exp(meanY+wantRate)) {
-		t.Errorf("exponent %v, rate %+v, want %v to %v", f.Exponent, f.Rate, math.Exp(meanY-wantRate), math.Exp(meanY+wantRate))
+	if !near(f.Exponent.Value, 1) || !near(f.Rate.Value, math.Exp(meanY)) ||
+		!near(f.Rate.Low, math.Exp(meanY-wantRate)) || !near(f.Rate.High, math.Exp(meanY+wantRate)) {
+		t.Errorf("exponent %v, rate %+v, want %v to %v", f.Exponent, f.Rate, math.Exp(meanY-wantRate),
+			math.Exp(meanY+wantRate))
 	}
 	if f.Exponent.Low.Known() || near(f.Rate.High, math.Exp(meanY+0.9*wantRate)) {
 		t.Errorf("exponent %+v (its low end lies below 0 and is open)", f.Exponent)
@@ -103,7 +105,8 @@ func TestIntervalsOfHeldStages(t *testing.T) {
 // distribution with five degrees of freedom) and a law whose exponent is not the one of the data.
 func TestCoverageOfGrowth(t *testing.T) {
 	coverage(t, "held", 6000, held(20, 5, 7, 9, 12, 12, 16, 20))
-	coverage(t, "cooled", 2000, []Stage{stage(2, 12, 30), stage(0, 20, 40), stage(8, 16, 20), stage(20, 10, 12), stage(5, 9, 30), stage(12, 24, 10)})
+	coverage(t, "cooled", 2000, []Stage{stage(2, 12, 30), stage(0, 20, 40), stage(8, 16, 20), stage(20, 10, 12),
+		stage(5, 9, 30), stage(12, 24, 10)})
 }
 
 func coverage(t *testing.T, kind string, sets int, stages []Stage) {
@@ -161,7 +164,8 @@ func TestDoubtsAboutGrowth(t *testing.T) {
 	}
 	some := []float64{1.02, 0.99, 1.01, 0.98, 1.015, 0.985, 1.01, 0.99}
 	wide := held(20, 6, 8, 10, 12, 14, 16, 18, 20)
-	late := law(some, stage(6, 6, 5), stage(8, 8, 40), stage(10, 10, 5), stage(12, 12, 40), stage(14, 14, 5), stage(16, 16, 40), stage(18, 18, 5), stage(20, 20, 40))
+	late := law(some, stage(6, 6, 5), stage(8, 8, 40), stage(10, 10, 5), stage(12, 12, 40), stage(14, 14, 5),
+		stage(16, 16, 40), stage(18, 18, 5), stage(20, 20, 40))
 	for i := range late {
 		late[i].GrownMM *= 1 - 1.5/late[i].Stage.Hours
 	}
@@ -185,8 +189,10 @@ func TestDoubtsAboutGrowth(t *testing.T) {
 		{"two runs", law(some, held(20, 6, 12)...), "two runs for two constants"},
 		{"alone", law(some, held(20, 12, 12, 12, 12, 12, 20)...), "line 7 almost alone"},
 		{"far", law(some, held(20, 12, 14, 16, 18)...), "10 K lies outside of the data (12 to 18 K)"},
-		{"falling", []logbook.Length{grown(stage(8, 8, 1), 2), grown(stage(12, 12, 1), 1), grown(stage(16, 16, 1), 0.5)}, "end of the range"},
-		{"open", []logbook.Length{grown(stage(9, 9, 1), 1), grown(stage(10, 10, 1), 1.3), grown(stage(11, 11, 1), 1.1)}, "open towards both sides"},
+		{"falling", []logbook.Length{grown(stage(8, 8, 1), 2), grown(stage(12, 12, 1), 1), grown(stage(16, 16, 1), 0.5)},
+			"end of the range"},
+		{"open", []logbook.Length{grown(stage(9, 9, 1), 1), grown(stage(10, 10, 1), 1.3), grown(stage(11, 11, 1), 1.1)},
+			"open towards both sides"},
 	} {
 		f, err := Growth(c.runs, ramped, math.NaN())
 		if err != nil {
@@ -198,16 +204,19 @@ func TestDoubtsAboutGrowth(t *testing.T) {
 		}
 	}
 	var u *Undecided
-	if _, err := Growth(law(some, held(20, 12, 12, 12)...), ramped, math.NaN()); !errors.As(err, &u) || !strings.Contains(u.Missing, "runs near 7.2 K or near 18 K are missing") {
+	if _, err := Growth(law(some, held(20, 12, 12, 12)...), ramped, math.NaN()); !errors.As(err, &u) ||
+		!strings.Contains(u.Missing, "runs near 7.2 K or near 18 K are missing") {
 		t.Errorf("one undercooling: %v", err)
 	}
-	if f, err := Growth(law(some, held(20, 12, 12, 12)...), ramped, 1.9); err != nil || f.Freedom != 2 || f.Exponent.Low.Known() {
+	if f, err := Growth(law(some, held(20, 12, 12, 12)...), ramped, 1.9); err != nil || f.Freedom != 2 ||
+		f.Exponent.Low.Known() {
 		t.Errorf("one undercooling, exponent given: %+v, %v", f, err)
 	}
 	if _, err := Growth(law(some, stage(-5, -1, 3)), ramped, 1.9); err == nil {
 		t.Error("growth without undercooling passes")
 	}
-	if _, err := Growth(grownBy(2000, 1.9, held(20, 6, 12, 18)...), ramped, math.NaN()); err == nil || !strings.Contains(err.Error(), "in the right columns") {
+	if _, err := Growth(grownBy(2000, 1.9, held(20, 6, 12, 18)...), ramped, math.NaN()); err == nil ||
+		!strings.Contains(err.Error(), "in the right columns") {
 		t.Errorf("a rate that no study takes: %v", err)
 	}
 	if _, err := Growth(nil, ramped, 1.9); !errors.As(err, &u) {
@@ -238,7 +247,8 @@ func TestHowOftenLateGrowthIsNoticed(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if said := strings.Join(f.Warnings, "\n"); strings.Contains(said, "began about") || strings.Contains(said, "off the law") {
+			if said := strings.Join(f.Warnings, "\n"); strings.Contains(said, "began about") || strings.Contains(said,
+				"off the law") {
 				share += 1.0 / 300
 			}
 		}

@@ -69,9 +69,9 @@ const (
 // times in 100. Counts need none, so it fades with their share.
 const bartlett = 2
 
-// Nuclei fits a barrier law to what was seen of strays. barrierK3 is NaN where it is to be found. Where no
-// stray was seen at all there is no law but Bounds, and with a given barrier an upper bound of the
-// prefactor. An error is Undecided, or names a barrier or a row that cannot be.
+// Nuclei fits a barrier law to what was seen of strays. barrierK3 is NaN where it is to be found.
+// Where no stray was seen at all there is no law but Bounds, and with a given barrier an upper
+// bound of the prefactor. An error is Undecided, or names a barrier or a row that cannot be.
 func Nuclei(rows []logbook.Strays, law Barrier, barrierK3 float64) (*NucleiFit, error) {
 	o := &likelihood{law: law, rows: rows}
 	f := &NucleiFit{Given: !math.IsNaN(barrierK3), Rows: []nucleiRow{}, Warnings: warnings{}}

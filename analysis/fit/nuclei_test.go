@@ -211,8 +211,10 @@ func TestCoverageOfFirstStrays(t *testing.T) {
 			continue
 		}
 		told++
-		_, rate := o.along(math.Log(prefactor)-exponentAt(at, barrierK3), law.factor(at)/o.factor, b) // the rate at 20.3 K is true
-		for what, lost := range map[string]float64{"barrier": o.loss(barrierK3*o.factor) - o.loss(b), "rate": rate - o.loss(b)} {
+		// the rate at 20.3 K is true
+		_, rate := o.along(math.Log(prefactor)-exponentAt(at, barrierK3), law.factor(at)/o.factor, b)
+		for what, lost := range map[string]float64{"barrier": o.loss(barrierK3*o.factor) - o.loss(b),
+			"rate": rate - o.loss(b)} {
 			if lost <= o.rise {
 				hold[what]++
 			}
@@ -234,7 +236,8 @@ func TestCoverageOfFirstStrays(t *testing.T) {
 func many(r *rand.Rand, law Barrier) (rows []logbook.Strays) {
 	for _, u := range []float64{17, 18, 19, 20, 21, 22} {
 		s := stage(u, u, 24)
-		rows = append(rows, counted(80000, int(distuv.Poisson{Lambda: 80000 * law.Expected(s, prefactor, barrierK3), Src: r}.Rand()), s))
+		rows = append(rows, counted(80000, int(distuv.Poisson{Lambda: 80000 * law.Expected(s, prefactor, barrierK3),
+			Src: r}.Rand()), s))
 	}
 	return rows
 }
@@ -270,8 +273,10 @@ func TestCoverageOfNuclei(t *testing.T) {
 		draw      func(r *rand.Rand) []logbook.Strays
 		low, high float64
 	}{
-		{"many strays", 2000, 80000, func(r *rand.Rand) []logbook.Strays { return many(r, law) }, 0.95 - 0.0166, 0.95 + 0.0166},
-		{"few strays", 200, 4900, func(r *rand.Rand) []logbook.Strays { return campaign(r, law, prefactor, barrierK3) }, 0.92, 0.98},
+		{"many strays", 2000, 80000, func(r *rand.Rand) []logbook.Strays { return many(r, law) }, 0.95 - 0.0166,
+			0.95 + 0.0166},
+		{"few strays", 200, 4900, func(r *rand.Rand) []logbook.Strays { return campaign(r, law, prefactor, barrierK3) },
+			0.92, 0.98},
 	} {
 		r := rand.New(rand.NewPCG(3, 4))
 		truth := &likelihood{law: law, factor: law.factor(20)}
@@ -304,7 +309,8 @@ func TestCoverageOfNuclei(t *testing.T) {
 			inside("canary: other barrier", f.Barrier, 0.5*barrierK3, 1)
 			inside("canary: other daily", f.Daily, daily+1, 1)
 		}
-		t.Logf("%s, %.1f in the mean: %d of %d sets give a law, %d with an open interval", c.what, float64(strays)/float64(told), told, c.sets, open)
+		t.Logf("%s, %.1f in the mean: %d of %d sets give a law, %d with an open interval", c.what,
+			float64(strays)/float64(told), told, c.sets, open)
 		for what, n := range hold {
 			share := float64(n) / float64(told)
 			t.Logf("%s: %s: %.2f %%", c.what, what, 100*share)
@@ -332,9 +338,11 @@ func TestDoubtsAboutNuclei(t *testing.T) {
 	}{
 		{"nothing", nil, "there is no row"},
 		{"one undercooling", []logbook.Strays{at(20, 3), at(20, 2)}, "near 20 K only"},
-		{"one ramp", []logbook.Strays{counted(1000, 2, stage(10, 20, 30)), counted(500, 1, stage(10, 20, 30))}, "does not tell how the rate changes"},
+		{"one ramp", []logbook.Strays{counted(1000, 2, stage(10, 20, 30)), counted(500, 1, stage(10, 20, 30))},
+			"does not tell how the rate changes"},
 		{"none below", []logbook.Strays{at(20, 3), at(16, 0)}, "the barrier is at least"},
-		{"yes above, no below", []logbook.Strays{some(20), some(21), counted(1000, 0, stage(5, 16, 10))}, "the barrier is at least"},
+		{"yes above, no below", []logbook.Strays{some(20), some(21), counted(1000, 0, stage(5, 16, 10))},
+			"the barrier is at least"},
 		{"always", []logbook.Strays{some(18), some(20)}, "count the strays"},
 		{"falling", []logbook.Strays{at(16, 9), at(20, 2)}, "do not come more often"},
 		{"above the peritectic", []logbook.Strays{at(-3, 1), at(20, 2)}, "without undercooling"},
@@ -351,7 +359,8 @@ func TestDoubtsAboutNuclei(t *testing.T) {
 	if _, err := Nuclei([]logbook.Strays{at(20, 3), at(16, 0)}, law, 1e15); err == nil {
 		t.Error("an impossible barrier passes")
 	}
-	if _, err := Nuclei([]logbook.Strays{at(20, 3), at(16, 0)}, law, 1e8); err == nil || !strings.Contains(err.Error(), "more than the 1e+30 that a study takes") {
+	if _, err := Nuclei([]logbook.Strays{at(20, 3), at(16, 0)}, law, 1e8); err == nil || !strings.Contains(err.Error(),
+		"more than the 1e+30 that a study takes") {
 		t.Errorf("a barrier of 200 over T ΔT²: %v", err)
 	}
 	for _, c := range []struct {
@@ -360,8 +369,10 @@ func TestDoubtsAboutNuclei(t *testing.T) {
 		want string // empty: no warning
 	}{
 		{"clean", []logbook.Strays{at(16, 1), at(18, 4), at(20, 13), at(17, 2), at(19, 7), at(14, 0)}, ""},
-		{"outlier", []logbook.Strays{at(16, 1), at(18, 4), at(20, 13), at(17, 2), at(19, 7), at(16, 12)}, "12 seen, where the law expects"},
-		{"crowded", []logbook.Strays{at(16, 1), at(18, 0), at(18, 14), at(20, 4), at(20, 30), at(19, 7), at(19, 1)}, "from run to run by more than chance"},
+		{"outlier", []logbook.Strays{at(16, 1), at(18, 4), at(20, 13), at(17, 2), at(19, 7), at(16, 12)},
+			"12 seen, where the law expects"},
+		{"crowded", []logbook.Strays{at(16, 1), at(18, 0), at(18, 14), at(20, 4), at(20, 30), at(19, 7), at(19, 1)},
+			"from run to run by more than chance"},
 		{"open", []logbook.Strays{at(16, 1), at(20, 2), at(18, 1)}, "is open towards"},
 		{"far", []logbook.Strays{at(20, 30), at(22, 70)}, "outside of the data (20 to 22 K)"},
 	} {
@@ -381,7 +392,8 @@ func TestDoubtsAboutNuclei(t *testing.T) {
 // 10 h at 16 K or deeper and 5 h of a ramp beyond 16 K.
 func TestBoundsWithoutStrays(t *testing.T) {
 	b := boundsOf([]logbook.Strays{counted(1000, 0, stage(16, 16, 10)), counted(1000, 0, stage(12, 20, 10))})
-	if f, err := Nuclei([]logbook.Strays{counted(1000, 0, stage(16, 16, 10))}, barrierLaw(), math.NaN()); err != nil || len(f.Bounds) != 1 || f.Prefactor.Value.Known() {
+	if f, err := Nuclei([]logbook.Strays{counted(1000, 0, stage(16, 16, 10))}, barrierLaw(), math.NaN()); err != nil ||
+		len(f.Bounds) != 1 || f.Prefactor.Value.Known() {
 		t.Errorf("without strays: %+v, %v", f, err)
 	}
 	for _, one := range b {

@@ -2,28 +2,32 @@ package magnet
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/dsp/fourier"
 )
 
-// charge is the field, over mu0, right above cell (dx, dy) away, of one cell that is magnetised along z by one unit through the whole
-// thickness: that of its top face less that of its bottom face. A face of even charge seen from a place makes a field of its
-// solid angle over 4π, so the sum over cells is exact for a magnetisation that is even in each cell. Lengths in one unit.
+// charge is the field, over mu0, right above cell (dx, dy) away, of one cell that is magnetised
+// along z by one unit through the whole thickness: that of its top face less that of its bottom
+// face. A face of even charge seen from a place makes a field of its solid angle over 4π, so the
+// sum over cells is exact for a magnetisation that is even in each cell. Lengths in one unit.
 func charge(dx, dy, cell, height, thickness float64) float64 {
 	return (solidAngle(dx, dy, cell, height) - solidAngle(dx, dy, cell, height+thickness)) / (4 * math.Pi)
 }
 
-// solidAngle is that of a square cell whose centre is (dx, dy) away, seen from height z above its plane.
+// solidAngle is that of a square cell whose centre is (dx, dy) away, seen from height z above its
+// plane.
 func solidAngle(dx, dy, cell, z float64) float64 {
 	corner := func(x, y float64) float64 { return math.Atan2(x*y, z*math.Sqrt(x*x+y*y+z*z)) }
 	x0, x1, y0, y1 := dx-cell/2, dx+cell/2, dy-cell/2, dy+cell/2
 	return corner(x1, y1) - corner(x0, y1) - corner(x1, y0) + corner(x0, y0)
 }
 
-// convolve sums, for each cell of an nx × ny map, values times kernel(i, j) of the distance in cells. The kernel is even in both.
+// convolve sums, for each cell of an nx × ny map, values times kernel(i, j) of the distance in
+// cells. The kernel is even in both.
 func convolve(values []float64, nx, ny int, kernel func(i, j int) float64) []float64 {
 	w, h := smooth(2*nx-1), smooth(2*ny-1) // room, so that nothing comes in again from the other side
-	a, k := make([]complex128, w*h), make([]complex128, w*h)
+	a, k, room := make([]complex128, w*h), make([]complex128, w*h), make([]complex128, w*h)
 	for j := range ny {
 		for i := range nx {
 			a[j*w+i] = complex(values[j*nx+i], 0)
@@ -32,12 +36,16 @@ func convolve(values []float64, nx, ny int, kernel func(i, j int) float64) []flo
 			k[j*w+i], k[up*w+i], k[j*w+left], k[up*w+left] = x, x, x, x
 		}
 	}
-	transform(a, w, h, true)
-	transform(k, w, h, true)
+	rows, columns := fourier.NewCmplxFFT(w), fourier.NewCmplxFFT(h)
+	for _, x := range [][]complex128{a, k} {
+		turn(room, x, w, h, rows.Coefficients)
+		turn(x, room, h, w, columns.Coefficients)
+	}
 	for u := range a {
 		a[u] *= k[u]
 	}
-	transform(a, w, h, false)
+	turn(room, a, w, h, rows.Sequence)
+	turn(a, room, h, w, columns.Sequence)
 	out := make([]float64, nx*ny)
 	for j := range ny {
 		for i := range nx {
@@ -47,52 +55,28 @@ func convolve(values []float64, nx, ny int, kernel func(i, j int) float64) []flo
 	return out
 }
 
-// transform is the Fourier transform in both directions, in place, or its inverse times the number of values.
-func transform(a []complex128, w, h int, forward bool) {
-	along := func(f *fourier.CmplxFFT, line []complex128) {
-		if forward {
-			f.Coefficients(line, line)
-		} else {
-			f.Sequence(line, line)
-		}
-	}
-	rows, columns := fourier.NewCmplxFFT(w), fourier.NewCmplxFFT(h)
-	for j := range h {
-		if line := a[j*w : (j+1)*w]; !empty(line) {
-			along(rows, line)
-		}
-	}
-	const few = 8 // columns at a time, so that whole cache lines are read
-	lines := make([]complex128, few*h)
-	for i := 0; i < w; i += few {
-		n := min(few, w-i)
-		for j := range h {
-			for c := range n {
-				lines[c*h+j] = a[j*w+i+c]
+// turn transforms the h rows of w values of a in place, and writes them into out as columns: some
+// rows at a time, so that whole cache lines are written. Rows of zeros, as half of them are at
+// first, stay so.
+func turn(out, a []complex128, w, h int, transform func(dst, row []complex128) []complex128) {
+	const together = 8
+	for j := 0; j < h; j += together {
+		some := a[j*w : min(j+together, h)*w]
+		for k := 0; k < len(some); k += w {
+			if row := some[k : k+w]; slices.ContainsFunc(row, func(x complex128) bool { return x != 0 }) {
+				transform(row, row)
 			}
 		}
-		for c := range n {
-			along(columns, lines[c*h:(c+1)*h])
-		}
-		for j := range h {
-			for c := range n {
-				a[j*w+i+c] = lines[c*h+j]
+		for i := range w {
+			for k := i; k < len(some); k += w {
+				out[i*h+j+k/w] = some[k]
 			}
 		}
 	}
 }
 
-// empty tells whether a line is all zero, as half of the rows are before the first transform.
-func empty(line []complex128) bool {
-	for _, x := range line {
-		if x != 0 {
-			return false
-		}
-	}
-	return true
-}
-
-// smooth is the least number from n that has no prime factor above 5: transforms of such lengths are fast.
+// smooth is the least number from n that has no prime factor above 5: transforms of such lengths
+// are fast.
 func smooth(n int) int {
 	for ; ; n++ {
 		rest := n

@@ -27,19 +27,21 @@ func (c Conditions) check() error {
 	return nil
 }
 
-// Field is the field of the fully magnetised body along c, above its top face, at the centres of the cells of the map.
+// Field is the field of the fully magnetised body along c, above its top face, at the centres of
+// the cells of the map.
 //
-// Currents are the same at all depths, so it holds for thick bodies and, as the thickness goes to 0, for films.
+// Currents are the same at all depths, so it holds for thick bodies and, as the thickness goes to
+// 0, for films.
 //
-// It is an upper bound: the critical current density is the same everywhere within a grain, at every field, in every direction
-// of the plane (in truth it falls with the field, and creep takes some per cent more); currents run in planes across c, and tilts of the
-// grains are left out; the magnetising field was strong enough to fill the body; a column marked Void carries nothing.
+// It is an upper bound: the critical current density is the same everywhere within a grain, at
+// every field, in every direction of the plane (in truth it falls with the field, and creep takes
+// some per cent more); currents run in planes across c, and tilts of the grains are left out; the
+// magnetising field was strong enough to fill the body; a column marked Void carries nothing.
 type Field struct {
 	NX, NY      int
 	CellMM      float64
 	OriginMM    [2]float64 // centre of cell (0, 0), mm
 	BT          []float64  // T, cell (i, j) at j·NX + i
-	StreamAPerM []float64  // current stream function, A/m: its change between two places is the current between them, for 1 m of thickness
 	Peaks       []Peak     // those that stand out by 20 % of their field, highest first; none where no current runs
 	MomentAM2   float64    // magnetic moment of the whole body, A m²
 	ResolutionT float64    // by how much, at most, the field changes if every boundary of cells moves by half a cell, T
@@ -65,7 +67,7 @@ func Trap(m *Map, c Conditions) (*Field, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := &Field{NX: m.NX, NY: m.NY, CellMM: m.CellMM, OriginMM: m.OriginMM, StreamAPerM: g}
+	f := &Field{NX: m.NX, NY: m.NY, CellMM: m.CellMM, OriginMM: m.OriginMM}
 	for u := range g {
 		g[u] *= c.CurrentAPerM2 * 1e-3
 		f.MomentAM2 += g[u] * m.CellMM * m.CellMM * c.ThicknessMM * 1e-9

@@ -28,17 +28,22 @@ func trapped(t *testing.T, m *Map, j, thick, z float64) *Field {
 
 type axisRow struct{ j, w, t, z, b float64 }
 
-// discs are values of the closed form on the axis of a disc (Bean current; Chen et al., J. Appl. Phys. 72 (1992) 1013), eight digits.
+// discs are values of the closed form on the axis of a disc (Bean current; Chen et al., J. Appl.
+// Phys. 72 (1992) 1013), eight digits.
 func discs() []axisRow {
-	return []axisRow{{1e8, 12.5, 10, 0.5, 0.54332826}, {2e8, 15, 12, 1, 1.1833539}, {5e7, 25, 15, 0, 0.60497445}, {1e8, 15, 1, 1, 0.12708521}}
+	return []axisRow{{1e8, 12.5, 10, 0.5, 0.54332826}, {2e8, 15, 12, 1, 1.1833539},
+		{5e7, 25, 15, 0, 0.60497445}, {1e8, 15, 1, 1, 0.12708521}}
 }
 
-// prisms are values on the axis of a square prism of concentric square loops, by quadrature to 1e-8.
+// prisms are values on the axis of a square prism of concentric square loops, by quadrature to
+// 1e-8.
 func prisms() []axisRow {
-	return []axisRow{{1e8, 12.5, 10, 0.5, 0.53359363}, {2e8, 15, 12, 1, 1.1697408}, {5e7, 25, 15, 0, 0.58194595}, {2e8, 15, 12, 5, 0.58169327}}
+	return []axisRow{{1e8, 12.5, 10, 0.5, 0.53359363}, {2e8, 15, 12, 1, 1.1697408},
+		{5e7, 25, 15, 0, 0.58194595}, {2e8, 15, 12, 5, 0.58169327}}
 }
 
-// sizes are the cells across a body. On the face itself (z = 0) the field ends in a point, which only an odd number has in a cell.
+// sizes are the cells across a body. On the face itself (z = 0) the field ends in a point, which
+// only an odd number has in a cell.
 func (row axisRow) sizes() []int {
 	if row.z == 0 {
 		return []int{101, 161}
@@ -46,7 +51,8 @@ func (row axisRow) sizes() []int {
 	return []int{100, 161}
 }
 
-// TestDisc: the closed form itself to its digits; the map to 0.5 %, the tolerance of a sum over cells five cells above the face.
+// TestDisc: the closed form itself to its digits; the map to 0.5 %, the tolerance of a sum over
+// cells five cells above the face.
 func TestDisc(t *testing.T) {
 	for _, row := range discs() {
 		if !near(disc(row.j, row.w, row.t, row.z), row.b, 2e-8) {
@@ -65,7 +71,8 @@ func TestDisc(t *testing.T) {
 	}
 }
 
-// TestDiscOffAxis compares with elliptic-integral loops (Jc 2e8 A/m², radius 15, thickness 12, height 1 mm), seven digits.
+// TestDiscOffAxis compares with elliptic-integral loops (Jc 2e8 A/m², radius 15, thickness 12,
+// height 1 mm), seven digits.
 func TestDiscOffAxis(t *testing.T) {
 	f := trapped(t, round(161, 15, 0), 2e8, 12, 1)
 	for _, row := range [][2]float64{{0.25, 0.9506624}, {0.5, 0.6062603}, {0.75, 0.2565677}, {0.9, 0.05965669}} {
@@ -94,10 +101,12 @@ func TestSquare(t *testing.T) {
 	}
 }
 
-// TestSquareOffAxis: Jc 2e8 A/m², half width 15, thickness 12, height 1 mm; finite straight segments, seven digits. Tolerance 0.5 % as
-// above; at (14, 0) the field is 0.4 % of the peak, and 0.5 % of the field beside it (0.08 T) is allowed.
+// TestSquareOffAxis: Jc 2e8 A/m², half width 15, thickness 12, height 1 mm; finite straight
+// segments, seven digits. Tolerance 0.5 % as above; at (14, 0) the field is 0.4 % of the peak, and
+// 0.5 % of the field beside it (0.08 T) is allowed.
 func TestSquareOffAxis(t *testing.T) {
-	table := []struct{ x, y, b float64 }{{0, 0, 1.169741}, {5, 0, 0.8284497}, {10, 0, 0.3583688}, {14, 0, 0.004666385}, {5, 5, 0.7648254}, {10, 10, 0.3063296}, {10, 5, 0.3619981}, {16, 0, -0.0822465}}
+	table := []struct{ x, y, b float64 }{{0, 0, 1.169741}, {5, 0, 0.8284497}, {10, 0, 0.3583688}, {14, 0, 0.004666385},
+		{5, 5, 0.7648254}, {10, 10, 0.3063296}, {10, 5, 0.3619981}, {16, 0, -0.0822465}}
 	worst := func(f *Field) (share float64) {
 		for _, row := range table {
 			allowed := 0.005 * math.Max(math.Abs(row.b), 0.08)
@@ -118,7 +127,8 @@ func TestSquareOffAxis(t *testing.T) {
 	}
 }
 
-// TestConvergence: with cells half as wide the error at the centre falls to a third or less (second order, 1/4, off the face).
+// TestConvergence: with cells half as wide the error at the centre falls to a third or less (second
+// order, 1/4, off the face).
 func TestConvergence(t *testing.T) {
 	var off []float64
 	fine := trapped(t, square(243, 15), 2e8, 12, 2).value(0, 0)
@@ -132,8 +142,9 @@ func TestConvergence(t *testing.T) {
 	}
 }
 
-// TestMoments: pi Jc a³ t/3 and 4 Jc W³ t/3 (Jc 2e8, a = W = 15, t = 12 mm: 8.4823 and 10.8 A m²), exact integrals of g. The sum
-// over n cells is off by a share of order (1/n)², for g has kinks only.
+// TestMoments: pi Jc a³ t/3 and 4 Jc W³ t/3 (Jc 2e8, a = W = 15, t = 12 mm: 8.4823 and 10.8 A m²),
+// exact integrals of g. The sum over n cells is off by a share of order (1/n)², for g has kinks
+// only.
 func TestMoments(t *testing.T) {
 	d, s := trapped(t, round(150, 15, 0), 2e8, 12, 1).MomentAM2, trapped(t, square(150, 15), 2e8, 12, 1).MomentAM2
 	if !near(d, 8.4823, 2e-4) || !near(s, 10.8, 2e-4) {
@@ -144,7 +155,8 @@ func TestMoments(t *testing.T) {
 	}
 }
 
-// TestRing: on the axis of a ring with azimuthal current everywhere the field is that of the disc less that of the hole.
+// TestRing: on the axis of a ring with azimuthal current everywhere the field is that of the disc
+// less that of the hole.
 func TestRing(t *testing.T) {
 	const j, outer, inner, thick, z = 1e8, 15.0, 6.0, 10.0, 1.0
 	want := disc(j, outer, thick, z) - disc(j, inner, thick, z)
@@ -159,7 +171,8 @@ func TestRing(t *testing.T) {
 			m.Grain[u] = 1
 		}
 	}
-	// Cut by boundaries that pass nothing it is two bows, each with currents both ways: hardly any field on the axis.
+	// Cut by boundaries that pass nothing it is two bows, each with currents both ways: hardly any
+	// field on the axis.
 	if got := trapped(t, m, j, thick, z).value(0, 0); near(got, want, 0.5) {
 		t.Errorf("canary: a cut ring still traps %v T", got)
 	}
@@ -172,11 +185,13 @@ func TestRing(t *testing.T) {
 func TestTrapRefuses(t *testing.T) {
 	good := Conditions{1e8, 10, 1}
 	for name, m := range map[string]*Map{
-		"nil": nil, "no cells": {CellMM: 1}, "short": {NX: 2, NY: 2, CellMM: 1, Grain: make([]int32, 3)}, "cell": {NX: 1, NY: 1, Grain: []int32{0}},
-		"origin": {NX: 1, NY: 1, CellMM: 1, Grain: []int32{0}, OriginMM: [2]float64{math.NaN()}}, "grain": {NX: 1, NY: 1, CellMM: 1, Grain: []int32{-3}},
-		"rim":   {NX: 1, NY: 1, CellMM: 1, Grain: []int32{0}, OuterMM: 1, InnerMM: 2},
-		"share": {NX: 2, NY: 1, CellMM: 1, Grain: []int32{0, 1}, Share: func(p, q int32) float64 { return 2 }},
-		"large": {NX: 1 << 20, NY: 1 << 20, CellMM: 1},
+		"nil": nil, "no cells": {CellMM: 1}, "short": {NX: 2, NY: 2, CellMM: 1, Grain: make([]int32, 3)},
+		"cell":   {NX: 1, NY: 1, Grain: []int32{0}},
+		"origin": {NX: 1, NY: 1, CellMM: 1, Grain: []int32{0}, OriginMM: [2]float64{math.NaN()}},
+		"grain":  {NX: 1, NY: 1, CellMM: 1, Grain: []int32{-3}},
+		"rim":    {NX: 1, NY: 1, CellMM: 1, Grain: []int32{0}, OuterMM: 1, InnerMM: 2},
+		"share":  {NX: 2, NY: 1, CellMM: 1, Grain: []int32{0, 1}, Share: func(p, q int32) float64 { return 2 }},
+		"large":  {NX: 1 << 20, NY: 1 << 20, CellMM: 1},
 	} {
 		if _, err := Trap(m, good); err == nil {
 			t.Errorf("%s is accepted", name)

@@ -5,12 +5,14 @@ import (
 	"testing"
 )
 
-// TestLaw compares with the values tabulated for threshold 0 and decay 5.3° (two digits, so half a unit of the second) and with
-// their factor exp(3/5.3) = 1.76 for a threshold of 3°; Hilgenkamp and Mannhart, Rev. Mod. Phys. 74 (2002) 485.
+// TestLaw compares with the values tabulated for threshold 0 and decay 5.3° (two digits, so half a
+// unit of the second) and with their factor exp(3/5.3) = 1.76 for a threshold of 3°; Hilgenkamp and
+// Mannhart, Rev. Mod. Phys. 74 (2002) 485.
 func TestLaw(t *testing.T) {
 	passes := func(l Law) bool {
 		ok := true
-		for _, row := range []struct{ deg, share, half float64 }{{5, 0.39, 0.005}, {10, 0.15, 0.005}, {15, 0.059, 0.0005}, {20, 0.023, 0.0005}, {30, 0.0035, 0.00005}, {45, 2e-4, 0.5e-4}} {
+		for _, row := range []struct{ deg, share, half float64 }{{5, 0.39, 0.005}, {10, 0.15, 0.005}, {15, 0.059, 0.0005},
+			{20, 0.023, 0.0005}, {30, 0.0035, 0.00005}, {45, 2e-4, 0.5e-4}} {
 			ok = ok && math.Abs(l.Share(row.deg)-row.share) <= row.half
 		}
 		return ok

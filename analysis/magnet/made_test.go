@@ -2,7 +2,8 @@ package magnet
 
 import "math"
 
-// made is a map of n × n cells about x = y = 0, width mm wide, whose grains are what grain says of the centres of cells.
+// made is a map of n × n cells about x = y = 0, width mm wide, whose grains are what grain says of
+// the centres of cells.
 func made(n int, width float64, grain func(x, y float64) int32) *Map {
 	h := width / float64(n)
 	m := &Map{NX: n, NY: n, CellMM: h, OriginMM: [2]float64{(h - width) / 2, (h - width) / 2}, Grain: make([]int32, n*n)}
@@ -40,7 +41,8 @@ func round(n int, outer, inner float64) *Map {
 	return m
 }
 
-// disc is the field on the axis of a disc with even azimuthal current, T: closed form, see TestDisc.
+// disc is the field on the axis of a disc with even azimuthal current, T: closed form, see
+// TestDisc.
 func disc(j, a, t, z float64) float64 {
 	part := func(q float64) float64 {
 		if q == 0 {
@@ -49,4 +51,13 @@ func disc(j, a, t, z float64) float64 {
 		return q * math.Asinh(a/q)
 	}
 	return mu0 * j / 2 * (part(z+t) - part(z)) * 1e-3
+}
+
+// length is that of the path of a cut, mm.
+func length(c *Cut) (mm float64) {
+	for k := range len(c.PathMM) - 1 {
+		a, b := c.PathMM[k], c.PathMM[k+1]
+		mm += math.Hypot(b[0]-a[0], b[1]-a[1])
+	}
+	return mm
 }

@@ -1,6 +1,10 @@
 package magnet
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // move is a straight part of a way across a strip, from one corner of cells to another.
 type move struct {
@@ -9,10 +13,12 @@ type move struct {
 	flights [][][2]int // the flights of steps along cells that stand for it: near the line, and never back
 }
 
-// aside is how far steps may lie from the straight line, in cells: those of a line at 45° do by 0.71.
+// aside is how far steps may lie from the straight line, in cells: those of a line at 45° do by
+// 0.71.
 const aside = 0.75
 
-// moves are all straight moves of up to reach cells each way that are not two shorter ones. With reach 1 only the four steps.
+// moves are all straight moves of up to reach cells each way that are not two shorter ones. With
+// reach 1 only the four steps.
 func moves(reach int) []move {
 	var all []move
 	for dy := -reach; dy <= reach; dy++ {
@@ -32,10 +38,10 @@ func moves(reach int) []move {
 // climb finds the flights that go on from (x, y) after the steps done.
 func (m *move) climb(x, y int, done [][2]int) {
 	if x == m.dx && y == m.dy {
-		m.flights = append(m.flights, append([][2]int(nil), done...))
+		m.flights = append(m.flights, slices.Clone(done))
 		return
 	}
-	for _, s := range [][2]int{{sign(m.dx), 0}, {0, sign(m.dy)}} {
+	for _, s := range [][2]int{{cmp.Compare(m.dx, 0), 0}, {0, cmp.Compare(m.dy, 0)}} {
 		p, q := x+s[0], y+s[1]
 		if s == [2]int{} || abs(p) > abs(m.dx) || abs(q) > abs(m.dy) || float64(abs(p*m.dy-q*m.dx)) > aside*m.length {
 			continue
@@ -45,16 +51,6 @@ func (m *move) climb(x, y int, done [][2]int) {
 }
 
 func abs(x int) int { return max(x, -x) }
-
-func sign(x int) int {
-	switch {
-	case x > 0:
-		return 1
-	case x < 0:
-		return -1
-	}
-	return 0
-}
 
 // common is the greatest common divisor.
 func common(a, b int) int {

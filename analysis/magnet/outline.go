@@ -2,9 +2,10 @@ package magnet
 
 import "math"
 
-// Outlines are the lines, in mm, between columns of different grains, voids and the outside, as short pieces whose ends are the same
-// numbers where they meet: through the middles of the edges of cells, so that lines at 45° are straight. The outline of a round
-// body is its true one. For drawing over a map.
+// Outlines are the lines, in mm, between columns of different grains, voids and the outside, as
+// short pieces whose ends are the same numbers where they meet: through the middles of the edges of
+// cells, so that lines at 45° are straight. The outline of a round body is its true one. For
+// drawing over a map.
 func (m *Map) Outlines() [][2][2]float64 {
 	if m.check() != nil {
 		return nil

@@ -6,16 +6,11 @@ import (
 	"testing"
 )
 
-// slow is the stream function in half cells by Dijkstra's way over the complete graph of all places, where a straight way joins
-// every cell and seam with every other: no source is handed on, no neighbourhood is searched.
+// slow is the stream function in half cells by Dijkstra's way over the complete graph of all
+// places, where a straight way joins every cell and seam with every other: no source is handed on,
+// no neighbourhood is searched.
 func slow(m *Map) []float64 {
-	l := newLattice(m)
-	s := newShares(m)
-	for y := range l.h {
-		for x := range l.w {
-			l.place(x, y, s)
-		}
-	}
+	l, _ := newLattice(m)
 	step := func(u, v int) float64 {
 		x, y, dx, dy := u%l.w, u/l.w, v%l.w-u%l.w, v/l.w-u/l.w
 		far := math.Hypot(float64(dx), float64(dy))
@@ -25,7 +20,8 @@ func slow(m *Map) []float64 {
 			return 0
 		case a == void || b == void:
 			return math.Inf(1)
-		case a == seam && b == seam && (math.Abs(float64(dx*dy)) == 1 || far == 2 && (dx == 0) == (x%2 == 1) && (dy == 0) == (y%2 == 1)):
+		case a == seam && b == seam && (math.Abs(float64(dx*dy)) == 1 || far == 2 && (dx == 0) == (x%2 == 1) &&
+			(dy == 0) == (y%2 == 1)):
 			return far * float64(l.pass[u]+l.pass[v]) / 2
 		}
 		return far
@@ -70,8 +66,8 @@ func patches(r *rand.Rand, nx, ny int) *Map {
 	return m
 }
 
-// TestStreamAgainstAllWays allows a tenth of a cell, what handing on of sources may miss (I. Ragnemalm, Pattern Recognition 25 (1992)
-// 883, from memory), and never less than the cheapest way.
+// TestStreamAgainstAllWays allows a tenth of a cell, what handing on of sources may miss (I.
+// Ragnemalm, Pattern Recognition 25 (1992) 883, from memory), and never less than the cheapest way.
 func TestStreamAgainstAllWays(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 1))
 	worst, changed := 0.0, false
@@ -99,8 +95,9 @@ func TestStreamAgainstAllWays(t *testing.T) {
 	}
 }
 
-// TestDomains: two squares side by side that pass nothing are two heaps of sand, so the cells know nothing of one another; one
-// that passes everything is the whole; a share between gives a ridge between, and never less.
+// TestDomains: two squares side by side that pass nothing are two heaps of sand, so the cells know
+// nothing of one another; one that passes everything is the whole; a share between gives a ridge
+// between, and never less.
 func TestDomains(t *testing.T) {
 	const w = 6.0
 	m := made(60, 2*w, func(x, y float64) int32 {
@@ -121,9 +118,11 @@ func TestDomains(t *testing.T) {
 		i, j := int(math.Round((x-m.OriginMM[0])/m.CellMM)), int(math.Round((y-m.OriginMM[1])/m.CellMM))
 		return g[j*m.NX+i]
 	}
-	// At x = 0.1 mm, 0.1 mm from the boundary, y = 0.1 mm, 2.9 mm from the edge: the share s times 2.9 mm + 0.1 mm, at most 2.9 mm.
+	// At x = 0.1 mm, 0.1 mm from the boundary, y = 0.1 mm, 2.9 mm from the edge: the share s times 2.9
+	// mm + 0.1 mm, at most 2.9 mm.
 	for _, share := range []float64{0, 0.25, 0.5, 1} {
-		// Where the boundary ends at the edge the last half cell is cut short: 0.15 cell of 0.2 mm times the share.
+		// Where the boundary ends at the edge the last half cell is cut short: 0.15 cell of 0.2 mm times
+		// the share.
 		want := min(2.9, share*2.9+0.1)
 		if got := at(share, 0.1, 0.1); math.Abs(got-want) > 0.031*share+1e-9 {
 			t.Errorf("share %v: %v mm, wanted %v", share, got, want)
@@ -133,7 +132,8 @@ func TestDomains(t *testing.T) {
 		}
 	}
 	m.Share = nil
-	if f := trapped(t, m, 1e8, 5, 0.5); len(f.Peaks) != 2 || math.Abs(f.Peaks[0].AtMM[0]+f.Peaks[1].AtMM[0]) > 0.01 || math.Abs(math.Abs(f.Peaks[0].AtMM[0])-3) > 0.3 {
+	if f := trapped(t, m, 1e8, 5, 0.5); len(f.Peaks) != 2 || math.Abs(f.Peaks[0].AtMM[0]+f.Peaks[1].AtMM[0]) > 0.01 ||
+		math.Abs(math.Abs(f.Peaks[0].AtMM[0])-3) > 0.3 {
 		t.Errorf("two domains: peaks %v, wanted one in the middle of each", f.Peaks)
 	}
 	m.Share = func(p, q int32) float64 { return 1 }
@@ -142,8 +142,9 @@ func TestDomains(t *testing.T) {
 	}
 }
 
-// TestEnclosed: a hole in the middle of a square does not stop currents around it: g is one value in it, its distance to the outside,
-// and no current runs around the hole alone. A slit that reaches the outside makes it part of the outside.
+// TestEnclosed: a hole in the middle of a square does not stop currents around it: g is one value
+// in it, its distance to the outside, and no current runs around the hole alone. A slit that
+// reaches the outside makes it part of the outside.
 func TestEnclosed(t *testing.T) {
 	hollow := func(slit bool) *Map {
 		return made(61, 6.1, func(x, y float64) int32 {
@@ -170,8 +171,9 @@ func TestEnclosed(t *testing.T) {
 	}
 }
 
-// TestHoleOfRing: with true outlines, radii 10 and 1 mm, a void of 0.3 mm along +x changes what the hole is worth: its distance to the
-// outside, through the void where that is nearer. The void is a cell or two wide, and ends in a cell: ± 1 cell of 0.2 mm.
+// TestHoleOfRing: with true outlines, radii 10 and 1 mm, a void of 0.3 mm along +x changes what the
+// hole is worth: its distance to the outside, through the void where that is nearer. The void is a
+// cell or two wide, and ends in a cell: ± 1 cell of 0.2 mm.
 func TestHoleOfRing(t *testing.T) {
 	for _, row := range []struct{ from, to, want float64 }{{0, 0, 9}, {0, 4, 6}, {4, 11, 3}, {0, 11, 0}, {3, 7, 5}} {
 		m := round(100, 10, 1)
@@ -190,9 +192,10 @@ func TestHoleOfRing(t *testing.T) {
 	}
 }
 
-// TestSlantingSeam: in the middle of a square of half width 6 mm, on a boundary of share 0.2 that slants by an angle through it, g is the share
-// times the way along the boundary, 0.2 · 6 mm/cos; steps in 8 directions make that up to 8.2 % longer (1/cos 22.5° at most), and the
-// ends are good to a cell of 60.
+// TestSlantingSeam: in the middle of a square of half width 6 mm, on a boundary of share 0.2 that
+// slants by an angle through it, g is the share times the way along the boundary, 0.2 · 6 mm/cos;
+// steps in 8 directions make that up to 8.2 % longer (1/cos 22.5° at most), and the ends are good
+// to a cell of 60.
 func TestSlantingSeam(t *testing.T) {
 	worst := 0.0
 	for deg := 0.0; deg <= 45; deg += 7.5 {
@@ -221,8 +224,9 @@ func TestSlantingSeam(t *testing.T) {
 	}
 }
 
-// TestBar: the field of one long thin grain has two maxima, above the ends of its ridge, by up to 15 % over the middle (in the limit of no
-// thickness and no height; less here). They count as one peak, those of two halves that pass nothing as two.
+// TestBar: the field of one long thin grain has two maxima, above the ends of its ridge, by up to
+// 15 % over the middle (in the limit of no thickness and no height; less here). They count as one
+// peak, those of two halves that pass nothing as two.
 func TestBar(t *testing.T) {
 	bar := func(grains int32) *Field {
 		m := &Map{NX: 240, NY: 41, CellMM: 0.1, Grain: make([]int32, 240*41)}
@@ -243,8 +247,9 @@ func TestBar(t *testing.T) {
 	}
 }
 
-// TestOutlines: around one square grain, and between two, lines of the length of the edges less what the cut corners save; around a
-// disc its true outline, 2πr less the sagitta of 180 pieces, and nothing but it.
+// TestOutlines: around one square grain, and between two, lines of the length of the edges less
+// what the cut corners save; around a disc its true outline, 2πr less the sagitta of 180 pieces,
+// and nothing but it.
 func TestOutlines(t *testing.T) {
 	length := func(m *Map) (sum float64) {
 		for _, l := range m.Outlines() {

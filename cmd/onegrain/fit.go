@@ -37,7 +37,8 @@ func fitLaws() []fitLaw {
 	return []fitLaw{
 		{"growth", "exponent", "take this `number` as the exponent and fit the rate alone", 0, 10, "0 to 10",
 			"--exponent N fixes it", (*fitting).growth},
-		{"nuclei", "barrier", "take this `number` of K³ as the barrier and fit the prefactor alone", 1, 1e15, "1 to 1e15 (K³)",
+		{"nuclei", "barrier", "take this `number` of K³ as the barrier and fit the prefactor alone", 1, 1e15,
+			"1 to 1e15 (K³)",
 			"--barrier K3 fixes the barrier", (*fitting).nuclei},
 	}
 }
@@ -191,15 +192,16 @@ func (q *fitting) undecided(path, what string, err error, key string) string {
 	return text
 }
 
-// fittedLaw is what is printed of one law: a block to be pasted into a study, and the rows beside it.
+// fittedLaw is what is printed of one law: a block to be pasted into a study, and the rows beside
+// it.
 type fittedLaw struct {
 	name, block string
 	rows        *grid // nil for none
 	warnings    []string
 }
 
-// print gives all as JSON, or each law and the sentences about rows that were left out; it ends with
-// what could not be fitted.
+// print gives all as JSON, or each law and the sentences about rows that were left out; it ends
+// with what could not be fitted.
 func (q *fitting) print(s streams, all any, laws []fittedLaw, sentences, failed []string) error {
 	var err error
 	if *q.asJSON {

@@ -8,6 +8,7 @@ import (
 
 	"onegrain/analysis/fit"
 	"onegrain/analysis/logbook"
+	"onegrain/analysis/tally"
 	"onegrain/studies/liquid"
 )
 
@@ -56,7 +57,7 @@ func (q *fitting) growth(s streams, path string) error {
 			"off by its error", "note"}}
 		for k, r := range f.Rows {
 			t.add(fmt.Sprint(of[k].Number), of[k].Run, course(r.Stage), short6(r.Stage.Hours), digits(r.GrownMM, 3),
-				digits(float64(r.FittedMM), 3), signed(float64(r.ResidualPercent)), signed(float64(r.Studentised)), of[k].Note)
+				digits(r.FittedMM, 3), signed(r.ResidualPercent), signed(r.Studentised), of[k].Note)
 		}
 		block := q.growthBlock(path, face, f)
 		all.Faces = append(all.Faces, faceFitted{face, block, f})
@@ -78,7 +79,8 @@ func where[R any](rows []R, has func(R) bool) (some []R) {
 // growthBlock is the law as a study takes it.
 func (q *fitting) growthBlock(path, face string, f *fit.GrowthFit) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "# onegrain fit growth %s: %s faces, %s, %s\n", path, face, plural(len(f.Rows), "run"), kelvins(f.LowK, f.HighK))
+	fmt.Fprintf(&b, "# onegrain fit growth %s: %s faces, %s, %s\n", path, face, plural(len(f.Rows), "run"),
+		kelvins(f.LowK, f.HighK))
 	exponent := "exponent " + interval(f.Exponent)
 	if f.Given {
 		exponent = "exponent given"
@@ -88,12 +90,13 @@ func (q *fitting) growthBlock(path, face string, f *fit.GrowthFit) string {
 	} else {
 		fmt.Fprintf(&b, "# 95 %% intervals: rate_at_10K_mm_per_h %s, %s\n", interval(f.Rate), exponent)
 		if !f.Given && math.Abs(f.MiddleK-10) > 0.5 {
-			fmt.Fprintf(&b, "# best known at %.1f K: %s mm/h, interval %s\n", f.MiddleK, digits(float64(f.Middle.Value), 4), interval(f.Middle))
+			fmt.Fprintf(&b, "# best known at %.1f K: %s mm/h, interval %s\n", f.MiddleK, digits(f.Middle.Value, 4),
+				interval(f.Middle))
 		}
-		fmt.Fprintf(&b, "# scatter of a run about the law: %s %%\n", digits(float64(f.ScatterPercent), 2))
+		fmt.Fprintf(&b, "# scatter of a run about the law: %s %%\n", digits(f.ScatterPercent, 2))
 	}
 	fmt.Fprintf(&b, "%s[material.growth_%s]\nlaw = \"power\"\nrate_at_10K_mm_per_h = %s\nexponent = %s\n",
-		q.reference(), face, digits(float64(f.Rate.Value), 4), digits(float64(f.Exponent.Value), 4))
+		q.reference(), face, digits(f.Rate.Value, 4), digits(f.Exponent.Value, 4))
 	return b.String()
 }
 
@@ -181,7 +184,7 @@ func (p placeFitted) table(rows []logbook.Strays) *grid {
 	t := &grid{head: []string{"line", "run", "undercooling K", "hours", size, "strays", "law expects", "chance", "note"}}
 	for k, r := range p.Rows {
 		t.add(fmt.Sprint(rows[k].Number), rows[k].Run, course(r.Stage), digits(r.Stage.Hours, 3), liquidText(r.Size), r.Seen,
-			digits(float64(r.Expected), 2), digits(float64(r.Chance), 2), rows[k].Note)
+			digits(r.Expected, 2), digits(r.Chance, 2), rows[k].Note)
 	}
 	return t
 }
@@ -206,10 +209,9 @@ func (q *fitting) nucleiBlock(path string, rows []logbook.Strays, f *fit.NucleiF
 			return b.String()
 		}
 	}
-	daily := float64(f.Daily.Value)
 	if f.Upper {
 		fmt.Fprintf(&b, "# for the barrier given, the largest prefactor of 95 in 100 cases; "+
-			"one stray a day in %s %s at %s K or deeper\n", liquidText(f.Size), unit, digits(daily, 3))
+			"one stray a day in %s %s at %s K or deeper\n", liquidText(f.Size), unit, digits(f.Daily.Value, 3))
 	} else {
 		barrier, goes := "barrier_K3 "+interval(f.Barrier), " (one goes with the other)"
 		if f.Given {
@@ -218,10 +220,10 @@ func (q *fitting) nucleiBlock(path string, rows []logbook.Strays, f *fit.NucleiF
 		fmt.Fprintf(&b, "%s with %s, %s\n# 95 %% intervals: %s, prefactor %s%s\n", title, plural(f.Strays, "stray"),
 			kelvins(f.LowK, f.HighK), barrier, interval(f.Prefactor), goes)
 		fmt.Fprintf(&b, "# one stray a day in %s %s at %s K, interval %s K\n",
-			liquidText(f.Size), unit, digits(daily, 4), interval(f.Daily))
+			liquidText(f.Size), unit, digits(f.Daily.Value, 4), interval(f.Daily))
 	}
 	fmt.Fprintf(&b, "%s[nucleation.%s]\nlaw = \"barrier\"\nprefactor_per_%s_h = %s\nbarrier_K3 = %s\n",
-		q.reference(), place, of, digits(float64(f.Prefactor.Value), 5), digits(float64(f.Barrier.Value), 5))
+		q.reference(), place, of, digits(f.Prefactor.Value, 5), digits(f.Barrier.Value, 5))
 	return b.String()
 }
 
@@ -249,7 +251,7 @@ func interval(e fit.Estimate) string {
 	if span := math.Abs(float64(e.High-e.Low)) / max(math.Abs(float64(e.High)), math.Abs(float64(e.Low))); span > 0 {
 		n = min(max(2-int(math.Floor(math.Log10(span))), 3), 6)
 	}
-	low, high := digits(float64(e.Low), n), digits(float64(e.High), n)
+	low, high := digits(e.Low, n), digits(e.High, n)
 	switch {
 	case e.Low.Known() && e.High.Known():
 		return low + " to " + high
@@ -262,17 +264,17 @@ func interval(e fit.Estimate) string {
 }
 
 // digits is a figure of so many digits, as TOML takes it; a dash where there is none.
-func digits(x float64, n int) string {
-	if math.IsNaN(x) {
+func digits[F ~float64](x F, n int) string {
+	if math.IsNaN(float64(x)) {
 		return "-"
 	}
 	return fmt.Sprintf("%.*g", n, x)
 }
 
 // signed is a figure with its sign, which nothing does not have.
-func signed(x float64) string {
+func signed(x tally.Real) string {
 	switch text := fmt.Sprintf("%+.1f", x); {
-	case math.IsNaN(x):
+	case !x.Known():
 		return "-"
 	case text == "+0.0", text == "-0.0":
 		return "0.0"
