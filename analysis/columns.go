@@ -5,11 +5,12 @@ import (
 	"math"
 	"slices"
 
+	"onegrain/studies/column"
 	"onegrain/studies/table"
 )
 
-// columns hands out the columns of a table. One that is not there is unknown in each row, and the
-// first such stays in err.
+// columns hands out the columns of a table. One that a version of the program did not have yet is
+// unknown in each row, and the first such stays in err.
 type columns struct {
 	rows    *table.Frame
 	numbers map[string][]float64
@@ -25,7 +26,8 @@ func (c *columns) reals(name string) []float64 {
 	if !read {
 		var err error
 		if x, err = c.rows.Reals(name); err != nil {
-			x, c.err = slices.Repeat([]float64{math.NaN()}, c.rows.Len()), cmp.Or(c.err, err)
+			c.missing(name, err)
+			x = slices.Repeat([]float64{math.NaN()}, c.rows.Len())
 		}
 		c.numbers[name] = x
 	}
@@ -35,9 +37,18 @@ func (c *columns) reals(name string) []float64 {
 func (c *columns) texts(name string) []string {
 	x, err := c.rows.Texts(name)
 	if err != nil {
-		x, c.err = make([]string, c.rows.Len()), cmp.Or(c.err, err)
+		c.missing(name, err)
+		x = make([]string, c.rows.Len())
 	}
 	return x
+}
+
+// missing notes a column that is not there. One that no version has is a slip of ours.
+func (c *columns) missing(name string, err error) {
+	c.err = cmp.Or(c.err, err)
+	if s, _ := column.Of(c.rows.Schema.Table, nil); s.Index(name) < 0 {
+		panic(err)
+	}
 }
 
 // whole is a number of a column of whole ones, 0 where it is not known.

@@ -72,6 +72,9 @@ func TestRead(t *testing.T) {
 		len(out.Scatter.Cases) != 20 {
 		t.Errorf("%+v", s.JoinShare)
 	}
+	if s := out.Scatter.All; s.WorstTilt.Median != s.WorstDeg.Median/2 {
+		t.Errorf("c axes %+v of %+v", s.WorstTilt, s.WorstDeg)
+	}
 	if k := out.Boundaries.Kinds; k[0].Count != 800 || k[0].AreaMM2 != 6400 || k[1].Count != 800-out.Runs.Single ||
 		len(out.Boundaries.Watched) == 0 {
 		t.Errorf("%+v", k)

@@ -50,6 +50,9 @@ func TestPair(t *testing.T) {
 	if want := 0.67449 * 2 * math.Sqrt2; math.Abs(float64(s.All.WorstDeg.Median)-want) > 0.15 {
 		t.Errorf("median %v, wanted %v", s.All.WorstDeg.Median, want)
 	}
+	if b, most := s.All.WorstDeg.Bins, float64(s.All.WorstDeg.Max); b[19].To != 5*math.Ceil(most/5) || b[0].From != 0 {
+		t.Errorf("bins from %v to %v for angles up to %v", b[0].From, b[19].To, most)
+	}
 	if s.All.Largest.Median != 1 || s.All.Largest.Min != 0.6 || s.All.Runs != 4000 || len(s.Cases) != 1 {
 		t.Errorf("%+v", s.All)
 	}

@@ -53,7 +53,7 @@ func TestLimitOnAGrid(t *testing.T) {
 			t.Errorf("%s: axes %+v %+v", c.name, w.X, w.Y)
 		}
 		lines := w.Slices[0].Contours.Line
-		if d := off(lines, limitOf); len(lines) != 1 || d > c.limit {
+		if d := off(lines, limitOf); len(lines) != 1 || d > c.limit || lines[0][0][0] > lines[0][len(lines[0])-1][0] {
 			t.Errorf("%s: %d lines, off by %g", c.name, len(lines), d)
 		}
 		if d := off(lines, wrong); d <= 0.02 {
@@ -74,13 +74,27 @@ func anyhow(n int, label string, of func(r *rand.Rand, x, y float64) Case) (s St
 	r := tally.Stream(label)
 	var xs, ys []float64
 	for k := range n {
-		x, y := 0.2+0.7*r.Float64(), 5+15*r.Float64()
+		x, y := 0.2+0.01*float64(r.IntN(71)), 5+0.25*float64(r.IntN(61)) // some share a value
 		c := of(r, x, y)
 		c.ID, c.At = fmt.Sprint(k), []float64{x, y}
 		s.Cases, xs, ys = append(s.Cases, c), append(xs, x), append(ys, y)
 	}
 	s.Axes = []Axis{Numbers("cooling_rate_K_per_h", "K/h", xs), Numbers("start_undercooling_K", "K", ys)}
 	return s
+}
+
+// TestOrderOfLines: open lines come first, from the end at the lower x, then closed ones.
+func TestOrderOfLines(t *testing.T) {
+	chance := func(x, y float64) float64 { // likely but in a hole and beyond x = 8
+		if math.Hypot(x-3, y-4) < 1.5 || x > 8 {
+			return 0.2
+		}
+		return 0.99
+	}
+	lines := find(t, study(steps(1, 9, 9), steps(1, 9, 9), chance, 0, true, ""), Options{}).Slices[0].Contours.Line
+	if len(lines) != 2 || lines[0][0] == lines[0][len(lines[0])-1] || lines[1][0] != lines[1][len(lines[1])-1] {
+		t.Errorf("%v", lines)
+	}
 }
 
 // TestScattered: cases on no grid have no limit. The box is the largest one about a corner all of
