@@ -51,6 +51,14 @@ type File interface {
 var ErrInTheWay = errors.New("a file or a link of that name is in the way: " +
 	"take it away, or choose another folder with --out")
 
+// Bytes writes what is at hand, for Put and its like.
+func Bytes(data []byte) func(io.Writer) error {
+	return func(w io.Writer) error {
+		_, err := w.Write(data)
+		return err
+	}
+}
+
 const unfinished = ".unfinished-"
 
 // Unfinished tells whether a name is that of a file still being written, or left behind by a

@@ -26,7 +26,7 @@ type auditor struct {
 	*Folder
 	a        Audit
 	manifest manifest
-	there    map[string]bool // files that were read, sound or not
+	there    names // files that were read, sound or not
 	claims   map[string]*claims
 	fresh    int // sound files that the manifest does not list
 	own      func(id string) bool
@@ -38,8 +38,8 @@ type auditor struct {
 // the study or of the model: a case is of this one where own says so, where it is not nil. It
 // changes nothing. The error is one of storage.
 func (f *Folder) Audit(own func(id string) bool) (*Audit, error) {
-	u := &auditor{Folder: f, own: own, a: Audit{Damage: []Corrupt{}, Notes: []string{}},
-		there: map[string]bool{}, claims: map[string]*claims{}}
+	u := &auditor{Folder: f, own: own, there: names{}, claims: map[string]*claims{},
+		a: Audit{Damage: []Corrupt{}, Notes: []string{}}}
 	steps := []func() error{
 		func() (err error) { u.manifest, err = f.listed(); return err },
 		func() (err error) { u.version, err = f.Version(); return err },
@@ -195,7 +195,7 @@ func (u *auditor) receipts() error {
 	sound := map[runKey]bool{}
 	lost := map[string][]string{}
 	for _, name := range runs.files {
-		lost[name] = absentFrom(u.there, runs.named[name])
+		lost[name] = u.there.lack(runs.named[name])
 		for key := range runs.runs[name] {
 			sound[key] = sound[key] || len(lost[name]) == 0
 		}

@@ -64,13 +64,11 @@ type mover struct {
 // look reads what is of this version; clean: that is all there is.
 func (m *mover) look() (runs, cases *Frame, clean bool, err error) {
 	clean = true
-	named := map[string]bool{}
+	named := names{}
 	ours := func(part *Frame) bool {
 		_, gone := m.split(part)
 		clean = clean && gone == nil
-		for _, name := range part.named() {
-			named[name] = true
-		}
+		named.with(part.named())
 		return gone == nil
 	}
 	if runs, err = m.f.done(ours); err != nil {
@@ -79,23 +77,18 @@ func (m *mover) look() (runs, cases *Frame, clean bool, err error) {
 	if cases, err = m.f.table("cases", ours); err != nil {
 		return nil, nil, false, err
 	}
-	for _, table := range companions() {
-		files, err := m.f.files(table)
-		if err != nil {
+	files, err := m.f.files(companions()...)
+	if err != nil {
+		return nil, nil, false, err
+	}
+	for _, name := range named.lack(files) {
+		// of a command at work, or of one that was killed before it wrote the receipt
+		part, _, err := m.f.file(name, nil)
+		if unlessAbsent(err) != nil {
 			return nil, nil, false, err
 		}
-		for _, name := range files {
-			if named[name] {
-				continue
-			}
-			// of a command at work, or of one that was killed before it wrote the receipt
-			part, _, err := m.f.file(name, nil)
-			if unlessAbsent(err) != nil {
-				return nil, nil, false, err
-			}
-			if err == nil {
-				ours(part)
-			}
+		if err == nil {
+			ours(part)
 		}
 	}
 	return runs, cases, clean, nil
@@ -179,16 +172,10 @@ func (m *mover) move() (err error) {
 	if err != nil {
 		return err
 	}
-	for _, table := range companions() {
-		files, err := m.f.files(table)
-		if err == nil {
-			err = m.files(files)
-		}
-		if err != nil {
-			return err
-		}
+	files, err := m.f.files(companions()...)
+	if err == nil {
+		err = m.files(append(files, runs...))
 	}
-	err = m.files(runs)
 	for _, step := range []func() error{m.cases, m.volumes, m.failures} {
 		if err == nil {
 			err = step()

@@ -4,9 +4,10 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
-	"io"
 	"path"
 	"strings"
+
+	"onegrain/studies/disk"
 )
 
 // cases moves rows of cases: to a part, which nothing ever takes the place of, and to the one file
@@ -70,11 +71,7 @@ func (m *mover) volumes() error {
 		if err != nil {
 			return err
 		}
-		err = home.AddVolume(path.Base(name), func(w io.Writer) error {
-			_, err := w.Write(data)
-			return err
-		})
-		if err != nil {
+		if err := home.AddVolume(path.Base(name), disk.Bytes(data)); err != nil {
 			return err
 		}
 		m.old = append(m.old, name)

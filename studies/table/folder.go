@@ -125,10 +125,7 @@ func (a absent) Unwrap() error { return fs.ErrNotExist }
 func (f *Folder) path(name string) string { return filepath.Join(f.dir, filepath.FromSlash(name)) }
 
 func (f *Folder) publish(name string, data []byte) error {
-	return disk.Put(f.disk, f.dir, name, func(w io.Writer) error {
-		_, err := w.Write(data)
-		return err
-	})
+	return disk.Put(f.disk, f.dir, name, disk.Bytes(data))
 }
 
 // Study is the study as it was given.

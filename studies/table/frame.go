@@ -110,15 +110,15 @@ func (f *Frame) Reals(name string) ([]float64, error) {
 	}
 	out := make([]float64, f.rows)
 	for r, v := range f.data[i] {
-		switch {
-		case v.IsNull() || v.Kind() == parquet.ByteArray:
+		switch x := plain(v).(type) {
+		case float64:
+			out[r] = x
+		case int64:
+			out[r] = float64(x)
+		case bool:
+			out[r] = float64(btoi(x))
+		default:
 			out[r] = math.NaN()
-		case v.Kind() == parquet.Double:
-			out[r] = v.Double()
-		case v.Kind() == parquet.Int64:
-			out[r] = float64(v.Int64())
-		case v.Boolean():
-			out[r] = 1
 		}
 	}
 	return out, nil

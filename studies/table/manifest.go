@@ -168,18 +168,15 @@ func (f *Folder) present(without []string) (m manifest, err error) {
 	known.Files = append(known.Files, f.added...)
 	f.mu.Unlock()
 	m.Files = []listing{}
-	files, err := f.within(fieldsName, volume)
-	for _, table := range column.Tables() {
-		more, wrong := f.files(table)
-		files, err = append(files, more...), errors.Join(err, wrong)
-	}
+	files, err := f.files(column.Tables()...)
 	if err != nil {
 		return m, err
 	}
-	for _, name := range files {
-		if slices.Contains(without, name) {
-			continue
-		}
+	volumes, err := f.within(fieldsName, volume)
+	if err != nil {
+		return m, err
+	}
+	for _, name := range (names{}).with(without).lack(append(files, volumes...)) {
 		l, err := f.listingOf(name, known)
 		if err != nil {
 			return m, err
@@ -221,15 +218,8 @@ func (f *Folder) listingOf(name string, known manifest) (listing, error) {
 	return listing{File: name, Rows: rows.Len(), SHA256: hash}, nil
 }
 
-// firstLines are the first n lines of a text.
+// firstLines are the first n lines of a text, all where it has fewer.
 func firstLines(data []byte, n int) []byte {
-	end := 0
-	for range n {
-		next := bytes.IndexByte(data[end:], '\n')
-		if next < 0 {
-			return data
-		}
-		end += next + 1
-	}
-	return data[:end]
+	lines := bytes.SplitAfterN(data, []byte("\n"), n+1)
+	return bytes.Join(lines[:min(n, len(lines))], nil)
 }

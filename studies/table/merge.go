@@ -115,7 +115,7 @@ func (m *merger) spare(table, name string) bool {
 
 // write publishes the merged files of a table, whose names it returns: rows come together until a
 // file is full.
-func (m *merger) write(table string, meta map[string]string) (names []string, err error) {
+func (m *merger) write(table string, meta map[string]string) (made []string, err error) {
 	c := m.claims[table]
 	meta = maps.Clone(meta)
 	if meta == nil {
@@ -125,7 +125,7 @@ func (m *merger) write(table string, meta map[string]string) (names []string, er
 	var batch *Frame
 	flush := func() error {
 		name, data, err := partOf("merged-", batch.byRun(), meta)
-		names, batch = append(names, name), nil
+		made, batch = append(made, name), nil
 		if err != nil || slices.Contains(c.files, name) {
 			return err // made by an earlier merge
 		}
@@ -139,7 +139,7 @@ func (m *merger) write(table string, meta map[string]string) (names []string, er
 		}
 		counting := c.pick(name, rows)
 		if m.whole(table, name, rows, counting) {
-			names = append(names, name)
+			made = append(made, name)
 			continue
 		}
 		total += counting.Len()
@@ -153,18 +153,16 @@ func (m *merger) write(table string, meta map[string]string) (names []string, er
 			}
 		}
 	}
-	if batch != nil && (batch.Len() > 0 || len(names) == 0) { // an empty file only where there is no other
+	if batch != nil && (batch.Len() > 0 || len(made) == 0) { // an empty file only where there is no other
 		if err := flush(); err != nil {
 			return nil, err
 		}
 	}
-	m.old = append(m.old, slices.DeleteFunc(slices.Clone(files), func(name string) bool {
-		return slices.Contains(names, name)
-	})...)
+	m.old = append(m.old, names{}.with(made).lack(files)...)
 	if len(files) > 1 && m.report != nil {
-		m.report(table, len(files), len(names), total)
+		m.report(table, len(files), len(made), total)
 	}
-	return names, nil
+	return made, nil
 }
 
 // whole tells whether a file is large enough to stay as it is. Files of runs never do: they name

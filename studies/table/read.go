@@ -48,23 +48,29 @@ func (f *Folder) table(name string, wanted func(part *Frame) bool) (*Frame, erro
 func (f *Folder) Done() (*Frame, error) { return f.done(all) }
 
 func (f *Folder) done(wanted func(part *Frame) bool) (*Frame, error) {
-	there := map[string]bool{}
-	for _, table := range companions() {
-		files, err := f.files(table)
-		if err != nil {
-			return nil, err
-		}
-		for _, name := range files {
-			there[name] = true
-		}
+	files, err := f.files(companions()...)
+	if err != nil {
+		return nil, err
 	}
+	there := names{}.with(files)
 	return f.gather(receipts, func(part *Frame) bool {
-		return wanted(part) && len(absentFrom(there, part.named())) == 0
+		return wanted(part) && len(there.lack(part.named())) == 0
 	})
 }
 
-func absentFrom(there map[string]bool, wanted []string) []string {
-	return slices.DeleteFunc(slices.Clone(wanted), func(name string) bool { return there[name] })
+// names is a set of files.
+type names map[string]bool
+
+func (n names) with(more []string) names {
+	for _, name := range more {
+		n[name] = true
+	}
+	return n
+}
+
+// lack are those files that are not in the set.
+func (n names) lack(files []string) []string {
+	return slices.DeleteFunc(slices.Clone(files), func(name string) bool { return n[name] })
 }
 
 // named are the files that a part of runs names.
@@ -131,17 +137,22 @@ func (f *Folder) Each(name string, columns []string, visit func(file string, row
 	return nil
 }
 
-// files of a table, by their names in the folder: the whole one, then what `merge` has made, then
-// parts.
-func (f *Folder) files(table string) ([]string, error) {
-	parts, err := f.within(table, ending)
-	if err != nil {
-		return nil, err
+// files of tables, by their names in the folder: of each the whole one, then what `merge` has made,
+// then parts.
+func (f *Folder) files(tables ...string) (found []string, err error) {
+	for _, table := range tables {
+		if _, err := f.disk.Stat(f.path(table + ending)); err == nil {
+			found = append(found, table+ending)
+		} else if unlessAbsent(err) != nil {
+			return nil, err
+		}
+		parts, err := f.within(table, ending)
+		if err != nil {
+			return nil, err
+		}
+		found = append(found, parts...)
 	}
-	if _, err = f.disk.Stat(f.path(table + ending)); err == nil {
-		parts = append([]string{table + ending}, parts...)
-	}
-	return parts, unlessAbsent(err)
+	return found, nil
 }
 
 // within are the files in a folder of the folder that end so, by their names, unless they are

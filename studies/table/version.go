@@ -3,7 +3,6 @@ package table
 import (
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"path"
 	"slices"
@@ -86,10 +85,7 @@ func (f *Folder) putVersion(number int, v Version) error {
 		return err
 	}
 	name := fmt.Sprintf("%s/%06d%s", versionsName, number, versionEnd)
-	return disk.PutNew(f.disk, f.dir, name, func(w io.Writer) error {
-		_, err := w.Write(data)
-		return err
-	})
+	return disk.PutNew(f.disk, f.dir, name, disk.Bytes(data))
 }
 
 // refused says why the folder is not given to this session's version. tried: it was free when this
