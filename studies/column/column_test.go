@@ -1,6 +1,7 @@
 package column
 
 import (
+	"maps"
 	"math"
 	"reflect"
 	"strings"
@@ -14,9 +15,12 @@ func numbered(v reflect.Value, name string, all map[string]any) {
 	switch v.Kind() {
 	case reflect.Struct:
 		for i := range v.NumField() {
-			numbered(v.Field(i), name+strings.ToLower(v.Type().Field(i).Name), all)
-			if v.Field(i).Kind() == reflect.Struct { // what is in it may be called without it
-				numbered(v.Field(i), "", all)
+			field := name + strings.ToLower(v.Type().Field(i).Name)
+			numbered(v.Field(i), field, all)
+			for inner, value := range maps.Clone(all) { // what is in a structure may be called without it
+				if v.Field(i).Kind() == reflect.Struct && strings.HasPrefix(inner, field) {
+					all[strings.TrimPrefix(inner, field)] = value
+				}
 			}
 		}
 		return

@@ -50,19 +50,11 @@ type Schema struct {
 // Tables are the names of all tables.
 func Tables() []string { return []string{"runs", "cases", "grains", "boundaries", "history"} }
 
-// lines are the columns of a table behind those that name the run.
-func lines(table string) []line {
-	switch table {
-	case "runs":
-		return runs()
-	case "cases":
-		return cases()
-	case "grains":
-		return grains()
-	case "boundaries":
-		return boundaries()
+// lines are the columns of the tables behind those that name the run.
+func lines() map[string][]line {
+	return map[string][]line{
+		"runs": runs(), "cases": cases(), "grains": grains(), "boundaries": boundaries(), "history": history(),
 	}
-	return history()
 }
 
 // Of is the schema of a table, with the varied columns of the study (Int, Real or Text) behind the
@@ -83,7 +75,7 @@ func Of(table string, varied []Column) (Schema, error) {
 	if table == "runs" || table == "cases" {
 		s.Columns = append(s.Columns, varied...)
 	}
-	for _, l := range lines(table) {
+	for _, l := range lines()[table] {
 		s.Columns, s.values = append(s.Columns, l.Column), append(s.values, l.value)
 	}
 	return s, s.Check()

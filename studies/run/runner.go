@@ -7,6 +7,8 @@ import (
 	"sync"
 	"time"
 
+	"github.com/sourcegraph/conc"
+
 	"onegrain/sim"
 	"onegrain/studies"
 	"onegrain/studies/table"
@@ -83,9 +85,12 @@ func (r *Runner) Run(ctx context.Context) (Summary, error) {
 	if r.Study.Precision > 0 {
 		c.batch = studies.Batch
 	}
-	stop := r.saving()
+	var saver conc.WaitGroup
+	working, end := context.WithCancel(context.Background())
+	saver.Go(func() { r.saving(working) })
 	err = c.work(ctx)
-	stop()
+	end()
+	saver.Wait()
 	complete := err == nil && !c.stopped
 	r.stored(r.save(complete))
 	if complete {
@@ -116,25 +121,17 @@ func (r *Runner) Leave() (Summary, error) {
 	return r.count, errors.Join(r.broken, r.publish(cases))
 }
 
-// saving writes what has come together at equal times, until the function it returns is called.
-func (r *Runner) saving() (stop func()) {
-	done, ended := make(chan struct{}), make(chan struct{})
-	go func() {
-		defer close(ended)
-		tick := time.NewTicker(studies.FlushEvery)
-		defer tick.Stop()
-		for {
-			select {
-			case <-tick.C:
-				r.stored(r.save(false))
-			case <-done:
-				return
-			}
+// saving writes what has come together at equal times, until the context ends.
+func (r *Runner) saving(ctx context.Context) {
+	tick := time.NewTicker(studies.FlushEvery)
+	defer tick.Stop()
+	for {
+		select {
+		case <-tick.C:
+			r.stored(r.save(false))
+		case <-ctx.Done():
+			return
 		}
-	}()
-	return func() {
-		close(done)
-		<-ended
 	}
 }
 

@@ -149,7 +149,7 @@ func (u *auditor) table(table, name string) error {
 		u.damage(name, fmt.Sprintf("it has %d rows, the manifest says %d", rows.Len(), l.Rows), "")
 	case rows.Schema.Table != table:
 		u.damage(name, fmt.Sprintf("it holds rows of %s", rows.Schema.Table), "")
-	case !listed && promised(name) == "" && name != "cases"+ending:
+	case !listed && promised(name) == "" && name != wholeCases:
 		u.damage(name, "it is not in the manifest, and its name is none that onegrain gives", "move it away")
 	case !listed:
 		u.fresh++

@@ -211,7 +211,7 @@ func (m *mover) files(names []string) error {
 			}
 		}
 		if gone != nil {
-			if now[1], err = m.away(name, gone, stay == nil, data); err != nil {
+			if now[1], err = m.away(name, gone, stay == nil && name != wholeCases, data); err != nil {
 				return err
 			}
 		}
@@ -252,6 +252,9 @@ func (m *mover) put(to *Folder, name string, rows *Frame, side int, whole bool, 
 			return name, nil
 		}
 		return name, to.publish(name, data)
+	}
+	if to == m.f && name == wholeCases {
+		return name, to.put(rows, rows.meta)
 	}
 	meta := maps.Clone(rows.meta)
 	if _, receipt := meta[keyWith]; receipt {

@@ -10,36 +10,15 @@ import (
 	"onegrain/studies/disk"
 )
 
-// cases moves rows of cases: to a part, which nothing ever takes the place of, and to the one file
-// with what is there already.
+// cases moves rows of cases: to parts, which nothing ever takes the place of, and from there to the
+// one file with what is there already.
 func (m *mover) cases() error {
-	parts, err := m.f.within("cases", ending)
+	files, err := m.f.files("cases")
 	if err == nil {
-		err = m.files(parts)
+		err = m.files(files)
 	}
 	if err != nil {
 		return err
-	}
-	name := "cases" + ending
-	part, _, err := m.f.file(name, &m.listed)
-	if unlessAbsent(err) != nil {
-		return err
-	}
-	if err == nil {
-		stay, gone := m.split(part)
-		if gone != nil {
-			_, err = m.away(name, gone, false, nil)
-		}
-		switch {
-		case err != nil:
-			return err
-		case stay == nil:
-			m.old = append(m.old, name)
-		case gone != nil:
-			if err := m.f.put(stay, part.meta); err != nil {
-				return err
-			}
-		}
 	}
 	for _, home := range m.homes {
 		all, err := home.Table("cases")

@@ -20,6 +20,9 @@ const (
 	attempts = 5      // at reading a folder from which `merge` is just taking files away
 )
 
+// wholeCases is the file with the table of cases of a command that is no shard.
+const wholeCases = "cases" + ending
+
 // companions are the tables whose rows belong to a run.
 func companions() []string { return []string{"grains", "boundaries", "history"} }
 
@@ -37,7 +40,7 @@ func (f *Folder) table(name string, wanted func(part *Frame) bool) (*Frame, erro
 	if err != nil || name != "cases" {
 		return rows, err
 	}
-	if _, err := f.disk.Stat(f.path(name + ending)); errors.Is(err, fs.ErrNotExist) {
+	if _, err := f.disk.Stat(f.path(wholeCases)); errors.Is(err, fs.ErrNotExist) {
 		return rows.byValues(), nil // parts that shards have left come in no order
 	}
 	return rows, nil
