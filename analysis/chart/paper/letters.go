@@ -41,20 +41,15 @@ func (l Letters) Width(size float64, s string) float64 {
 	return face.Width(s).Points()
 }
 
-// Has tells whether the typeface can draw r.
-func (l Letters) Has(r rune) bool {
-	var buf sfnt.Buffer
-	glyph, err := l.typeface.GlyphIndex(&buf, r)
-	return err == nil && glyph != 0
-}
-
-// Known is s with a replacement sign for every rune that could not be drawn: a gap would change the meaning.
+// Known is s with a replacement sign for every rune that the typeface cannot draw: a gap would
+// change the meaning.
 func (l Letters) Known(s string) string {
 	return strings.Map(func(r rune) rune {
-		if l.Has(r) {
-			return r
+		var buf sfnt.Buffer
+		if glyph, err := l.typeface.GlyphIndex(&buf, r); err != nil || glyph == 0 {
+			return '\uFFFD'
 		}
-		return '\uFFFD'
+		return r
 	}, s)
 }
 

@@ -3,6 +3,7 @@ package scene
 import (
 	"image"
 	"image/color"
+	"math"
 
 	"onegrain/analysis/chart/tint"
 )
@@ -42,14 +43,8 @@ func (k *picture) bevelled(p *view, u, v, su, sv int) bool {
 // nearest is the column of the cell that a point of cell (u, v), du and dv from its centre, is
 // painted like: its own, or the next one beyond a bevelled corner.
 func (k *picture) nearest(p *view, u, v int, du, dv float64) int {
-	su, sv := 1, 1
-	if du < 0 {
-		su, du = -1, -du
-	}
-	if dv < 0 {
-		sv, dv = -1, -dv
-	}
-	if du+dv > 0.5 && k.bevelled(p, u, v, su, sv) {
+	su, sv := int(math.Copysign(1, du)), int(math.Copysign(1, dv))
+	if math.Abs(du)+math.Abs(dv) > 0.5 && k.bevelled(p, u, v, su, sv) {
 		return u + su
 	}
 	return u

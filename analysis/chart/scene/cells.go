@@ -29,6 +29,8 @@ type Grain struct {
 	SizeMM [2]float64 // of the seed's contact patch along a and b; 0 where there is none or not known
 }
 
+func (g Grain) seeded() bool { return g.Seeded }
+
 const (
 	liquid  int32 = -1 // a cell no grain has reached
 	outside int32 = -2 // a cell that is not of the body
@@ -55,43 +57,29 @@ func (c *Cells) Check() error {
 	if c == nil {
 		return errors.New("chart: no cells given: pass the field of a finished run")
 	}
-	var wrong faults
-	cells := c.checkShape(&wrong)
-	if len(wrong) > 0 {
-		return errors.Join(wrong...)
-	}
-	for _, field := range []struct {
-		name string
-		got  int
-	}{{"Grain", len(c.Grain)}, {"Sector", len(c.Sector)}, {"TimeH", len(c.TimeH)}} {
-		wrong.unless(field.got == cells, "%s has %d values for %d × %d × %d cells: wanted %d",
-			field.name, field.got, c.N[0], c.N[1], c.N[2], cells)
-	}
-	c.checkPlaces(&wrong)
-	return errors.Join(append(wrong, c.checkValues())...)
-}
-
-// checkShape tells the number of cells as well.
-func (c *Cells) checkShape(wrong *faults) int {
 	const most = 1 << 31
+	var wrong faults
 	cells := 1
 	for axis, n := range c.N {
-		if n < 1 || n > most/cells {
-			wrong.unless(false, "N[%d] = %d cells along %c: wanted at least 1, and fewer than 2³¹ cells in all",
-				axis, n, "xyz"[axis])
-			return 0
-		}
-		cells *= n
+		wrong.unless(n >= 1 && n <= most/cells,
+			"N[%d] = %d cells along %c: wanted at least 1, and fewer than 2³¹ cells in all", axis, n, "xyz"[axis])
+		cells *= max(1, min(n, most/cells))
 	}
-	wrong.unless(c.CellMM > 0 && c.CellMM <= 1e9,
+	wrong.unless(c.CellMM > 0 && finite(c.CellMM),
 		"CellMM = %v mm: wanted the edge of a cell, a finite number above 0", c.CellMM)
-	if c.Flat != 1 && c.Flat != 2 {
+	if c.Flat == 1 || c.Flat == 2 {
+		wrong.unless(c.N[c.Flat] == 1, "N[%d] = %d along the flat axis %c: wanted 1", c.Flat, c.N[c.Flat], "xyz"[c.Flat])
+	} else {
 		wrong.unless(c.Flat == -1,
 			"Flat = %d: wanted 2 (plane seen from above), 1 (vertical section) or -1 (three dimensions)", c.Flat)
-		return cells
 	}
-	wrong.unless(c.N[c.Flat] == 1, "N[%d] = %d along the flat axis %c: wanted 1", c.Flat, c.N[c.Flat], "xyz"[c.Flat])
-	return cells
+	for i, got := range [3]int{len(c.Grain), len(c.Sector), len(c.TimeH)} {
+		wrong.unless(got == cells, "%s has %d values for %d × %d × %d cells: wanted %d",
+			[3]string{"Grain", "Sector", "TimeH"}[i], got, c.N[0], c.N[1], c.N[2], cells)
+	}
+	c.checkPlaces(&wrong)
+	c.checkValues(&wrong)
+	return errors.Join(wrong...)
 }
 
 // checkPlaces finds places and axes that cannot be drawn.
@@ -101,12 +89,10 @@ func (c *Cells) checkPlaces(wrong *faults) {
 	}
 	for g, grain := range c.Grains {
 		for axis, x := range grain.AtMM {
-			wrong.unless(finite(x), "Grains[%d].AtMM[%d] = %v mm: wanted where the grain began, a finite number",
-				g, axis, x)
+			wrong.unless(finite(x), "Grains[%d].AtMM[%d] = %v mm: wanted where the grain began", g, axis, x)
 		}
 		for i, x := range grain.Axes {
-			wrong.unless(x >= -1.001 && x <= 1.001,
-				"Grains[%d].Axes[%d] = %v: wanted a component of a unit vector, -1 to 1", g, i, x)
+			wrong.unless(x >= -1.001 && x <= 1.001, "Grains[%d].Axes[%d] = %v: wanted a part of a unit vector", g, i, x)
 		}
 		for i, x := range grain.SizeMM {
 			wrong.unless(x >= 0 && finite(x), "Grains[%d].SizeMM[%d] = %v mm: wanted the edge of a seed, or 0", g, i, x)
@@ -117,18 +103,19 @@ func (c *Cells) checkPlaces(wrong *faults) {
 func finite(x float64) bool { return x >= -1e9 && x <= 1e9 }
 
 // checkValues finds the first cell whose values are no grain, sector or hour.
-func (c *Cells) checkValues() error {
+func (c *Cells) checkValues(wrong *faults) {
 	for i, g := range c.Grain {
 		switch {
 		case g < outside || int(g) >= len(c.Grains):
-			return fmt.Errorf("chart: Grain[%d] = %d, but there are %d grains: wanted -2, -1 or an index of Grains",
+			wrong.unless(false, "Grain[%d] = %d, but there are %d grains: wanted -2, -1 or an index of Grains",
 				i, g, len(c.Grains))
 		case g >= 0 && i < len(c.Sector) && c.Sector[i] > seedSector:
-			return fmt.Errorf("chart: Sector[%d] = %d: wanted 0 to 6", i, c.Sector[i])
+			wrong.unless(false, "Sector[%d] = %d: wanted 0 to 6", i, c.Sector[i])
 		case g >= 0 && i < len(c.TimeH) && !(c.TimeH[i] >= 0 && c.TimeH[i] < 1e12):
-			return fmt.Errorf("chart: TimeH[%d] = %v h in a cell of grain %d: wanted the hour of its capture, 0 or more",
-				i, c.TimeH[i], g)
+			wrong.unless(false, "TimeH[%d] = %v h: wanted the hour of the capture, 0 or more", i, c.TimeH[i])
+		default:
+			continue
 		}
+		return
 	}
-	return nil
 }

@@ -27,7 +27,7 @@ func (k *picture) corner() *Scene {
 	k.explain()
 	wide, high := c.size[0], c.size[1]
 	legend := k.leastLegend()
-	_, legendHigh := k.legendRows(legend)
+	_, _, legendHigh := k.legendSize(legend)
 	s, top := k.headed(math.Ceil(math.Max(narrowest, margin+arrowRoom+wide+gap+legend+margin)))
 	s.Height = math.Ceil(top + math.Max(high+30, legendHigh) + margin)
 	s.pixels(margin+arrowRoom, top+4, img)
@@ -62,7 +62,7 @@ func (a vector) along(b vector, way float64) vector {
 func newCamera(k *picture) *camera {
 	sin, cos := math.Sincos(turnDeg * math.Pi / 180)
 	sinRise, cosRise := math.Sincos(riseDeg * math.Pi / 180)
-	c := &camera{solid: newSolid(k.cells, k.sheet.untilH()), k: k, right: vector{-sin, cos, 0},
+	c := &camera{solid: newSolid(k.cells), k: k, right: vector{-sin, cos, 0},
 		up: vector{-sinRise * cos, -sinRise * sin, cosRise}, toward: vector{cosRise * cos, cosRise * sin, sinRise}}
 	n := k.cells.N
 	least, most := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
@@ -182,7 +182,7 @@ func (c *camera) cellAt(q vector, f face) (p *view, u, v int, light float64) {
 		}
 	}
 	at = c.inside(at)
-	p = c.plane(along, at[along])
+	p = planeAt(c.cells, along, at[along], c.k.sheet.untilH())
 	return p, at[p.u.of], at[p.v.of], light
 }
 
@@ -192,7 +192,11 @@ func (c *camera) lines(hits []hit) {
 	w, h := c.img.Bounds().Dx(), c.img.Bounds().Dy()
 	var places [lineKinds][]image.Point
 	compare := func(i, next int) {
-		if kind := c.between(hits[i], hits[next]); kind != noLine {
+		a, b, kind := hits[i], hits[next], outline // also where an edge of the body is seen
+		if a.face == b.face {
+			kind = c.k.line(a.label, b.label)
+		}
+		if kind != noLine {
 			places[kind] = append(places[kind], image.Pt(i%w, i/w))
 			c.k.seen[sign{line: kind}] = true
 		}
@@ -213,23 +217,11 @@ func (c *camera) lines(hits []hit) {
 	}
 }
 
-// between is the line between what two rays meet: edges of the body as outlines, else as in the
-// other pictures.
-func (c *camera) between(a, b hit) lineKind {
-	switch {
-	case a.face != b.face:
-		return outline
-	case a.face == noFace:
-		return noLine
-	}
-	return c.k.line(a.label, b.label)
-}
-
 // marks draws what stands on the top face, as far as that is not cut out: each kind first in its
 // whole width, then its core.
 func (c *camera) marks() {
 	var lines kindLines
-	c.k.marks(c.plane(2, c.cells.N[2]-1), &lines)
+	c.k.marks(planeAt(c.cells, 2, c.cells.N[2]-1, c.k.sheet.untilH()), &lines)
 	for _, kind := range []lineKind{seedPatch, clearRim} {
 		how := kind.style()
 		for _, piece := range lines[kind] {

@@ -95,7 +95,7 @@ func TestBordersTakeTheColourOfTheirAngle(t *testing.T) {
 		x    float64
 		kind lineKind
 	}{{-3, joined}, {3, s.angleKind(60)}} {
-		x, y := spot(k, made, 0, at.x, 2)
+		x, y := spot(k, 0, at.x, 2)
 		if !within(3, img, x, y, at.kind.style().ink.Color()) {
 			t.Errorf("no border of kind %d at x = %v", at.kind, at.x)
 		}
@@ -131,7 +131,7 @@ func TestCutsShowThePlanesAskedFor(t *testing.T) {
 			t.Fatal(err)
 		}
 		p := k.planned()
-		_, high := k.legendRows(p.legendW)
+		_, _, high := k.legendSize(p.legendW)
 		for i, b := range p.boxes {
 			if p.legendY < b.y+b.h+axisBottom || b.x+b.w > p.width || p.legendY+high > p.height || p.width > widest+1 {
 				t.Errorf("%s: view %d and legend are misplaced: %+v", k.heading, i, p)
@@ -185,7 +185,7 @@ func TestTextAlternativesSayWhatIsSeen(t *testing.T) {
 			t.Errorf("%s says %q; wanted %q", name, s.Alt, want)
 		}
 	}
-	if got := (count{cells: 10000, inStray: 1}).share(1); got != "less than 0.1 %" {
+	if got := (count{cells: 10000}).share(1); got != "less than 0.1 %" {
 		t.Errorf("a little is %q", got)
 	}
 	if got := (count{cells: 10000}).share(9999); got != "more than 99.9 %" {

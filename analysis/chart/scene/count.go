@@ -10,53 +10,44 @@ import (
 
 // count is what a body is made of at an hour; of the whole body, not of its planes alone.
 type count struct {
-	seeded, strays           int   // grains with at least one cell
-	largest                  int32 // stray; -1 for none
-	cells, inSeeded, inStray int
-	late                     int // cells captured later
-	a, c                     int // cells captured by a (and b) faces, by c faces
+	seeded, stray part
+	largest       int32               // stray; -1 for none
+	cells, late   int                 // of the body, and those of them that are captured later
+	sector        [seedSector + 1]int // cells by the face that captured them
 }
+
+// part of a body: grains with at least one cell, and their cells.
+type part struct{ grains, cells int }
 
 func counted(c *Cells, untilH float64) count {
 	n, size := count{largest: -1}, make([]int, len(c.Grains))
 	for i, g := range c.Grain {
-		if g == outside {
+		switch {
+		case g == outside:
 			continue
+		case g >= 0 && float64(c.TimeH[i]) > untilH:
+			n.late++
+		case g >= 0:
+			size[g]++
+			n.sector[c.Sector[i]]++
+			if !c.Grains[g].Seeded && (n.largest < 0 || size[g] > size[n.largest]) {
+				n.largest = g
+			}
 		}
 		n.cells++
-		if g < 0 {
-			continue
-		}
-		if float64(c.TimeH[i]) > untilH {
-			n.late++
-			continue
-		}
-		size[g]++
-		if c.Grains[g].Seeded {
-			n.inSeeded++
-		} else if n.inStray++; n.largest < 0 || size[g] > size[n.largest] {
-			n.largest = g
-		}
-		switch s := c.Sector[i]; {
-		case s < 4:
-			n.a++
-		case s < seedSector:
-			n.c++
-		}
 	}
 	for g, cells := range size {
-		switch {
-		case cells == 0:
-		case c.Grains[g].Seeded:
-			n.seeded++
-		default:
-			n.strays++
+		kind := &n.stray
+		if c.Grains[g].Seeded {
+			kind = &n.seeded
 		}
+		kind.cells += cells
+		kind.grains += min(cells, 1)
 	}
 	return n
 }
 
-func (n count) solid() int { return n.inSeeded + n.inStray }
+func (n count) solid() int { return n.seeded.cells + n.stray.cells }
 
 // share writes a part of the body in hundredths, and never rounds a little to nothing or nearly all
 // to all.
@@ -73,18 +64,6 @@ func (n count) share(part int) string {
 	default:
 		return scale.Number(math.Round(10*p)/10, 1) + " %"
 	}
-}
-
-func (n count) grainsText() string {
-	text := fmt.Sprintf("%s and %s: the seeded ones are %s of the body, strays %s, liquid %s.",
-		several(n.seeded, "seeded grain"), several(n.strays, "stray"),
-		n.share(n.inSeeded), n.share(n.inStray), n.share(n.cells-n.solid()))
-	return strings.ToUpper(text[:1]) + text[1:]
-}
-
-func (n count) sectorsText() string {
-	return fmt.Sprintf("The a and b sectors are %s of the body, the c sectors %s, liquid %s.",
-		n.share(n.a), n.share(n.c), n.share(n.cells-n.solid()))
 }
 
 func several(n int, what string) string {
@@ -146,13 +125,10 @@ func (k *picture) clearText() string {
 
 // alt is the text alternative of a picture: what it is, how it is seen, and what is seen.
 func (k *picture) alt() string {
-	var planes []string
+	text, between := k.heading, ", "
 	for _, v := range k.views {
-		planes = append(planes, strings.ToLower(v.caption()[:1])+v.caption()[1:])
-	}
-	text := k.heading
-	if len(planes) > 0 {
-		text += ", " + strings.Join(planes, "; ")
+		text += between + strings.ToLower(v.caption()[:1]) + v.caption()[1:]
+		between = "; "
 	}
 	return k.sheet.titled(text+". "+k.text) + k.clearText()
 }

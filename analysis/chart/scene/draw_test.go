@@ -16,16 +16,8 @@ import (
 )
 
 // spot is the pixel of a sheet at a place in mm of one of its views.
-func spot(k *picture, s *Scene, which int, atU, atV float64) (x, y int) {
+func spot(k *picture, which int, atU, atV float64) (x, y int) {
 	b, v := k.plan.boxes[which], k.views[which]
-	for _, item := range s.Items { // areas of views come before those of the legend
-		if item.Pixels != nil {
-			if b.x, b.y = item.At[0], item.At[1]; which == 0 {
-				break
-			}
-			which--
-		}
-	}
 	px := b.x + ((atU-v.u.firstMM)/v.cells.CellMM+0.5)*b.cell
 	py := b.y + b.h - ((atV-v.v.firstMM)/v.cells.CellMM+0.5)*b.cell
 	return int(px * DotsPerPoint), int(py * DotsPerPoint)
@@ -60,12 +52,12 @@ func TestSectorsHaveTheirColoursWhereTheyBelong(t *testing.T) {
 		u, v   float64
 		sector int
 	}{{0, 8, 1, 0}, {0, -8, 1, 1}, {0, 1, 8, 2}, {0, 1, -8, 3}, {0, 0.3, 0.3, 6}, {1, 0.3, 2, 5}, {1, 10, 7, 0}, {1, -10, 7, 1}} {
-		x, y := spot(k, s, at.view, at.u, at.v)
+		x, y := spot(k, at.view, at.u, at.v)
 		if got, want := rgba(img, x, y), tint.Sectors()[at.sector].Color(); got != want {
 			t.Errorf("view %d at (%v, %v) mm is %v, wanted %v of sector %d", at.view, at.u, at.v, got, want, at.sector)
 		}
 	}
-	x, y := spot(k, s, 0, 11.5, 11.5)
+	x, y := spot(k, 0, 11.5, 11.5)
 	if got := rgba(img, x, y); got != (color.RGBA{255, 255, 255, 255}) {
 		t.Errorf("outside the disc the sheet is %v, wanted white", got)
 	}
@@ -75,19 +67,19 @@ func TestSectorBordersAreDrawn(t *testing.T) {
 	c := puck(0.5, 0)
 	k, s := composed(t, "sectors", c, Sheet{})
 	img := raster(s)
-	x, y := spot(k, s, 0, 5, 5.25) // a facet line runs along ⟨110⟩; cells on the diagonal itself belong to +a
+	x, y := spot(k, 0, 5, 5.25) // a facet line runs along ⟨110⟩; cells on the diagonal itself belong to +a
 	if !darker(img, x, y) {
 		t.Errorf("no facet line at (5, 5.25) mm")
 	}
-	if x, y = spot(k, s, 0, 5, 6.5); darker(img, x, y) {
+	if x, y = spot(k, 0, 5, 6.5); darker(img, x, y) {
 		t.Errorf("canary: a facet line is also at (5, 6.5) mm")
 	}
-	const halfCell = 4                       // pixels, rounded up: the grid puts a slanting border no better than that
-	x, y = spot(k, s, 1, 5, 8-4*rateC/rateA) // tan α = R_c/R_a from the edge of the seed, 1 mm out
+	const halfCell = 4                    // pixels, rounded up: the grid puts a slanting border no better than that
+	x, y = spot(k, 1, 5, 8-4*rateC/rateA) // tan α = R_c/R_a from the edge of the seed, 1 mm out
 	if !within(halfCell, img, x, y, tint.Paper().Color()) {
 		t.Errorf("no border of the c sector where R_c/R_a puts it")
 	}
-	x, y = spot(k, s, 1, 5, 8-4*1.3*rateC/rateA)
+	x, y = spot(k, 1, 5, 8-4*1.3*rateC/rateA)
 	if within(halfCell, img, x, y, tint.Paper().Color()) {
 		t.Errorf("canary: the border of the c sector is also where a wrong R_c would put it")
 	}
@@ -111,16 +103,16 @@ func TestGrainsSetStraysAndLiquidApart(t *testing.T) {
 	k, s := composed(t, "grains", c, Sheet{AtH: 12})
 	img := raster(s)
 	seeded, stray := shadeOf(tint.Seeded()[0]), shadeOf(tint.Strays()[0])
-	x, y := spot(k, s, 0, -5, 3)
+	x, y := spot(k, 0, -5, 3)
 	if got := rgba(img, x, y); got != seeded.fill {
 		t.Errorf("seeded grain is %v, wanted %v", got, seeded.fill)
 	}
-	x, y = spot(k, s, 0, 6, 1.5)
+	x, y = spot(k, 0, 6, 1.5)
 	grounds, strokes := near(img, x, y, stray.fill), near(img, x+2, y, stray.stroke) || near(img, x-2, y, stray.stroke)
 	if !grounds || !strokes {
 		t.Errorf("stray: ground %v, hatching %v, wanted both", grounds, strokes)
 	}
-	x, y = spot(k, s, 0, 0, 11)
+	x, y = spot(k, 0, 0, 11)
 	if !near(img, x, y, tint.Liquid().Color()) {
 		t.Errorf("what freezes after 12 h is %v, wanted liquid", rgba(img, x, y))
 	}
@@ -135,7 +127,7 @@ func TestArrivalColoursFollowTheTime(t *testing.T) {
 	img := raster(s)
 	for _, at := range [][2]float64{{0.3, 0.3}, {4.2, 0.3}, {7.2, 3.3}, {-10.3, 0.7}} {
 		u, v := int((at[0]+12)/0.5), int((at[1]+12)/0.5)
-		x, y := spot(k, s, 0, at[0], at[1])
+		x, y := spot(k, 0, at[0], at[1])
 		want := tint.Arrival((math.Floor(256*k.bar.share(k.views[0].timeH(u, v))) + 0.5) / 256).Color()
 		if k.bar.share(k.views[0].timeH(u, v)) == 1 {
 			want = tint.Arrival(255.5 / 256).Color()

@@ -43,29 +43,22 @@ func NewLapse(c *Cells, s Sheet, frames int, measure Measure) (*Lapse, error) {
 		l.Hours = append(l.Hours, math.Max(first+share*(last-first), math.SmallestNonzeroFloat64)) // 0 is the end
 	}
 	l.Hours[frames-1] = math.Max(last, math.SmallestNonzeroFloat64)
-	l.finish(c, measure)
-	return l, nil
-}
-
-// finish works out the last picture. The legend of all is that of the first and the last together:
-// what was captured stays, and what is liquid in between was so at first.
-func (l *Lapse) finish(c *Cells, measure Measure) {
-	end := len(l.Hours) - 1
-	l.sheet.AtH = l.Hours[end]
+	l.sheet.AtH = l.Hours[frames-1]
 	l.last = newPicture(c, l.sheet, measure)
-	l.last = l.picture(end)
-	maps.Copy(l.last.seen, l.picture(0).seen)
+	l.last = l.picture(frames - 1)
+	maps.Copy(l.last.seen, l.picture(0).seen) // what was captured stays, and what is liquid in between was so at first
 	l.last.explain()
 	l.last.plan = l.last.planned()
-	l.Alt = l.sheet.titled(fmt.Sprintf("Time-lapse of the growing grains from %s h to %s h in %d frames. At its end: %s",
-		scale.Number(l.Hours[0], 1), scale.Number(l.Hours[end], 1), len(l.Hours), l.last.text)) + l.last.clearText()
-	if g := l.sheet.Programme; g != nil {
+	l.Alt = s.titled(fmt.Sprintf("Time-lapse of the growing grains from %s h to %s h in %d frames. At its end: %s",
+		scale.Number(l.Hours[0], 1), scale.Number(l.sheet.AtH, 1), frames, l.last.text)) + l.last.clearText()
+	if g := s.Programme; g != nil {
 		solidH := math.NaN()
 		if n := l.last.count; n.solid() == n.cells {
-			solidH = l.Hours[end]
+			solidH = l.sheet.AtH
 		}
 		l.EndH = scale.SoonAfter(solidH, g.TimeH[len(g.TimeH)-1])
 	}
+	return l, nil
 }
 
 // picture is looked at, in the planes of the last one.

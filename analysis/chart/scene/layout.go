@@ -25,7 +25,7 @@ const (
 // cell.
 type box struct{ x, y, w, h, cell float64 }
 
-// plan is the layout of a sheet below its heading.
+// plan is the layout of a sheet.
 type plan struct {
 	width, height    float64
 	boxes            []box
@@ -39,35 +39,42 @@ type plan struct {
 // elongated body, a strip with a row of seeds say, stand one above the other instead, with the
 // legend below.
 func (k *picture) planned() *plan {
-	n, least := len(k.views), k.leastLegend()
-	first := k.views[0]
-	across, up := 0, 1
-	for _, v := range k.views {
-		across, up = across+v.u.n, max(up, v.v.n)
-	}
-	switch {
-	case k.elongated():
-		room := widest - 2*margin - axisLeft - 8
-		p, _, bottom := k.place(math.Min(widestCell, room/float64(first.u.n)))
-		return k.under(p, math.Ceil(bottom), room, widest)
-	case n == 3:
-		across, up = first.u.n+max(k.views[1].u.n, k.views[2].u.n), max(first.v.n, k.views[1].v.n+k.views[2].v.n)
-		p, right, bottom := k.place(largest(2, across, up, 0))
-		wide := math.Max(least, right-margin-axisLeft)
-		return k.under(p, bottom, wide, math.Max(right, margin+axisLeft+wide)+margin)
-	case n == 2:
-		p, right, bottom := k.place(largest(2, across, up, 0))
-		second := p.boxes[1]
-		p.legendX, p.legendY, p.legendW = second.x, second.y+second.h+axisBottom+14, right-second.x
-		_, high := k.legendRows(p.legendW)
-		if p.width, p.height = right+margin, bottom+margin; least <= p.legendW+14 && p.legendY+high <= bottom {
-			return p
+	const left = margin + axisLeft
+	n, least, first := len(k.views), k.leastLegend(), k.views[0]
+	var p *plan
+	var right, bottom float64
+	if k.elongated() {
+		right = widest - margin
+		p, _, bottom = k.place(math.Min(widestCell, (right-left-8)/float64(first.u.n)))
+		p.legendX, p.legendY, p.legendW = left, math.Ceil(bottom)+8, right-left-8
+	} else if n == 3 {
+		second, third := k.views[1], k.views[2]
+		p, right, bottom = k.place(largest(2, first.u.n+max(second.u.n, third.u.n), max(first.v.n, second.v.n+third.v.n), 0))
+		p.legendX, p.legendY, p.legendW = left, bottom+8, math.Max(least, right-left)
+		right = math.Max(right, left+p.legendW)
+	} else {
+		across, up := 0, 1
+		for _, v := range k.views {
+			across, up = across+v.u.n, max(up, v.v.n)
+		}
+		p, right, bottom = k.place(largest(n, across, up, 0))
+		last := p.boxes[n-1]
+		p.legendX, p.legendY, p.legendW = last.x, last.y+last.h+axisBottom+14, right-last.x
+		_, _, high := k.legendSize(p.legendW)
+		if n == 1 || least > p.legendW+14 || p.legendY+high > bottom {
+			p, right, bottom = k.place(largest(n, across, up, least+gap))
+			p.legendX, p.legendY, p.legendW = right+gap, panelTop, least
+			right = p.legendX + least
 		}
 	}
-	p, right, bottom := k.place(largest(n, across, up, least+gap))
-	p.legendX, p.legendY, p.legendW = right+gap, panelTop, least
-	_, high := k.legendRows(least)
-	p.width, p.height = p.legendX+least+margin, math.Max(bottom, panelTop+high)+margin
+	p.width = math.Ceil(math.Max(right+margin, narrowest))
+	_, top := k.headed(p.width)
+	_, _, high := k.legendSize(p.legendW)
+	p.height = math.Ceil(math.Max(bottom, p.legendY+high) + margin + top)
+	p.legendY += top
+	for i := range p.boxes {
+		p.boxes[i].y += top
+	}
 	return p
 }
 
@@ -101,14 +108,6 @@ func (k *picture) place(cell float64) (p *plan, right, bottom float64) {
 	return p, right, bottom
 }
 
-// under sets the legend under the views, which end at the bottom.
-func (k *picture) under(p *plan, bottom, wide, width float64) *plan {
-	p.legendX, p.legendY, p.legendW, p.width = margin+axisLeft, bottom+8, wide, width
-	_, high := k.legendRows(wide)
-	p.height = p.legendY + high + margin
-	return p
-}
-
 // elongated tells whether all views are at least three times as wide as high.
 func (k *picture) elongated() bool {
 	for _, v := range k.views {
@@ -131,21 +130,18 @@ func (k *picture) scene() *Scene {
 		k.explain()
 		k.plan = k.planned()
 	}
-	width := math.Ceil(math.Max(k.plan.width, narrowest))
-	s, top := k.headed(width)
-	s.Height = math.Ceil(k.plan.height + top)
-	boxes := make([]box, len(k.plan.boxes))
-	for i, b := range k.plan.boxes {
-		b.y += top
-		boxes[i] = b
-		k.panel(s, k.views[i], k.lines[i], b)
+	p := k.plan
+	s, _ := k.headed(p.width)
+	s.Height = p.height
+	for i, v := range k.views {
+		k.panel(s, v, k.lines[i], p.boxes[i])
 	}
 	for _, v := range k.views[1:] {
 		if k.views[0].fromAbove() && !v.fromAbove() {
-			cutMarks(s, boxes[0], k.views[0], v)
+			cutMarks(s, p.boxes[0], k.views[0], v)
 		}
 	}
-	k.drawLegend(s, k.plan.legendX, k.plan.legendY+top, k.plan.legendW)
+	k.drawLegend(s, p.legendX, p.legendY, p.legendW)
 	return s
 }
 
@@ -170,34 +166,25 @@ func (k *picture) headed(width float64) (s *Scene, top float64) {
 
 // Wrapped cuts s into lines no wider than width, in points; a single word longer than that is cut
 // where it must be.
-func (m Measure) Wrapped(size, width float64, s string) []string {
-	var lines []string
+func (m Measure) Wrapped(size, width float64, s string) (lines []string) {
 	line := ""
 	for _, word := range strings.Fields(s) {
-		if line != "" && m(size, line+" "+word) <= width {
-			line += " " + word
+		if whole := strings.TrimSpace(line + " " + word); m(size, whole) <= width {
+			line = whole
 			continue
 		}
 		if line != "" {
-			lines = append(lines, line)
+			lines, line = append(lines, line), ""
 		}
-		for line = word; m(size, line) > width && len([]rune(line)) > 1; {
-			head, tail := m.cut(size, width, line)
-			lines, line = append(lines, head), tail
+		for _, r := range word {
+			if line != "" && m(size, line+string(r)) > width {
+				lines, line = append(lines, line), ""
+			}
+			line += string(r)
 		}
 	}
-	if line == "" {
-		return lines
+	if line != "" {
+		lines = append(lines, line)
 	}
-	return append(lines, line)
-}
-
-// cut splits a word so that its head is as long as fits, at least one rune.
-func (m Measure) cut(size, width float64, word string) (head, tail string) {
-	runes := []rune(word)
-	n := 1
-	for n < len(runes)-1 && m(size, string(runes[:n+1])) <= width {
-		n++
-	}
-	return string(runes[:n]), string(runes[n:])
+	return lines
 }

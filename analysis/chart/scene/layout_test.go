@@ -48,7 +48,7 @@ func misplaced(k *picture, p *plan) string {
 		}
 	}
 	least := k.leastLegend()
-	if _, high := k.legendRows(p.legendW); p.legendY+high > p.height || p.legendX+math.Max(p.legendW, least-14) > p.width {
+	if _, _, high := k.legendSize(p.legendW); p.legendY+high > p.height || p.legendX+math.Max(p.legendW, least-14) > p.width {
 		return fmt.Sprintf("the legend, %v wide, leaves the sheet", least)
 	}
 	return ""

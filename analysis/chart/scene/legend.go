@@ -55,32 +55,33 @@ func (k *picture) explain() {
 	}
 }
 
-// legendColumns is how many columns of entries fit in a width, and how wide one is.
-func (k *picture) legendColumns(width float64) (columns int, each float64) {
+// legendSize is how many rows the entries take in a width, how wide one is, and the height of the
+// whole legend, in points.
+func (k *picture) legendSize(width float64) (rows int, each, high float64) {
+	n := len(k.legend)
 	for _, e := range k.legend {
 		each = math.Max(each, swatchWidth+8+k.measure(letterSize, e.text)+14)
 	}
-	if each == 0 {
-		return 1, width
+	if n > 0 {
+		columns := max(1, min(n, int(width/each)))
+		rows = (n + columns - 1) / columns
+	} else {
+		each = width
 	}
-	return max(1, min(len(k.legend), int(width/each))), each
-}
-
-// legendRows is the number of rows in a width, and the height of the whole legend, in points.
-func (k *picture) legendRows(width float64) (rows int, height float64) {
-	columns, _ := k.legendColumns(width)
-	rows = (len(k.legend) + columns - 1) / columns
-	height = float64(rows)*rowHeight + k.bar.height()
+	high = float64(rows) * rowHeight
+	if k.bar != nil {
+		high += k.bar.height
+	}
 	if k.compass != nil {
-		height += compassHeight
+		high += compassHeight
 	}
-	return rows, height
+	return rows, each, high
 }
 
 // leastLegend is the width below which the legend does not go: that of its longest entry, and of
 // bar and compass.
 func (k *picture) leastLegend() float64 {
-	_, least := k.legendColumns(legendWidth)
+	_, least, _ := k.legendSize(legendWidth)
 	if k.bar != nil || k.compass != nil {
 		least = math.Max(least, legendWidth)
 	}
@@ -94,10 +95,9 @@ func (k *picture) leastLegend() float64 {
 func (k *picture) drawLegend(s *Scene, x, y, width float64) {
 	if k.bar != nil {
 		k.bar.draw(s, k.measure, x, y, math.Min(width, 260))
-		y += k.bar.height()
+		y += k.bar.height
 	}
-	_, each := k.legendColumns(width)
-	rows, _ := k.legendRows(width)
+	rows, each, _ := k.legendSize(width)
 	for i, e := range k.legend {
 		e.draw(s, x+float64(i/rows)*each, y+float64(i%rows)*rowHeight)
 	}
@@ -108,26 +108,24 @@ func (k *picture) drawLegend(s *Scene, x, y, width float64) {
 
 func (e entry) draw(s *Scene, x, y float64) {
 	mid := y + swatchHeight/2
-	switch line := e.signs[0].line; line {
-	case noLine:
+	if line := e.signs[0].line; line == noLine {
 		x0, y0 := math.Round(x), math.Round(y)
 		const w = swatchWidth * DotsPerPoint
 		s.pixels(x0, y0, painted(w, swatchHeight*DotsPerPoint, func(x, y int) color.RGBA {
 			return e.signs[x*len(e.signs)/w].pixel(x, y)
 		}))
 		s.stroke(tint.Grey(), 0.5, scale.Frame(x0, y0, swatchWidth, swatchHeight))
-	case clearRim:
-		s.shape(sampleGround(), scale.Frame(x, y, swatchWidth, swatchHeight)[:4]...)
-		s.strokeKind(line, []point{{x + 2, mid}, {x + 9, mid}}, []point{{x + 14, mid}, {x + 23, mid}})
-	default:
-		s.shape(sampleGround(), scale.Frame(x, y, swatchWidth, swatchHeight)[:4]...)
-		s.strokeKind(line, []point{{x, mid}, {x + swatchWidth, mid}})
+	} else {
+		ground := tint.Tint{Lightness: 0.70, Chroma: 0.03, HueDeg: 250}
+		s.shape(ground, scale.Frame(x, y, swatchWidth, swatchHeight)[:4]...)
+		sample := [][]point{{{x, mid}, {x + swatchWidth, mid}}}
+		if line == clearRim {
+			sample = [][]point{{{x + 2, mid}, {x + 9, mid}}, {{x + 14, mid}, {x + 23, mid}}}
+		}
+		s.strokeKind(line, sample...)
 	}
 	s.text(x+swatchWidth+8, y+swatchHeight-1.5, letterSize, 0, tint.Ink(), e.text)
 }
-
-// sampleGround is what lines stand on in a legend.
-func sampleGround() tint.Tint { return tint.Tint{Lightness: 0.70, Chroma: 0.03, HueDeg: 250} }
 
 // bar is the scale of a ramp from low to high, with the values marked on it.
 type bar struct {
@@ -135,23 +133,13 @@ type bar struct {
 	marks     []float64 // values written below the bar
 	decimals  int
 	title     string
+	height    float64 // with title and values, points
 	ramp      func(share float64) tint.Tint
 	under     func(value float64) string // a second line of values; nil for none
 }
 
 // share is where a value stands on the scale, 0 to 1.
 func (b *bar) share(value float64) float64 { return (value - b.low) / (b.high - b.low) }
-
-// height is what the bar takes up, in points.
-func (b *bar) height() float64 {
-	switch {
-	case b == nil:
-		return 0
-	case b.under != nil:
-		return barHeight + 10
-	}
-	return barHeight
-}
 
 // draw sets the bar with its title above and its values below.
 func (b *bar) draw(s *Scene, measure Measure, x, y, width float64) {

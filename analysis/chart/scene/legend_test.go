@@ -131,25 +131,25 @@ func TestMarksStandWhereTheyBelong(t *testing.T) {
 		img, early := raster(made), raster(before)
 		for n := range 24 { // the middles of the dashes
 			sin, cos := math.Sincos((float64(3*n) + 1) * 2 * math.Pi / rimSteps)
-			x, y := spot(k, made, 0, 0.5+7*cos, -1+7*sin)
+			x, y := spot(k, 0, 0.5+7*cos, -1+7*sin)
 			if !near(img, x, y, ink) {
 				t.Errorf("%s: no rim of the clear piece at %d", kind, n)
 			}
-			if x, y = spot(k, made, 0, 0.5+7.7*cos, -1+7.7*sin); near(img, x, y, ink) {
+			if x, y = spot(k, 0, 0.5+7.7*cos, -1+7.7*sin); near(img, x, y, ink) {
 				t.Errorf("%s, canary: a rim also a tenth further out at %d", kind, n)
 			}
 		}
 		chord := math.Sqrt(7*7 - 1.25*1.25) // the section stands at y = 0.25
-		x, y := spot(k, made, 1, 0.5+chord, 0.05)
+		x, y := spot(k, 1, 0.5+chord, 0.05)
 		if !near(img, x, y-1, ink) {
 			t.Errorf("%s: no clear piece in the section", kind)
 		}
 		for _, at := range [][2]float64{{1, 0.5}, {-1, 0.5}, {0.5, 1}, {0.5, -1}} {
-			if x, y = spot(k, made, 0, at[0], at[1]); !near(img, x, y, tint.Paper().Color()) {
+			if x, y = spot(k, 0, at[0], at[1]); !near(img, x, y, tint.Paper().Color()) {
 				t.Errorf("%s: no outline of the seed at %v", kind, at)
 			}
 		}
-		if x, y = spot(k, made, 0, 0.5, 6); kind == "grains" && (!near(img, x, y, ink) || near(early, x, y, ink)) {
+		if x, y = spot(k, 0, 0.5, 6); kind == "grains" && (!near(img, x, y, ink) || near(early, x, y, ink)) {
 			t.Errorf("the clear piece is seen at the end: %v, and while it grows: %v", near(img, x, y, ink), near(early, x, y, ink))
 		}
 	}

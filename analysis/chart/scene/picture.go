@@ -3,6 +3,8 @@ package scene
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"onegrain/analysis/chart/scale"
 	"onegrain/analysis/chart/tint"
@@ -70,20 +72,23 @@ func (k *picture) grains() {
 	k.head("Grains")
 	k.byGrain(seeded, strays)
 	k.legend = append([]entry{
-		areaEntry(fmt.Sprintf("seeded grains (%d in the body)", k.count.seeded), seededGround, seeded...),
-		areaEntry(fmt.Sprintf("stray grains (%d in the body)", k.count.strays), strayGround, strays...),
+		areaEntry(fmt.Sprintf("seeded grains (%d in the body)", k.count.seeded.grains), seededGround, seeded...),
+		areaEntry(fmt.Sprintf("stray grains (%d in the body)", k.count.stray.grains), strayGround, strays...),
 		liquidEntry(),
 	}, boundaryEntries()...)
-	k.legend = append(k.legend, lineEntry("outline of a nucleus", seedLine))
-	k.text = k.count.grainsText()
+	n := k.count
+	k.text = fmt.Sprintf("%s and %s: the seeded ones are %s of the body, strays %s, liquid %s.",
+		several(n.seeded.grains, "seeded grain"), several(n.stray.grains, "stray"),
+		n.share(n.seeded.cells), n.share(n.stray.cells), n.share(n.cells-n.solid()))
+	k.text = strings.ToUpper(k.text[:1]) + k.text[1:]
 }
 
 func liquidEntry() entry { return areaEntry("liquid", liquidGround, shade{}) }
 
-// boundaryEntries explain the lines between grains, and between grains and liquid.
+// boundaryEntries explain the lines between grains, and between grains and liquid or a nucleus.
 func boundaryEntries() []entry {
 	return []entry{lineEntry("grain boundary", highAngle), lineEntry("low-angle boundary", lowAngle),
-		lineEntry("growth front", front)}
+		lineEntry("growth front", front), lineEntry("outline of a nucleus", seedLine)}
 }
 
 // sectors draws by which face each cell was captured: the growth sectors, the facet lines between a
@@ -99,14 +104,13 @@ func (k *picture) sectors() {
 	}
 	k.legend = append(k.legend, liquidEntry(), areaEntry("hatched: stray grain", strayGround, shades...),
 		lineEntry("facet line a/a", facetAA), lineEntry("boundary a/c", facetAC))
-	k.legend = append(k.legend, boundaryEntries()...)
-	for _, g := range k.cells.Grains {
-		if g.Seeded {
-			k.compass = &g.Axes
-			break
-		}
+	k.legend = append(k.legend, boundaryEntries()[:3]...)
+	if g := slices.IndexFunc(k.cells.Grains, Grain.seeded); g >= 0 {
+		k.compass = &k.cells.Grains[g].Axes
 	}
-	k.text = k.count.sectorsText()
+	n, of := k.count, k.count.sector
+	k.text = fmt.Sprintf("The a and b sectors are %s of the body, the c sectors %s, liquid %s.",
+		n.share(of[0]+of[1]+of[2]+of[3]), n.share(of[4]+of[5]), n.share(n.cells-n.solid()))
 }
 
 // arrival draws when each cell was captured, in hours from the start of the programme, with
@@ -115,7 +119,6 @@ func (k *picture) arrival() {
 	k.head("Arrival time")
 	k.plain = true
 	k.legend = append([]entry{liquidEntry()}, boundaryEntries()...)
-	k.legend = append(k.legend, lineEntry("outline of a nucleus", seedLine))
 	k.text = "Nothing is solid yet."
 	first, last := span(k.views)
 	if first > last {
@@ -127,11 +130,12 @@ func (k *picture) arrival() {
 		first, last = math.Max(0, first-0.5), last+0.5
 	}
 	k.contours, k.decimals = scale.RoundSteps(first, last, 8)
-	k.bar = &bar{low: first, high: last, title: "hours from the start of the programme", ramp: tint.Arrival}
+	k.bar = &bar{low: first, high: last, height: barHeight, ramp: tint.Arrival,
+		title: "hours from the start of the programme"}
 	k.bar.marks, k.bar.decimals = scale.RoundSteps(first, last, 6)
 	if k.sheet.Programme != nil {
 		k.bar.title += "; undercooling then"
-		k.bar.under = k.sheet.Programme.kelvin
+		k.bar.under, k.bar.height = k.sheet.Programme.kelvin, barHeight+10
 	}
 	var steps [256]shade
 	for i := range steps {
@@ -158,18 +162,14 @@ func (k *picture) boundaries() {
 		lineEntry("growth front", front),
 		lineEntry("outline of a nucleus", seedLine),
 	}
-	k.bar = &bar{low: join, high: widestDeg, ramp: tint.Angle, marks: []float64{join},
+	k.bar = &bar{low: join, high: widestDeg, height: barHeight, ramp: tint.Angle,
 		title: "disorientation above " + degrees(join) + " (degrees)"}
 	if join != math.Round(join) {
 		k.bar.decimals = 1
 	}
 	marks, _ := scale.RoundSteps(0, widestDeg, 6)
-	for _, m := range marks {
-		if m > join+8 && m < widestDeg-8 {
-			k.bar.marks = append(k.bar.marks, m)
-		}
-	}
-	k.bar.marks = append(k.bar.marks, math.Floor(widestDeg))
+	marks = slices.DeleteFunc(marks, func(m float64) bool { return m <= join+8 || m >= widestDeg-8 })
+	k.bar.marks = slices.Concat([]float64{join}, marks, []float64{math.Floor(widestDeg)})
 	k.text = k.contactsText()
 }
 

@@ -5,18 +5,15 @@ import "math"
 // solid is an extruded body with a quarter cut out, as rays meet it. Lengths are in cells, from the
 // corner of the first cell.
 type solid struct {
-	cells  *Cells
-	cut    [2]float64 // the quarter x > cut[0], y < cut[1] is away
-	body   []float64  // share of each column and its neighbours of the body: at a half is the outline
-	block  bool       // every column is of the body
-	planes [3][]*view // of cells by axis and layer, made when first seen
-	untilH float64
+	cells *Cells
+	cut   [2]float64 // the quarter x > cut[0], y < cut[1] is away
+	body  []float64  // share of each column and its neighbours of the body: at a half is the outline
+	block bool       // every column is of the body
 }
 
-func newSolid(c *Cells, untilH float64) *solid {
+func newSolid(c *Cells) *solid {
 	nx, ny := c.N[0], c.N[1]
-	s := &solid{cells: c, untilH: untilH, cut: nearestSeed(c), block: true, body: make([]float64, nx*ny),
-		planes: [3][]*view{make([]*view, nx), make([]*view, ny), make([]*view, c.N[2])}}
+	s := &solid{cells: c, cut: nearestSeed(c), block: true, body: make([]float64, nx*ny)}
 	for i, g := range c.Grain[c.at(0, 0, c.N[2]-1):] {
 		if g != outside {
 			s.body[i] = 1
@@ -150,14 +147,6 @@ func (s *solid) side(before vector) face {
 		return cutXFace
 	}
 	return cutYFace
-}
-
-// plane is the layer of cells that looks along an axis and holds a place on it.
-func (s *solid) plane(along, layer int) *view {
-	if s.planes[along][layer] == nil {
-		s.planes[along][layer] = planeAt(s.cells, along, layer, s.untilH)
-	}
-	return s.planes[along][layer]
 }
 
 // slope is how a side lies: the unit vector across the outline, outwards.

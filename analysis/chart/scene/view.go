@@ -107,7 +107,7 @@ func (s Sheet) views(c *Cells, n count) (list []*view) {
 func section(c *Cells, largest int32, untilH float64) *view {
 	if largest < 0 {
 		row := c.N[1] / 2
-		if g := slices.IndexFunc(c.Grains, func(g Grain) bool { return g.Seeded }); g >= 0 {
+		if g := slices.IndexFunc(c.Grains, Grain.seeded); g >= 0 {
 			row = c.layerAt(1, c.Grains[g].AtMM[1])
 		}
 		return planeAt(c, 1, row, untilH)
@@ -120,20 +120,14 @@ func section(c *Cells, largest int32, untilH float64) *view {
 		}
 	}
 	most := func(counts []int) int { return slices.Index(counts, slices.Max(counts)) }
+	seen := func(p *view) (n int) {
+		p.each(func(u, v int) { n += int(min(1, p.grain(u, v)-outside)) })
+		return n
+	}
 	p, q := planeAt(c, 1, most(rows), untilH), planeAt(c, 0, most(columns), untilH)
-	if q.bodyCells() > p.bodyCells() {
+	if seen(q) > seen(p) {
 		p = q
 	}
 	p.title += " through the largest stray"
 	return p
-}
-
-// bodyCells is how many cells of a plane are of the body.
-func (p *view) bodyCells() (n int) {
-	p.each(func(u, v int) {
-		if p.grain(u, v) != outside {
-			n++
-		}
-	})
-	return n
 }
