@@ -3,6 +3,7 @@ package scene
 import (
 	"errors"
 	"fmt"
+	"strconv"
 )
 
 // Cells is the body cut into cubic cells, after (or during) a run: what every picture and volume is
@@ -65,8 +66,7 @@ func (c *Cells) Check() error {
 			"N[%d] = %d cells along %c: wanted at least 1, and fewer than 2³¹ cells in all", axis, n, "xyz"[axis])
 		cells *= max(1, min(n, most/cells))
 	}
-	wrong.unless(c.CellMM > 0 && finite(c.CellMM),
-		"CellMM = %v mm: wanted the edge of a cell, a finite number above 0", c.CellMM)
+	wrong.numbers("CellMM", 1/far, far, "the edge of a cell, above 0", c.CellMM)
 	if c.Flat == 1 || c.Flat == 2 {
 		wrong.unless(c.N[c.Flat] == 1, "N[%d] = %d along the flat axis %c: wanted 1", c.Flat, c.N[c.Flat], "xyz"[c.Flat])
 	} else {
@@ -77,30 +77,32 @@ func (c *Cells) Check() error {
 		wrong.unless(got == cells, "%s has %d values for %d × %d × %d cells: wanted %d",
 			[3]string{"Grain", "Sector", "TimeH"}[i], got, c.N[0], c.N[1], c.N[2], cells)
 	}
-	c.checkPlaces(&wrong)
+	wrong.numbers("Origin", -far, far, "the centre of the first cell, mm", c.Origin[:]...)
+	for g, grain := range c.Grains {
+		name := "Grains[" + strconv.Itoa(g) + "]."
+		wrong.numbers(name+"AtMM", -far, far, "where the grain began", grain.AtMM[:]...)
+		wrong.numbers(name+"Axes", -1.001, 1.001, "parts of unit vectors", grain.Axes[:]...)
+		wrong.numbers(name+"SizeMM", 0, far, "the edges of a seed, or 0", grain.SizeMM[:]...)
+	}
 	c.checkValues(&wrong)
 	return errors.Join(wrong...)
 }
 
-// checkPlaces finds places and axes that cannot be drawn.
-func (c *Cells) checkPlaces(wrong *faults) {
-	for axis, o := range c.Origin {
-		wrong.unless(finite(o), "Origin[%d] = %v mm: wanted the centre of the first cell, a finite number", axis, o)
-	}
-	for g, grain := range c.Grains {
-		for axis, x := range grain.AtMM {
-			wrong.unless(finite(x), "Grains[%d].AtMM[%d] = %v mm: wanted where the grain began", g, axis, x)
-		}
-		for i, x := range grain.Axes {
-			wrong.unless(x >= -1.001 && x <= 1.001, "Grains[%d].Axes[%d] = %v: wanted a part of a unit vector", g, i, x)
-		}
-		for i, x := range grain.SizeMM {
-			wrong.unless(x >= 0 && finite(x), "Grains[%d].SizeMM[%d] = %v mm: wanted the edge of a seed, or 0", g, i, x)
+// numbers notes those that are not from low to high.
+func (f *faults) numbers(name string, low, high float64, wanted string, values ...float64) {
+	for i, x := range values {
+		if !(x >= low && x <= high) {
+			if len(values) > 1 {
+				name = fmt.Sprintf("%s[%d]", name, i)
+			}
+			f.unless(false, "%s = %v: wanted %s", name, x, wanted)
+			return
 		}
 	}
 }
 
-func finite(x float64) bool { return x >= -1e9 && x <= 1e9 }
+// far is as far as a place may be, mm.
+const far = 1e9
 
 // checkValues finds the first cell whose values are no grain, sector or hour.
 func (c *Cells) checkValues(wrong *faults) {

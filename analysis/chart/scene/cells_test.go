@@ -39,7 +39,7 @@ func TestFaultyFieldsAreNamed(t *testing.T) {
 	refused(t, "no cells given", nil, Sheet{})
 	refused(t, "AtH = -1", puck(2, 0), Sheet{AtH: -1})
 	refused(t, "AtH = NaN", puck(2, 0), Sheet{AtH: math.NaN()})
-	refused(t, "Clear = {[0 0] -1}", puck(2, 0), Sheet{Clear: Disc{DiameterMM: -1}})
+	refused(t, "Clear.DiameterMM = -1", puck(2, 0), Sheet{Clear: Disc{DiameterMM: -1}})
 	if _, err := Make("grain", puck(2, 0), Sheet{}, measure); err == nil || !strings.Contains(err.Error(), `no picture "grain"`) {
 		t.Errorf("a kind that there is not: error %v", err)
 	}

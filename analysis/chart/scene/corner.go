@@ -44,7 +44,7 @@ type camera struct {
 	right, up, toward vector     // on the picture to the right and upwards, and towards the viewer
 	centre            vector     // what stands in the middle of the picture
 	scale             float64    // points per cell
-	size              [2]float64 // of the picture, points
+	size, fine        [2]float64 // of the picture, in points and in quarter pixels
 	img               *image.RGBA
 }
 
@@ -120,14 +120,12 @@ type hit struct {
 func (c *camera) render() *image.RGBA {
 	w, h := int(math.Ceil(c.size[0]*DotsPerPoint)), int(math.Ceil(c.size[1]*DotsPerPoint))
 	hits := make([]hit, 0, w*h*finer*finer)
-	c.img = image.NewRGBA(image.Rect(0, 0, w*finer, h*finer))
-	for y := range h * finer {
-		for x := range w * finer {
-			met, ink := c.ray(x, y)
-			hits = append(hits, met)
-			c.img.SetRGBA(x, y, ink)
-		}
-	}
+	c.fine = [2]float64{float64(w * finer), float64(h * finer)}
+	c.img = painted(w*finer, h*finer, func(x, y int) color.RGBA {
+		met, ink := c.ray(x, y)
+		hits = append(hits, met)
+		return ink
+	})
 	c.lines(hits)
 	c.marks()
 	return painted(w, h, c.mean)
@@ -138,9 +136,8 @@ func (c *camera) finePerCell() float64 { return c.scale * DotsPerPoint * finer }
 
 // ray follows the ray of a quarter pixel to what it meets, and its colour.
 func (c *camera) ray(x, y int) (hit, color.RGBA) {
-	size := c.img.Bounds()
-	across := (float64(x) + 0.5 - float64(size.Dx())/2) / c.finePerCell()
-	upward := (float64(size.Dy())/2 - float64(y) - 0.5) / c.finePerCell()
+	across := (float64(x) + 0.5 - c.fine[0]/2) / c.finePerCell()
+	upward := (c.fine[1]/2 - float64(y) - 0.5) / c.finePerCell()
 	p := c.centre.along(c.right, across).along(c.up, upward)
 	top := float64(c.cells.N[2])
 	p = p.along(c.toward, (top-p[2])/c.toward[2])
@@ -241,9 +238,8 @@ func (c *camera) piece(line [2]point, radius float64, ink color.RGBA, kind lineK
 		t := float64(n) / float64(dots)
 		q := vector{a[0] + t*(b[0]-a[0]), a[1] + t*(b[1]-a[1]), float64(c.cells.N[2])}
 		if !c.away(q[0], q[1]) {
-			off, size := q.along(c.centre, -1), c.img.Bounds()
-			x := float64(size.Dx())/2 + c.right.dot(off)*c.finePerCell()
-			y := float64(size.Dy())/2 - c.up.dot(off)*c.finePerCell()
+			off := q.along(c.centre, -1)
+			x, y := c.fine[0]/2+c.right.dot(off)*c.finePerCell(), c.fine[1]/2-c.up.dot(off)*c.finePerCell()
 			c.dot(image.Pt(int(x), int(y)), radius, ink)
 			c.k.seen[sign{line: kind}] = true
 		}

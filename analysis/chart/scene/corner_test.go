@@ -139,7 +139,7 @@ func TestCutsShowThePlanesAskedFor(t *testing.T) {
 		}
 	}
 	for want, bad := range map[string]Sheet{
-		"Cuts[0] at y = 13 mm": {Cuts: []Cut{{1, 13}}}, "Cuts[0].Axis = 3": {Cuts: []Cut{{3, 0}}}, "4 Cuts": {Cuts: make([]Cut, 4)},
+		"Cuts[0].AtMM along y = 13": {Cuts: []Cut{{1, 13}}}, "Cuts[0].Axis = 3": {Cuts: []Cut{{3, 0}}}, "4 Cuts": {Cuts: make([]Cut, 4)},
 	} {
 		if _, err := Make("grains", c, bad, measure); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("error %v, wanted one with %q", err, want)
@@ -166,7 +166,7 @@ func TestUndercoolingIsThatOfTheProgramme(t *testing.T) {
 		t.Errorf("no contour of 20 h with its undercooling in %q", s.texts())
 	}
 	for want, bad := range map[string]*Programme{
-		"0 times and 0": {}, "2 times and 1": {TimeH: []float64{1, 2}, UndercoolingK: []float64{1}}, "knot 1 is 0 h": {TimeH: []float64{1, 0}, UndercoolingK: []float64{1, 1}},
+		"0 times and 0": {}, "2 times and 1": {TimeH: []float64{1, 2}, UndercoolingK: []float64{1}}, "TimeH = [1 0]": {TimeH: []float64{1, 0}, UndercoolingK: []float64{1, 1}},
 		"PeritecticC = NaN": {TimeH: []float64{1}, UndercoolingK: []float64{1}, PeritecticC: math.NaN()},
 	} {
 		if _, err := Make("arrival", puck(2, 0), Sheet{Programme: bad}, measure); err == nil || !strings.Contains(err.Error(), want) {

@@ -1,7 +1,7 @@
 package scene
 
 import (
-	"fmt"
+	"errors"
 	"image"
 	"image/color"
 	"strings"
@@ -56,27 +56,22 @@ func compose(kind string, c *Cells, s Sheet, measure Measure) (*picture, error) 
 	if err := s.check(c); err != nil {
 		return nil, err
 	}
+	gather, known := map[string]func(*picture){"grains": (*picture).grains, "corner": (*picture).grains,
+		"sectors": (*picture).sectors, "corner-sectors": (*picture).sectors,
+		"arrival": (*picture).arrival, "boundaries": (*picture).boundaries}[kind]
+	var wrong faults
+	wrong.unless(known, "there is no picture %q", kind)
+	if kind == "boundaries" {
+		wrong.unless(s.AngleDeg != nil && s.JoinDeg >= 0 && s.JoinDeg < widestDeg,
+			"boundaries need AngleDeg, and JoinDeg from 0 to %v, not %v", widestDeg, s.JoinDeg)
+	}
+	wrong.unless(c.Flat < 0 || !strings.HasPrefix(kind, "corner"),
+		"Flat = %d: a two-dimensional body cannot be seen from a corner; draw its grains or sectors", c.Flat)
+	if len(wrong) > 0 {
+		return nil, errors.Join(wrong...)
+	}
 	k := newPicture(c, s, measure)
-	switch kind {
-	case "grains", "corner":
-		k.grains()
-	case "sectors", "corner-sectors":
-		k.sectors()
-	case "arrival":
-		k.arrival()
-	case "boundaries":
-		if s.AngleDeg == nil || !(s.JoinDeg >= 0 && s.JoinDeg < widestDeg) {
-			return nil, fmt.Errorf("chart: boundaries need AngleDeg, and JoinDeg from 0 to %v, not %v",
-				widestDeg, s.JoinDeg)
-		}
-		k.boundaries()
-	default:
-		return nil, fmt.Errorf("chart: there is no picture %q", kind)
-	}
-	if strings.HasPrefix(kind, "corner") && c.Flat >= 0 {
-		return nil, fmt.Errorf("chart: Flat = %d: a two-dimensional body cannot be seen from a corner; "+
-			"draw its grains or sectors", c.Flat)
-	}
+	gather(k)
 	return k, nil
 }
 

@@ -2,7 +2,9 @@ package scene
 
 import (
 	"errors"
+	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"onegrain/analysis/chart/scale"
@@ -58,17 +60,12 @@ func (g *Programme) kelvin(timeH float64) string {
 
 func (g *Programme) check(wrong *faults) {
 	n := len(g.TimeH)
-	if n == 0 || n != len(g.UndercoolingK) {
-		wrong.unless(false, "Programme has %d times and %d undercoolings: wanted at least one knot, and one of each for it",
-			n, len(g.UndercoolingK))
-		return
-	}
-	for i, t := range g.TimeH {
-		wrong.unless(finite(t) && finite(g.UndercoolingK[i]) && t >= g.TimeH[max(0, i-1)],
-			"Programme knot %d is %v h, %v K: wanted finite numbers in the order of time", i, t, g.UndercoolingK[i])
-	}
-	wrong.unless(finite(g.PeritecticC), "Programme.PeritecticC = %v: wanted the peritectic temperature in °C",
-		g.PeritecticC)
+	wrong.unless(n > 0 && n == len(g.UndercoolingK),
+		"Programme has %d times and %d undercoolings: wanted one knot at least, and one of each for it", n, len(g.UndercoolingK))
+	wrong.unless(slices.IsSorted(g.TimeH), "Programme.TimeH = %v: wanted hours in their order", g.TimeH)
+	wrong.numbers("Programme.TimeH", -far, far, "hours", g.TimeH...)
+	wrong.numbers("Programme.UndercoolingK", -far, far, "undercoolings", g.UndercoolingK...)
+	wrong.numbers("Programme.PeritecticC", -far, far, "the peritectic temperature, °C", g.PeritecticC)
 }
 
 // check finds what is wrong with the arrays, the sheet, and one against the other.
@@ -77,9 +74,9 @@ func (s Sheet) check(c *Cells) error {
 		return err
 	}
 	var wrong faults
-	wrong.unless(s.AtH >= 0 && !math.IsInf(s.AtH, 0), "AtH = %v h: wanted an hour of the programme, or 0 for its end", s.AtH)
-	wrong.unless(finite(s.Clear.AtMM[0]) && finite(s.Clear.AtMM[1]) && finite(s.Clear.DiameterMM) && s.Clear.DiameterMM >= 0,
-		"Clear = %v: wanted place and diameter of the clear piece in mm, or 0 for none", s.Clear)
+	wrong.numbers("AtH", 0, math.MaxFloat64, "an hour of the programme, or 0 for its end", s.AtH)
+	wrong.numbers("Clear.AtMM", -far, far, "the place of the clear piece", s.Clear.AtMM[:]...)
+	wrong.numbers("Clear.DiameterMM", 0, far, "that of the clear piece, or 0 for none", s.Clear.DiameterMM)
 	if s.Programme != nil {
 		s.Programme.check(&wrong)
 	}
@@ -93,9 +90,8 @@ func (s Sheet) check(c *Cells) error {
 		default:
 			low := c.Origin[k.Axis] - c.CellMM/2
 			high := low + float64(c.N[k.Axis])*c.CellMM
-			wrong.unless(k.AtMM >= low && k.AtMM <= high,
-				"Cuts[%d] at %c = %v mm: wanted a place within the body, %v to %v mm",
-				i, "xyz"[k.Axis], k.AtMM, scale.Number(low, 2), scale.Number(high, 2))
+			wrong.numbers(fmt.Sprintf("Cuts[%d].AtMM along %c", i, "xyz"[k.Axis]), low, high,
+				fmt.Sprintf("a place within the body, %.2f to %.2f mm", low, high), k.AtMM)
 		}
 	}
 	return errors.Join(wrong...)
