@@ -61,7 +61,7 @@ analysis/fit: analysis/tally
 analysis/gallery: analysis/chart
 analysis/gallery: analysis/chart/graph
 analysis/gallery: analysis/chart/paper
-analysis/gallery: analysis/chart/scale
+analysis/gallery: analysis/chart/scene
 analysis/gallery: analysis/trace
 analysis/gallery: sim
 analysis/gallery: studies/again

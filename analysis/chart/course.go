@@ -11,6 +11,7 @@ import (
 
 	"onegrain/analysis/chart/paper"
 	"onegrain/analysis/chart/scale"
+	"onegrain/analysis/chart/scene"
 	"onegrain/analysis/chart/tint"
 )
 
@@ -18,7 +19,7 @@ const courseHeight = 150.0 // points, of the programme under a time-lapse
 
 // course is the programme with a mark at an hour; endH is where it is cut off.
 type course struct {
-	*Programme
+	*scene.Programme
 	hour, endH float64
 }
 

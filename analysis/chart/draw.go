@@ -8,18 +8,6 @@ import (
 	"onegrain/analysis/chart/scene"
 )
 
-// Cells are the plain arrays that pictures are made from, see [scene.Cells].
-type Cells = scene.Cells
-
-// GrainInfo is what a picture needs to know of a grain.
-type GrainInfo = scene.Grain
-
-// Programme is the undercooling against time.
-type Programme = scene.Programme
-
-// Cut is a plane through the body.
-type Cut = scene.Cut
-
 // Sheet says what a picture shows and how it is written; the zero value is a PNG of the finished
 // body without caption. A sheet is at most 760 points wide, 1520 pixels as a PNG. Signs that the
 // typeface of the pictures lacks are written as �.
@@ -31,7 +19,7 @@ type Sheet struct {
 // Draw writes a picture of a kind of [scene.Make], and says in one or two sentences what is seen on
 // it. The error names a faulty array or value, or is that of w; nothing is written before the
 // picture is whole.
-func Draw(w io.Writer, kind string, c *Cells, s Sheet) (alt string, err error) {
+func Draw(w io.Writer, kind string, c *scene.Cells, s Sheet) (alt string, err error) {
 	if s.Format > paper.SVG {
 		return "", fmt.Errorf("chart: Format = %d: wanted PNG or SVG", s.Format)
 	}

@@ -20,9 +20,9 @@ import (
 
 // field is a body made by hand: a seeded grain from the middle of the top, and a stray from one
 // corner; the first layer along x is not of the body.
-func field(n [3]int, cellMM float64, flat int) *Cells {
+func field(n [3]int, cellMM float64, flat int) *scene.Cells {
 	axes := [9]float64{1, 0, 0, 0, 1, 0, 0, 0, 1}
-	c := &Cells{N: n, CellMM: cellMM, Flat: flat, Grains: []GrainInfo{
+	c := &scene.Cells{N: n, CellMM: cellMM, Flat: flat, Grains: []scene.Grain{
 		{Seeded: true, Origin: "seed", Axes: axes, SizeMM: [2]float64{2, 2}, AtMM: [3]float64{
 			cellMM * float64(n[0]) / 2, cellMM * float64(n[1]) / 2, cellMM * float64(n[2]-1)}},
 		{Origin: "side", Axes: axes}}}
@@ -77,7 +77,7 @@ func TestPicturesAreWritten(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, kind := range []string{"grains", "sectors", "arrival", "boundaries", "corner", "corner-sectors"} {
+	for _, kind := range []string{"grains", "arrival", "boundaries", "corner-sectors"} {
 		made, err := scene.Make(kind, c, sheet(paper.PNG).Sheet, letters.Width)
 		if err != nil {
 			t.Fatal(err)
@@ -161,7 +161,7 @@ func TestTimeLapseShowsTheGrainsGrow(t *testing.T) {
 		return movie
 	}
 	plain := frames()
-	s.Programme = &Programme{TimeH: []float64{0, 10, 11, 12, 52}, UndercoolingK: []float64{985, -35, -35, 8, 28}, PeritecticC: 1010}
+	s.Programme = &scene.Programme{TimeH: []float64{0, 10, 11, 12, 52}, UndercoolingK: []float64{985, -35, -35, 8, 28}, PeritecticC: 1010}
 	movie := frames()
 	if want := []int{frameDelay, frameDelay, frameDelay, lastDelay}; !slices.Equal(movie.Delay, want) || movie.Config.Height != plain.Config.Height+2*courseHeight {
 		t.Fatalf("delays %v, %d pixels high, %d without the programme", movie.Delay, movie.Config.Height, plain.Config.Height)

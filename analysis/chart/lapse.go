@@ -26,7 +26,7 @@ const (
 // the first capture to the last, or to AtH of the sheet where that is given; where the sheet has
 // the programme, with its course below and the hour marked in it. Text and errors as of Draw; a
 // body in which nothing is solid by then has no history and is an error as well.
-func TimeLapse(w io.Writer, c *Cells, s Sheet, frames int) (alt string, err error) {
+func TimeLapse(w io.Writer, c *scene.Cells, s Sheet, frames int) (alt string, err error) {
 	letters, err := paper.NewLetters()
 	if err != nil {
 		return "", err

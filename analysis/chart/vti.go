@@ -8,6 +8,8 @@ import (
 	"io"
 	"math"
 	"slices"
+
+	"onegrain/analysis/chart/scene"
 )
 
 // A string array of VTK ends each of its values with a zero byte.
@@ -20,7 +22,7 @@ const vtiUnits = "length: mm; arrival_h: h from the start of the programme; " +
 // (Float32, NaN where there is no grain) and stray (UInt8, 1 in grains of spontaneous origin).
 // Lengths are in mm; the units stand in the file as the field data "units". Data are appended, raw,
 // in zlib blocks. The error is that of w, or names the faulty array.
-func WriteVTI(w io.Writer, c *Cells) error {
+func WriteVTI(w io.Writer, c *scene.Cells) error {
 	if err := c.Check(); err != nil {
 		return err
 	}

@@ -11,6 +11,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"onegrain/analysis/chart/scene"
 )
 
 // vtiFile is what the small reader of these tests understands of a volume; it shares nothing with the writer.
@@ -81,7 +83,7 @@ func unpackBlocks(data []byte) ([]byte, error) {
 }
 
 // compareVTI reads a volume back and tells the first difference to the field.
-func compareVTI(raw []byte, c *Cells) error {
+func compareVTI(raw []byte, c *scene.Cells) error {
 	f, unpack, err := readVTI(raw)
 	if err != nil {
 		return err
@@ -106,7 +108,7 @@ func compareVTI(raw []byte, c *Cells) error {
 	return compareCells(arrays, c)
 }
 
-func compareCells(arrays map[string][]byte, c *Cells) error {
+func compareCells(arrays map[string][]byte, c *scene.Cells) error {
 	n := len(c.Grain)
 	grain, sector, arrival, stray := arrays["grain Int32"], arrays["sector UInt8"], arrays["arrival_h Float32"], arrays["stray UInt8"]
 	if len(arrays) != 4 || len(grain) != 4*n || len(sector) != n || len(arrival) != 4*n || len(stray) != n {
@@ -132,7 +134,7 @@ func compareCells(arrays map[string][]byte, c *Cells) error {
 }
 
 func TestVolumeReadsBackValueByValue(t *testing.T) {
-	fields := map[string]*Cells{
+	fields := map[string]*scene.Cells{
 		"several blocks": field([3]int{80, 80, 45}, 0.3, -1),
 		"one cell":       field([3]int{1, 1, 1}, 2, -1),
 		"section":        field([3]int{9, 1, 4}, 0.5, 1),

@@ -6,6 +6,7 @@ import (
 
 	"onegrain/analysis/chart"
 	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/scene"
 	"onegrain/sim"
 	"onegrain/studies/again"
 )
@@ -20,14 +21,14 @@ const (
 )
 
 // Cut is a plane through the body.
-type Cut = chart.Cut
+type Cut = scene.Cut
 
 // Gallery is a run with what its pictures have in common.
 type Gallery struct {
 	*again.Grown
 	Weighed *again.Magnet // nil for a vertical section
 
-	cells *chart.Cells
+	cells *scene.Cells
 	sheet chart.Sheet
 }
 
@@ -49,12 +50,12 @@ func New(run *again.Grown, note string, atH float64, cuts []Cut) (*Gallery, erro
 }
 
 // cellsOf are the cells of a run as package chart wants them.
-func cellsOf(o *sim.Outcome, of *again.Cells) *chart.Cells {
+func cellsOf(o *sim.Outcome, of *again.Cells) *scene.Cells {
 	grid := o.Case.Grid
-	c := &chart.Cells{N: grid.N, CellMM: grid.CellMM, Origin: grid.Origin, Flat: grid.Flat,
+	c := &scene.Cells{N: grid.N, CellMM: grid.CellMM, Origin: grid.Origin, Flat: grid.Flat,
 		Grain: of.Grain, Sector: of.Sector, TimeH: of.TimeH}
 	for _, grain := range o.Grains {
-		info := chart.GrainInfo{Seeded: grain.Seed >= 0, Origin: grain.Origin.String(), AtMM: grain.AtMM,
+		info := scene.Grain{Seeded: grain.Seed >= 0, Origin: grain.Origin.String(), AtMM: grain.AtMM,
 			Axes: grain.Orientation.Axes()}
 		if info.Seeded {
 			info.SizeMM = o.Case.Seeds[grain.Seed].SizeMM

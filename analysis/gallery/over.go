@@ -5,15 +5,14 @@ import (
 	"math"
 	"sort"
 
-	"onegrain/analysis/chart"
 	"onegrain/analysis/chart/graph"
-	"onegrain/analysis/chart/scale"
+	"onegrain/analysis/chart/scene"
 	"onegrain/sim"
 )
 
 // programmeOf is the programme of a case as charts want it.
-func programmeOf(c *sim.Case, peritecticC float64) *chart.Programme {
-	p := &chart.Programme{PeritecticC: peritecticC}
+func programmeOf(c *sim.Case, peritecticC float64) *scene.Programme {
+	p := &scene.Programme{PeritecticC: peritecticC}
 	for _, k := range c.Programme.Knots {
 		p.TimeH, p.UndercoolingK = append(p.TimeH, k.TimeH), append(p.UndercoolingK, k.UndercoolingK)
 	}
@@ -53,7 +52,7 @@ func (g *Gallery) marks() (list []graph.Mark) {
 // history draws the run from the start of growth until soon after the body is solid.
 func (g *Gallery) history(w io.Writer, f Format) (string, error) {
 	furnace := g.Outcome.Case.Programme
-	hours := g.Moments(scale.SoonAfter(g.Run.TimeToFullH, furnace.EndH()))
+	hours := g.Moments(g.sheet.Programme.ShownEndH(g.Run.TimeToFullH))
 	h := graph.History{Title: "History of the run", Note: g.caption(), Marks: g.marks(), TimeH: hours,
 		SolidFraction: make([]float64, len(hours)), Nuclei: make([]float64, len(hours))}
 	count := func(into []float64, at float64) {

@@ -56,7 +56,7 @@ func NewLapse(c *Cells, s Sheet, frames int, measure Measure) (*Lapse, error) {
 		if n := l.last.count; n.solid() == n.cells {
 			solidH = l.sheet.AtH
 		}
-		l.EndH = scale.SoonAfter(solidH, g.TimeH[len(g.TimeH)-1])
+		l.EndH = g.ShownEndH(solidH)
 	}
 	return l, nil
 }

@@ -53,6 +53,12 @@ func (g *Programme) Undercooling(timeH float64) float64 {
 	return g.UndercoolingK[i-1] + t*(g.UndercoolingK[i]-g.UndercoolingK[i-1])
 }
 
+// ShownEndH is where an axis of time ends for a body that is solid after some hours, h; see
+// [scale.SoonAfter].
+func (g *Programme) ShownEndH(solidH float64) float64 {
+	return scale.SoonAfter(solidH, g.TimeH[len(g.TimeH)-1])
+}
+
 // kelvin writes the undercooling at an hour.
 func (g *Programme) kelvin(timeH float64) string {
 	return scale.Number(g.Undercooling(timeH), 1) + " K"
