@@ -9,8 +9,9 @@ import (
 	"onegrain/studies/table"
 )
 
-// TestStudyOfATable: every column of the table of cases lands in its place. All numbers differ, so that
-// two that are taken for one another are seen; a column that no table has is no unknown number.
+// TestStudyOfATable: every column of the table of cases lands in its place. All numbers differ, so
+// that two that are taken for one another are seen; a column that no table has is no unknown
+// number.
 func TestStudyOfATable(t *testing.T) {
 	varied := []column.Column{{Name: "start_undercooling_K", Kind: column.Real, Unit: "K"},
 		{Name: "cell_mm", Kind: column.Real, Unit: "mm"}, {Name: "turn", Kind: column.Text}}

@@ -14,31 +14,32 @@ import (
 type columns struct {
 	rows    *table.Frame
 	numbers map[string][]float64
+	words   map[string][]string
 	err     error
 }
 
 func columnsOf(rows *table.Frame) *columns {
-	return &columns{rows: rows, numbers: map[string][]float64{}}
+	return &columns{rows: rows, numbers: map[string][]float64{}, words: map[string][]string{}}
 }
 
 func (c *columns) reals(name string) []float64 {
-	x, read := c.numbers[name]
-	if !read {
-		var err error
-		if x, err = c.rows.Reals(name); err != nil {
-			c.missing(name, err)
-			x = slices.Repeat([]float64{math.NaN()}, c.rows.Len())
-		}
-		c.numbers[name] = x
-	}
-	return x
+	return readOnce(c, c.numbers, name, c.rows.Reals, math.NaN())
 }
 
 func (c *columns) texts(name string) []string {
-	x, err := c.rows.Texts(name)
-	if err != nil {
-		c.missing(name, err)
-		x = make([]string, c.rows.Len())
+	return readOnce(c, c.words, name, c.rows.Texts, "")
+}
+
+// readOnce reads a column at the first call: a frame makes it anew for each.
+func readOnce[T any](c *columns, seen map[string][]T, name string, read func(string) ([]T, error), unknown T) []T {
+	x, known := seen[name]
+	if !known {
+		var err error
+		if x, err = read(name); err != nil {
+			c.missing(name, err)
+			x = slices.Repeat([]T{unknown}, c.rows.Len())
+		}
+		seen[name] = x
 	}
 	return x
 }
