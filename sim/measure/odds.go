@@ -39,32 +39,21 @@ func (s *Survey) Odds() Odds {
 		return o
 	}
 	o := newOdds(s.on, s.field, s.filled())
-	o.Because = s.hindrance()
+	switch {
+	case s.filled():
+	case s.seeded == 0:
+		o.Because = Unseeded
+	case s.liquid > 0:
+		o.Because = Liquid
+	default:
+		o.Because = Apart
+	}
 	return o
 }
 
-// hindrance is why one domain does not fill the body of a run without strays; empty where it does.
-func (s *Survey) hindrance() string {
-	switch {
-	case s.filled():
-		return ""
-	case s.seeded == 0:
-		return Unseeded
-	case s.solid() < s.body():
-		return Liquid
-	}
-	return Apart
-}
-
 func newOdds(c *sim.Case, field rows, filled bool) (o Odds) {
-	if weigh := nucleation.NewOdds(c.Nuclei, c.Grid, c.Cooling); c.Uniform() {
-		o.ByOrigin = binned(c, field, weigh)
-	} else {
-		each(c, field, func(i, j, k int, untilH float64) {
-			for origin, x := range weigh.Expected(i, j, k, untilH) {
-				o.ByOrigin[origin] += x
-			}
-		})
+	if m := c.Nuclei; m.Melt != nil || m.Top != nil || m.Side != nil || m.Bottom != nil {
+		o.ByOrigin = byOrigin(c, field)
 	}
 	for _, x := range o.ByOrigin {
 		o.ExpectedStrays += x
@@ -73,6 +62,20 @@ func newOdds(c *sim.Case, field rows, filled bool) (o Odds) {
 		o.Probability = number.Exp(-o.ExpectedStrays)
 	}
 	return o
+}
+
+// byOrigin asks cell by cell under a gradient, where each has a hazard of its own, and else by bins.
+func byOrigin(c *sim.Case, field rows) (by [nucleation.Bottom + 1]float64) {
+	weigh := nucleation.NewOdds(c.Nuclei, c.Grid, c.Cooling)
+	if c.Uniform() {
+		return binned(c, field, weigh)
+	}
+	each(c, field, func(i, j, k int, untilH float64) {
+		for origin, x := range weigh.Expected(i, j, k, untilH) {
+			by[origin] += x
+		}
+	})
+	return by
 }
 
 // each visits every cell of the body with the time in hours until which it is liquid.
