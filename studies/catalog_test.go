@@ -10,7 +10,8 @@ import (
 	"onegrain/sim/measure"
 )
 
-// The shipped studies are run here with coarser cells, and each must tell the story that its comments promise.
+// The shipped studies are run here with coarser cells, and each must tell the story that its
+// comments promise.
 
 // shipped loads a shipped study with another edge of its cells.
 func shipped(t *testing.T, name, cell, coarse string) *Study {
@@ -66,10 +67,11 @@ func TestEveryShippedStudyLoads(t *testing.T) {
 	}
 }
 
-// The border of the a and c sectors leaves the edge of the seed (half width 1 mm) at tan(alpha) = R_c/R_a (see the note in
-// growth-sectors.toml), so the c sector holds the frustum of that slope: of half width 1 + depth·R_a/R_c down to 10 mm, cut by the
-// cylinder where it reaches beyond (by 3 % at 20 K). Tolerance: cells of 0.5 mm put each of its four faces off by up to half a cell,
-// about 10 % of the fraction.
+// The border of the a and c sectors leaves the edge of the seed (half width 1 mm) at tan(alpha) =
+// R_c/R_a (see the note in growth-sectors.toml), so the c sector holds the frustum of that slope:
+// of half width 1 + depth·R_a/R_c down to 10 mm, cut by the cylinder where it reaches beyond (by 3
+// % at 20 K). Tolerance: cells of 0.5 mm put each of its four faces off by up to half a cell, about
+// 10 % of the fraction.
 func TestGrowthSectorsFollowTheRates(t *testing.T) {
 	for i, v := range surveyed(t, shipped(t, "growth-sectors", "0.15", "0.5"))[:3] {
 		undercooling := []float64{5, 10, 20}[i]
@@ -90,7 +92,8 @@ func TestGrowthSectorsFollowTheRates(t *testing.T) {
 	}
 }
 
-// A crystal that is fourfold about c and turned by w differs by the least of |w − 90k| (see two-seeds-turned.toml).
+// A crystal that is fourfold about c and turned by w differs by the least of |w − 90k| (see
+// two-seeds-turned.toml).
 func TestTwoSeedsMeetAtTheAngleOfTheirTurns(t *testing.T) {
 	for i, v := range surveyed(t, shipped(t, "two-seeds-turned", "0.2", "0.5")) {
 		turn := []float64{0, 2, 5, 10, 20, 30, 45, 60}[i]
@@ -102,7 +105,8 @@ func TestTwoSeedsMeetAtTheAngleOfTheirTurns(t *testing.T) {
 			t.Errorf("turn %g: %g degrees apart, wanted %g", turn, b[0].DisorientationDeg, want)
 		}
 		if r := v.Run(); r.SingleGrain != (turn <= 5) || turn <= 5 != (r.ClearDiameterMM > 17) {
-			t.Errorf("turn %g: single %v, clear %g mm, wanted a single grain up to 5 degrees", turn, r.SingleGrain, r.ClearDiameterMM)
+			t.Errorf("turn %g: single %v, clear %g mm, wanted a single grain up to 5 degrees", turn, r.SingleGrain,
+				r.ClearDiameterMM)
 		}
 	}
 }
@@ -111,7 +115,8 @@ func TestWithoutASeedNothingIsClear(t *testing.T) {
 	before := 0
 	for i, v := range surveyed(t, shipped(t, "unseeded", "0.2", "0.5")) {
 		r := v.Run()
-		if r.ClearDiameterMM != 0 || r.SingleGrain || r.StrayGrains <= before || r.FirstStrayUndercoolingK < 18 || r.FirstStrayUndercoolingK > 26 {
+		if r.ClearDiameterMM != 0 || r.SingleGrain || r.StrayGrains <= before || r.FirstStrayUndercoolingK < 18 ||
+			r.FirstStrayUndercoolingK > 26 {
 			t.Errorf("case %d: %+v, wanted no clear piece, more strays the faster, the first between 18 and 26 K", i+1, r)
 		}
 		before = r.StrayGrains
@@ -136,7 +141,8 @@ func TestSeedsFarApartLeaveRoomForStrays(t *testing.T) {
 func TestARingOfRadialSeedsIsNeverOneDomain(t *testing.T) {
 	for i, v := range surveyed(t, shipped(t, "ring-sixteen-seeds", "cell_mm           = 0.4", "cell_mm = 1")) {
 		if r := v.Run(); i == 0 && !r.SingleGrain || i >= 5 && r.SingleGrain {
-			t.Errorf("case %d: single %v, wanted one domain of parallel seeds within 1 degree and none of radial ones", i+1, r.SingleGrain)
+			t.Errorf("case %d: single %v, wanted one domain of parallel seeds within 1 degree and none of radial ones", i+1,
+				r.SingleGrain)
 		}
 	}
 }

@@ -15,7 +15,8 @@ type rule struct {
 	interval func(hits, n int) (low, high float64)
 }
 
-// stops runs a case whose chance is p as the Runner does, up to `most` runs, and tells whether the interval at its end holds p.
+// stops runs a case whose chance is p as the Runner does, up to `most` runs, and tells whether the
+// interval at its end holds p.
 func (r rule) stops(s *draw.Stream, p, precision float64, most int) (covered bool, runs int) {
 	hits, n := 0, 0
 	for n < most {
@@ -55,7 +56,8 @@ func remembering(f func(hits, n int) (low, high float64)) func(hits, n int) (low
 	}
 }
 
-// exactly works out the chance that the interval at the end holds p, by following the chances of every count of hits.
+// exactly works out the chance that the interval at the end holds p, by following the chances of
+// every count of hits.
 func (r rule) exactly(p, precision float64, most int) (coverage float64) {
 	at := []float64{1}
 	for n := 1; n <= most; n++ {
@@ -88,9 +90,10 @@ func at(missing float64) func(hits, n int) (low, high float64) {
 	return remembering(func(hits, n int) (low, high float64) { return interval(hits, n, missing) })
 }
 
-// The interval of a case that may stop early holds its chance in 95 % of all cases, whatever the chance and the precision wanted: worked out
-// exactly, for chances from 0.01 to 0.5 (the others are mirror images). Canaries, each of which must fall short somewhere: the plain 95 % interval, Wilson's,
-// and a look after every run with the plain one.
+// The interval of a case that may stop early holds its chance in 95 % of all cases, whatever the
+// chance and the precision wanted: worked out exactly, for chances from 0.01 to 0.5 (the others are
+// mirror images). Canaries, each of which must fall short somewhere: the plain 95 % interval,
+// Wilson's, and a look after every run with the plain one.
 func TestCoverageOfEarlyStopsExactly(t *testing.T) {
 	worst := func(r rule, precision float64) (coverage, chance float64) {
 		coverage = 1
@@ -108,21 +111,24 @@ func TestCoverageOfEarlyStopsExactly(t *testing.T) {
 			t.Logf("half width %.2f: coverage %.4f or more", precision, c)
 		}
 	}
-	for name, r := range map[string]rule{"the plain interval": {Batch, at(missing)}, "Wilson's": {Batch, remembering(wilson)}, "a look after each run": {1, at(missing)}} {
+	for name, r := range map[string]rule{"the plain interval": {Batch, at(missing)}, "Wilson's": {Batch,
+		remembering(wilson)}, "a look after each run": {1, at(missing)}} {
 		if c, p := worst(r, 0.2); c >= 0.95 {
 			t.Errorf("the canary passes: %s covers %.4f at a chance of %g", name, c, p)
 		}
 	}
 }
 
-// The same by experiment, as the Runner does it: 2,500 cases for each of 21 chances from 0.01 to 0.99, from the project's own streams. The
-// interval must hold the chance in 95 % of the cases less three standard errors of the experiment. Canary: Wilson's interval.
+// The same by experiment, as the Runner does it: 2,500 cases for each of 21 chances from 0.01 to
+// 0.99, from the project's own streams. The interval must hold the chance in 95 % of the cases less
+// three standard errors of the experiment. Canary: Wilson's interval.
 func TestCoverageOfEarlyStops(t *testing.T) {
 	const cases, most = 2500, 1000
 	least := 0.95 - 3*math.Sqrt(0.95*0.05/cases)
 	worst := func(r rule, precision float64) (coverage, at float64) {
 		coverage = 1
-		for _, p := range []float64{0.01, 0.02, 0.03, 0.05, 0.07, 0.1, 0.15, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.85, 0.9, 0.93, 0.95, 0.97, 0.98, 0.99} {
+		for _, p := range []float64{0.01, 0.02, 0.03, 0.05, 0.07, 0.1, 0.15, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.85, 0.9,
+			0.93, 0.95, 0.97, 0.98, 0.99} {
 			key := draw.NewKey("coverage", fmt.Sprint(r.batch, precision, p))
 			held := 0
 			for i := range cases {

@@ -3,8 +3,10 @@ package studies
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
+	"time"
 
-	"onegrain/sim/kinetics"
 	"onegrain/studies/border"
 )
 
@@ -19,28 +21,12 @@ type Explanation struct {
 	OddsHours         float64
 	Files             int // about, when all is done by one command
 	ProgrammeHours    float64
-	Schedule          []ScheduleRow
-	Seeds             []SeedMargin
+	Schedule          []border.StageRow
+	Seeds             []border.SeedMargin
 	HottestC          float64  // of the programme anywhere in the body
 	LowestK, HighestK float64  // offsets between which the body lies
 	Gradient          string   // what the numbers mean under a gradient; empty without one
 	Warnings          []string // harmless, but perhaps not what was meant
-}
-
-// ScheduleRow is the end of a stage; row 0 is the start.
-type ScheduleRow struct {
-	Stage                       int
-	TimeH                       float64
-	TemperatureC, UndercoolingK float64 // at the reference point
-	GrownAMM, GrownCMM          float64 // length a face of a free grain has grown since growth began
-}
-
-// SeedMargin says how far the hottest moment stays below what a seed withstands.
-type SeedMargin struct {
-	Seed        string  // its table, with the number of seeds where they are several
-	PeritecticC float64 // +Inf where the study does not say; then nothing is known of its survival
-	OffsetK     float64 // how much hotter than the reference point the hottest place of its contact patch is
-	MarginK     float64 // of several seeds the least
 }
 
 // Explain looks at case i. It simulates nothing.
@@ -53,26 +39,30 @@ func (s *Study) Explain(i int) (Explanation, error) {
 	if len(found) > 0 {
 		return Explanation{}, found.Err()
 	}
-	e := Explanation{Cases: s.Cases(), Runs: s.Cases() * s.Replicates, ProgrammeHours: t.Case.Programme.EndH(), LowestK: t.LowestK, HighestK: t.HighestK}
+	e := Explanation{Cases: s.Cases(), Runs: s.Cases() * s.Replicates, ProgrammeHours: t.Case.Programme.EndH(),
+		LowestK: t.LowestK, HighestK: t.HighestK, HottestC: t.HottestC() + t.HighestK,
+		Schedule: t.Stages(), Seeds: t.Margins(), Warnings: append(t.Warnings, s.Notes()...)}
 	cases := s.sample()
 	s.cost(&e, cases)
 	s.files(&e)
-	e.Schedule = scheduleRows(t)
-	e.Seeds = margins(t)
-	e.HottestC = t.Schedule.HottestC(t.PeritecticC) + t.HighestK
-	e.Warnings = append(t.Warnings, s.Notes()...)
 	if e.LowestK < e.HighestK {
-		e.Gradient = fmt.Sprintf("the temperatures, undercoolings and grown lengths of the stages are those at the centre of the top face, where the gradient is zero; "+
-			"other places of the body differ from it by %.4g to %.4g K", e.LowestK, e.HighestK)
+		e.Gradient = fmt.Sprintf("the temperatures, undercoolings and grown lengths of the stages are those at the centre "+
+			"of the top face, where the gradient is zero; other places of the body differ from it by %.4g to %.4g K",
+			e.LowestK, e.HighestK)
 		e.Warnings = append(e.Warnings, e.Gradient)
 	}
-	e.Warnings = append(e.Warnings, warnings(append(s.look(i), cases...), i)...)
+	e.Warnings = append(e.Warnings, s.warnings(append(s.look(i), cases...), i)...)
 	return e, nil
 }
 
+// How long finished runs wait in memory.
+const (
+	FlushRuns  = 256              // runs gathered in one part file
+	FlushEvery = 30 * time.Second // the longest a finished run waits for its file
+)
+
 // files is about how many files one command leaves.
 func (s *Study) files(e *Explanation) {
-	n := s.Cases()
 	parts := (e.Runs + FlushRuns - 1) / FlushRuns
 	e.Files = 4 + 3*parts // study, provenance, manifest, cases; runs, grains, boundaries
 	if s.History {
@@ -80,58 +70,154 @@ func (s *Study) files(e *Explanation) {
 	} else {
 		e.Files++ // an empty one
 	}
-	if s.Fields == "first" {
-		e.Files += n
-	} else if s.Fields == "all" {
-		e.Files += e.Runs
-	}
+	e.Files += map[string]int{"first": e.Cases, "all": e.Runs}[s.Fields]
 }
 
-// scheduleRows follows the stages; a stage that takes no time has its row too.
-func scheduleRows(t *border.Draft) []ScheduleRow {
-	end := t.Case.Programme.Seen(t.LowestK, 0).GrowthStartH()
-	var rows []ScheduleRow
-	var a, c float64
-	for i := 0; i <= len(t.Schedule.Stages); i++ {
-		part := t.Schedule
-		part.Stages = part.Stages[:i]
-		k := part.Programme(t.PeritecticC).Knots
-		last := k[len(k)-1]
-		if i > 0 {
-			from := rows[i-1]
-			start := math.Max(from.TimeH, end)
-			if hours := last.TimeH - start; hours > 0 {
-				at := t.Case.Programme.Undercooling(start)
-				if start == from.TimeH {
-					at = from.UndercoolingK
-				}
-				a += kinetics.Length(t.Case.GrowthA, at, last.UndercoolingK, hours)
-				c += kinetics.Length(t.Case.GrowthC, at, last.UndercoolingK, hours)
+// looked is a case that was looked at.
+type looked struct {
+	border.Looked
+	index int
+}
+
+// look is case i, or nothing where it will be refused when its turn comes.
+func (s *Study) look(i int) []looked {
+	d, _ := s.document(i)
+	if l, ok := s.converter.Look(d); ok {
+		return []looked{{l, i}}
+	}
+	return nil
+}
+
+// sample is a hundred cases or all, the first and the last among them, where most axes have their
+// extreme values.
+func (s *Study) sample() (cases []looked) {
+	n := s.Cases()
+	step := max(1, n/100)
+	for i := 0; i < n; i += step {
+		if i+step >= n {
+			i = n - 1
+		}
+		cases = append(cases, s.look(i)...)
+	}
+	return cases
+}
+
+// warnings of the cases that are looked at: each kind of doubt speaks once, for the first case it
+// finds.
+func (s *Study) warnings(cases []looked, first int) (out []string) {
+	var said []string
+	for _, l := range cases {
+		doubts := l.Doubts(s.Replicates)
+		said = slices.Grow(said, len(doubts))[:len(doubts)]
+		for kind, text := range doubts {
+			if text != "" && l.index != first {
+				text += fmt.Sprintf(" (in case %d)", l.index+1)
+			}
+			if said[kind] == "" {
+				said[kind] = text
 			}
 		}
-		rows = append(rows, ScheduleRow{Stage: i, TimeH: last.TimeH, UndercoolingK: last.UndercoolingK, TemperatureC: t.PeritecticC - last.UndercoolingK, GrownAMM: a, GrownCMM: c})
 	}
-	return rows
+	return slices.DeleteFunc(said, func(text string) bool { return text == "" })
 }
 
-// margins gathers the seeds of one table, of which the one nearest to dissolving counts.
-func margins(t *border.Draft) []SeedMargin {
-	var out []SeedMargin
-	counts, at := map[string]int{}, map[string]int{}
-	hottestC := t.Schedule.HottestC(t.PeritecticC)
-	for i, table := range t.SeedTables {
-		m := SeedMargin{Seed: table, PeritecticC: t.Seats[i].PeritecticC, OffsetK: t.Seats[i].HottestK, MarginK: t.Seats[i].MarginK(hottestC)}
-		if counts[table]++; counts[table] == 1 {
-			at[table] = len(out)
-			out = append(out, m)
-		} else if m.OffsetK > out[at[table]].OffsetK {
-			out[at[table]] = m
+// Idle tells of hours of the programme of case i after the body is solid, where they are many. Full
+// is when the run without strays is solid; +Inf for never.
+func (s *Study) Idle(i int, fullH float64) string {
+	d, found := s.document(i)
+	t, more := s.converter.Draft(d)
+	if len(found)+len(more) > 0 {
+		return ""
+	}
+	return t.Idle(fullH)
+}
+
+// Notes are what of the axes and the design is harmless, but perhaps not what was meant.
+func (s *Study) Notes() (all []string) {
+	if text := s.design.Uneven(); text != "" {
+		all = append(all, text)
+	}
+	var stages []string // that are given in undercooling
+	for i := 1; i <= s.doc.Count("schedule.stage"); i++ {
+		if at := fmt.Sprintf("schedule.stage.%d", i); s.doc.Has(at + ".to_undercooling_K") {
+			stages = append(stages, at)
 		}
 	}
-	for i := range out {
-		if n := counts[out[i].Seed]; n > 1 {
-			out[i].Seed += fmt.Sprintf(" (%d seeds)", n)
+	columns, unknown := s.Columns(), s.Unknown()
+	for k, key := range s.design.Keys() {
+		ofMelt := strings.HasPrefix(key, "material.") || strings.HasPrefix(key, "nucleation.") // which are as they are
+		if ofMelt && !slices.Contains(unknown, columns[k].Name) {
+			all = append(all, key+` is varied as if it could be chosen, though no furnace sets it: with role = "unknown" in `+
+				`its [[vary]] results are averaged over it`)
+		}
+		if key == "material.peritectic_C" && len(stages) > 0 {
+			all = append(all, fmt.Sprintf("%s is varied while stages are told in undercooling (%s): their temperatures move "+
+				"along with it, so every case has the same undercooling there and none tells what becomes of a furnace that is "+
+				"set for another peritectic temperature than the true one; tell these stages by to_C for that",
+				key, strings.Join(stages, ", ")))
 		}
 	}
-	return out
+	return all
+}
+
+// What running costs beside the engine, measured on one core of a 4 GHz machine.
+const (
+	replicateS   = 5e-4     // s, a replicate that is the run without strays
+	programBytes = 32 << 20 // the program with a small body
+)
+
+// cost adds up what the cases take, by those that were looked at.
+func (s *Study) cost(e *Explanation, cases []looked) {
+	e.FewestCells = math.MaxInt64
+	all, odds, kept, runs := 0.0, 0.0, 0.0, 0.0
+	for _, l := range cases {
+		cells := l.Body.Cells()
+		e.FewestCells, e.MostCells = min(e.FewestCells, cells), max(e.MostCells, cells)
+		n := s.expected(l.Outlook)
+		any := -math.Expm1(-l.Strays)
+		own, alone := l.Seeded, l.Seeded
+		if l.Case.Scattered() {
+			own, alone = n*own, float64(s.Placings())*alone
+		}
+		all, odds = all+own+n*(replicateS+any*l.Run), odds+alone
+		runs, kept = runs+n, kept+n*any*l.Kept
+		e.MemoryPerRun = max(e.MemoryPerRun, int64(l.Bytes))
+	}
+	each := float64(s.Cases()) / float64(len(cases)) / 3600
+	e.CoreHours, e.OddsHours = all*each, odds*each
+	waiting := runs * float64(s.Cases()) / float64(len(cases)) // for their file
+	waiting = min(waiting, FlushRuns, FlushEvery.Seconds()*runs/all)
+	e.Memory = programBytes + e.MemoryPerRun + int64(waiting*kept/runs)
+}
+
+// expected is how many replicates a case should have: with a precision, until the interval of its
+// chance is narrow.
+func (s *Study) expected(o border.Outlook) float64 {
+	if s.Precision == 0 {
+		return float64(s.Replicates)
+	}
+	chance := math.Exp(-o.Free)
+	n := Batch
+	for n < s.Replicates && !s.Precise(int(math.Round(chance*float64(n))), n) {
+		n += max(Batch, n/16/Batch*Batch)
+	}
+	return float64(min(n, s.Replicates))
+}
+
+// How many placings are looked at where no run is counted: as many as the study has replicates; no
+// fewer than make an error worth telling, and no more than bring it below 0.0625 at worst.
+const (
+	fewestPlacings = 16
+	mostPlacings   = 64
+)
+
+// Placings is how many placings the exact odds of a case are averaged over where no run is counted;
+// 1 where no seed of the study is placed with scatter.
+func (s *Study) Placings() int {
+	varied := func(key string) bool { return strings.HasSuffix(key, "_sd_deg") }
+	t, found := s.converter.Draft(s.doc)
+	if len(found) == 0 && !t.Case.Scattered() && !slices.ContainsFunc(s.design.Keys(), varied) {
+		return 1
+	}
+	return min(max(s.Replicates, fewestPlacings), mostPlacings)
 }

@@ -13,8 +13,8 @@ import (
 	"onegrain/studies/strict"
 )
 
-// The schedule of the shipped puck against the closed form of a power law on a linear ramp, ∫ r (ΔT/10)^n dt =
-// r/(10^n s (n+1)) (ΔT₂^(n+1) − ΔT₁^(n+1)). Canary: the exponent 1.8.
+// The schedule of the shipped puck against the closed form of a power law on a linear ramp, ∫ r
+// (ΔT/10)^n dt = r/(10^n s (n+1)) (ΔT₂^(n+1) − ΔT₁^(n+1)). Canary: the exponent 1.8.
 func TestExplainSchedule(t *testing.T) {
 	text, err := fs.ReadFile(Catalog(), "puck-window.toml")
 	if err != nil {
@@ -55,8 +55,8 @@ func TestExplainSchedule(t *testing.T) {
 	}
 }
 
-// TestLoadIsQuick: a command answers within 0.3 s; loading and explaining the shipped study may take a third of it even
-// on a busy machine.
+// TestLoadIsQuick: a command answers within 0.3 s; loading and explaining the shipped study may
+// take a third of it even on a busy machine.
 func TestLoadIsQuick(t *testing.T) {
 	text, err := fs.ReadFile(Catalog(), "puck-window.toml")
 	if err != nil {
@@ -76,7 +76,8 @@ func TestLoadIsQuick(t *testing.T) {
 	}
 }
 
-// TestDamagedStudiesNeverPanic cuts valid studies short and spoils single bytes: each must give a study or problems.
+// TestDamagedStudiesNeverPanic cuts valid studies short and spoils single bytes: each must give a
+// study or problems.
 func TestDamagedStudiesNeverPanic(t *testing.T) {
 	paths, err := filepath.Glob(filepath.Join(invalid, "base", "*.toml"))
 	if err != nil {

@@ -56,10 +56,14 @@ func FuzzDesignTable(f *testing.F) {
 	for _, values := range []string{"values = [0.3, 0.5, 1]\n", "values = [6, 12]\n"} {
 		study = strings.Replace(study, values, "", 1)
 	}
-	for _, text := range []string{"cooling_rate_K_per_h,start_K\n0.3,6\n0.5,12\n", "start_K;cooling_rate_K_per_h\n6;0.3\n", "\ufeffcooling_rate_K_per_h,start_K\r\n\"0.3\",6\r\n", "cooling_rate_K_per_h\n", ""} {
+	for _, text := range []string{"cooling_rate_K_per_h,start_K\n0.3,6\n0.5,12\n", "start_K;cooling_rate_K_per_h\n6;0.3\n",
+		"\ufeffcooling_rate_K_per_h,start_K\r\n\"0.3\",6\r\n", "cooling_rate_K_per_h\n", ""} {
 		f.Add([]byte(text))
 	}
-	if _, err := Load("study.toml", []byte(study), func(string) ([]byte, error) { return []byte("cooling_rate_K_per_h,start_K\n0.3,6\n"), nil }, 0); err != nil {
+	if _, err := Load("study.toml", []byte(study), func(string) ([]byte,
+		error) {
+		return []byte("cooling_rate_K_per_h,start_K\n0.3,6\n"), nil
+	}, 0); err != nil {
 		f.Fatal(err)
 	}
 	f.Fuzz(func(t *testing.T, text []byte) { loaded(t, []byte(study), text) })
@@ -67,7 +71,8 @@ func FuzzDesignTable(f *testing.F) {
 
 // Any bytes are the picture of an outline or are refused with problems.
 func FuzzMask(f *testing.F) {
-	study := strings.Replace(small, "shape = \"disc\"\nplane = \"ab\"\ndiameter_mm = 10\ncell_mm = 0.25", "shape = \"mask\"\nfile = \"outline.png\"\nmm_per_pixel = 1\nplane = \"ab\"\ncell_mm = 0.5", 1)
+	study := strings.Replace(small, "shape = \"disc\"\nplane = \"ab\"\ndiameter_mm = 10\ncell_mm = 0.25",
+		"shape = \"mask\"\nfile = \"outline.png\"\nmm_per_pixel = 1\nplane = \"ab\"\ncell_mm = 0.5", 1)
 	picture := image.NewGray(image.Rect(0, 0, 12, 9))
 	for y := 1; y < 8; y++ {
 		for x := 1; x < 11; x++ {
@@ -75,7 +80,8 @@ func FuzzMask(f *testing.F) {
 		}
 	}
 	var grey, alpha bytes.Buffer
-	if err := errors.Join(png.Encode(&grey, picture), png.Encode(&alpha, image.NewNRGBA(image.Rect(0, 0, 5, 5)))); err != nil {
+	if err := errors.Join(png.Encode(&grey, picture), png.Encode(&alpha, image.NewNRGBA(image.Rect(0, 0, 5,
+		5)))); err != nil {
 		f.Fatal(err)
 	}
 	f.Add(grey.Bytes())

@@ -5,7 +5,8 @@ import (
 	"testing"
 )
 
-// Values of Clopper and Pearson's interval worked out from its defining tail sums (Biometrika 26 (1934) 404), 7 digits.
+// Values of Clopper and Pearson's interval worked out from its defining tail sums (Biometrika 26
+// (1934) 404), 7 digits.
 func TestInterval95(t *testing.T) {
 	off := func(canary int) float64 {
 		worst := 0.0
@@ -13,8 +14,10 @@ func TestInterval95(t *testing.T) {
 			hits, n   int
 			low, high float64
 		}{
-			{0, 10, 0, 0.3084971}, {1, 10, 0.002528579, 0.4450161}, {5, 10, 0.187086, 0.812914}, {10, 10, 0.6915029, 1}, {3, 30, 0.02111714, 0.2652885},
-			{27, 30, 0.7347115, 0.9788829}, {8, 20, 0.1911901, 0.6394574}, {95, 100, 0.8871651, 0.9835681}, {340, 1000, 0.3106473, 0.3702982},
+			{0, 10, 0, 0.3084971}, {1, 10, 0.002528579, 0.4450161}, {5, 10, 0.187086, 0.812914}, {10, 10, 0.6915029, 1},
+			{3, 30, 0.02111714, 0.2652885},
+			{27, 30, 0.7347115, 0.9788829}, {8, 20, 0.1911901, 0.6394574}, {95, 100, 0.8871651, 0.9835681},
+			{340, 1000, 0.3106473, 0.3702982},
 		} {
 			low, high := interval(c.hits, c.n+canary, missing)
 			worst = math.Max(worst, math.Max(math.Abs(low-c.low), math.Abs(high-c.high)))
@@ -32,8 +35,9 @@ func TestInterval95(t *testing.T) {
 	}
 }
 
-// Runs that a case takes to be precise at half width 0.05: without any hit the interval 0 to 1 − 0.0175^(1/n) is 0.1 wide from n = 39 on;
-// at one half it is the normal one, ± 2.108 · 0.5/√n, and 1/n wider, which is 0.05 at n = 464.
+// Runs that a case takes to be precise at half width 0.05: without any hit the interval 0 to 1 −
+// 0.0175^(1/n) is 0.1 wide from n = 39 on; at one half it is the normal one, ± 2.108 · 0.5/√n, and
+// 1/n wider, which is 0.05 at n = 464.
 func TestPrecise(t *testing.T) {
 	first := func(share float64) int {
 		for n := Batch; ; n += Batch {

@@ -19,8 +19,9 @@ func openBeside(name string) ([]byte, error) {
 	return os.ReadFile(filepath.Join(invalid, "files", name))
 }
 
-// TestInvalidStudies walks the studies that cannot work. Each names on its first lines the valid study it comes from and the
-// rule it breaks, and differs from that study in few lines; its .want holds all that Load says of it.
+// TestInvalidStudies walks the studies that cannot work. Each names on its first lines the valid
+// study it comes from and the rule it breaks, and differs from that study in few lines; its .want
+// holds all that Load says of it.
 func TestInvalidStudies(t *testing.T) {
 	paths, err := filepath.Glob(filepath.Join(invalid, "*.toml"))
 	if err != nil || len(paths) < 150 {

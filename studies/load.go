@@ -1,17 +1,17 @@
 package studies
 
 import (
-	"errors"
 	"fmt"
 	"io/fs"
 	"strings"
 
 	"onegrain/studies/border"
+	"onegrain/studies/design"
 	"onegrain/studies/strict"
 )
 
-// ModelVersion names the physics of the engine. It is part of every case's identity: results of another version are
-// other results.
+// ModelVersion names the physics of the engine. It is part of every case's identity: results of
+// another version are other results.
 const ModelVersion = "3"
 
 // Study is a study file that was read, checked and found to work.
@@ -27,20 +27,18 @@ type Study struct {
 	Text       []byte  // the file as given
 
 	doc       *strict.Document
-	design    *design
-	outline   string // of the picture of a mask, for the identity of its cases
+	design    *design.Design
+	outline   string // of a mask: a text that tells its picture from others
 	converter *border.Converter
 }
 
-// opener reads a file that stands beside the study.
-type opener func(name string) ([]byte, error)
-
-// checkedCases is up to how many cases are each checked before a study is accepted. In a larger one a case that cannot
-// work is found when its turn comes.
+// checkedCases is up to how many cases are each checked before a study is accepted. In a larger one
+// a case that cannot work is found when its turn comes.
 const checkedCases = 10000
 
-// Load reads a study. name is what errors call the file; open reads files beside it (outline, table of cases) and may be
-// nil; memory is what one run may use, in bytes, 0 = any. The error is a strict.Problems: everything that is wrong.
+// Load reads a study. name is what errors call the file; open reads files beside it (outline, table
+// of cases) and may be nil; memory is what one run may use, in bytes, 0 = any. The error is a
+// strict.Problems: everything that is wrong.
 func Load(name string, text []byte, open func(name string) ([]byte, error), memory int64) (*Study, error) {
 	if open == nil {
 		open = func(string) ([]byte, error) { return nil, fs.ErrNotExist }
@@ -67,18 +65,17 @@ type loader struct {
 
 func (l *loader) add(p strict.Problems) { l.found = append(l.found, p...) }
 
-// complete checks everything beyond single values. The document of the study is that of its first case.
-func (l *loader) complete(given *strict.Document, keys strict.Schema, open opener) {
+// complete checks everything beyond single values. The document of the study is that of its first
+// case.
+func (l *loader) complete(given *strict.Document, keys strict.Schema, open func(name string) ([]byte, error)) {
 	given.Fill("design.kind", "grid")
 	given.Fill("random.seed", int64(1))
-	all, p := axes(given, keys)
-	l.add(p)
-	l.design, p = readDesign(given, all, open)
+	var p strict.Problems
+	l.design, p = design.Read(given, keys, border.Sections(), open)
 	l.add(p)
 	l.doc = given
-	complete := len(l.found) == 0 && l.design.cases() > 0
-	if complete {
-		l.doc, p = given.With(l.design.keys(), l.design.values(0))
+	if len(l.found) == 0 && l.design.Cases() > 0 {
+		l.doc, p = given.With(l.design.Keys(), l.design.Values(0))
 		l.add(p)
 	}
 	l.add(takeFrom(l.doc))
@@ -96,88 +93,56 @@ func (l *loader) complete(given *strict.Document, keys strict.Schema, open opene
 }
 
 // picture reads the outline of a mask.
-func (l *loader) picture(open opener) {
+func (l *loader) picture(open func(name string) ([]byte, error)) {
 	const key = "body.file"
 	if !l.doc.Has(key) || l.doc.Text("body.shape") != "mask" {
 		return
 	}
 	data, err := open(l.doc.Text(key))
 	if err != nil {
-		l.add(strict.Problems{l.doc.Problem(key, "cannot be read: "+plain(err), "it stands beside the study")})
+		l.add(l.doc.Problem(key, "cannot be read: "+design.Plain(err), "it stands beside the study"))
 		return
 	}
-	l.converter.Outline, err = border.DecodeOutline(data)
-	if err != nil {
-		l.add(strict.Problems{l.doc.Problem(key, err.Error(), "")})
-		return
+	if l.Study.outline, err = l.converter.SetOutline(data); err != nil {
+		l.add(l.doc.Problem(key, err.Error(), ""))
 	}
-	l.Study.outline = fmt.Sprintf("\noutline %x", l.converter.Outline.Hash())
 }
 
-// plain says an error of the file system without the path, which the reader has before him.
-func plain(err error) string {
-	if errors.Is(err, fs.ErrNotExist) {
-		return "no such file"
-	}
-	var pe *fs.PathError
-	if errors.As(err, &pe) {
-		return pe.Err.Error()
-	}
-	return err.Error()
-}
-
-// variants checks the cases after the first. The first case that shows a problem is named, the others are counted.
+// variants checks the cases after the first. The first case that shows a problem is named, the
+// others are counted.
 func (l *loader) variants() strict.Problems {
-	type fault struct {
-		strict.Problem
-		others int
-	}
-	var order []string
-	faults := map[string]*fault{}
-	for i := 1; i < min(l.design.cases(), checkedCases); i++ {
+	var faults strict.Problems
+	others := map[string]int{}
+	for i := 1; i < min(l.Cases(), checkedCases); i++ {
 		d, found := l.document(i)
-		found = append(found, l.converter.Check(d)...)
-		for _, p := range found {
-			f := faults[p.Key]
-			if f == nil {
-				p.Hint = strings.TrimPrefix(p.Hint+"; in the case "+l.caseName(i), "; ")
-				order, faults[p.Key] = append(order, p.Key), &fault{Problem: p}
+		for _, p := range append(found, l.converter.Check(d)...) {
+			if _, known := others[p.Key]; known {
+				others[p.Key]++
 				continue
 			}
-			f.others++
+			others[p.Key] = 0
+			p.Hint = strings.TrimPrefix(p.Hint+"; in the case "+l.design.Name(i), "; ")
+			faults = append(faults, p)
 		}
 	}
-	var out strict.Problems
-	for _, key := range order {
-		p := faults[key].Problem
-		if n := faults[key].others; n > 0 {
-			p.Hint += fmt.Sprintf(" (and %d more)", n)
+	for i, p := range faults {
+		if n := others[p.Key]; n > 0 {
+			faults[i].Hint += fmt.Sprintf(" (and %d more)", n)
 		}
-		out = append(out, p)
 	}
-	return out
+	return faults
 }
 
 // document is that of case i, with what its values themselves have wrong.
 func (s *Study) document(i int) (*strict.Document, strict.Problems) {
-	if len(s.design.axes) == 0 {
+	if s.design.Varied() == 0 {
 		return s.doc, nil
 	}
-	d, found := s.doc.With(s.design.keys(), s.design.values(i))
-	if s.design.branches() {
+	d, found := s.doc.With(s.design.Keys(), s.design.Values(i))
+	if s.design.Branches() {
 		found = append(found, d.Complete()...)
 	}
 	return d, found
-}
-
-// caseName names a case by its values.
-func (s *Study) caseName(i int) string {
-	values := s.design.values(i)
-	parts := make([]string, len(values))
-	for k, a := range s.design.axes {
-		parts[k] = fmt.Sprintf("%s = %v", a.name, values[k])
-	}
-	return strings.Join(parts, ", ")
 }
 
 // settle copies what others ask for out of the document.

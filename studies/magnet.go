@@ -2,8 +2,8 @@ package studies
 
 import "onegrain/studies/strict"
 
-// Magnet is how the body is looked at as a magnet or conductor once it is grown. It decides nothing in the furnace, so it is no
-// part of a case's identity and cannot be varied.
+// Magnet is how the body is looked at as a magnet or conductor once it is grown. It decides nothing
+// in the furnace, so it is no part of a case's identity and cannot be varied.
 type Magnet struct {
 	CurrentAPerMM2 float64 // critical current density within a grain, A/mm²
 	HeightMM       float64 // of the map of the trapped field above the top face, mm
@@ -12,8 +12,9 @@ type Magnet struct {
 	DecayDeg       float64 // further degrees that divide it by e
 }
 
-// magnetFields are the keys of [magnet]. The defaults of the boundary law are those of analysis/magnet (a test of the commands
-// compares them); 100 A/mm² is a round value for melt-grown bodies at 77 K, whose measured ones lie between 100 and 400.
+// magnetFields are the keys of [magnet]. The defaults of the boundary law are those of
+// analysis/magnet (a test of the commands compares them); 100 A/mm² is a round value for melt-grown
+// bodies at 77 K, whose measured ones lie between 100 and 400.
 func magnetFields() []strict.Field {
 	own := strict.Is("body.plane", "ab").And(strict.Without("body.thickness_mm"))
 	return []strict.Field{
@@ -30,7 +31,8 @@ func magnetFields() []strict.Field {
 	}
 }
 
-// Magnet is what the case says under [magnet]. ThicknessMM is 0 for a body of three dimensions, which has its own.
+// Magnet is what the case says under [magnet]. ThicknessMM is 0 for a body of three dimensions,
+// which has its own.
 func (p Planned) Magnet() Magnet {
 	d := p.doc
 	m := Magnet{

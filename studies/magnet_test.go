@@ -11,7 +11,8 @@ func TestMagnet(t *testing.T) {
 	if got, want := base.Magnet(), (Magnet{100, 0.5, 10, 3, 5.3}); got != want {
 		t.Errorf("without [magnet]: %+v, wanted %+v", got, want)
 	}
-	const given = "[magnet]\ncritical_current_A_per_mm2 = 320\nheight_above_mm = 1\nthickness_mm = 8\nboundary_threshold_deg = 4\nboundary_decay_deg = 4.4\n[body]"
+	const given = "[magnet]\ncritical_current_A_per_mm2 = 320\nheight_above_mm = 1\nthickness_mm = " +
+		"8\nboundary_threshold_deg = 4\nboundary_decay_deg = 4.4\n[body]"
 	set := first(t, strings.Replace(small, "[body]", given, 1))
 	if got, want := set.Magnet(), (Magnet{320, 1, 8, 4, 4.4}); got != want {
 		t.Errorf("read as %+v, wanted %+v", got, want)
@@ -25,7 +26,8 @@ func TestMagnet(t *testing.T) {
 }
 
 func TestMagnetRefuses(t *testing.T) {
-	deep := strings.NewReplacer("plane = \"ab\"", "height_mm = 5", "prefactor_per_mm2_h", "prefactor_per_mm3_h").Replace(small)
+	deep := strings.NewReplacer("plane = \"ab\"", "height_mm = 5", "prefactor_per_mm2_h", "prefactor_per_mm3_h").Replace(
+		small)
 	if got := first(t, deep).Magnet().ThicknessMM; got != 0 {
 		t.Errorf("a body of three dimensions is said to be %v mm thick", got)
 	}
@@ -41,8 +43,10 @@ func TestMagnetRefuses(t *testing.T) {
 			t.Errorf("%q: %v, wanted %q", row.edit, err, row.says)
 		}
 	}
-	vary := strings.Replace(small, "\"schedule.stage.2.to_undercooling_K\"\nname = \"start_K\"", "\"magnet.height_above_mm\"\nname = \"height_mm\"", 1)
-	if _, err := Load("small.toml", []byte(vary), nil, 0); err == nil || !strings.Contains(err.Error(), "this key cannot be varied") {
+	vary := strings.Replace(small, "\"schedule.stage.2.to_undercooling_K\"\nname = \"start_K\"",
+		"\"magnet.height_above_mm\"\nname = \"height_mm\"", 1)
+	if _, err := Load("small.toml", []byte(vary), nil, 0); err == nil || !strings.Contains(err.Error(),
+		"this key cannot be varied") {
 		t.Errorf("a varied key of [magnet]: %v", err)
 	}
 }

@@ -10,7 +10,8 @@ import (
 	"testing"
 )
 
-// tilted is a puck with one seed under a gradient: melted at 1160 °C, 150 K above its peritectic temperature, then cooled far below.
+// tilted is a puck with one seed under a gradient: melted at 1160 °C, 150 K above its peritectic
+// temperature, then cooled far below.
 const tilted = `title = "tilted"
 [material]
 base = "Y123, air"
@@ -39,9 +40,10 @@ radial_K_per_mm = %g
 law = "none"
 `
 
-// TestMarginIsThatOfTheSeedsPlace: what `check` tells and Load refuses, against the offset g_z·(z − z_top) + g_r·r by hand at points laid
-// densely over the seed's contact patch, where z = z_top. Points 1/200 of 3 mm apart miss the hottest by up to 0.015·√2 mm · 2 K/mm =
-// 0.042 K. Canaries: the radial gradient 10 % wrong, and the hottest place of the body instead of the seed's.
+// TestMarginIsThatOfTheSeedsPlace: what `check` tells and Load refuses, against the offset g_z·(z −
+// z_top) + g_r·r by hand at points laid densely over the seed's contact patch, where z = z_top.
+// Points 1/200 of 3 mm apart miss the hottest by up to 0.015·√2 mm · 2 K/mm = 0.042 K. Canaries:
+// the radial gradient 10 % wrong, and the hottest place of the body instead of the seed's.
 func TestMarginIsThatOfTheSeedsPlace(t *testing.T) {
 	const tolerance = 0.05
 	random := rand.New(rand.NewPCG(11, 4))
@@ -88,7 +90,8 @@ func TestMarginIsThatOfTheSeedsPlace(t *testing.T) {
 	}
 }
 
-// The places of a mask are its pixels, not the corners of its box: here each cell is one pixel, and the picture is read by the test itself.
+// The places of a mask are its pixels, not the corners of its box: here each cell is one pixel, and
+// the picture is read by the test itself.
 func TestOffsetsOfAMask(t *testing.T) {
 	data, err := openBeside("cross.png")
 	if err != nil {
@@ -115,7 +118,8 @@ func TestOffsetsOfAMask(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if corner := 0.25 * math.Hypot(float64(b.Dx()), float64(b.Dy())) / 2; math.Abs(e.HighestK-0.5*far) > 1e-9 || math.Abs(e.HighestK-corner) < 1e-9 {
+	if corner := 0.25 * math.Hypot(float64(b.Dx()), float64(b.Dy())) / 2; math.Abs(e.HighestK-0.5*far) > 1e-9 ||
+		math.Abs(e.HighestK-corner) < 1e-9 {
 		t.Errorf("hottest place %g K, wanted %g; the corner of the box has %g", e.HighestK, 0.5*far, corner)
 	}
 }

@@ -31,7 +31,7 @@ func takeFrom(d *strict.Document) strict.Problems {
 	if hint == "" {
 		hint = "see `onegrain materials`"
 	}
-	return strict.Problems{d.Problem(key, wanted, hint)}
+	return d.Problem(key, wanted, hint)
 }
 
 // blameBase says of what is missing from the material that its base does not give it either.
@@ -44,12 +44,15 @@ func blameBase(d *strict.Document, found strict.Problems) strict.Problems {
 	return found
 }
 
-// Laws says in a sentence for each kind of law where those of the study come from: a row of materials, or the study itself.
+// Laws says in a sentence for each kind of law where those of the study come from: a row of
+// materials, or the study itself.
 func (s *Study) Laws() (all []string) {
 	base, last := s.doc.Text("material.base"), ""
 	i := slices.IndexFunc(material.Rows(), func(m material.Row) bool { return m.Name == base })
-	for _, law := range [][2]string{{"material.growth_a.", "Growth along a and b"}, {"material.growth_c.", "Growth along c"}, {"nucleation.melt.", "Nucleation in the melt"},
-		{"nucleation.top.", "Nucleation at the top"}, {"nucleation.side.", "Nucleation at the side"}, {"nucleation.bottom.", "Nucleation at the bottom"}} {
+	for _, law := range [][2]string{{"material.growth_a.", "Growth along a and b"}, {"material.growth_c.",
+		"Growth along c"}, {"nucleation.melt.", "Nucleation in the melt"},
+		{"nucleation.top.", "Nucleation at the top"}, {"nucleation.side.", "Nucleation at the side"}, {"nucleation.bottom.",
+			"Nucleation at the bottom"}} {
 		at, name := law[0], law[1]
 		if kind := s.doc.Text(at + "law"); kind == "" || kind == "none" {
 			continue
@@ -60,7 +63,7 @@ func (s *Study) Laws() (all []string) {
 				told = fmt.Sprintf("that of “%s”, %s.", base, source)
 			}
 		}
-		if slices.ContainsFunc(s.design.axes, func(a axis) bool { return strings.HasPrefix(a.key, at) }) {
+		if slices.ContainsFunc(s.design.Keys(), func(key string) bool { return strings.HasPrefix(key, at) }) {
 			told = "varied by the study."
 		}
 		if n := len(all); told == last {

@@ -24,8 +24,8 @@ to_undercooling_K = 20
 rate_K_per_h = 1
 `
 
-// TestNotes: a peritectic temperature that is varied as if it could be chosen, and one that takes the programme along, are told; canaries
-// say which of both is not.
+// TestNotes: a peritectic temperature that is varied as if it could be chosen, and one that takes
+// the programme along, are told; canaries say which of both is not.
 func TestNotes(t *testing.T) {
 	const vary = "\n[[vary]]\nkey = \"material.peritectic_C\"\nvalues = [1009, 1010]\n"
 	told := func(study string) string { return strings.Join(load(t, study).Notes(), "\n") }
@@ -39,7 +39,8 @@ func TestNotes(t *testing.T) {
 		{"neither", noted, false, false},
 	} {
 		text := told(c.study)
-		if strings.Contains(text, `with role = "unknown"`) != c.set || strings.Contains(text, "(schedule.stage.2): their temperatures move along") != c.along {
+		if strings.Contains(text, `with role = "unknown"`) != c.set || strings.Contains(text,
+			"(schedule.stage.2): their temperatures move along") != c.along {
 			t.Errorf("%s: %q", c.name, text)
 		}
 	}
@@ -54,11 +55,17 @@ func TestLaws(t *testing.T) {
 		says        []string
 		not         string
 	}{
-		{"all of the row", noted, []string{"Growth along a and b; growth along c: that of “Y123, air”", "Nucleation in the melt: that of “Y123, air”, one stray per"}, "study itself"},
-		{"own strays", noted + own, []string{"growth along c: that of “Y123, air”", "Nucleation in the melt: given by the study itself."}, "one stray per"},
-		{"own growth", strings.Replace(noted, `base = "Y123, air"`, "base = \"Y123, air\"\ngrowth_a.rate_at_10K_mm_per_h = 0.2", 1), []string{"Growth along a and b: given by the study itself.", "Growth along c: that of"}, "a and b; growth"},
-		{"varied", noted + "[[vary]]\nkey = \"nucleation.melt.barrier_K3\"\nvalues = [1e7, 1.1e7]\n", []string{"Nucleation in the melt: varied by the study."}, "one stray per"},
-		{"none", noted + "[nucleation.melt]\nlaw = \"none\"\n", []string{"Growth along a and b; growth along c"}, "ucleation"},
+		{"all of the row", noted, []string{"Growth along a and b; growth along c: that of “Y123, air”",
+			"Nucleation in the melt: that of “Y123, air”, one stray per"}, "study itself"},
+		{"own strays", noted + own, []string{"growth along c: that of “Y123, air”",
+			"Nucleation in the melt: given by the study itself."}, "one stray per"},
+		{"own growth", strings.Replace(noted, `base = "Y123, air"`, "base = \"Y123, air\"\ngrowth_a.rate_at_10K_mm_per_h = "+
+			"0.2", 1), []string{"Growth along a and b: given by the study itself.", "Growth along c: that of"},
+			"a and b; growth"},
+		{"varied", noted + "[[vary]]\nkey = \"nucleation.melt.barrier_K3\"\nvalues = [1e7, 1.1e7]\n",
+			[]string{"Nucleation in the melt: varied by the study."}, "one stray per"},
+		{"none", noted + "[nucleation.melt]\nlaw = \"none\"\n", []string{"Growth along a and b; growth along c"},
+			"ucleation"},
 	} {
 		text := told(c.study)
 		for _, part := range c.says {

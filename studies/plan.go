@@ -12,30 +12,21 @@ import (
 	"onegrain/sim"
 	"onegrain/sim/draw"
 	"onegrain/studies/border"
+	"onegrain/studies/design"
 	"onegrain/studies/strict"
 )
 
-// Column is a varied quantity: the column it makes in the tables and the unit it is written in.
-type Column struct {
-	Name  string
-	Unit  string // as "K/h"; empty for none
-	Means string // one line for people
-	Kind  any    // float64(0), int64(0), "" or false: the type of its values
-}
-
 // Columns are the varied quantities, in the order of [[vary]].
-func (s *Study) Columns() []Column {
-	out := make([]Column, len(s.design.axes))
-	for k, a := range s.design.axes {
-		out[k] = Column{Name: a.name, Unit: a.field.Unit, Means: a.means(), Kind: a.field.Like}
-	}
-	return out
-}
+func (s *Study) Columns() []design.Column { return s.design.Columns() }
+
+// Unknown are the names of the axes that are merely not known.
+func (s *Study) Unknown() []string { return s.design.Unknown() }
 
 // Cases is the number of cases.
-func (s *Study) Cases() int { return s.design.cases() }
+func (s *Study) Cases() int { return s.design.Cases() }
 
-// Planned is one case of a study before it is converted: cheap, so that a plan of millions costs nothing until its turn.
+// Planned is one case of a study before it is converted: cheap, so that a plan of millions costs
+// nothing until its turn.
 type Planned struct {
 	Index   int    // from 0, in the order of the design
 	ID      string // 16 hexadecimal digits: hash of the physics and the model version, whatever the index or the title
@@ -48,7 +39,8 @@ type Planned struct {
 	text string // canonical physics
 }
 
-// Plan is case i, 0 ≤ i < Cases. It fails only in studies too large to be checked case by case when they are loaded.
+// Plan is case i, 0 ≤ i < Cases. It fails only in studies too large to be checked case by case when
+// they are loaded.
 func (s *Study) Plan(i int) (Planned, error) {
 	if i < 0 || i >= s.Cases() {
 		return Planned{}, fmt.Errorf("case %d: the study has %d, counted from 0", i, s.Cases())
@@ -60,10 +52,7 @@ func (s *Study) Plan(i int) (Planned, error) {
 // Identify is case i before it is checked, with what its values themselves have wrong.
 func (s *Study) Identify(i int) (Planned, strict.Problems) {
 	d, found := s.document(i)
-	p := Planned{Index: i, Study: s, doc: d}
-	if len(s.design.axes) > 0 {
-		p.Values = s.design.values(i)
-	}
+	p := Planned{Index: i, Study: s, Values: s.design.Values(i), doc: d}
 	if len(found) == 0 {
 		p.text, p.JoinDeg = s.physics(d), d.Number("domain.join_deg")
 		p.ID = p.Under(ModelVersion)
@@ -71,9 +60,10 @@ func (s *Study) Identify(i int) (Planned, strict.Problems) {
 	return p, found
 }
 
-// check finds everything that keeps a case from being run. The first case was checked when the study was loaded.
+// check finds everything that keeps a case from being run. The first case was checked when the
+// study was loaded.
 func (p Planned) check(found strict.Problems) error {
-	if len(p.Study.design.axes) > 0 {
+	if p.Study.design.Varied() > 0 {
 		found = append(found, p.Study.converter.Check(p.doc)...)
 	}
 	return found.Err()
@@ -82,7 +72,10 @@ func (p Planned) check(found strict.Problems) error {
 // physics is the text of everything that decides the result of a case, and of nothing else.
 func (s *Study) physics(d *strict.Document) string {
 	text := d.Without("material.base", "body.file").Canonical(border.Sections()...)
-	return text + s.outline
+	if s.outline != "" {
+		text += "\n" + s.outline
+	}
+	return text
 }
 
 // Under is the identity of the case under a model version, 16 hexadecimal digits.
@@ -106,10 +99,12 @@ func (p Planned) Bytes() int64 { return p.Study.converter.Bytes(p.doc) }
 // PeritecticC is the peritectic temperature of the case, °C.
 func (p Planned) PeritecticC() float64 { return p.doc.Number("material.peritectic_C") }
 
-// DesignPoints says where the case stands in a sampled design, as the column design_points does; empty in others.
-func (p Planned) DesignPoints() string { return p.Study.design.places(p.Index) }
+// DesignPoints says where the case stands in a sampled design, as the column design_points does;
+// empty in others.
+func (p Planned) DesignPoints() string { return p.Study.design.Places(p.Index) }
 
-// Key keys the random streams of a replicate, counted from 1. With pairing = "common" it is the same in every case.
+// Key keys the random streams of a replicate, counted from 1. With pairing = "common" it is the
+// same in every case.
 func (p Planned) Key(replicate int) draw.Key {
 	physics := p.text
 	if p.Study.Common {
@@ -118,16 +113,12 @@ func (p Planned) Key(replicate int) draw.Key {
 	return draw.NewKey("onegrain run", ModelVersion, strconv.FormatInt(p.Study.Seed, 10), physics, strconv.Itoa(replicate))
 }
 
-// Name names the case by its values, as "cooling_rate_K_per_h = 0.4, start_undercooling_K = 8"; empty where nothing varies.
-func (p Planned) Name() string {
-	if len(p.Values) == 0 {
-		return ""
-	}
-	return p.Study.caseName(p.Index)
-}
+// Name names the case by its values, as "cooling_rate_K_per_h = 0.4, start_undercooling_K = 8";
+// empty where nothing varies.
+func (p Planned) Name() string { return p.Study.design.Name(p.Index) }
 
-// Draws says how a study, given as its text, draws its random numbers; empty where the text cannot be read. Runs of a case are
-// the same where this is the same.
+// Draws says how a study, given as its text, draws its random numbers; empty where the text cannot
+// be read. Runs of a case are the same where this is the same.
 func Draws(text []byte) string {
 	var other struct {
 		Random struct {

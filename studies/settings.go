@@ -1,15 +1,16 @@
 package studies
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
 	"onegrain/studies/border"
 )
 
-// Settings is what the study says, key by key, as it would read in a file: with what its material brings and with the defaults of keys
-// that stand once in a study. Comments and layout are gone. A varied key has the text "varied"; its values stand under vary.N. An outline is
-// told by its hash.
+// Settings is what the study says, key by key, as it would read in a file: with what its material
+// brings and with the defaults of keys that stand once in a study. Comments and layout are gone. A
+// varied key has the text "varied"; its values stand under vary.N. An outline is told by its hash.
 func (s *Study) Settings() map[string]string {
 	top := append([]string{"title", "magnet", "random", "vary", "design", "keep"}, border.Sections()...)
 	all := map[string]string{}
@@ -24,11 +25,11 @@ func (s *Study) Settings() map[string]string {
 		}
 		all[f.Key] = plainDefault(f.Default)
 	}
-	for _, key := range s.design.keys() {
+	for _, key := range s.design.Keys() {
 		all[key] = "varied"
 	}
-	if _, hash, ok := strings.Cut(s.outline, " "); ok {
-		all["body.file"] = "outline " + hash
+	if s.outline != "" {
+		all["body.file"] = s.outline
 	}
 	return all
 }
@@ -51,10 +52,5 @@ func plainDefault(value any) string {
 // Decides tells whether a key is one of those that decide the results of cases.
 func Decides(key string) bool {
 	root, _, _ := strings.Cut(key, ".")
-	for _, section := range border.Sections() {
-		if root == section {
-			return key != "material.base"
-		}
-	}
-	return false
+	return key != "material.base" && slices.Contains(border.Sections(), root)
 }

@@ -67,7 +67,8 @@ func TestSettingsTellWhatAStudyMeans(t *testing.T) {
 			t.Errorf("%s: %q, wanted %q", c.by, got, c.want)
 		}
 	}
-	for key, want := range map[string]bool{"body.cell_mm": true, "seed.1.turn_deg": true, "random.seed": false, "title": false, "material.base": false, "vary.1.values": false} {
+	for key, want := range map[string]bool{"body.cell_mm": true, "seed.1.turn_deg": true, "random.seed": false,
+		"title": false, "material.base": false, "vary.1.values": false} {
 		if Decides(key) != want {
 			t.Errorf("Decides(%s) is %v", key, !want)
 		}

@@ -10,8 +10,9 @@ import (
 	"onegrain/sim/measure"
 )
 
-// plate is a square of 20 mm with a seed of 2 mm, held 16 K below its peritectic temperature until long after it is full. Its c faces are so
-// quick that a grain is a prism: what the plane says must hold for the body of three dimensions.
+// plate is a square of 20 mm with a seed of 2 mm, held 16 K below its peritectic temperature until
+// long after it is full. Its c faces are so quick that a grain is a prism: what the plane says must
+// hold for the body of three dimensions.
 const plate = `title = "plate"
 [material]
 peritectic_C = 1010
@@ -61,11 +62,13 @@ func strays(t *testing.T, body string, cell float64, law string) (float64, measu
 	return survey.Odds().ExpectedStrays, survey.Run()
 }
 
-// TestThicknessCountsTheMelt: Λ of a plane against ∫ I V dt by hand. The grain is a square that widens by 2R, so that until it fills the
-// body after (W − s)/2R the liquid of a body H thick holds H (W² − (s + 2R t)²), and Λ = I H [W² T − (W³ − s³)/6R]. The cells' centres
-// are the midpoint rule for that, of second order: 2e-4 for cells of W/80. While the first 0.016 h of 45 cool to 16 K there are fewer
-// nuclei: 5e-4 at most. Tolerance 1e-3; canary: a body 1.1 times as thick. Then thin and thick blocks of three dimensions, to 1e-3
-// as well: their c faces need 0.006 h for 6 mm. A law per mm² of the plane is taken as it stands, with a thickness and without.
+// TestThicknessCountsTheMelt: Λ of a plane against ∫ I V dt by hand. The grain is a square that
+// widens by 2R, so that until it fills the body after (W − s)/2R the liquid of a body H thick holds
+// H (W² − (s + 2R t)²), and Λ = I H [W² T − (W³ − s³)/6R]. The cells' centres are the midpoint rule
+// for that, of second order: 2e-4 for cells of W/80. While the first 0.016 h of 45 cool to 16 K
+// there are fewer nuclei: 5e-4 at most. Tolerance 1e-3; canary: a body 1.1 times as thick. Then
+// thin and thick blocks of three dimensions, to 1e-3 as well: their c faces need 0.006 h for 6 mm.
+// A law per mm² of the plane is taken as it stands, with a thickness and without.
 func TestThicknessCountsTheMelt(t *testing.T) {
 	const w, s, rate, cell = 20.0, 2.0, 0.2, 0.25
 	near := func(got, want float64) bool { return math.Abs(got/want-1) <= 1e-3 }
@@ -83,24 +86,29 @@ func TestThicknessCountsTheMelt(t *testing.T) {
 			}
 			solid, ran := strays(t, fmt.Sprintf("size_mm = [20, 20, %g]", thick), cell, law)
 			if !near(got, solid) || near(1.1*got, solid) || !near(run.ClearVolumeMM3, ran.ClearVolumeMM3) {
-				t.Errorf("%g mm, %s: plane %v strays and %v mm³ clear, three dimensions %v and %v", thick, law, got, run.ClearVolumeMM3, solid, ran.ClearVolumeMM3)
+				t.Errorf("%g mm, %s: plane %v strays and %v mm³ clear, three dimensions %v and %v", thick, law, got,
+					run.ClearVolumeMM3, solid, ran.ClearVolumeMM3)
 			}
 			area := meltLaws("mm2", thick)[i]
 			with, _ := plane(2*thick, area)
 			without, run := strays(t, "plane = \"ab\"\nsize_mm = [20, 20]", cell, area)
 			if math.Abs(with/got-1) > 1e-9 || math.Abs(without/got-1) > 1e-9 || math.Abs(run.ClearVolumeMM3-w*w) > 1e-9 {
-				t.Errorf("%g mm, %s: per mm² %v strays with a thickness, %v without, wanted %v; %v mm³ clear of a layer of 1 mm", thick, law, with, without, got, run.ClearVolumeMM3)
+				t.Errorf("%g mm, %s: per mm² %v strays with a thickness, %v without, wanted %v; %v mm³ clear of a layer of 1 mm",
+					thick, law, with, without, got, run.ClearVolumeMM3)
 			}
 		}
 	}
 }
 
-// A thickness is part of the physics: it makes another case, and cases that have none keep their identity.
+// A thickness is part of the physics: it makes another case, and cases that have none keep their
+// identity.
 func TestThicknessIsPartOfTheCase(t *testing.T) {
 	per := fmt.Sprintf(plate, "plane = \"ab\"\nsize_mm = [20, 20]", 0.25, meltLaws("mm2", 1)[0])
 	thick := strings.Replace(per, "size_mm = [20, 20]", "size_mm = [20, 20]\nthickness_mm = 8", 1)
-	if a, b := first(t, per), first(t, thick); a.ID == b.ID || a.Magnet().ThicknessMM != 10 || b.Magnet().ThicknessMM != 8 {
-		t.Errorf("ids %s and %s, thicknesses of the magnet %g and %g", a.ID, b.ID, a.Magnet().ThicknessMM, b.Magnet().ThicknessMM)
+	if a, b := first(t, per), first(t, thick); a.ID == b.ID || a.Magnet().ThicknessMM != 10 ||
+		b.Magnet().ThicknessMM != 8 {
+		t.Errorf("ids %s and %s, thicknesses of the magnet %g and %g", a.ID, b.ID, a.Magnet().ThicknessMM,
+			b.Magnet().ThicknessMM)
 	}
 }
 

@@ -7,7 +7,6 @@ import (
 	"image/color"
 	"image/png"
 	"math"
-	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -75,12 +74,15 @@ func draft(t *testing.T, text string) *Draft {
 
 // What a person writes reaches the engine in its units.
 func TestConversion(t *testing.T) {
-	c := draft(t, base+"[[seed]]\nat_mm = [1, -2]\nsize_mm = [2, 3]\nturn_deg = 10\ntilt_deg = 5\ntilt_toward_deg = 90\nturn_sd_deg = 1\ntilt_sd_deg = 2\nperitectic_C = 1060\n[gradient]\nvertical_K_per_mm = 0.5\nradial_K_per_mm = 0.1").Case
+	c := draft(t, base+"[[seed]]\nat_mm = [1, -2]\nsize_mm = [2, 3]\nturn_deg = 10\ntilt_deg = 5\ntilt_toward_deg = "+
+		"90\nturn_sd_deg = 1\ntilt_sd_deg = 2\nperitectic_C = 1060\n[gradient]\nvertical_K_per_mm = 0.5\nradial_K_per_mm = "+
+		"0.1").Case
 	b, ok := c.Nuclei.Melt.(rate.Barrier)
 	if !ok || b.PeritecticK != 1283.15 || b.PrefactorPerUnitH != 1.1e4 || b.BarrierK3 != 1.12e7 {
 		t.Errorf("melt %+v, wanted a barrier law with 1010 °C as 1283.15 K", c.Nuclei.Melt)
 	}
-	if s, ok := c.Nuclei.Top.(rate.Sites); !ok || s.DensityPerUnit != 0.5 || s.MeanUndercoolingK != 20 || s.SpreadK != 2 || c.Nuclei.Side != nil || c.Nuclei.Bottom != nil {
+	if s, ok := c.Nuclei.Top.(rate.Sites); !ok || s.DensityPerUnit != 0.5 || s.MeanUndercoolingK != 20 || s.SpreadK != 2 ||
+		c.Nuclei.Side != nil || c.Nuclei.Bottom != nil {
 		t.Errorf("nuclei %+v", c.Nuclei)
 	}
 	if r := c.GrowthA.Rate(10); math.Abs(r-0.134) > 1e-12 {
@@ -90,12 +92,14 @@ func TestConversion(t *testing.T) {
 		t.Errorf("c grows %g mm/h at 20 K, wanted 0.5, half way in its table", r)
 	}
 	s := c.Seeds[0]
-	if s.AtMM != [2]float64{1, -2} || s.SizeMM != [2]float64{2, 3} || s.TurnDeg != 10 || s.TiltDeg != 5 || s.TiltTowardDeg != 90 || s.TurnSDDeg != 1 || s.TiltSDDeg != 2 {
+	if s.AtMM != [2]float64{1, -2} || s.SizeMM != [2]float64{2, 3} || s.TurnDeg != 10 || s.TiltDeg != 5 ||
+		s.TiltTowardDeg != 90 || s.TurnSDDeg != 1 || s.TiltSDDeg != 2 {
 		t.Errorf("seed %+v", s)
 	}
 	// start at 25 °C is 985 K of undercooling; 1045 °C is −35 K; 10.2 h up, 55 h down
 	k := c.Programme.Knots
-	if len(k) != 3 || k[0].UndercoolingK != 985 || k[1].UndercoolingK != -35 || math.Abs(k[1].TimeH-10.2) > 1e-12 || math.Abs(k[2].TimeH-65.2) > 1e-12 {
+	if len(k) != 3 || k[0].UndercoolingK != 985 || k[1].UndercoolingK != -35 || math.Abs(k[1].TimeH-10.2) > 1e-12 ||
+		math.Abs(k[2].TimeH-65.2) > 1e-12 {
 		t.Errorf("programme %+v", k)
 	}
 }
@@ -117,10 +121,14 @@ func TestArrays(t *testing.T) {
 		return out
 	}
 	for array, want := range map[string][][3]float64{
-		"kind = \"ring\"\ncount = 4\nradius_mm = 6":                                                  {{6, 0, 0}, {0, 6, 0}, {-6, 0, 0}, {0, -6, 0}},
-		"kind = \"ring\"\ncount = 4\nradius_mm = 6\nturn = \"radial\"\nturn_deg = 5\nat_mm = [1, 2]": {{7, 2, 5}, {1, 8, 95}, {-5, 2, 185}, {1, -4, 275}},
-		"kind = \"row\"\ncount = 3\npitch_mm = [3, 1]":                                               {{-3, -1, 0}, {0, 0, 0}, {3, 1, 0}},
-		"kind = \"grid\"\nrows = 2\ncolumns = 3\npitch_mm = [4, 5]\nturn_deg = 45":                   {{-4, -2.5, 45}, {0, -2.5, 45}, {4, -2.5, 45}, {-4, 2.5, 45}, {0, 2.5, 45}, {4, 2.5, 45}},
+		"kind = \"ring\"\ncount = 4\nradius_mm = 6": {{6, 0, 0}, {0, 6, 0},
+			{-6, 0, 0}, {0, -6, 0}},
+		"kind = \"ring\"\ncount = 4\nradius_mm = 6\nturn = \"radial\"\nturn_deg = 5\nat_mm = [1, 2]": {{7, 2, 5}, {1, 8, 95},
+			{-5, 2, 185}, {1, -4, 275}},
+		"kind = \"row\"\ncount = 3\npitch_mm = [3, 1]": {{-3, -1, 0}, {0, 0, 0},
+			{3, 1, 0}},
+		"kind = \"grid\"\nrows = 2\ncolumns = 3\npitch_mm = [4, 5]\nturn_deg = 45": {{-4, -2.5, 45},
+			{0, -2.5, 45}, {4, -2.5, 45}, {-4, 2.5, 45}, {0, 2.5, 45}, {4, 2.5, 45}},
 	} {
 		got := at(array)
 		if len(got) != len(want) {
@@ -135,44 +143,8 @@ func TestArrays(t *testing.T) {
 	}
 }
 
-// The test of turned rectangles against points laid densely over one of them: a point well inside both means overlap, no point
-// near the other means none.
-func TestOverlap(t *testing.T) {
-	random := rand.New(rand.NewPCG(1, 2))
-	turned := func() patch {
-		sin, cos := math.Sincos(2 * math.Pi * random.Float64())
-		return patch{at: [2]float64{4 * random.Float64(), 4 * random.Float64()}, half: [2]float64{0.3 + random.Float64(), 0.3 + random.Float64()}, u: [2]float64{cos, sin}, v: [2]float64{-sin, cos}}
-	}
-	overlapping := 0
-	for range 2000 {
-		p, q := turned(), turned()
-		inside, near := false, false
-		const n = 40
-		for i := 0; i <= n; i++ {
-			for j := 0; j <= n; j++ {
-				x, y := p.point(p.half[0]*(2*float64(i)/n-1), p.half[1]*(2*float64(j)/n-1))
-				d := [2]float64{x - q.at[0], y - q.at[1]}
-				a, b := math.Abs(dot(d, q.u))-q.half[0], math.Abs(dot(d, q.v))-q.half[1]
-				inside = inside || math.Max(a, b) < 0
-				near = near || math.Max(a, b) < 0.06 // half a step's diagonal is 0.046 mm at most
-			}
-		}
-		if got := p.overlaps(q); inside && !got || got && !near {
-			t.Fatalf("%+v and %+v: overlap %v; a common point %v, a near one %v", p, q, got, inside, near)
-		} else if got != q.overlaps(p) {
-			t.Fatalf("%+v and %+v overlap one way only", p, q)
-		}
-		if inside {
-			overlapping++
-		}
-	}
-	if overlapping < 200 || overlapping > 1800 {
-		t.Errorf("%d of 2000 pairs overlap: the test says little", overlapping)
-	}
-}
-
-// The cell that is suggested for a body too large for the memory must fit, and be no coarser than needed by more than a
-// tenth or so.
+// The cell that is suggested for a body too large for the memory must fit, and be no coarser than
+// needed by more than a tenth or so.
 func TestSuggestedCellFits(t *testing.T) {
 	number := regexp.MustCompile(`cells of ([0-9.e-]+) mm would fit`)
 	for _, memory := range []int64{1e6, 3e7, 1e9, 64e9} {
@@ -221,19 +193,16 @@ func picture(t *testing.T, w, h int, body func(x, y int) bool) []byte {
 }
 
 func TestMask(t *testing.T) {
-	o, err := DecodeOutline(picture(t, 40, 20, func(x, y int) bool { return x >= 20 || y < 10 }))
-	if err != nil || o.Width != 40 || o.Height != 20 {
-		t.Fatal(o, err)
+	text := strings.Replace(base, "shape = \"block\"\nsize_mm = [20, 20, 8]",
+		"shape = \"mask\"\nfile = \"x.png\"\nmm_per_pixel = 0.5\nheight_mm = 8", 1)
+	c := new(Converter)
+	data := picture(t, 40, 20, func(x, y int) bool { return x >= 20 || y < 10 })
+	if text, err := c.SetOutline(data); err != nil || !strings.HasPrefix(text, "outline ") {
+		t.Fatal(text, err)
 	}
-	for i, b := range o.Body {
-		if b != (i%40 >= 20 || i/40 < 10) {
-			t.Fatalf("pixel %d is %v", i, b)
-		}
-	}
-	text := strings.Replace(base, "shape = \"block\"\nsize_mm = [20, 20, 8]", "shape = \"mask\"\nfile = \"x.png\"\nmm_per_pixel = 0.5\nheight_mm = 8", 1)
-	c := &Converter{Outline: o}
 	// 20 × 10 mm; the left half of the near side is missing
-	for at, ok := range map[string]bool{"[5, 0]": true, "[-5, 2.5]": true, "[-5, -2.5]": false, "[0, 0]": false, "[9.5, 0]": false} {
+	for at, ok := range map[string]bool{"[5, 0]": true, "[-5, 2.5]": true, "[-5, -2.5]": false, "[0, 0]": false,
+		"[9.5, 0]": false} {
 		got, found := c.Case(document(t, text+"[[seed]]\nsize_mm = [2, 2]\nat_mm = "+at))
 		if (len(found) == 0) != ok {
 			t.Errorf("a seed at %s: %v, wanted it to be right: %v", at, found, ok)
@@ -268,13 +237,48 @@ func TestPlanes(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		text := strings.Replace(string(data), `base = "Y123, air"`, "peritectic_C = 1010\n[material.growth_a]\nlaw = \"power\"\nrate_at_10K_mm_per_h = 0.1\nexponent = 2\n[material.growth_c]\nlaw = \"power\"\nrate_at_10K_mm_per_h = 0.1\nexponent = 2", 1)
+		text := strings.Replace(string(data), `base = "Y123, air"`, "peritectic_C = 1010\n[material.growth_a]\nlaw = "+
+			"\"power\"\nrate_at_10K_mm_per_h = 0.1\nexponent = 2\n[material.growth_c]\nlaw = \"power\"\nrate_at_10K_mm_per_h "+
+			"= 0.1\nexponent = 2", 1)
 		c, found := new(Converter).Case(document(t, text))
 		if len(found) > 0 {
 			t.Fatal(found.Err())
 		}
 		if c.Grid.N != want {
 			t.Errorf("%s: %v cells, wanted %v", name, c.Grid.N, want)
+		}
+	}
+}
+
+// TestRoundedBodies compares what the warning says with the grid itself.
+func TestRoundedBodies(t *testing.T) {
+	for _, c := range []struct {
+		size, cell string
+		want       string  // part of the warning, empty for none
+		fits       float64 // suggested cell, 0 for none
+	}{
+		{"20, 20, 8", "0.5", "", 0},
+		{"20, 20, 8", "0.1", "", 0}, // 8 / 0.1 is not whole in binary
+		{"20, 20, 8", "0.3", "20 mm along x become 20.1 mm, 67 cells; 20 mm along y become 20.1 mm, 67 cells; 8 mm along z " +
+			"become 8.1 mm, 27 cells", 0.25},
+		{"20, 20, 8.1", "0.5", "8.1 mm along z become 8 mm, 16 cells", 0},
+		{"20, 20, 8.0123", "0.5", "8.0123 mm along z become 8 mm, 16 cells", 0},
+	} {
+		text := strings.NewReplacer("20, 20, 8", c.size, "cell_mm = 0.5", "cell_mm = "+c.cell).Replace(base)
+		d := document(t, text)
+		k := new(Converter)
+		dr, _ := k.Draft(d)
+		warning := strings.Join(dr.Warnings, "\n")
+		if (c.want == "") != (warning == "") || !strings.Contains(warning, c.want) {
+			t.Errorf("%s in cells of %s: warned %q, wanted %q", c.size, c.cell, warning, c.want)
+		}
+		fits := fmt.Sprintf("cell_mm = %g fits", c.fits)
+		if strings.Contains(warning, "fits") != (c.fits > 0) || c.fits > 0 && !strings.HasSuffix(warning, fits) {
+			t.Errorf("%s in cells of %s: wanted %s; %s", c.size, c.cell, fits, warning)
+		}
+		real, found := k.Case(d)
+		if len(found) > 0 || real.Grid.N != [3]int{dr.Body.Count(0), dr.Body.Count(1), dr.Body.Count(2)} {
+			t.Errorf("%s in cells of %s: the grid has %v cells (%v)", c.size, c.cell, real.Grid.N, found)
 		}
 	}
 }

@@ -1,51 +1,60 @@
 package border
 
 import (
-	"sync"
+	"fmt"
 
 	"onegrain/sim"
 	"onegrain/sim/body"
 	"onegrain/sim/furnace"
 	"onegrain/studies/laws"
+	"onegrain/studies/layout"
 	"onegrain/studies/strict"
 )
 
-// Converter turns documents into cases. It remembers the sections it has found sound and the grids it has built, so that
-// many variants of one study cost little; it may be used from several goroutines.
+// Converter turns documents into cases. It remembers the sections it has checked and the grids it
+// has built, so that many variants of one study cost little; it may be used from several
+// goroutines.
 type Converter struct {
-	Outline *Outline // of a body with shape = "mask", else nil
-	Memory  int64    // bytes there are for one run; 0 = do not check
+	Memory int64 // bytes there are for one run; 0 = do not check
 
-	mu    sync.Mutex
-	sound map[string]strict.Problems // by the canonical text of the sections that were checked
-	grids map[string]*body.Grid      // by the canonical text of the body
+	outline       *body.Picture // of a body with shape = "mask", else nil
+	grids         memo[grid]    // by the canonical text of the body
+	seats, pieces memo[strict.Problems]
+}
+
+// grid is what became of the cells of a body.
+type grid struct {
+	*body.Grid
+	err error
 }
 
 // Draft is a case before its grid: everything that is cheap.
 type Draft struct {
-	Case        sim.Case // without Grid
+	Case        sim.Case     // without Grid
+	Body        *layout.Body // nil where it is wrong
 	Schedule    furnace.Schedule
 	PeritecticC float64
 	Seats       []furnace.Seat // one for each of Case.Seeds
-	SeedTables  []string       // the table of the study that each comes from, as "seed_array.1"
 	LowestK     float64        // offsets between which the body lies, K
 	HighestK    float64
 	Warnings    []string // what works otherwise than the words of the study suggest
+
+	seeds []layout.Seed
+	d     *strict.Document
 }
 
-// Cells is the number of cells of the box around the body of a checked document.
-func (c *Converter) Cells(d *strict.Document) int64 {
-	s, found := c.shape(d)
-	if s == nil || len(found) > 0 {
-		return 0
+// SetOutline takes the picture of a mask, a PNG. The text tells such pictures apart.
+func (c *Converter) SetOutline(data []byte) (text string, err error) {
+	if c.outline, err = layout.Outline(data); err != nil {
+		return "", err
 	}
-	return s.cells()
+	return fmt.Sprintf("outline %x", layout.Hash(c.outline)), nil
 }
 
-// Check finds everything that keeps a completed document from being run. Only for a mask does it build the grid, since only
-// there may the body be in pieces.
+// Check finds everything that keeps a completed document from being run. Only for a mask does it
+// build the grid, since only there may the body be in pieces.
 func (c *Converter) Check(d *strict.Document) strict.Problems {
-	if c.Outline != nil {
+	if c.outline != nil {
 		_, found := c.Case(d)
 		return found
 	}
@@ -55,11 +64,12 @@ func (c *Converter) Check(d *strict.Document) strict.Problems {
 
 // Draft converts everything but the grid. The draft is of use only where there are no problems.
 func (c *Converter) Draft(d *strict.Document) (*Draft, strict.Problems) {
-	s, found := c.shape(d)
-	t := &Draft{PeritecticC: d.Number("material.peritectic_C")}
+	t := &Draft{d: d, PeritecticC: d.Number("material.peritectic_C")}
+	var found, p strict.Problems
 	add := func(p strict.Problems) { found = append(found, p...) }
-	var p strict.Problems
-	seeds, p := layOut(d)
+	t.Body, p = layout.ReadBody(d, c.outline)
+	add(p)
+	t.seeds, p = layout.ReadSeeds(d)
 	add(p)
 	t.Case.GrowthA, p = laws.Growth(d, "material.growth_a.")
 	add(p)
@@ -67,23 +77,28 @@ func (c *Converter) Draft(d *strict.Document) (*Draft, strict.Problems) {
 	add(p)
 	t.Case.Nuclei, p = laws.Nuclei(d)
 	add(p)
-	t.Warnings = append(t.Warnings, laws.ThinSurfaces(d, t.Case.Nuclei)...)
-	for _, seed := range seeds {
-		t.Case.Seeds, t.SeedTables = append(t.Case.Seeds, seed.Seed), append(t.SeedTables, seed.path)
+	t.Warnings = laws.ThinSurfaces(d, t.Case.Nuclei)
+	for _, seed := range t.seeds {
+		t.Case.Seeds = append(t.Case.Seeds, seed.Seed)
 	}
-	add(canSolidify(d, &t.Case))
-	if p = c.schedule(t, d, s, seeds); len(p) == 0 && len(found) == 0 && len(t.Case.Programme.Knots) > 0 {
-		p = t.survives(d, seeds)
+	add(t.canSolidify())
+	p = c.schedule(t)
+	if len(p) == 0 && len(found) == 0 && len(t.Case.Programme.Knots) > 0 {
+		p = t.survives()
 	}
 	add(p)
-	if s == nil {
+	if t.Body == nil {
 		return t, found
 	}
-	if p := c.memory(d, s, t, len(found) == 0); p != nil {
-		return t, append(found, *p)
+	sound := len(found) == 0 && t.Case.GrowthA != nil && t.Case.GrowthC != nil && len(t.Case.Programme.Knots) > 0
+	if p := c.memory(t, sound); p != nil {
+		return t, append(found, p...)
 	}
-	t.Warnings = append(t.Warnings, s.rounded()...)
-	add(c.once(d, func() strict.Problems { return checkSeeds(d, s, seeds) }, "body", "seed", "seed_array"))
+	t.Warnings = append(t.Warnings, t.Body.Rounded()...)
+	add(c.seats.get(d.Canonical("body", "seed", "seed_array"), func() strict.Problems {
+		return t.Body.CheckSeeds(d,
+			t.seeds)
+	}))
 	return t, found
 }
 
@@ -93,60 +108,42 @@ func (c *Converter) Case(d *strict.Document) (*sim.Case, strict.Problems) {
 	if len(found) > 0 {
 		return nil, found
 	}
-	grid, err := c.grid(d)
-	if err != nil {
-		return nil, strict.Problems{d.Problem("body.shape", err.Error(), "")}
+	g := c.grid(t)
+	if g.err != nil {
+		return nil, d.Problem("body.shape", g.err.Error(), "")
 	}
-	t.Case.Grid = grid
-	if found := c.once(d, func() strict.Problems { return checkPieces(d, &t.Case) }, "body", "seed", "seed_array", "nucleation"); len(found) > 0 {
+	t.Case.Grid = g.Grid
+	all := d.Canonical("body", "seed", "seed_array", "nucleation")
+	if found := c.pieces.get(all, t.checkPieces); len(found) > 0 {
 		return nil, found
 	}
 	return &t.Case, nil
 }
 
-// once keeps the result of a check for all documents with the same text in the given sections.
-func (c *Converter) once(d *strict.Document, check func() strict.Problems, sections ...string) strict.Problems {
-	key := d.Canonical(sections...)
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	found, ok := c.sound[key]
-	if !ok {
-		if c.sound == nil {
-			c.sound = map[string]strict.Problems{}
-		}
-		found = check()
-		c.sound[key] = found
-	}
-	return found
-}
-
-// grid builds the grid of a document, or finds one built before.
-func (c *Converter) grid(d *strict.Document) (*body.Grid, error) {
-	key := d.Canonical("body")
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	if g := c.grids[key]; g != nil {
-		return g, nil
-	}
-	g, err := build(d, c.Outline)
-	if err != nil {
-		return nil, err
-	}
-	g.FlatMM = d.Number("body.thickness_mm")
-	if c.grids == nil || len(c.grids) > 64 { // a study seldom varies the body; the outline of a grid is one layer
-		c.grids = map[string]*body.Grid{}
-	}
-	c.grids[key] = g
-	return g, nil
+// grid builds the grid of a draft, or finds one built before.
+func (c *Converter) grid(t *Draft) grid {
+	return c.grids.get(t.d.Canonical("body"), func() grid {
+		g, err := t.Body.Grid()
+		return grid{g, err}
+	})
 }
 
 // canSolidify refuses a case in which nothing could ever grow.
-func canSolidify(d *strict.Document, c *sim.Case) strict.Problems {
-	if len(c.Seeds) > 0 || laws.Any(c.Nuclei) || !d.Has("nucleation.melt.law") { // a missing law was reported
+func (t *Draft) canSolidify() strict.Problems {
+	const law = "nucleation.melt.law"
+	if len(t.seeds) > 0 || laws.Any(t.Case.Nuclei) || !t.d.Has(law) { // a missing law was reported
 		return nil
 	}
-	return strict.Problems{d.Problem("nucleation.melt.law", "without a seed and without nucleation the body can never become solid", "add a [[seed]] or a nucleation law")}
+	return t.d.Problem(law, "without a seed and without nucleation the body can never become solid",
+		"add a [[seed]] or a nucleation law")
 }
 
-// NoDice tells whether all replicates of the case are the same: no spontaneous nucleation, no placing scatter.
-func (t *Draft) NoDice() bool { return !laws.Any(t.Case.Nuclei) && !t.Case.Scattered() }
+// checkPieces refuses a body with a piece that nothing could ever solidify.
+func (t *Draft) checkPieces() strict.Problems {
+	i, n := layout.Unseeded(t.Case.Grid, t.Case.Seeds)
+	if i == 0 || n < 2 || laws.Any(t.Case.Nuclei) {
+		return nil
+	}
+	wanted := fmt.Sprintf("the body is in %d pieces and piece %d has no seed, so it can never become solid", n, i)
+	return t.d.Problem("body.file", wanted, "give it a [[seed]], or a nucleation law, or join the pieces")
+}

@@ -1,12 +1,16 @@
-// Package border stands between what a person writes (°C, degrees, texts) and what the engine takes (kelvin of
-// undercooling, Go types). It holds the only unit conversion and the only tables from law = "…" to a Go type.
+// Package border stands between what a person writes (°C, degrees, texts) and what the engine takes
+// (kelvin of undercooling, Go types). With the packages laws and layout it holds the only unit
+// conversion.
 //
 // The story of a case:
 //
-//  1. Fields lists the keys of a study that decide the physics, with unit, range, default and condition (fields.go).
-//  2. The body: its extent in closed form, the memory its cells need (shape.go), its grid of cells (grid.go).
-//  3. The seeds, single ones and arrays of them, are laid out and checked against the outline and one another (seeds.go, patch.go).
-//  4. The laws of growth and nucleation are looked up by name (laws.go).
-//  5. The schedule becomes a programme, and what it would melt or dissolve is found (schedule.go).
-//  6. Check does all but the grid and is cheap enough for thousands of variants; Case adds the grid (case.go).
+//  1. Fields lists the keys of a study that decide the physics, with unit, range, default and
+//     condition (fields.go, and in packages laws and layout).
+//  2. Draft does all but the cells and is cheap enough for thousands of variants (case.go): the
+//     body and its seeds, the laws, the schedule with what it would melt or dissolve (schedule.go).
+//  3. Case adds the cells. What a converter has made once it remembers (memo.go).
+//  4. Outlook says what a case comes to without growing it (outlook.go), Cost what that takes, and
+//     which cells would fit the memory (cost.go).
+//  5. Doubts finds what no furnace run means (doubts.go); stages and seeds are told as rows
+//     (rows.go).
 package border

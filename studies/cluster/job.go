@@ -7,8 +7,9 @@ import (
 	"strings"
 )
 
-// warnS is how long before the end of its time a task is warned, in seconds. The program needs 5 s to keep what it has; the
-// scheduler, which looks every 30 s or 60 s, may warn that much earlier, so more would take much from short tasks.
+// warnS is how long before the end of its time a task is warned, in seconds. The program needs 5 s
+// to keep what it has; the scheduler, which looks every 30 s or 60 s, may warn that much earlier,
+// so more would take much from short tasks.
 const warnS = 10
 
 // mergeMiB is what merging needs at least, whatever the runs need: it holds a table at a time.
@@ -36,8 +37,10 @@ func (j Job) Array() string {
 		fmt.Sprintf("--cpus-per-task=%d", j.CPUs), fmt.Sprintf("--signal=B:USR1@%d", warnS)}
 	run := append([]string{"run", j.Study, "--out", j.Results}, j.Options...)
 	return script(append(lines, j.both(j.MemoryMiB)...), j.Extra, []string{
-		"One task of " + fmt.Sprint(j.Tasks) + ": a shard of the study. What is finished is skipped, so any task may be given again.",
-		"exec puts the program in the place of this shell, so that the scheduler's signals reach it and it keeps what it has.",
+		"One task of " + fmt.Sprint(j.Tasks) + ": a shard of the study. What is finished is skipped, so any task may be " +
+			"given again.",
+		"exec puts the program in the place of this shell, so that the scheduler's signals reach it and it keeps what it " +
+			"has.",
 	}, j.command(run)+` --workers "${SLURM_CPUS_PER_TASK:-1}" --shard "$SLURM_ARRAY_TASK_ID/`+fmt.Sprint(j.Tasks)+`"`)
 }
 
@@ -122,7 +125,8 @@ func shellWord(text string) string {
 	return "'" + strings.ReplaceAll(text, "'", `'\''`) + "'"
 }
 
-// optionWord is a text as one word of an #SBATCH line, where only quotes protect blanks and a backslash what follows it.
+// optionWord is a text as one word of an #SBATCH line, where only quotes protect blanks and a
+// backslash what follows it.
 func optionWord(text string) string {
 	if plainWord(text) {
 		return text
@@ -132,7 +136,8 @@ func optionWord(text string) string {
 
 // Check refuses what cannot stand in a script: every text has to stay on its line.
 func (j Job) Check() error {
-	for _, text := range slices.Concat([]string{j.Name, j.Program, j.Study, j.Results, j.Logs, j.Time, j.Partition}, j.Options, j.Extra) {
+	for _, text := range slices.Concat([]string{j.Name, j.Program, j.Study, j.Results, j.Logs, j.Time, j.Partition},
+		j.Options, j.Extra) {
 		if strings.ContainsAny(text, "\n\r\x00") {
 			return fmt.Errorf("%q: a line break cannot stand in a script of the scheduler; rename it or leave it out", text)
 		}

@@ -32,17 +32,20 @@ func TestTheNumberOfTasks(t *testing.T) {
 }
 
 func TestTimesAndAmountsAsSlurmWritesThem(t *testing.T) {
-	for text, want := range map[string]float64{"90": 1.5, "90:30": 1.5 + 30./3600, "2:30:00": 2.5, "1-12": 36, "1-12:30": 36.5, "0-0:0:36": 0.01, "00:00:36": 0.01} {
+	for text, want := range map[string]float64{"90": 1.5, "90:30": 1.5 + 30./3600, "2:30:00": 2.5, "1-12": 36,
+		"1-12:30": 36.5, "0-0:0:36": 0.01, "00:00:36": 0.01} {
 		if got, err := Hours(text); err != nil || math.Abs(got-want) > 1e-12 {
 			t.Errorf("%s: %g h (%v), wanted %g", text, got, err, want)
 		}
 	}
-	for _, text := range []string{"", "2h", "0", "1:2:3:4", "1-1:1:1:1", "-5", "1-", "a-1", "1.5", "0:00", "1-2-3", "99999999999999999999"} {
+	for _, text := range []string{"", "2h", "0", "1:2:3:4", "1-1:1:1:1", "-5", "1-", "a-1", "1.5", "0:00", "1-2-3",
+		"99999999999999999999"} {
 		if got, err := Hours(text); err == nil {
 			t.Errorf("%q is taken as %g h", text, got)
 		}
 	}
-	for text, want := range map[string]int64{"800": 800, "800M": 800, "4G": 4096, "4GB": 4096, "2t": 2 << 20, "1K": 1, "2049K": 3} {
+	for text, want := range map[string]int64{"800": 800, "800M": 800, "4G": 4096, "4GB": 4096, "2t": 2 << 20, "1K": 1,
+		"2049K": 3} {
 		if got, err := MiB(text); err != nil || got != want {
 			t.Errorf("%s: %d MiB (%v), wanted %d", text, got, err, want)
 		}
@@ -59,8 +62,10 @@ func TestTimesAndAmountsAsSlurmWritesThem(t *testing.T) {
 
 // odd is a job with everything in its names that means something to a shell or to a scheduler.
 func odd() Job {
-	return Job{Name: "a b'c", Program: "/opt/one \"grain\"/$HOME/onegrain", Study: "/s/#1 `x`/a b'c.toml", Results: "/r/%A \\ é", Logs: "/r/%A/log s",
-		Tasks: 12, CPUs: 2, MemoryMiB: 700, Time: "1-12", Partition: "short", Extra: []string{"--array=1-12%3", "--comment=two words", "-a", "1-9", "--account", "furnace"}}
+	return Job{Name: "a b'c", Program: "/opt/one \"grain\"/$HOME/onegrain", Study: "/s/#1 `x`/a b'c.toml",
+		Results: "/r/%A \\ é", Logs: "/r/%A/log s",
+		Tasks: 12, CPUs: 2, MemoryMiB: 700, Time: "1-12", Partition: "short", Extra: []string{"--array=1-12%3",
+			"--comment=two words", "-a", "1-9", "--account", "furnace"}}
 }
 
 // The words that a shell makes of the command must be those of the job.
@@ -80,7 +85,8 @@ func TestAShellReadsTheCommandRight(t *testing.T) {
 		{j.Merge(), []string{"merge", j.Results}},
 	} {
 		sh := exec.Command("sh")
-		sh.Stdin, sh.Env = strings.NewReader(c.text), []string{"SLURM_ARRAY_TASK_ID=7", "SLURM_CPUS_PER_TASK=3", "PATH=" + os.Getenv("PATH")}
+		sh.Stdin, sh.Env = strings.NewReader(c.text), []string{"SLURM_ARRAY_TASK_ID=7", "SLURM_CPUS_PER_TASK=3", "PATH=" +
+			os.Getenv("PATH")}
 		told, err := sh.CombinedOutput()
 		if want := strings.Join(c.want, "\n") + "\n"; err != nil || string(told) != want {
 			t.Errorf("%s(%v), wanted\n%s", told, err, want)
@@ -91,20 +97,23 @@ func TestAShellReadsTheCommandRight(t *testing.T) {
 func TestWhatTheSchedulerIsTold(t *testing.T) {
 	j := odd()
 	array, merge := j.Array(), j.Merge()
-	for _, line := range []string{`"--job-name=a b'c"`, `--array=1-12`, `"--output=/r/%%A/log s/task-%A_%a.log"`, `--cpus-per-task=2`, `--mem=700M`, `--time=1-12`, `--partition=short`,
+	for _, line := range []string{`"--job-name=a b'c"`, `--array=1-12`, `"--output=/r/%%A/log s/task-%A_%a.log"`,
+		`--cpus-per-task=2`, `--mem=700M`, `--time=1-12`, `--partition=short`,
 		`--signal=B:USR1@10`, `--array=1-12%3 "--comment=two words" -a 1-9 --account furnace`} {
 		if !strings.Contains(array, "\n#SBATCH "+line+"\n") {
 			t.Errorf("no %s in\n%s", line, array)
 		}
 	}
-	if strings.Contains(merge, "--array") || strings.Contains(merge, "1-9") || !strings.Contains(merge, "\n#SBATCH \"--comment=two words\" --account furnace\n") {
+	if strings.Contains(merge, "--array") || strings.Contains(merge, "1-9") || !strings.Contains(merge,
+		"\n#SBATCH \"--comment=two words\" --account furnace\n") {
 		t.Errorf("the job that merges must be no array, and else have the extra options:\n%s", merge)
 	}
 	if !strings.Contains(merge, "\n#SBATCH --mem=2048M\n") {
 		t.Errorf("the job that merges has too little memory:\n%s", merge)
 	}
 	for _, text := range []string{array, merge} {
-		if lines := strings.Split(strings.TrimSpace(text), "\n"); lines[0] != "#!/bin/sh" || !strings.HasPrefix(lines[len(lines)-1], "exec ") {
+		if lines := strings.Split(strings.TrimSpace(text), "\n"); lines[0] != "#!/bin/sh" ||
+			!strings.HasPrefix(lines[len(lines)-1], "exec ") {
 			t.Errorf("the program must take the place of the shell:\n%s", text)
 		}
 	}
@@ -127,7 +136,8 @@ func TestWithoutSlurmThereIsNone(t *testing.T) {
 	}
 }
 
-// What other versions and clusters answer: the commands are stood in for here, the real ones are in slurm_test.go.
+// What other versions and clusters answer: the commands are stood in for here, the real ones are in
+// slurm_test.go.
 func TestOddAnswers(t *testing.T) {
 	for _, c := range []struct {
 		what, config, submitted string

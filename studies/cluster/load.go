@@ -16,15 +16,16 @@ type Load struct {
 	Largest    int     // most tasks of an array that the scheduler takes
 }
 
-// Where no limit is known a task should have an hour's work at most: long beside what starting it costs (a second or so), short beside
-// usual limits.
+// Where no limit is known a task should have an hour's work at most: long beside what starting it
+// costs (a second or so), short beside usual limits.
 const usualHours = 1
 
-// tasksMost is how many tasks are made without being asked for: more do not help on most clusters and burden their schedulers.
+// tasksMost is how many tasks are made without being asked for: more do not help on most clusters
+// and burden their schedulers.
 const tasksMost = 1000
 
-// Tasks is the number of tasks such that by estimate each needs half of its time at most, as far as the scheduler takes so many and
-// there are as many cases.
+// Tasks is the number of tasks such that by estimate each needs half of its time at most, as far as
+// the scheduler takes so many and there are as many cases.
 func (l Load) Tasks() int {
 	hours := float64(usualHours)
 	if l.LimitHours > 0 {
@@ -42,9 +43,9 @@ func (l Load) TaskHours(tasks int) float64 {
 // programMiB is what the program takes beside its runs.
 const programMiB = 512
 
-// MemoryMiB is what a task asks for whose runs need so many bytes each, and whose rows that wait for their file so many
-// together, by estimate: twice that, since a task that asks for too little is killed. The estimate holds within a factor of
-// 1.5, and was made for a sample of the cases.
+// MemoryMiB is what a task asks for whose runs need so many bytes each, and whose rows that wait
+// for their file so many together, by estimate: twice that, since a task that asks for too little
+// is killed. The estimate holds within a factor of 1.5, and was made for a sample of the cases.
 func MemoryMiB(bytesPerRun, waiting int64, cpus int) int64 {
 	const mib = 1 << 20
 	return programMiB + (2*(int64(max(1, cpus))*bytesPerRun+waiting)+mib-1)/mib

@@ -16,8 +16,9 @@ import (
 type Scheduler interface {
 	// Largest is how many tasks an array may have. The error is ErrNone or a Refused.
 	Largest() (int, error)
-	// Submit hands in a script by its path and returns the number of the job. Where after is not empty, the job starts when the job of
-	// that number has ended, however it ended. The error is ErrNone or a Refused.
+	// Submit hands in a script by its path and returns the number of the job. Where after is not
+	// empty, the job starts when the job of that number has ended, however it ended. The error is
+	// ErrNone or a Refused.
 	Submit(script, after string) (job string, err error)
 }
 
@@ -36,7 +37,8 @@ func (r *Refused) Error() string { return "the scheduler refused: " + r.Said + "
 // Slurm calls the Slurm that the commands on the path talk to.
 type Slurm struct{}
 
-// UsualLargest is the largest array of a Slurm that was not configured otherwise (slurm.conf, MaxArraySize 1001).
+// UsualLargest is the largest array of a Slurm that was not configured otherwise (slurm.conf,
+// MaxArraySize 1001).
 const UsualLargest = 1000
 
 const patience = 20 * time.Second
@@ -48,7 +50,8 @@ func (Slurm) Largest() (int, error) {
 	defer stop()
 	told, err := call(ctx, "scontrol", "show", "config")
 	if ctx.Err() != nil {
-		return 0, &Refused{fmt.Sprintf("no answer to `scontrol show config` within %.0f s", patience.Seconds()), next("contact")}
+		return 0, &Refused{fmt.Sprintf("no answer to `scontrol show config` within %.0f s", patience.Seconds()),
+			next("contact")}
 	}
 	if err != nil {
 		return 0, err
@@ -59,7 +62,8 @@ func (Slurm) Largest() (int, error) {
 	}
 	n, err := strconv.Atoi(found[1])
 	if err != nil || n < 2 {
-		return 0, &Refused{"MaxArraySize = " + found[1], "this cluster takes no job arrays: start the shards as single jobs, each with `onegrain run STUDY.toml --shard K/N`"}
+		return 0, &Refused{"MaxArraySize = " + found[1], "this cluster takes no job arrays: start the shards as single " +
+			"jobs, each with `onegrain run STUDY.toml --shard K/N`"}
 	}
 	return n - 1, nil
 }
@@ -76,7 +80,8 @@ func (Slurm) Submit(script, after string) (string, error) {
 	}
 	job, _, _ := strings.Cut(strings.TrimSpace(told), ";") // behind it stands the cluster, where there are several
 	if _, err := strconv.ParseUint(job, 10, 64); err != nil {
-		return "", &Refused{fmt.Sprintf("sbatch answered %q", told), "wanted the number of a job; look with squeue whether it was taken"}
+		return "", &Refused{fmt.Sprintf("sbatch answered %q", told),
+			"wanted the number of a job; look with squeue whether it was taken"}
 	}
 	return job, nil
 }
@@ -121,7 +126,8 @@ func next(said string) string {
 		{"node configuration", "ask for less with --mem or --cpus, or for another --partition"},
 		{"account", "name one behind --, as in `-- --account=NAME`"},
 		{"option", "what stands behind -- must be options of sbatch; see `man sbatch`"},
-		{"contact", "its controller does not answer: is SLURM_CONF right, and does `sinfo` work? The same command submits later"},
+		{"contact", "its controller does not answer: is SLURM_CONF right, and does `sinfo` work? The same command submits " +
+			"later"},
 	} {
 		if strings.Contains(strings.ToLower(said), known[0]) {
 			return known[1]

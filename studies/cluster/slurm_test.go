@@ -26,7 +26,8 @@ type bench struct {
 	folder        string // where the commands are called
 }
 
-// slurmBench starts one. With ONEGRAIN_SLURM=1 a Slurm that is missing is an error; otherwise the test is skipped, since it takes minutes.
+// slurmBench starts one. With ONEGRAIN_SLURM=1 a Slurm that is missing is an error; otherwise the
+// test is skipped, since it takes minutes.
 func slurmBench(t *testing.T) *bench {
 	t.Helper()
 	if os.Getenv("ONEGRAIN_SLURM") != "1" {
@@ -140,7 +141,8 @@ func (b *bench) study(name string, cases, replicates int) string {
 	if err != nil {
 		b.Fatal(err)
 	}
-	text := strings.NewReplacer("CASES", strconv.Itoa(cases), "REPLICATES", strconv.Itoa(replicates)).Replace(string(draft))
+	text := strings.NewReplacer("CASES", strconv.Itoa(cases), "REPLICATES", strconv.Itoa(replicates)).Replace(
+		string(draft))
 	if err := os.WriteFile(filepath.Join(b.folder, name), []byte(text), 0o644); err != nil {
 		b.Fatal(err)
 	}
@@ -167,7 +169,8 @@ func (b *bench) wholly(study, results string) {
 
 func TestSlurm(t *testing.T) {
 	b := slurmBench(t)
-	for name, story := range map[string]func(*bench){"array": wholeArray, "cancelled": cancelledTask, "time": timeLimit, "limit": overTheLimit, "words": itsWords} {
+	for name, story := range map[string]func(*bench){"array": wholeArray, "cancelled": cancelledTask, "time": timeLimit,
+		"limit": overTheLimit, "words": itsWords} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
 			mine := *b
@@ -212,8 +215,9 @@ func cancelledTask(b *bench) {
 	b.wholly(study, filepath.Join("results", "cancelled"))
 }
 
-// stops keeps the task of a shard from working until something holds, so that it cannot be done before, however fast the machine. Again and
-// again, for the scheduler wakes it up when it warns of the limit.
+// stops keeps the task of a shard from working until something holds, so that it cannot be done
+// before, however fast the machine. Again and again, for the scheduler wakes it up when it warns of
+// the limit.
 func (b *bench) stops(results, shard string, until func() bool) {
 	b.Helper()
 	task := 0
@@ -221,7 +225,8 @@ func (b *bench) stops(results, shard string, until func() bool) {
 		found, _ := filepath.Glob("/proc/[0-9]*/cmdline")
 		for _, file := range found {
 			line, _ := os.ReadFile(file)
-			if words := string(line); strings.Contains(words, filepath.Join(b.folder, results)+"\x00") && strings.Contains(words, "--shard\x00"+shard+"\x00") {
+			if words := string(line); strings.Contains(words, filepath.Join(b.folder, results)+"\x00") && strings.Contains(words,
+				"--shard\x00"+shard+"\x00") {
 				task, _ = strconv.Atoi(filepath.Base(filepath.Dir(file)))
 			}
 		}
@@ -240,14 +245,16 @@ func (b *bench) stops(results, shard string, until func() bool) {
 // A task that its time limit ends keeps what it has; submitting again goes on from there.
 func timeLimit(b *bench) {
 	study := b.study("time.toml", 4, 2500)
-	array, merge := b.hands(study, "--tasks", "2", "--time", "1", "--", "--signal=URG@1") // instead of the warning, which it would obey
+	// instead of the warning, which it would obey
+	array, merge := b.hands(study, "--tasks", "2", "--time", "1", "--", "--signal=URG@1")
 	b.awaits("a task has begun", func() bool { return strings.Contains(b.logs("task-*_1.log"), "at most") })
 	b.stops("results/time", "1/2", func() bool { return strings.Contains(b.logs("task-*_1.log"), "DUE TO TIME LIMIT") })
 	b.ended(merge)
 	if state := b.ended(array); !strings.Contains(state, "TIMEOUT") {
 		b.Errorf("the tasks ended %s\n%s", state, b.logs("task-*"))
 	}
-	if said := b.logs("task-*_1.log"); !regexp.MustCompile(`(?s)SIGTERM: stopping.*stopped after \d+ runs; what is finished is kept`).MatchString(said) {
+	if said := b.logs("task-*_1.log"); !regexp.MustCompile(
+		`(?s)SIGTERM: stopping.*stopped after \d+ runs; what is finished is kept`).MatchString(said) {
 		b.Errorf("the task says\n%s", said)
 	}
 	if said := b.logs("merge-*"); !strings.Contains(said, "of 4 cases are not finished") {
@@ -261,13 +268,15 @@ func timeLimit(b *bench) {
 // More tasks than an array may have are refused; without being asked for, so many are not made.
 func overTheLimit(b *bench) {
 	study := b.study("limit.toml", 100, 1)
-	if _, said := b.does(refused, b.program, "submit", study, "--tasks", "100"); !strings.Contains(said, "--tasks 100: an array of this cluster has 16 tasks at most (MaxArraySize); --tasks 16 does the same work") {
+	if _, said := b.does(refused, b.program, "submit", study, "--tasks", "100"); !strings.Contains(said,
+		"--tasks 100: an array of this cluster has 16 tasks at most (MaxArraySize); --tasks 16 does the same work") {
 		b.Error(said)
 	}
 	if _, err := os.Stat(filepath.Join(b.folder, "results")); err == nil {
 		b.Error("something was written though nothing was submitted")
 	}
-	if _, said := b.does(refused, b.program, "submit", study, "--tasks", "10", "--", "--array=1-100"); !strings.Contains(said, "Invalid job array specification; fewer --tasks") {
+	if _, said := b.does(refused, b.program, "submit", study, "--tasks", "10", "--", "--array=1-100"); !strings.Contains(
+		said, "Invalid job array specification; fewer --tasks") {
 		b.Error(said)
 	}
 	_, merge := b.hands(study, "--tasks", "16")
@@ -287,7 +296,8 @@ func itsWords(b *bench) {
 		{[]string{"--mem", "1T"}, "Requested node configuration is not available|Memory", "--mem"},
 		{[]string{"--", "--novel-option"}, "novel-option", "man sbatch"},
 	} {
-		if _, said := b.does(refused, b.program, append([]string{"submit", study}, c.args...)...); !regexp.MustCompile("the scheduler refused: .*("+c.said+")").MatchString(said) || !strings.Contains(said, c.next) {
+		if _, said := b.does(refused, b.program, append([]string{"submit", study}, c.args...)...); !regexp.MustCompile(
+			"the scheduler refused: .*("+c.said+")").MatchString(said) || !strings.Contains(said, c.next) {
 			b.Errorf("%s: %s", strings.Join(c.args, " "), said)
 		}
 	}

@@ -102,12 +102,12 @@ func read[L any](d *strict.Document, at, rates string, make func() (L, error)) (
 		}
 		if key, wanted, hint := tableFault(x, y); key != "" {
 			key = map[string]string{"x": at + undercooling, "y": at + rates}[key]
-			return law, strict.Problems{d.Problem(key, wanted, hint)}
+			return law, d.Problem(key, wanted, hint)
 		}
 	}
 	made, err := make()
 	if err != nil {
-		return law, strict.Problems{d.Problem(at+"law", err.Error(), "")}
+		return law, d.Problem(at+"law", err.Error(), "")
 	}
 	return made, nil
 }

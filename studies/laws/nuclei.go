@@ -151,7 +151,7 @@ func Nuclei(d *strict.Document) (nucleation.Model, strict.Problems) {
 		}
 		if m.Texture = t.texture; m.Texture == nil {
 			found = append(found, d.Problem(orientation, "this version has no orientations turned by a magnetic field",
-				`take "random", "fibre" or "parallel"`))
+				`take "random", "fibre" or "parallel"`)...)
 		}
 	}
 	return m, found
@@ -195,13 +195,14 @@ func misplaced(d *strict.Document, origin, counts string, volume bool) (found st
 		found = append(found, d.Problem(thickness,
 			"missing, wanted the thickness of the body that the plane stands for: "+of+" counts nuclei per mm³",
 			"write thickness_mm = 10 under [body] for one of 10 mm, or give the law per mm² of the plane, "+
-				strings.Replace(counts, "mm3", "mm2", 1)))
+				strings.Replace(counts, "mm3", "mm2", 1))...)
 	}
 	if plane == "ab" && (origin == "top" || origin == "bottom") {
-		found = append(found, d.Problem(law, "a body seen from above (plane ab) has no "+origin+" face", `take law = "none"`))
+		found = append(found, d.Problem(law, "a body seen from above (plane ab) has no "+origin+" face",
+			`take law = "none"`)...)
 	}
 	if d.Text("body.shape") == "block" && d.Flag("body.periodic") && origin == "side" {
-		found = append(found, d.Problem(law, "a periodic block has no side", `take law = "none"`))
+		found = append(found, d.Problem(law, "a periodic block has no side", `take law = "none"`)...)
 	}
 	return found
 }

@@ -5,8 +5,9 @@ import (
 	"testing"
 )
 
-// The row of Sm123 converts the published constants; checked against nuclei per hour in a puck of 4.9 cm³ at 0.04 Pa s worked
-// out from the source's own formula, I = (A/η) exp(−B (T_p/ΔT)²): 0.05 at 16 K and 3e-3 at 15 K. Canary: the barrier of Nd123.
+// The row of Sm123 converts the published constants; checked against nuclei per hour in a puck of
+// 4.9 cm³ at 0.04 Pa s worked out from the source's own formula, I = (A/η) exp(−B (T_p/ΔT)²): 0.05
+// at 16 K and 3e-3 at 15 K. Canary: the barrier of Nd123.
 func TestSamariumNucleation(t *testing.T) {
 	values := map[string]float64{}
 	for _, p := range samarium().Properties {
@@ -14,14 +15,15 @@ func TestSamariumNucleation(t *testing.T) {
 	}
 	nuclei := func(barrier, undercooling float64) float64 {
 		temperature := values["material.peritectic_C"] + 273.15 - undercooling
-		return 4900 * values["nucleation.melt.prefactor_per_mm3_h"] * math.Exp(-barrier/(temperature*undercooling*undercooling))
+		return 4900 * values["nucleation.melt.prefactor_per_mm3_h"] * math.Exp(
+			-barrier/(temperature*undercooling*undercooling))
 	}
 	published := func(undercooling float64) float64 {
 		return 4.9e-6 * 3600 * 12.5e7 / 0.04 * math.Exp(-3.2e-3*math.Pow(1290/undercooling, 2))
 	}
 	b := values["nucleation.melt.barrier_K3"]
-	// The barrier is matched at 16 K and rounded to three digits, 0.06 %, of an exponent of 21: 1.2 %. Two kelvin away T differs by
-	// 0.16 %, of an exponent of 27 (14 K): 4.3 % more.
+	// The barrier is matched at 16 K and rounded to three digits, 0.06 %, of an exponent of 21: 1.2 %.
+	// Two kelvin away T differs by 0.16 %, of an exponent of 27 (14 K): 4.3 % more.
 	for u, tolerance := range map[float64]float64{14: 0.07, 16: 0.02, 18: 0.05} {
 		if got, want := nuclei(b, u), published(u); math.Abs(got/want-1) > tolerance {
 			t.Errorf("%g K: %.3g nuclei an hour, wanted %.3g", u, got, want)
@@ -30,7 +32,8 @@ func TestSamariumNucleation(t *testing.T) {
 	if math.Abs(nuclei(3.29e6, 16)/published(16)-1) < 0.5 {
 		t.Error("the canary passes: the barrier of another material gives the same rate")
 	}
-	if u := values["material.growth_a.rate_at_10K_mm_per_h"] * 4; math.Abs(u-0.39) > 0.005 { // 0.39 mm/h at 20 K for 0.04 Pa s
+	// 0.39 mm/h at 20 K for 0.04 Pa s
+	if u := values["material.growth_a.rate_at_10K_mm_per_h"] * 4; math.Abs(u-0.39) > 0.005 {
 		t.Errorf("%.3g mm/h at 20 K, wanted 0.39", u)
 	}
 }

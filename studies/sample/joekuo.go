@@ -1,13 +1,14 @@
 package sample
 
-// polynomial gives one axis of a Sobol sequence: the inner coefficients of a primitive polynomial over the integers modulo 2, the
-// highest power first, of the degree that there are first numbers.
+// polynomial gives one axis of a Sobol sequence: the inner coefficients of a primitive polynomial
+// over the integers modulo 2, the highest power first, of the degree that there are first numbers.
 type polynomial struct {
 	inner uint64
 	first []uint64 // m₁, m₂, …: odd, the k-th below 2^k
 }
 
-// joeKuo are the first axes of the table new-joe-kuo-6.21201 that S. Joe and F. Y. Kuo publish with SIAM J. Sci. Comput. 30 (2008)
+// joeKuo are the first axes of the table new-joe-kuo-6.21201 that S. Joe and F. Y. Kuo publish with
+// SIAM J. Sci. Comput. 30 (2008)
 // 2635. The first axis has no polynomial.
 func joeKuo() [MostAxes]polynomial {
 	return [MostAxes]polynomial{

@@ -6,7 +6,8 @@ import (
 	"onegrain/sim/draw"
 )
 
-// Latin is a Latin hypercube (M. D. McKay, R. J. Beckman, W. J. Conover, Technometrics 21 (1979) 239).
+// Latin is a Latin hypercube (M. D. McKay, R. J. Beckman, W. J. Conover, Technometrics 21 (1979)
+// 239).
 type Latin struct {
 	key    draw.Key
 	labels []string
@@ -22,7 +23,8 @@ func NewLatin(n int, labels []string, key draw.Key) *Latin {
 	return l
 }
 
-// shuffled is 0 … n−1 in an order of which each is as likely (R. A. Fisher and F. Yates; R. Durstenfeld, Commun. ACM 7 (1964) 420).
+// shuffled is 0 … n−1 in an order of which each is as likely (R. A. Fisher and F. Yates; R.
+// Durstenfeld, Commun. ACM 7 (1964) 420).
 func shuffled(n int, s *draw.Stream) []int32 {
 	order := make([]int32, n)
 	for i := range order {

@@ -9,8 +9,8 @@ import (
 	"onegrain/sim/draw"
 )
 
-// A Latin hypercube has one point in each slice of each axis (McKay, Beckman, Conover 1979). Canary: independent points, which leave
-// a slice empty with certainty for all practical purposes.
+// A Latin hypercube has one point in each slice of each axis (McKay, Beckman, Conover 1979).
+// Canary: independent points, which leave a slice empty with certainty for all practical purposes.
 func TestLatinTakesEverySliceOnce(t *testing.T) {
 	const n, axes = 1000, 5
 	l := NewLatin(n, labels(axes), draw.NewKey("test", "latin"))
@@ -37,8 +37,9 @@ func TestLatinTakesEverySliceOnce(t *testing.T) {
 	}
 }
 
-// Two axes of a Latin hypercube are independent: over 400 of them the correlation of 25 points averages to 0 within 5 of its standard
-// deviations, 1/√((n−1)·400), and is not always the same. Within its slice a point is uniform.
+// Two axes of a Latin hypercube are independent: over 400 of them the correlation of 25 points
+// averages to 0 within 5 of its standard deviations, 1/√((n−1)·400), and is not always the same.
+// Within its slice a point is uniform.
 func TestLatinAxesAreIndependent(t *testing.T) {
 	const n, seeds = 25, 400
 	mean, within := 0.0, 0.0

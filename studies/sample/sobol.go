@@ -16,17 +16,20 @@ const (
 	columns = 31
 )
 
-// Sobol is a Sobol sequence in base 2, in the order of the Gray code, scrambled after J. Matoušek (J. Complexity 14 (1998) 527): the
-// digits of every axis are multiplied by a random lower triangular matrix and then shifted by random digits.
+// Sobol is a Sobol sequence in base 2, in the order of the Gray code, scrambled after J. Matoušek
+// (J. Complexity 14 (1998) 527): the digits of every axis are multiplied by a random lower
+// triangular matrix and then shifted by random digits.
 type Sobol struct{ axes []generator }
 
-// generator makes one coordinate: the columns of its matrix as binary fractions of 53 digits, and the shift.
+// generator makes one coordinate: the columns of its matrix as binary fractions of 53 digits, and
+// the shift.
 type generator struct {
 	column [columns]uint64
 	shift  uint64
 }
 
-// NewSobol is a scrambled Sobol sequence with an axis for each label. The error says that there are too many.
+// NewSobol is a scrambled Sobol sequence with an axis for each label. The error says that there are
+// too many.
 func NewSobol(labels []string, key draw.Key) (*Sobol, error) {
 	s, err := plainSobol(len(labels))
 	if err != nil {
@@ -50,8 +53,8 @@ func plainSobol(axes int) (*Sobol, error) {
 	return s, nil
 }
 
-// directions continues the direction numbers of an axis by the recurrence of its polynomial (P. Bratley, B. L. Fox, ACM
-// Trans. Math. Softw. 14 (1988) 88, equation 2).
+// directions continues the direction numbers of an axis by the recurrence of its polynomial (P.
+// Bratley, B. L. Fox, ACM Trans. Math. Softw. 14 (1988) 88, equation 2).
 func directions(p polynomial) (v [columns]uint64) {
 	degree := len(p.first)
 	for k := range v {
@@ -73,7 +76,8 @@ func directions(p polynomial) (v [columns]uint64) {
 	return v
 }
 
-// scramble multiplies every column by one random lower triangular matrix with ones in its diagonal, and draws the shift.
+// scramble multiplies every column by one random lower triangular matrix with ones in its diagonal,
+// and draws the shift.
 func (g *generator) scramble(s *draw.Stream) {
 	mixed := [columns]uint64{}
 	for d := range digits {

@@ -38,10 +38,11 @@ func plain(t *testing.T, axes int) *Sobol {
 	return s
 }
 
-// The ten points in three dimensions that Joe and Kuo print as the example of their program (notes to new-joe-kuo-6.21201, 2008).
-// Canary: the polynomial of the third axis without its inner term.
+// The ten points in three dimensions that Joe and Kuo print as the example of their program (notes
+// to new-joe-kuo-6.21201, 2008). Canary: the polynomial of the third axis without its inner term.
 func TestPublishedPoints(t *testing.T) {
-	want := [][3]float64{{0, 0, 0}, {0.5, 0.5, 0.5}, {0.75, 0.25, 0.25}, {0.25, 0.75, 0.75}, {0.375, 0.375, 0.625}, {0.875, 0.875, 0.125},
+	want := [][3]float64{{0, 0, 0}, {0.5, 0.5, 0.5}, {0.75, 0.25, 0.25}, {0.25, 0.75, 0.75}, {0.375, 0.375, 0.625},
+		{0.875, 0.875, 0.125},
 		{0.625, 0.125, 0.875}, {0.125, 0.625, 0.375}, {0.1875, 0.3125, 0.9375}, {0.6875, 0.8125, 0.4375}}
 	off := func(s *Sobol) (n int) {
 		for i, w := range want {
@@ -61,8 +62,9 @@ func TestPublishedPoints(t *testing.T) {
 	}
 }
 
-// Every polynomial must be primitive: x generates all 2^s − 1 elements other than 0 of the field. First numbers must be odd and
-// below 2^k. Canaries: x⁴ + x³ + x² + x + 1 divides x⁵ − 1 and so is not primitive.
+// Every polynomial must be primitive: x generates all 2^s − 1 elements other than 0 of the field.
+// First numbers must be odd and below 2^k. Canaries: x⁴ + x³ + x² + x + 1 divides x⁵ − 1 and so is
+// not primitive.
 func TestPolynomialsArePrimitive(t *testing.T) {
 	seen := map[string]bool{}
 	for k, p := range joeKuo() {
@@ -102,9 +104,10 @@ func primitive(p polynomial) bool {
 	}
 }
 
-// I. M. Sobol's property A holds for the table up to more axes than ours (Joe and Kuo 2008, section 3): the first 2^d points have one in
-// each of the 2^d halved cubes, which is so where the matrix of leading digits is invertible. It depends on every first
-// number. Canary: one first number of the last axis with its leading digit turned.
+// I. M. Sobol's property A holds for the table up to more axes than ours (Joe and Kuo 2008, section
+// 3): the first 2^d points have one in each of the 2^d halved cubes, which is so where the matrix
+// of leading digits is invertible. It depends on every first number. Canary: one first number of
+// the last axis with its leading digit turned.
 func TestPropertyA(t *testing.T) {
 	s := plain(t, MostAxes)
 	if MostAxes > columns {
@@ -160,7 +163,8 @@ func invertible(rows []uint64) bool {
 	return true
 }
 
-// uneven counts the elementary intervals of two axes, 2^-a by 2^-(m-t-a), that hold other than 2^t of the 2^m points from `from` on.
+// uneven counts the elementary intervals of two axes, 2^-a by 2^-(m-t-a), that hold other than 2^t
+// of the 2^m points from `from` on.
 func uneven(s *Sobol, one, two, m, t, from int) (bad int) {
 	for a := 0; a <= m-t; a++ {
 		b := m - t - a
@@ -178,9 +182,10 @@ func uneven(s *Sobol, one, two, m, t, from int) (bad int) {
 	return bad
 }
 
-// A Sobol sequence is a digital (t, s)-sequence with t the sum of the degrees less one (Sobol 1967, Niederreiter 1992): in one axis
-// every interval of 2^-m holds one of 2^m points, in two axes every elementary interval as many as its area asks for; scrambling
-// keeps that. Canary: points whose axis is that of another one.
+// A Sobol sequence is a digital (t, s)-sequence with t the sum of the degrees less one (Sobol 1967,
+// Niederreiter 1992): in one axis every interval of 2^-m holds one of 2^m points, in two axes every
+// elementary interval as many as its area asks for; scrambling keeps that. Canary: points whose
+// axis is that of another one.
 func TestElementaryIntervals(t *testing.T) {
 	const m = 7
 	for name, s := range map[string]*Sobol{"plain": plain(t, MostAxes), "scrambled": scrambled(t, MostAxes, "net")} {
@@ -211,10 +216,11 @@ func TestElementaryIntervals(t *testing.T) {
 	}
 }
 
-// Over 256 scrambles each coordinate is uniform on [0, 1): mean 1/2 within 5 standard deviations of 1/√(12·256), and two points of one
-// scramble do not move together. The integral of Sobol's g-function (A. Saltelli, I. M. Sobol, Math. Comput. Model. 21 (1995) 3)
-// over 6 axes is 1; 512 points must come nearer to it than independent ones by a factor of 4 at least (that is our wish; the theory
-// promises better). Canary: independent points do not.
+// Over 256 scrambles each coordinate is uniform on [0, 1): mean 1/2 within 5 standard deviations of
+// 1/√(12·256), and two points of one scramble do not move together. The integral of Sobol's
+// g-function (A. Saltelli, I. M. Sobol, Math. Comput. Model. 21 (1995) 3) over 6 axes is 1; 512
+// points must come nearer to it than independent ones by a factor of 4 at least (that is our wish;
+// the theory promises better). Canary: independent points do not.
 func TestScrambleIntegrates(t *testing.T) {
 	const axes, points, seeds = 6, 512, 256
 	g := func(x []float64) float64 {
@@ -251,7 +257,8 @@ func TestScrambleIntegrates(t *testing.T) {
 		}
 	}
 	if math.Abs(variance) > 5*math.Sqrt(even/seeds) {
-		t.Errorf("the mean error %g of the integral is no accident beside %g in one scramble: it is biased", variance, math.Sqrt(even))
+		t.Errorf("the mean error %g of the integral is no accident beside %g in one scramble: it is biased", variance,
+			math.Sqrt(even))
 	}
 	near := func(error2 float64) bool { return math.Sqrt(error2) < math.Sqrt(alone)/4 }
 	if !near(even) {

@@ -83,11 +83,12 @@ func (d *Document) Numbers(path string) []float64 { return value[[]float64](d, p
 func (d *Document) List(path string) []any { return value[[]any](d, path) }
 
 // Problem reports that the value of a path, or its absence, is wrong. The path may be a table.
-func (d *Document) Problem(path, wanted, hint string) Problem {
+func (d *Document) Problem(path, wanted, hint string) Problems {
+	var value any
 	if table, _ := d.schema.table(strings.TrimSuffix(pattern(path), ".#")); !table {
-		return d.refusal(path, d.at(path), wanted, hint)
+		value = d.at(path)
 	}
-	return d.refusal(path, nil, wanted, hint)
+	return Problems{d.refusal(path, value, wanted, hint)}
 }
 
 func (d *Document) refusal(path string, value any, wanted, hint string) Problem {
@@ -108,18 +109,13 @@ func (d *Document) With(paths []string, values []any) (*Document, Problems) {
 	out := *d
 	out.values = maps.Clone(d.values)
 	for i, path := range paths {
-		if p := out.exchange(path, values[i]); p != nil {
-			found = append(found, *p)
-		}
+		found = append(found, out.exchange(path, values[i])...)
 	}
 	return &out, found
 }
 
-func (d *Document) exchange(path string, value any) *Problem {
-	bad := func(wanted, hint string) *Problem {
-		p := d.refusal(path, value, wanted, hint)
-		return &p
-	}
+func (d *Document) exchange(path string, value any) Problems {
+	bad := func(wanted, hint string) Problems { return Problems{d.refusal(path, value, wanted, hint)} }
 	f, element := d.schema.Field(path)
 	if f == nil {
 		return bad("unknown key", "")
@@ -151,12 +147,12 @@ func (d *Document) Complete() Problems {
 		for _, path := range d.instances(f.Key) {
 			switch applies := d.applies(f, path); {
 			case d.Has(path) && !applies && !d.undecided(f, path):
-				found = append(found, d.Problem(path, "has no meaning here", "it belongs to "+d.condition(f, path)))
+				found = append(found, d.Problem(path, "has no meaning here", "it belongs to "+d.condition(f, path))...)
 			case d.Has(path) || !applies:
 			case f.Default != nil:
 				d.values[path] = f.Default
 			case f.Needed && !d.Refused(path):
-				found = append(found, d.Problem(path, "missing, "+f.Wanted(), f.Means))
+				found = append(found, d.Problem(path, "missing, "+f.Wanted(), f.Means)...)
 			}
 		}
 	}

@@ -1,0 +1,180 @@
+package border
+
+import (
+	"fmt"
+	"math"
+
+	"onegrain/sim/furnace"
+	"onegrain/studies/laws"
+	"onegrain/studies/layout"
+	"onegrain/studies/strict"
+)
+
+// Looked is a case that was looked at without growing it.
+type Looked struct {
+	*Draft
+	Outlook
+	Cost
+	c *Converter
+}
+
+// Look looks at a document; false where it will be refused.
+func (c *Converter) Look(d *strict.Document) (Looked, bool) {
+	t, o, cost := c.Estimate(d)
+	return Looked{t, o, cost, c}, o.Cells > 0
+}
+
+// Limits of what furnaces and melts do; all from common practice.
+const (
+	deepestK    = 100  // of undercooling at which anyone lets a body grow
+	moltenHours = 0.25 // powder does not melt through in less
+	moltenK     = 2    // above the peritectic temperature: a thermocouple may be wrong by more than one
+	fastestKPH  = 1000 // of a chamber furnace
+	longestMM   = 300  // of a body: longer than any that was grown as one
+	shortestMM  = 1
+	manyStrays  = 1e5
+	fewCells    = 10 // a grain of fewer has no shape
+)
+
+// Doubts are what no furnace run means, one text of each kind, empty where all is well. Each names
+// the key and the next move. The case has so many runs at most.
+func (l Looked) Doubts(runs int) []string {
+	deep := l.deep()
+	doubts := []string{deep, l.barelyMolten(), l.abrupt(), l.unseededPiece(), l.outsized(), "", ""}
+	if l.Strays >= math.Min(manyStrays, l.Cells/fewCells) && deep == "" {
+		doubts[5] = fmt.Sprintf("nucleation: some %.1g strays are to be expected in each run, too many for %.2g cells or "+
+			"for "+
+			"one's patience: take smaller undercoolings in schedule, look at the laws, or run with "+
+			"--odds-only", l.Strays, l.Cells)
+	}
+	if runs > 1 && !laws.Any(l.Case.Nuclei) && !l.Case.Scattered() {
+		doubts[6] = fmt.Sprintf("nothing in this case is left to chance: its %d runs would all be the same, and their "+
+			"interval means nothing; replicates = 1 is enough", runs)
+	}
+	return doubts
+}
+
+// deep finds a temperature where an undercooling was meant: the body still liquid, and cooled by
+// hundreds of kelvin.
+func (l Looked) deep() string {
+	for i, stage := range l.Schedule.Stages {
+		at := l.PeritecticC - stage.ToC
+		if stage.Kind != furnace.ToTemperature || at <= deepestK || l.Liquid[i] < 0.01 {
+			continue
+		}
+		text := fmt.Sprintf("schedule.stage.%d.to_C = %g is %.4g K of undercooling while %.0f %% of the body is liquid: ",
+			i+1, stage.ToC, at, 100*l.Liquid[i])
+		if stage.ToC > 0 && stage.ToC <= deepestK {
+			return text + fmt.Sprintf("write to_undercooling_K = %g if that was meant", stage.ToC)
+		}
+		return text + "let the body grow at a smaller undercooling before"
+	}
+	return ""
+}
+
+// barelyMolten finds a body that is above its peritectic temperature for minutes or by a trifle.
+func (l Looked) barelyMolten() string {
+	hours, most, key := 0.0, 0.0, "schedule"
+	k := l.Case.Programme.Knots
+	for i := 1; i < len(k) && k[i-1].TimeH < l.Case.Programme.GrowthStartH(); i++ {
+		// how far above, at the coldest place
+		low, high := l.LowestK-k[i-1].UndercoolingK, l.LowestK-k[i].UndercoolingK
+		low, high = math.Min(low, high), math.Max(low, high)
+		most = math.Max(most, high)
+		if high > 0 {
+			hours += (k[i].TimeH - k[i-1].TimeH) * math.Min(1, high/(high-math.Min(0, low)))
+		}
+	}
+	if most >= moltenK && hours >= moltenHours {
+		return ""
+	}
+	for i, stage := range l.Schedule.Stages {
+		if stage.Kind == furnace.ToTemperature && math.Abs(stage.ToC-l.PeritecticC-most-l.LowestK) < 1e-6 {
+			key = fmt.Sprintf("schedule.stage.%d.to_C = %g", i+1, stage.ToC)
+		}
+	}
+	return fmt.Sprintf("%s: the whole body is above its peritectic temperature for %.2g h, and by %.3g K at most, so it "+
+		"may "+
+		"not melt through: go some 30 K above, and add a stage with hold_h = 1", key, hours, most)
+}
+
+// abrupt finds a ramp that no furnace follows.
+func (l Looked) abrupt() string {
+	for i, stage := range l.Schedule.Stages {
+		if stage.Kind != furnace.Hold && stage.RateKPerH > fastestKPH {
+			return fmt.Sprintf("schedule.stage.%d.rate_K_per_h = %g: hardly a furnace follows more than %d K/h, so take a rate "+
+				"of yours", i+1, stage.RateKPerH, fastestKPH)
+		}
+	}
+	return ""
+}
+
+// unseededPiece finds a part of a mask that only strays can fill.
+func (l Looked) unseededPiece() string {
+	if len(l.seeds) == 0 || !l.Body.Mask() {
+		return ""
+	}
+	cells := l.c.grid(l.Draft)
+	if cells.err != nil {
+		return ""
+	}
+	piece, pieces := layout.Unseeded(cells.Grid, l.Case.Seeds)
+	if piece == 0 || pieces < 2 {
+		return ""
+	}
+	return fmt.Sprintf("body.file: the body is in %d pieces and piece %d has no seed, so strays alone can fill it: give "+
+		"it a "+
+		"[[seed]], or join the pieces", pieces, piece)
+}
+
+// outsized finds a length in another unit.
+func (l Looked) outsized() string {
+	switch key, mm := l.Body.Longest(); {
+	case mm > longestMM:
+		return fmt.Sprintf("%s: the body is %.4g mm long, more than was ever grown as one: lengths are in millimetres", key,
+			mm)
+	case mm < shortestMM:
+		return fmt.Sprintf("%s: the body is %.3g mm long: lengths are in millimetres, so write %.4g for %.3g m",
+			key, mm, 1000*mm, mm)
+	}
+	return ""
+}
+
+// idleHours is a day, less than which nobody minds.
+const idleHours = 24
+
+// Idle tells of hours of the programme after the body is solid, where they are more than idleHours
+// and more than the programme took until then. Full is when the run without strays is solid; +Inf
+// for never.
+func (t *Draft) Idle(fullH float64) string {
+	p, end := t.Case.Programme, fullH // the last hour at which anything could grow: what comes later is cooling down
+	for _, k := range p.Knots[1:] {
+		if k.UndercoolingK <= deepestK {
+			end = math.Max(end, k.TimeH)
+		}
+	}
+	if idle := end - fullH; !(idle >= idleHours && idle >= fullH) { // never solid is no idling
+		return ""
+	}
+	at := p.Undercooling(fullH)
+	if at > deepestK {
+		return "" // found by deep
+	}
+	stage, begun := 1, 0.0
+	for _, r := range t.Stages() {
+		if r.TimeH < fullH {
+			stage, begun = r.Stage+1, r.TimeH
+		}
+	}
+	key, next := fmt.Sprintf("schedule.stage.%d", stage), "less would do"
+	for _, what := range []string{"hold_h", "to_undercooling_K", "to_C"} {
+		if whole := key + "." + what; t.d.Has(whole) {
+			enough := map[string]float64{"hold_h": fullH - begun, "to_undercooling_K": at, "to_C": t.PeritecticC - at}[what]
+			next = fmt.Sprintf("%s = %.4g would do in its place", what, enough)
+			key = fmt.Sprintf("%s = %g", whole, t.d.Number(whole))
+			break
+		}
+	}
+	return fmt.Sprintf("%s: the body is solid after %.4g h, and the programme goes on for %.4g h: %s", key, fullH,
+		end-fullH, next)
+}

@@ -1,0 +1,76 @@
+package border
+
+import (
+	"fmt"
+	"math"
+
+	"onegrain/sim/kinetics"
+)
+
+// StageRow is the end of a stage; row 0 is the start.
+type StageRow struct {
+	Stage                       int
+	TimeH                       float64
+	TemperatureC, UndercoolingK float64 // at the reference point
+	GrownAMM, GrownCMM          float64 // length a face of a free grain has grown since growth began
+}
+
+// SeedMargin says how far the hottest moment stays below what a seed withstands.
+type SeedMargin struct {
+	Seed        string  // its table, with the number of seeds where they are several
+	PeritecticC float64 // +Inf where the study does not say; then nothing is known of its survival
+	OffsetK     float64 // how much hotter than the reference point the hottest place of its contact patch is
+	MarginK     float64 // of several seeds the least
+}
+
+// Stages follows the stages; a stage that takes no time has its row too.
+func (t *Draft) Stages() (rows []StageRow) {
+	begins := t.Case.Programme.Seen(t.LowestK, 0).GrowthStartH()
+	part := t.Schedule
+	for i := range len(t.Schedule.Stages) + 1 {
+		part.Stages = t.Schedule.Stages[:i]
+		knots := part.Programme(t.PeritecticC).Knots
+		last := knots[len(knots)-1]
+		row := StageRow{Stage: i, TimeH: last.TimeH, UndercoolingK: last.UndercoolingK,
+			TemperatureC: t.PeritecticC - last.UndercoolingK}
+		if i > 0 {
+			from := rows[i-1]
+			row.GrownAMM, row.GrownCMM = from.GrownAMM, from.GrownCMM
+			start := math.Max(from.TimeH, begins)
+			if hours := last.TimeH - start; hours > 0 {
+				at := t.Case.Programme.Undercooling(start)
+				if start == from.TimeH {
+					at = from.UndercoolingK
+				}
+				row.GrownAMM += kinetics.Length(t.Case.GrowthA, at, last.UndercoolingK, hours)
+				row.GrownCMM += kinetics.Length(t.Case.GrowthC, at, last.UndercoolingK, hours)
+			}
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// HottestC is the hottest temperature of the programme at the reference point, °C.
+func (t *Draft) HottestC() float64 { return t.Schedule.HottestC(t.PeritecticC) }
+
+// Margins gathers the seeds of one table, of which the one nearest to dissolving counts.
+func (t *Draft) Margins() (out []SeedMargin) {
+	counts, at := map[string]int{}, map[string]int{}
+	for i, seat := range t.Seats {
+		table := t.seeds[i].Table
+		m := SeedMargin{table, seat.PeritecticC, seat.HottestK, seat.MarginK(t.HottestC())}
+		if counts[table]++; counts[table] == 1 {
+			at[table] = len(out)
+			out = append(out, m)
+		} else if m.OffsetK > out[at[table]].OffsetK {
+			out[at[table]] = m
+		}
+	}
+	for i := range out {
+		if n := counts[out[i].Seed]; n > 1 {
+			out[i].Seed += fmt.Sprintf(" (%d seeds)", n)
+		}
+	}
+	return out
+}
