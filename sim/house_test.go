@@ -154,15 +154,11 @@ sim/nucleation/rate: sim/number
 sim/number:
 studies: sim
 studies: sim/draw
-studies: sim/furnace
-studies: sim/kinetics
-studies: sim/number
 studies: studies/border
-studies: studies/column
+studies: studies/design
+studies: studies/laws
 studies: studies/material
-studies: studies/sample
 studies: studies/strict
-studies: studies/unit
 studies/again: analysis/magnet
 studies/again: sim
 studies/again: sim/growth
@@ -172,18 +168,29 @@ studies/border: sim
 studies/border: sim/body
 studies/border: sim/furnace
 studies/border: sim/kinetics
-studies/border: sim/nucleation
-studies/border: sim/number
 studies/border: studies/laws
+studies/border: studies/layout
 studies/border: studies/strict
 studies/cluster:
 studies/column:
+studies/design: sim/draw
+studies/design: sim/number
+studies/design: studies/column
+studies/design: studies/sample
+studies/design: studies/strict
+studies/design: studies/unit
 studies/disk:
 studies/disk/trial: studies/disk
 studies/laws: sim/kinetics
 studies/laws: sim/nucleation
 studies/laws: sim/nucleation/rate
 studies/laws: studies/strict
+studies/layout: sim
+studies/layout: sim/body
+studies/layout: sim/furnace
+studies/layout: sim/nucleation
+studies/layout: sim/number
+studies/layout: studies/strict
 studies/liquid: sim
 studies/liquid: sim/draw
 studies/liquid: sim/furnace

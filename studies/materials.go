@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"onegrain/studies/laws"
 	"onegrain/studies/material"
 	"onegrain/studies/strict"
 )
@@ -54,7 +55,7 @@ func (s *Study) Laws() (all []string) {
 		{"nucleation.top.", "Nucleation at the top"}, {"nucleation.side.", "Nucleation at the side"}, {"nucleation.bottom.",
 			"Nucleation at the bottom"}} {
 		at, name := law[0], law[1]
-		if kind := s.doc.Text(at + "law"); kind == "" || kind == "none" {
+		if kind := s.doc.Text(at + "law"); kind == "" || kind == laws.None {
 			continue
 		}
 		told := "given by the study itself."

@@ -13,7 +13,8 @@ func TestSlips(t *testing.T) {
 	for row, want := range map[string]string{
 		"height_mm =\u00a08": "body.height_mm = 8: wanted a number above 0 and at most 10 (mm); there is a space " +
 			"of another kind",
-		"shape = “disc”": `body.shape = “disc”: wanted one of "disc", "block"; strings stand in straight quotes: shape = "disc"`,
+		"shape = “disc”": `body.shape = “disc”: wanted one of "disc", "block"; ` +
+			`strings stand in straight quotes: shape = "disc"`,
 		"height_mm = −8": "body.height_mm = −8: wanted a number above 0 and at most 10 (mm); this minus is " +
 			"another sign: write height_mm = -8",
 		"height_mm = 8,5  # high": "body.height_mm = 8,5: wanted a number above 0 and at most 10 (mm); decimals stand " +
