@@ -27,10 +27,6 @@ const (
 func longLinesIn() []string {
 	return []string{
 		"analysis/advice",
-		"analysis/chart",
-		"analysis/chart/paper",
-		"analysis/chart/scene",
-		"analysis/chart/tint",
 
 		"cmd/onegrain",
 

@@ -91,8 +91,10 @@ func TestPicturesAreWritten(t *testing.T) {
 			}
 			if format == paper.SVG {
 				checkSVG(t, first.Bytes(), made)
-			} else if size, err := png.DecodeConfig(&first); err != nil || size.Width != int(2*made.Width) || size.Height != int(2*made.Height) {
-				t.Errorf("%s: a PNG of %d × %d for a sheet of %v × %v; %v", kind, size.Width, size.Height, made.Width, made.Height, err)
+			} else if size, err := png.DecodeConfig(&first); err != nil || size.Width != int(2*made.Width) ||
+				size.Height != int(2*made.Height) {
+				t.Errorf("%s: a PNG of %d × %d for a sheet of %v × %v; %v", kind, size.Width, size.Height, made.Width, made.Height,
+					err)
 			}
 		}
 	}
@@ -111,7 +113,8 @@ func checkSVG(t *testing.T, svg []byte, made *scene.Scene) {
 		case i.Pixels != nil:
 			area := doc.Images[areas]
 			raw, err := base64.StdEncoding.DecodeString(strings.TrimPrefix(area.Href, "data:image/png;base64,"))
-			if _, bad := png.Decode(bytes.NewReader(raw)); err != nil || bad != nil || 2*area.Width != float64(i.Pixels.Rect.Dx()) {
+			if _, bad := png.Decode(bytes.NewReader(raw)); err != nil || bad != nil ||
+				2*area.Width != float64(i.Pixels.Rect.Dx()) {
 				t.Errorf("area %d is %v wide: %v, %v", areas, area.Width, err, bad)
 			}
 			areas++
@@ -130,7 +133,8 @@ func checkSVG(t *testing.T, svg []byte, made *scene.Scene) {
 func TestFaultsAreRefused(t *testing.T) {
 	var buf bytes.Buffer
 	for want, s := range map[string]Sheet{"Format = 7": sheet(7), "AtH = -1": {Sheet: scene.Sheet{AtH: -1}}} {
-		if _, err := Draw(&buf, "grains", field([3]int{4, 4, 4}, 1, -1), s); err == nil || !strings.Contains(err.Error(), want) {
+		if _, err := Draw(&buf, "grains", field([3]int{4, 4, 4}, 1, -1), s); err == nil || !strings.Contains(err.Error(),
+			want) {
 			t.Errorf("error %v, wanted one with %q", err, want)
 		}
 	}
@@ -161,9 +165,11 @@ func TestTimeLapseShowsTheGrainsGrow(t *testing.T) {
 		return movie
 	}
 	plain := frames()
-	s.Programme = &scene.Programme{TimeH: []float64{0, 10, 11, 12, 52}, UndercoolingK: []float64{985, -35, -35, 8, 28}, PeritecticC: 1010}
+	s.Programme = &scene.Programme{TimeH: []float64{0, 10, 11, 12, 52}, UndercoolingK: []float64{985, -35, -35, 8, 28},
+		PeritecticC: 1010}
 	movie := frames()
-	if want := []int{frameDelay, frameDelay, frameDelay, lastDelay}; !slices.Equal(movie.Delay, want) || movie.Config.Height != plain.Config.Height+2*courseHeight {
+	if want := []int{frameDelay, frameDelay, frameDelay, lastDelay}; !slices.Equal(movie.Delay, want) ||
+		movie.Config.Height != plain.Config.Height+2*courseHeight {
 		t.Fatalf("delays %v, %d pixels high, %d without the programme", movie.Delay, movie.Config.Height, plain.Config.Height)
 	}
 	before := map[string]int{"seeded": -1, "past": -1}

@@ -48,7 +48,8 @@ func WriteVTI(w io.Writer, c *scene.Cells) error {
 	h, o, extent := c.CellMM, c.Origin, fmt.Sprintf("0 %d 0 %d 0 %d", c.N[0], c.N[1], c.N[2])
 	var file bytes.Buffer
 	fmt.Fprintf(&file, `<?xml version="1.0"?>
-<VTKFile type="ImageData" version="1.0" byte_order="LittleEndian" header_type="UInt64" compressor="vtkZLibDataCompressor">
+<VTKFile type="ImageData" version="1.0" byte_order="LittleEndian" header_type="UInt64"`+
+		` compressor="vtkZLibDataCompressor">
   <ImageData WholeExtent="%[1]s" Origin="%[2]v %[3]v %[4]v" Spacing="%[5]v %[5]v %[5]v">
     <FieldData>
       <Array type="String" Name="units" NumberOfTuples="1" format="appended" offset="%[6]d"/>

@@ -15,7 +15,8 @@ import (
 	"onegrain/analysis/chart/scene"
 )
 
-// vtiFile is what the small reader of these tests understands of a volume; it shares nothing with the writer.
+// vtiFile is what the small reader of these tests understands of a volume; it shares nothing with
+// the writer.
 type vtiFile struct {
 	Type       string `xml:"type,attr"`
 	ByteOrder  string `xml:"byte_order,attr"`
@@ -88,7 +89,8 @@ func compareVTI(raw []byte, c *scene.Cells) error {
 	if err != nil {
 		return err
 	}
-	if f.Type != "ImageData" || f.ByteOrder != "LittleEndian" || f.HeaderType != "UInt64" || f.Compressor != "vtkZLibDataCompressor" {
+	if f.Type != "ImageData" || f.ByteOrder != "LittleEndian" || f.HeaderType != "UInt64" ||
+		f.Compressor != "vtkZLibDataCompressor" {
 		return fmt.Errorf("head: %+v", f)
 	}
 	extent := fmt.Sprintf("0 %d 0 %d 0 %d", c.N[0], c.N[1], c.N[2])
@@ -110,9 +112,11 @@ func compareVTI(raw []byte, c *scene.Cells) error {
 
 func compareCells(arrays map[string][]byte, c *scene.Cells) error {
 	n := len(c.Grain)
-	grain, sector, arrival, stray := arrays["grain Int32"], arrays["sector UInt8"], arrays["arrival_h Float32"], arrays["stray UInt8"]
+	grain, sector, arrival, stray := arrays["grain Int32"], arrays["sector UInt8"], arrays["arrival_h Float32"],
+		arrays["stray UInt8"]
 	if len(arrays) != 4 || len(grain) != 4*n || len(sector) != n || len(arrival) != 4*n || len(stray) != n {
-		return fmt.Errorf("arrays of wrong length: %d arrays, %d, %d, %d, %d bytes for %d cells", len(arrays), len(grain), len(sector), len(arrival), len(stray), n)
+		return fmt.Errorf("arrays of wrong length: %d arrays, %d, %d, %d, %d bytes for %d cells", len(arrays), len(grain),
+			len(sector), len(arrival), len(stray), n)
 	}
 	for i, g := range c.Grain {
 		if got := int32(binary.LittleEndian.Uint32(grain[4*i:])); got != g {
@@ -127,7 +131,8 @@ func compareCells(arrays map[string][]byte, c *scene.Cells) error {
 		}
 		h := math.Float32frombits(binary.LittleEndian.Uint32(arrival[4*i:]))
 		if h != wantH && h == h || (h != h) != (wantH != wantH) || sector[i] != wantSector || stray[i] != wantStray {
-			return fmt.Errorf("cell %d: arrival %v, sector %d, stray %d; wanted %v, %d, %d", i, h, sector[i], stray[i], wantH, wantSector, wantStray)
+			return fmt.Errorf("cell %d: arrival %v, sector %d, stray %d; wanted %v, %d, %d", i, h, sector[i], stray[i], wantH,
+				wantSector, wantStray)
 		}
 	}
 	return nil

@@ -15,8 +15,9 @@ import (
 
 const typeface = "DejaVu Sans"
 
-// Letters is the one typeface of all pictures. It travels with the program, so pictures look the same where no fonts are
-// installed; the usual default face lacks ⁻ and drops it without a word, which turns a unit into another one.
+// Letters is the one typeface of all pictures. It travels with the program, so pictures look the
+// same where no fonts are installed; the usual default face lacks ⁻ and drops it without a word,
+// which turns a unit into another one.
 type Letters struct {
 	typeface *opentype.Font
 	cache    *font.Cache

@@ -29,7 +29,8 @@ const (
 	SVG               // lines and text as vectors, areas as an embedded picture
 )
 
-// Page is a sheet of paper measured in points from its upper left corner, x to the right and y down.
+// Page is a sheet of paper measured in points from its upper left corner, x to the right and y
+// down.
 type Page struct {
 	vg.Canvas
 	Letters       Letters
@@ -71,8 +72,9 @@ func (p *Page) Encode(w io.Writer) error {
 	return nil
 }
 
-// svgRepairs puts right what the SVG canvas writes: PNG areas announced as JPEG, which strict viewers refuse; one font
-// family alone, so that a viewer without it falls back on serifs; areas blurred when enlarged.
+// svgRepairs puts right what the SVG canvas writes: PNG areas announced as JPEG, which strict
+// viewers refuse; one font family alone, so that a viewer without it falls back on serifs; areas
+// blurred when enlarged.
 func svgRepairs() *strings.Replacer {
 	return strings.NewReplacer(
 		"data:image/jpg;base64,", "data:image/png;base64,",

@@ -36,7 +36,8 @@ func NewPlot(l Letters) *plot.Plot {
 	return p
 }
 
-// Part is the part of the page with the upper left corner (x, y) as a canvas that gonum/plot draws on.
+// Part is the part of the page with the upper left corner (x, y) as a canvas that gonum/plot draws
+// on.
 func (p *Page) Part(x, y, w, h float64) draw.Canvas {
 	c := draw.New(sized{p.Canvas, vg.Points(p.width), vg.Points(p.height)})
 	c.Rectangle = vg.Rectangle{Min: p.at(x, y+h), Max: p.at(x+w, y)}

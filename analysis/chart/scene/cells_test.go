@@ -40,7 +40,8 @@ func TestFaultyFieldsAreNamed(t *testing.T) {
 	refused(t, "AtH = -1", puck(2, 0), Sheet{AtH: -1})
 	refused(t, "AtH = NaN", puck(2, 0), Sheet{AtH: math.NaN()})
 	refused(t, "Clear.DiameterMM = -1", puck(2, 0), Sheet{Clear: Disc{DiameterMM: -1}})
-	if _, err := Make("grain", puck(2, 0), Sheet{}, measure); err == nil || !strings.Contains(err.Error(), `no picture "grain"`) {
+	_, err := Make("grain", puck(2, 0), Sheet{}, measure)
+	if err == nil || !strings.Contains(err.Error(), `no picture "grain"`) {
 		t.Errorf("a kind that there is not: error %v", err)
 	}
 }
@@ -49,7 +50,8 @@ func TestFaultyFieldsAreNamed(t *testing.T) {
 func refused(t *testing.T, want string, c *Cells, s Sheet) {
 	t.Helper()
 	for _, kind := range kinds() {
-		if made, err := Make(kind, c, withAngles(s), measure); err == nil || !strings.Contains(err.Error(), want) || made != nil {
+		if made, err := Make(kind, c, withAngles(s), measure); err == nil || !strings.Contains(err.Error(), want) ||
+			made != nil {
 			t.Errorf("%s: error %v, wanted one with %q", kind, err, want)
 		}
 	}
@@ -65,7 +67,8 @@ func usual(c *Cells, atH float64) []*view {
 // and more of the body than the plane across; without strays it is that of the first seed.
 func TestSectionRunsThroughTheLargestStray(t *testing.T) {
 	for _, at := range [][2]float64{{0, 8}, {8, 0}, {-6, -6}, {1, -7}} {
-		from := []nucleus{{halfMM: 1, at: [3]float64{2, 2.2, 4}}, {at: [3]float64{at[0], at[1], 1}, bornH: 4}, {at: [3]float64{-7, 3, 1}, bornH: 14}}
+		from := []nucleus{{halfMM: 1, at: [3]float64{2, 2.2, 4}}, {at: [3]float64{at[0], at[1], 1}, bornH: 4},
+			{at: [3]float64{-7, 3, 1}, bornH: 14}}
 		c := grownField([3]int{40, 40, 8}, 0.5, -1, disc(10), from)
 		p, seen := usual(c, 0)[1], false
 		for v := range p.v.n {
@@ -73,10 +76,12 @@ func TestSectionRunsThroughTheLargestStray(t *testing.T) {
 				seen = seen || p.grain(u, v) == 1
 			}
 		}
-		if !seen || !strings.HasPrefix(p.caption(), "Vertical section through the largest stray, ") || at == [2]float64{0, 8} && p.along != 0 || at == [2]float64{8, 0} && p.along != 1 {
+		wrongWay := at == [2]float64{0, 8} && p.along != 0 || at == [2]float64{8, 0} && p.along != 1
+		if !seen || wrongWay || !strings.HasPrefix(p.caption(), "Vertical section through the largest stray, ") {
 			t.Errorf("stray at %v: the plane %q shows it: %v", at, p.caption(), seen)
 		}
-		if early := usual(c, 3)[1]; math.Abs(early.atMM()-2.25) > 1e-12 || early.caption() != "Vertical section, y = 2.25 mm" {
+		if early := usual(c, 3)[1]; math.Abs(early.atMM()-2.25) > 1e-12 ||
+			early.caption() != "Vertical section, y = 2.25 mm" {
 			t.Errorf("before there is a stray the plane is %q, wanted that of the first seed", early.caption())
 		}
 	}

@@ -27,8 +27,8 @@ func worstOff(p *view, law func(u, v float64) float64, level float64) float64 {
 	return worst
 }
 
-// Linear interpolation is exact on a plane, to the rounding of float32 times (1e-6 of 40 h). The canary is a plane that is
-// steeper by one hundredth.
+// Linear interpolation is exact on a plane, to the rounding of float32 times (1e-6 of 40 h). The
+// canary is a plane that is steeper by one hundredth.
 func TestContourOfAPlaneIsExact(t *testing.T) {
 	law := func(u, v float64) float64 { return 2 + 0.7*u + 0.3*v }
 	steeper := func(u, v float64) float64 { return 2 + 0.707*u + 0.3*v }

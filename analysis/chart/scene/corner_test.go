@@ -10,7 +10,8 @@ import (
 	"onegrain/analysis/chart/tint"
 )
 
-// Rays are followed to places whose faces are known: the top, the two cuts through the seed, the outside, and past the body.
+// Rays are followed to places whose faces are known: the top, the two cuts through the seed, the
+// outside, and past the body.
 func TestRaysMeetTheFacesTheyShould(t *testing.T) {
 	k, _ := composed(t, "grains", puck(0.5, 0), Sheet{})
 	e := newCamera(k) // 48 × 48 × 16 cells, seed in the middle
@@ -20,10 +21,12 @@ func TestRaysMeetTheFacesTheyShould(t *testing.T) {
 		at   vector
 		want face
 	}{
-		{vector{12, 30, 16}, topFace}, {vector{24, 8, 5}, cutXFace}, {vector{40, 24, 5}, cutYFace}, {vector{22, 0, 6}, sideFace}, {vector{60, -20, 8}, noFace},
+		{vector{12, 30, 16}, topFace}, {vector{24, 8, 5}, cutXFace}, {vector{40, 24, 5}, cutYFace},
+		{vector{22, 0, 6}, sideFace}, {vector{60, -20, 8}, noFace},
 	} {
 		p, f := e.meet(from(c.at), back)
-		far := math.Sqrt(vector{p[0] - c.at[0], p[1] - c.at[1], p[2] - c.at[2]}.dot(vector{p[0] - c.at[0], p[1] - c.at[1], p[2] - c.at[2]}))
+		way := p.along(c.at, -1)
+		far := math.Sqrt(way.dot(way))
 		if f != c.want || f != noFace && far > 1.2 {
 			t.Errorf("the ray to %v meets face %d at %v, wanted face %d", c.at, f, p, c.want)
 		}
@@ -79,14 +82,16 @@ func TestOddBodiesFromACorner(t *testing.T) {
 	for _, name := range []string{"no body at all", "a needle", "plane", "section"} {
 		c := fields[name]
 		_, err := Make([]string{"corner-sectors", "corner"}[len(name)%2], c, Sheet{Title: name}, measure)
-		if flat := c.Flat >= 0; flat != (err != nil) || flat && !strings.Contains(err.Error(), "cannot be seen from a corner") {
+		flat := c.Flat >= 0
+		if flat != (err != nil) || flat && !strings.Contains(err.Error(), "cannot be seen from a corner") {
 			t.Errorf("%s (flat axis %d): error %v", name, c.Flat, err)
 		}
 	}
 }
 
 func TestBordersTakeTheColourOfTheirAngle(t *testing.T) {
-	from := []nucleus{{at: [3]float64{-6, 0, 0.25}, halfMM: 1}, {at: [3]float64{0, 0, 0.25}, halfMM: 1}, {at: [3]float64{6, 0, 0.25}, halfMM: 1}}
+	from := []nucleus{{at: [3]float64{-6, 0, 0.25}, halfMM: 1}, {at: [3]float64{0, 0, 0.25}, halfMM: 1},
+		{at: [3]float64{6, 0, 0.25}, halfMM: 1}}
 	c := grownField([3]int{48, 24, 1}, 0.5, 2, everywhere, from)
 	s := Sheet{JoinDeg: 5, AngleDeg: func(p, q int32) float64 { return map[int32]float64{0: 3, 1: 60}[p] }}
 	k, made := composed(t, "boundaries", c, s)
@@ -106,8 +111,11 @@ func TestBordersTakeTheColourOfTheirAngle(t *testing.T) {
 	if !strings.Contains(alt, "2 contacts of 3° to 60°, of which 1 within the joining angle of 5°") {
 		t.Errorf("text alternative %q", alt)
 	}
-	for _, bad := range []Sheet{{JoinDeg: 5}, {JoinDeg: -1, AngleDeg: s.AngleDeg}, {JoinDeg: math.NaN(), AngleDeg: s.AngleDeg}} {
-		if _, err := Make("boundaries", c, bad, measure); err == nil || !strings.Contains(err.Error(), "boundaries need AngleDeg") {
+	for _, bad := range []Sheet{
+		{JoinDeg: 5}, {JoinDeg: -1, AngleDeg: s.AngleDeg}, {JoinDeg: math.NaN(), AngleDeg: s.AngleDeg},
+	} {
+		_, err := Make("boundaries", c, bad, measure)
+		if err == nil || !strings.Contains(err.Error(), "boundaries need AngleDeg") {
 			t.Errorf("error %v", err)
 		}
 	}
@@ -117,7 +125,8 @@ func TestCutsShowThePlanesAskedFor(t *testing.T) {
 	c := puck(0.5, 3)
 	s := Sheet{Cuts: []Cut{{2, 4.1}, {1, -3}, {0, 11.9}}}
 	shown := s.views(c, count{})
-	for i, want := range []string{"Seen from above, z = 4.25 mm", "Vertical section, y = −2.75 mm", "Vertical section, x = 11.75 mm"} {
+	for i, want := range []string{"Seen from above, z = 4.25 mm", "Vertical section, y = −2.75 mm",
+		"Vertical section, x = 11.75 mm"} {
 		if got := shown[i].caption(); got != want {
 			t.Errorf("view %d is %q, wanted %q", i, got, want)
 		}
@@ -139,20 +148,23 @@ func TestCutsShowThePlanesAskedFor(t *testing.T) {
 		}
 	}
 	for want, bad := range map[string]Sheet{
-		"Cuts[0].AtMM along y = 13": {Cuts: []Cut{{1, 13}}}, "Cuts[0].Axis = 3": {Cuts: []Cut{{3, 0}}}, "4 Cuts": {Cuts: make([]Cut, 4)},
+		"Cuts[0].AtMM along y = 13": {Cuts: []Cut{{1, 13}}}, "Cuts[0].Axis = 3": {Cuts: []Cut{{3, 0}}},
+		"4 Cuts": {Cuts: make([]Cut, 4)},
 	} {
 		if _, err := Make("grains", c, bad, measure); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("error %v, wanted one with %q", err, want)
 		}
 	}
-	if _, err := Make("grains", odd()["plane"], Sheet{Cuts: []Cut{{2, 0}}}, measure); err == nil || !strings.Contains(err.Error(), "two-dimensional") {
+	if _, err := Make("grains", odd()["plane"], Sheet{Cuts: []Cut{{2, 0}}}, measure); err == nil ||
+		!strings.Contains(err.Error(), "two-dimensional") {
 		t.Errorf("error %v", err)
 	}
 }
 
 // furnaceTold is a programme for the hand-made fields.
 func furnaceTold() *Programme {
-	return &Programme{TimeH: []float64{0, 10, 11, 12, 52}, UndercoolingK: []float64{985, -35, -35, 8, 28}, PeritecticC: 1010}
+	return &Programme{TimeH: []float64{0, 10, 11, 12, 52}, UndercoolingK: []float64{985, -35, -35, 8, 28},
+		PeritecticC: 1010}
 }
 
 func TestUndercoolingIsThatOfTheProgramme(t *testing.T) {
@@ -166,10 +178,12 @@ func TestUndercoolingIsThatOfTheProgramme(t *testing.T) {
 		t.Errorf("no contour of 20 h with its undercooling in %q", s.texts())
 	}
 	for want, bad := range map[string]*Programme{
-		"0 times and 0": {}, "2 times and 1": {TimeH: []float64{1, 2}, UndercoolingK: []float64{1}}, "TimeH = [1 0]": {TimeH: []float64{1, 0}, UndercoolingK: []float64{1, 1}},
+		"0 times and 0": {}, "2 times and 1": {TimeH: []float64{1, 2}, UndercoolingK: []float64{1}},
+		"TimeH = [1 0]":     {TimeH: []float64{1, 0}, UndercoolingK: []float64{1, 1}},
 		"PeritecticC = NaN": {TimeH: []float64{1}, UndercoolingK: []float64{1}, PeritecticC: math.NaN()},
 	} {
-		if _, err := Make("arrival", puck(2, 0), Sheet{Programme: bad}, measure); err == nil || !strings.Contains(err.Error(), want) {
+		if _, err := Make("arrival", puck(2, 0), Sheet{Programme: bad}, measure); err == nil ||
+			!strings.Contains(err.Error(), want) {
 			t.Errorf("error %v, wanted one with %q", err, want)
 		}
 	}
@@ -178,8 +192,10 @@ func TestUndercoolingIsThatOfTheProgramme(t *testing.T) {
 func TestTextAlternativesSayWhatIsSeen(t *testing.T) {
 	c := puck(1, 0)
 	for name, want := range map[string]string{
-		"grains":  "Puck: Grains, seen from above, z = 7.50 mm; vertical section, y = 0.50 mm. 1 seeded grain and no stray: the seeded ones are 100 % of the body, strays 0 %, liquid 0 %.",
-		"arrival": "Puck: Arrival time, seen from above, z = 7.50 mm; vertical section, y = 0.50 mm. The earliest cell was captured at 0.0 h, the last one at ",
+		"grains": "Puck: Grains, seen from above, z = 7.50 mm; vertical section, y = 0.50 mm. " +
+			"1 seeded grain and no stray: the seeded ones are 100 % of the body, strays 0 %, liquid 0 %.",
+		"arrival": "Puck: Arrival time, seen from above, z = 7.50 mm; vertical section, y = 0.50 mm. " +
+			"The earliest cell was captured at 0.0 h, the last one at ",
 	} {
 		if _, s := composed(t, name, c, Sheet{Title: "Puck"}); !strings.HasPrefix(s.Alt, want) {
 			t.Errorf("%s says %q; wanted %q", name, s.Alt, want)

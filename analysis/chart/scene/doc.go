@@ -16,7 +16,8 @@
 //  4. Lines follow the boundaries of the areas (line.go): grains (thinner at a low angle), facet
 //     lines between a sectors (dark), boundaries of c sectors (white), nuclei, the growth front,
 //     the outline of the body; and contours of arrival time (contour.go). Wherever grains are
-//     drawn, so are the patches of the seeds on the top face and, dashed, the clear piece (mark.go).
+//     drawn, so are the patches of the seeds on the top face and, dashed, the clear piece
+//     (mark.go).
 //  5. From a corner one ray for each quarter of a pixel is followed to the body with a quarter cut
 //     out (corner.go, solid.go), and lines are drawn between rays that meet different areas.
 //  6. The legend explains what was painted and nothing else (legend.go). Legend, colour bar and

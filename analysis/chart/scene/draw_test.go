@@ -28,7 +28,8 @@ func rgba(img image.Image, x, y int) color.RGBA {
 	return color.RGBA{uint8(r >> 8), uint8(g >> 8), uint8(b >> 8), 255}
 }
 
-// near tells whether one of the shades' colours stands within two pixels (dots and strokes are two pixels wide).
+// near tells whether one of the shades' colours stands within two pixels (dots and strokes are two
+// pixels wide).
 func near(img image.Image, x, y int, want color.RGBA) bool { return within(2, img, x, y, want) }
 
 // within tells whether a colour stands within some pixels.
@@ -51,7 +52,8 @@ func TestSectorsHaveTheirColoursWhereTheyBelong(t *testing.T) {
 		view   int
 		u, v   float64
 		sector int
-	}{{0, 8, 1, 0}, {0, -8, 1, 1}, {0, 1, 8, 2}, {0, 1, -8, 3}, {0, 0.3, 0.3, 6}, {1, 0.3, 2, 5}, {1, 10, 7, 0}, {1, -10, 7, 1}} {
+	}{{0, 8, 1, 0}, {0, -8, 1, 1}, {0, 1, 8, 2}, {0, 1, -8, 3}, {0, 0.3, 0.3, 6}, {1, 0.3, 2, 5}, {1, 10, 7, 0}, {1, -10,
+		7, 1}} {
 		x, y := spot(k, at.view, at.u, at.v)
 		if got, want := rgba(img, x, y), tint.Sectors()[at.sector].Color(); got != want {
 			t.Errorf("view %d at (%v, %v) mm is %v, wanted %v of sector %d", at.view, at.u, at.v, got, want, at.sector)
@@ -85,7 +87,8 @@ func TestSectorBordersAreDrawn(t *testing.T) {
 	}
 }
 
-// darker tells whether a pixel within two is darker than any sector: a thin line may cover no pixel whole.
+// darker tells whether a pixel within two is darker than any sector: a thin line may cover no pixel
+// whole.
 func darker(img image.Image, x, y int) bool {
 	for dy := -2; dy <= 2; dy++ {
 		for dx := -2; dx <= 2; dx++ {
@@ -160,9 +163,10 @@ func odd() map[string]*Cells {
 		"300 grains":     grownField([3]int{60, 60, 3}, 0.5, -1, everywhere, crowd),
 		"a needle":       grownField([3]int{2, 2, 200}, 0.5, -1, everywhere, []nucleus{seed}),
 		"a sheet":        grownField([3]int{400, 3, 1}, 0.5, -1, everywhere, []nucleus{seed}),
-		"a bar":          grownField([3]int{200, 30, 24}, 0.5, -1, everywhere, []nucleus{{at: [3]float64{-20, 0, 11.75}, halfMM: 1}, {at: [3]float64{20, 0, 11.75}, halfMM: 1}}),
-		"plane":          grownField([3]int{40, 40, 1}, 0.5, 2, disc(10), []nucleus{seed}),
-		"section":        grownField([3]int{40, 1, 16}, 0.5, 1, everywhere, []nucleus{seed}),
+		"a bar": grownField([3]int{200, 30, 24}, 0.5, -1, everywhere, []nucleus{{at: [3]float64{-20, 0, 11.75},
+			halfMM: 1}, {at: [3]float64{20, 0, 11.75}, halfMM: 1}}),
+		"plane":   grownField([3]int{40, 40, 1}, 0.5, 2, disc(10), []nucleus{seed}),
+		"section": grownField([3]int{40, 1, 16}, 0.5, 1, everywhere, []nucleus{seed}),
 	}
 }
 

@@ -11,11 +11,11 @@ import (
 	"golang.org/x/image/font/opentype"
 )
 
-// The fields of these tests are made by hand: every grain is a free box with constant rates, and a cell belongs to the
-// grain that reaches it first. They check the drawing, not the physics.
+// The fields of these tests are made by hand: every grain is a free box with constant rates, and a
+// cell belongs to the grain that reaches it first. They check the drawing, not the physics.
 
-// nucleus is a grain of a hand-made field: where and when it began, how it is turned about the vertical, and the half
-// width of its seed (0 for a stray).
+// nucleus is a grain of a hand-made field: where and when it began, how it is turned about the
+// vertical, and the half width of its seed (0 for a stray).
 type nucleus struct {
 	at      [3]float64
 	bornH   float64
@@ -51,7 +51,8 @@ func (n nucleus) reach(x, y, z float64) (timeH float64, sector uint8) {
 
 // grown is a field of n cells in which inside says where the body is.
 func grownField(n [3]int, cellMM float64, flat int, inside func(x, y, z float64) bool, from []nucleus) *Cells {
-	c := &Cells{N: n, CellMM: cellMM, Flat: flat, Origin: [3]float64{-cellMM * float64(n[0]-1) / 2, -cellMM * float64(n[1]-1) / 2, cellMM / 2}}
+	c := &Cells{N: n, CellMM: cellMM, Flat: flat, Origin: [3]float64{-cellMM * float64(n[0]-1) / 2,
+		-cellMM * float64(n[1]-1) / 2, cellMM / 2}}
 	for _, s := range from {
 		sin, cos := math.Sincos(s.turnDeg * math.Pi / 180)
 		g := Grain{Seeded: s.halfMM > 0, Origin: "melt", AtMM: s.at, Axes: [9]float64{cos, sin, 0, -sin, cos, 0, 0, 0, 1}}

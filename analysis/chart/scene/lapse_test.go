@@ -54,14 +54,16 @@ func TestFramesKeepLayoutAndLegend(t *testing.T) {
 		if before = area; i == 0 {
 			first = s.texts()
 		}
-		if n := len(s.texts()); n != len(first) || !strings.Contains(strings.Join(s.texts(), "\n"), "liquid\ngrain boundary\ngrowth front") {
+		if n := len(s.texts()); n != len(first) || !strings.Contains(strings.Join(s.texts(), "\n"),
+			"liquid\ngrain boundary\ngrowth front") {
 			t.Errorf("frame %d has %q, the first one %q", i, s.texts(), first)
 		}
 		if full := solid == "100 %"; full != (i == 3) {
 			t.Errorf("after %v h the body is %s solid", l.Hours[i], solid)
 		}
 	}
-	if !strings.HasPrefix(l.Alt, "growing: Time-lapse of the growing grains from 0.0 h to ") || !strings.Contains(l.Alt, " in 4 frames. At its end: 1 seeded grain and 1 stray: ") ||
+	if !strings.HasPrefix(l.Alt, "growing: Time-lapse of the growing grains from 0.0 h to ") || !strings.Contains(l.Alt,
+		" in 4 frames. At its end: 1 seeded grain and 1 stray: ") ||
 		!strings.HasSuffix(l.Alt, " The clear piece is 8.0 mm across, about x = 0.0 mm, y = 0.0 mm.") {
 		t.Errorf("text alternative %q", l.Alt)
 	}

@@ -7,8 +7,8 @@ import (
 	"testing"
 )
 
-// Nothing may be drawn over the data: the legend stands clear of all views, and both on the sheet. The shapes beside the
-// odd ones are random.
+// Nothing may be drawn over the data: the legend stands clear of all views, and both on the sheet.
+// The shapes beside the odd ones are random.
 func TestLegendStandsClearOfTheViews(t *testing.T) {
 	fields := odd()
 	r := rand.New(rand.NewPCG(5, 6))
@@ -48,7 +48,8 @@ func misplaced(k *picture, p *plan) string {
 		}
 	}
 	least := k.leastLegend()
-	if _, _, high := k.legendSize(p.legendW); p.legendY+high > p.height || p.legendX+math.Max(p.legendW, least-14) > p.width {
+	if _, _, high := k.legendSize(p.legendW); p.legendY+high > p.height || p.legendX+math.Max(p.legendW,
+		least-14) > p.width {
 		return fmt.Sprintf("the legend, %v wide, leaves the sheet", least)
 	}
 	return ""

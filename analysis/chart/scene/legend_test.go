@@ -15,7 +15,8 @@ import (
 func sighted(c *Cells, s Sheet, kind string, planes []Cut) map[string]bool {
 	said := map[string]bool{}
 	names := []string{"+a sector", "−a sector", "+b sector", "−b sector", "+c sector", "−c sector", "seed or nucleus"}
-	label := map[string][2]string{"grains": {"seeded grains", "stray grains"}, "boundaries": {"seeded grain", "stray grain"}, "sectors": {"", "hatched: stray grain"}}[kind]
+	label := map[string][2]string{"grains": {"seeded grains", "stray grains"}, "boundaries": {"seeded grain",
+		"stray grain"}, "sectors": {"", "hatched: stray grain"}}[kind]
 	grain := func(i int) int32 {
 		if g := c.Grain[i]; g < 0 || s.AtH == 0 || float64(c.TimeH[i]) <= s.AtH {
 			return g
@@ -77,8 +78,10 @@ func parted(c *Cells, s Sheet, kind string, grain func(int) int32, i, j int) str
 // TestLegendListsWhatIsSeen: the lines of a legend are those that the cells call for, and no
 // others, at the end and on the way.
 func TestLegendListsWhatIsSeen(t *testing.T) {
-	vocabulary := []string{"seeded grain", "stray grain", "hatched: stray grain", "liquid", "growth front", "grain boundary", "low-angle boundary", "outline of a nucleus",
-		"facet line a/a", "boundary a/c", "+a sector", "−a sector", "+b sector", "−b sector", "+c sector", "−c sector", "seed or nucleus", "at most 5°: joined",
+	vocabulary := []string{"seeded grain", "stray grain", "hatched: stray grain", "liquid", "growth front",
+		"grain boundary", "low-angle boundary", "outline of a nucleus",
+		"facet line a/a", "boundary a/c", "+a sector", "−a sector", "+b sector", "−b sector", "+c sector", "−c sector",
+		"seed or nucleus", "at most 5°: joined",
 		"disorientation above 5° (degrees)", "seed", "clear piece"}
 	fields := odd()
 	fields["puck with strays"], fields["puck"] = puck(0.5, 4), puck(0.5, 0)
@@ -86,7 +89,8 @@ func TestLegendListsWhatIsSeen(t *testing.T) {
 		c := fields[name]
 		for _, kind := range kinds() {
 			for _, atH := range []float64{0, 9} {
-				s := Sheet{AtH: atH, LowAngle: func(p, q int32) bool { return (p+q)%3 == 0 }, Clear: Disc{[2]float64{0.3, 0.2}, 1.5}}
+				s := Sheet{AtH: atH, LowAngle: func(p, q int32) bool { return (p+q)%3 == 0 }, Clear: Disc{[2]float64{0.3, 0.2},
+					1.5}}
 				s.JoinDeg, s.AngleDeg = 5, func(p, q int32) float64 { return float64((7*p + 11*q) % 98) }
 				var planes []Cut
 				k, made := composed(t, kind, c, s)
@@ -111,7 +115,8 @@ func TestLegendListsWhatIsSeen(t *testing.T) {
 					}
 				}
 				if !maps.Equal(got, want) {
-					t.Errorf("%s, %s at %v h: the legend has %v, the cells call for %v", name, kind, atH, slices.Sorted(maps.Keys(got)), slices.Sorted(maps.Keys(want)))
+					t.Errorf("%s, %s at %v h: the legend has %v, the cells call for %v", name, kind, atH,
+						slices.Sorted(maps.Keys(got)), slices.Sorted(maps.Keys(want)))
 				}
 			}
 		}
@@ -150,7 +155,8 @@ func TestMarksStandWhereTheyBelong(t *testing.T) {
 			}
 		}
 		if x, y = spot(k, 0, 0.5, 6); kind == "grains" && (!near(img, x, y, ink) || near(early, x, y, ink)) {
-			t.Errorf("the clear piece is seen at the end: %v, and while it grows: %v", near(img, x, y, ink), near(early, x, y, ink))
+			t.Errorf("the clear piece is seen at the end: %v, and while it grows: %v", near(img, x, y, ink), near(early, x, y,
+				ink))
 		}
 	}
 	_, plain := composed(t, "corner", c, Sheet{})
@@ -161,10 +167,12 @@ func TestMarksStandWhereTheyBelong(t *testing.T) {
 	}
 }
 
-// TestCornerLegend: of one grain the rays see three or ten things, and of a body without one only liquid.
+// TestCornerLegend: of one grain the rays see three or ten things, and of a body without one only
+// liquid.
 func TestCornerLegend(t *testing.T) {
 	grain := []string{"seeded grains (1 in the body)", "seed", "clear piece, 9.0 mm"}
-	sectors := []string{"+a sector", "−a sector", "+b sector", "−b sector", "−c sector", "seed or nucleus", "facet line a/a", "boundary a/c"}
+	sectors := []string{"+a sector", "−a sector", "+b sector", "−b sector", "−c sector", "seed or nucleus",
+		"facet line a/a", "boundary a/c"}
 	liquid := grownField([3]int{20, 20, 5}, 0.5, -1, disc(5), nil)
 	for _, c := range []struct {
 		kind string

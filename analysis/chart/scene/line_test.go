@@ -10,8 +10,8 @@ import (
 	"onegrain/analysis/trace"
 )
 
-// plane is a view from above of a body drawn in letters, first line on top: '.' not of the body, '~' liquid, 'A'… the
-// grains (even ones seeded), one cell of 1 mm a letter.
+// plane is a view from above of a body drawn in letters, first line on top: '.' not of the body,
+// '~' liquid, 'A'… the grains (even ones seeded), one cell of 1 mm a letter.
 func plane(rows ...string) *view {
 	n := [3]int{len([]rune(rows[0])), len(rows), 1}
 	c := &Cells{N: n, CellMM: 1, Flat: 2}
@@ -109,7 +109,8 @@ func TestLinesTellWhatTheyPart(t *testing.T) {
 	if got := lined(p, nil, highAngle); len(got) != 1 {
 		t.Errorf("without word of low angles the border is %v", got)
 	}
-	pairs := map[[2]uint8]lineKind{{1, 3}: facetAA, {1, 2}: facetAA, {4, 5}: facetAC, {5, 6}: facetAC, {7, 1}: seedLine, {6, 7}: seedLine}
+	pairs := map[[2]uint8]lineKind{{1, 3}: facetAA, {1, 2}: facetAA, {4, 5}: facetAC, {5, 6}: facetAC, {7, 1}: seedLine,
+		{6, 7}: seedLine}
 	for pair, want := range pairs {
 		if got := bare(p, nil).line(label{0, pair[0]}, label{0, pair[1]}); got != want {
 			t.Errorf("sectors %v: line %d, wanted %d", pair, got, want)
@@ -117,8 +118,8 @@ func TestLinesTellWhatTheyPart(t *testing.T) {
 	}
 }
 
-// The areas agree with the lines: a golden of a small body painted at 4 × 4 pixels a cell. Upper case letters are
-// grains, o liquid, dots paper.
+// The areas agree with the lines: a golden of a small body painted at 4 × 4 pixels a cell. Upper
+// case letters are grains, o liquid, dots paper.
 func TestAreasAreCutAlongTheirBorders(t *testing.T) {
 	p := plane(
 		".AA~",

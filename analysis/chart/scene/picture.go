@@ -92,7 +92,8 @@ func boundaryEntries() []entry {
 }
 
 // sectors draws by which face each cell was captured: the growth sectors, the facet lines between a
-// sectors, the boundaries of the c sectors, and the outline of seeds and nuclei; strays are hatched.
+// sectors, the boundaries of the c sectors, and the outline of seeds and nuclei; strays are
+// hatched.
 func (k *picture) sectors() {
 	shades := shadesOf(tint.Sectors())
 	k.head("Growth sectors")

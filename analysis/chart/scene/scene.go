@@ -97,5 +97,6 @@ func (s *Scene) pixels(x, y float64, img *image.RGBA) {
 func (s *Scene) arrow(from, to, along point, width, tip, half float64) {
 	ink, x, y := tint.Ink(), half*along[0], half*along[1]
 	s.stroke(ink, width, []point{from, to})
-	s.shape(ink, point{to[0] + tip*along[0], to[1] + tip*along[1]}, point{to[0] - y, to[1] + x}, point{to[0] + y, to[1] - x})
+	s.shape(ink, point{to[0] + tip*along[0], to[1] + tip*along[1]}, point{to[0] - y, to[1] + x}, point{to[0] + y,
+		to[1] - x})
 }

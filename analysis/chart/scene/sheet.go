@@ -67,7 +67,8 @@ func (g *Programme) kelvin(timeH float64) string {
 func (g *Programme) check(wrong *faults) {
 	n := len(g.TimeH)
 	wrong.unless(n > 0 && n == len(g.UndercoolingK),
-		"Programme has %d times and %d undercoolings: wanted one knot at least, and one of each for it", n, len(g.UndercoolingK))
+		"Programme has %d times and %d undercoolings: wanted one knot at least, and one of each for it", n,
+		len(g.UndercoolingK))
 	wrong.unless(slices.IsSorted(g.TimeH), "Programme.TimeH = %v: wanted hours in their order", g.TimeH)
 	wrong.numbers("Programme.TimeH", -far, far, "hours", g.TimeH...)
 	wrong.numbers("Programme.UndercoolingK", -far, far, "undercoolings", g.UndercoolingK...)

@@ -82,7 +82,8 @@ func Sectors() []Tint {
 
 // Lines are the colours of the lines of a chart, in this order.
 func Lines() []Tint {
-	return []Tint{{0.334, 0.182, 282.4}, {0.732, 0.137, 75.2}, {0.303, 0.097, 343.6}, {0.749, 0.151, 230.9}, {0.401, 0.153, 31.9}, {0.625, 0.042, 143.2}}
+	return []Tint{{0.334, 0.182, 282.4}, {0.732, 0.137, 75.2}, {0.303, 0.097, 343.6}, {0.749, 0.151, 230.9}, {0.401,
+		0.153, 31.9}, {0.625, 0.042, 143.2}}
 }
 
 // Liquid is the ground of what is not solid.

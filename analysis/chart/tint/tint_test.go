@@ -6,9 +6,10 @@ import (
 	"testing"
 )
 
-// TestOKLCHAgreesWithCSS checks the colour space against the value that CSS Color Module Level 4 gives for pure sRGB red,
-// Tint(0.62796 0.25768 29.234) (from memory), whose linear light is (1, 0, 0). Five printed digits leave an error of
-// about 1e-4 in linear light. The canary is a hue that is off by one degree.
+// TestOKLCHAgreesWithCSS checks the colour space against the value that CSS Color Module Level 4
+// gives for pure sRGB red, Tint(0.62796 0.25768 29.234) (from memory), whose linear light is (1, 0,
+// 0). Five printed digits leave an error of about 1e-4 in linear light. The canary is a hue that is
+// off by one degree.
 func TestOKLCHAgreesWithCSS(t *testing.T) {
 	off := func(o Tint, want [3]float64) float64 {
 		worst := 0.0
@@ -29,9 +30,9 @@ func TestOKLCHAgreesWithCSS(t *testing.T) {
 	}
 }
 
-// sights are what the three kinds of full colour blindness make of linear sRGB: G. M. Machado, M. M. Oliveira and
-// L. A. F. Fernandes, IEEE Trans. Vis. Comput. Graph. 15 (2009) 1291, severity 1 (from memory; the rows are checked to
-// add up to 1, so that grey stays grey).
+// sights are what the three kinds of full colour blindness make of linear sRGB: G. M. Machado, M.
+// M. Oliveira and L. A. F. Fernandes, IEEE Trans. Vis. Comput. Graph. 15 (2009) 1291, severity 1
+// (from memory; the rows are checked to add up to 1, so that grey stays grey).
 func sights() map[string][3][3]float64 {
 	return map[string][3][3]float64{
 		"normal": {{1, 0, 0}, {0, 1, 0}, {0, 0, 1}},
@@ -91,15 +92,17 @@ func TestSightsLeaveGreyGrey(t *testing.T) {
 	}
 }
 
-// A difference of 2.3 is just noticeable (common practice for CIE 1976); areas of a picture differ by at least 20, nine
-// times that, for everybody. The seed and the liquid, both nearly white, differ by 9, and by outline and dots as well.
-// The canary is a red and a green of equal lightness, which normal sight tells apart with ease.
+// A difference of 2.3 is just noticeable (common practice for CIE 1976); areas of a picture differ
+// by at least 20, nine times that, for everybody. The seed and the liquid, both nearly white,
+// differ by 9, and by outline and dots as well. The canary is a red and a green of equal lightness,
+// which normal sight tells apart with ease.
 func TestPalettesServeTheColourBlind(t *testing.T) {
 	const wanted, besideDots = 20, 9
 	grains := append(append(Seeded(), Strays()...), Liquid())
 	lines := append(Lines(), Paper())
 	sectors := append(Sectors()[:6:6], Liquid())
-	for name, tints := range map[string][]Tint{"grains": grains, "sectors": sectors, "sectors and seed": Sectors(), "lines": lines} {
+	for name, tints := range map[string][]Tint{"grains": grains, "sectors": sectors, "sectors and seed": Sectors(),
+		"lines": lines} {
 		if d, which := closest(tints); d < wanted {
 			t.Errorf("%s: difference %.1f (%s), wanted %d", name, d, which, wanted)
 		}
@@ -117,7 +120,8 @@ func ramps() map[string]func(share float64) Tint {
 	return map[string]func(float64) Tint{"arrival": Arrival, "chance": Chance, "strength": Strength, "angle": Angle}
 }
 
-// uneven tells where a ramp does not fall evenly in lightness for every sight: each of its 16 steps by at least half of the mean step.
+// uneven tells where a ramp does not fall evenly in lightness for every sight: each of its 16 steps
+// by at least half of the mean step.
 func uneven(ramp func(share float64) Tint) string {
 	const steps = 16
 	for name, sight := range sights() {
@@ -143,7 +147,8 @@ func TestRampsFallForEverySight(t *testing.T) {
 	}
 }
 
-// A border of low angle must not be taken for one of high angle: it differs from every part of that ramp as areas do.
+// A border of low angle must not be taken for one of high angle: it differs from every part of that
+// ramp as areas do.
 func TestLowAngleStandsOnNoPartOfTheAngleRamp(t *testing.T) {
 	for i := range 21 {
 		share := float64(i) / 20
@@ -158,7 +163,8 @@ func TestLowAngleStandsOnNoPartOfTheAngleRamp(t *testing.T) {
 
 // No colour needs more than a screen can show.
 func TestColoursCanBeShown(t *testing.T) {
-	all := append(append(append(append(Seeded(), Strays()...), Sectors()...), Lines()...), Liquid(), Ink(), Grey(), LowAngle())
+	all := append(append(append(append(Seeded(), Strays()...), Sectors()...), Lines()...), Liquid(), Ink(), Grey(),
+		LowAngle())
 	for i := range 101 {
 		for _, ramp := range ramps() {
 			all = append(all, ramp(float64(i)/100))
