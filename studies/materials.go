@@ -23,7 +23,11 @@ func takeFrom(d *strict.Document) strict.Problems {
 			continue
 		}
 		for _, p := range m.Properties {
-			fill(d, p)
+			var value any = p.Number
+			if p.Text != "" {
+				value = p.Text
+			}
+			d.Fill(p.Key, value)
 		}
 		return nil
 	}
@@ -91,13 +95,4 @@ func (s *Study) shared(at string, m material.Row) (source string) {
 		}
 	}
 	return source
-}
-
-// fill hands one property to the document.
-func fill(d *strict.Document, p material.Property) {
-	if p.Text != "" {
-		d.Fill(p.Key, p.Text)
-		return
-	}
-	d.Fill(p.Key, p.Number)
 }

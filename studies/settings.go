@@ -1,6 +1,7 @@
 package studies
 
 import (
+	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -23,7 +24,10 @@ func (s *Study) Settings() map[string]string {
 		if _, given := all[f.Key]; given || f.Default == nil || strings.Contains(f.Key, "#") {
 			continue
 		}
-		all[f.Key] = plainDefault(f.Default)
+		all[f.Key] = fmt.Sprint(f.Default)
+		if text, is := f.Default.(string); is {
+			all[f.Key] = strconv.Quote(text)
+		}
 	}
 	for _, key := range s.design.Keys() {
 		all[key] = "varied"
@@ -32,21 +36,6 @@ func (s *Study) Settings() map[string]string {
 		all["body.file"] = s.outline
 	}
 	return all
-}
-
-// plainDefault is a default as it reads in a file.
-func plainDefault(value any) string {
-	switch v := value.(type) {
-	case string:
-		return strconv.Quote(v)
-	case float64:
-		return strconv.FormatFloat(v, 'g', -1, 64)
-	case int64:
-		return strconv.FormatInt(v, 10)
-	case bool:
-		return strconv.FormatBool(v)
-	}
-	return ""
 }
 
 // Decides tells whether a key is one of those that decide the results of cases.

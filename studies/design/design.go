@@ -122,13 +122,21 @@ func (g *Design) grid(d *strict.Document) strict.Problems {
 		g.cases *= len(a.values)
 	}
 	g.at = func(i int) []any {
-		out := make([]any, len(g.axes))
-		for k, a := range slices.Backward(g.axes) {
-			out[k], i = a.values[i%len(a.values)], i/len(a.values)
-		}
-		return out
+		return g.each(func(a axis) (v any) {
+			v, i = a.values[i%len(a.values)], i/len(a.values)
+			return v
+		})
 	}
 	return nil
+}
+
+// each is a value of each axis, taken from the last axis to the first.
+func (g *Design) each(value func(a axis) any) []any {
+	out := make([]any, len(g.axes))
+	for k, a := range slices.Backward(g.axes) {
+		out[k] = value(a)
+	}
+	return out
 }
 
 // together is element by element.
@@ -145,13 +153,7 @@ func (g *Design) together(d *strict.Document) strict.Problems {
 				`or take design.kind = "grid"`)
 		}
 	}
-	g.at = func(i int) []any {
-		out := make([]any, len(g.axes))
-		for k, a := range g.axes {
-			out[k] = a.values[i]
-		}
-		return out
-	}
+	g.at = func(i int) []any { return g.each(func(a axis) any { return a.values[i] }) }
 	return nil
 }
 
