@@ -75,10 +75,12 @@ analysis/report: analysis/evidence
 analysis/report: analysis/joints
 analysis/report: analysis/tally
 analysis/report: analysis/window
+analysis/report: studies/table
 analysis/report/plots: analysis
 analysis/report/plots: analysis/chart/graph
 analysis/report/plots: analysis/chart/paper
 analysis/report/plots: analysis/joints
+analysis/report/plots: analysis/report
 analysis/report/plots: analysis/tally
 analysis/report/plots: analysis/window
 analysis/tally:

@@ -21,7 +21,7 @@ func (s *Sources) programme() (out []Block) {
 	if len(s.Shown.Stages) == 0 {
 		return out
 	}
-	t := table("The programme, stage by stage. Grown length: how far the faces of a free grain have come since growth " +
+	t := tableOf("The programme, stage by stage. Grown length: how far the faces of a free grain have come since growth " +
 		"began.")
 	t.numbers("Stage", "Ends at, h", "Temperature, °C", "Undercooling, K", "Grown sideways, mm", "Grown downwards, mm")
 	hottest := s.hottest()

@@ -40,7 +40,7 @@ func (s *Sources) cases() []Block {
 		caption = fmt.Sprintf("%d of %d %s, evenly, the best one first. "+
 			"The file cases.parquet in the results folder has all of them.", mostRows, n, what)
 	}
-	t := table(caption).axes(f.Window.Set).numbers("Exact odds", "Strays expected", "Counted", "95 % interval",
+	t := tableOf(caption).axes(f.Window.Set).numbers("Exact odds", "Strays expected", "Counted", "95 % interval",
 		"Clear diameter, mm", "Eight of ten, mm", "Solid after, h", "Programme, h")
 	t.words("Reaches " + strings.ReplaceAll(chance(f.Window.Wanted), " ", "\u00a0"))
 	if len(f.Window.Averaged) > 0 {

@@ -2,8 +2,12 @@ package report
 
 import (
 	"fmt"
+	"maps"
 	"slices"
+	"strings"
 	"time"
+
+	"onegrain/studies/table"
 )
 
 // influence says which input matters, where the study asks it.
@@ -32,16 +36,31 @@ func (s *Sources) failures() []Block {
 	if s.Failed == 0 {
 		return nil
 	}
-	t := table(fmt.Sprintf("%s noted; failures.jsonl in the results folder has them all. "+
+	t := tableOf(fmt.Sprintf("%s noted; failures.jsonl in the results folder has them all. "+
 		"Those that were repeated with success since stand in it as well.", plural(s.Failed, "failure")))
 	t.words("Case", "Error", "Command that repeats it").Long = true
 	if len(s.Failures) < s.Failed {
 		t.Caption = fmt.Sprintf("The first %d of ", len(s.Failures)) + t.Caption
 	}
 	for _, f := range s.Failures {
-		t.row(f.Case, f.Error, f.Command)
+		t.row(failed(f), f.Error, f.Command)
 	}
 	return []Block{{Table: t}}
+}
+
+// failed names what failed: the values of the case, or its name where nothing was varied.
+func failed(f table.Failure) string {
+	var parts []string
+	for _, name := range slices.Sorted(maps.Keys(f.Values)) {
+		parts = append(parts, fmt.Sprintf("%s = %v", name, f.Values[name]))
+	}
+	if parts == nil {
+		parts = []string{f.CaseID}
+	}
+	if f.Replicate > 0 {
+		parts = append(parts, fmt.Sprintf("replicate %d", f.Replicate))
+	}
+	return strings.Join(parts, ", ")
 }
 
 // provenance says where everything comes from.
@@ -67,14 +86,14 @@ func (s *Sources) provenance() []Block {
 const mostSessions = 12
 
 func (s *Sources) sessions() *Table {
-	t := table("Commands that wrote these results, the last one first.")
+	t := tableOf("Commands that wrote these results, the last one first.")
 	t.words("Begun", "Ended", "Command", "Program", "Model version", "Built with", "SHA-256 of the study").Long = true
 	last := s.Sessions[max(0, len(s.Sessions)-mostSessions):]
 	if n := len(s.Sessions) - len(last); n > 0 {
 		t.Caption += fmt.Sprintf(" %d earlier ones are in provenance.json.", n)
 	}
 	for _, one := range slices.Backward(last) {
-		t.row(moment(one.Start), moment(one.End), one.Command, one.Version, one.Model, one.Go+", "+one.Platform,
+		t.row(moment(one.Start), moment(one.End), one.Command, one.Version, one.ModelVersion, one.GoVersion+", "+one.Platform,
 			one.StudySHA256)
 	}
 	return t

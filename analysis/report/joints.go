@@ -88,7 +88,8 @@ func lower(text string) string {
 // placings is a row for each case.
 func (s *Sources) placings(cases []joints.Placing) *Table {
 	f := s.Findings
-	t := table("Runs with two seeded grains or more, case by case. Of the worst boundary and the largest domain of each " +
+	t := tableOf("Runs with two seeded grains or more, case by case. Of the worst boundary and the largest domain of " +
+		"each " +
 		"run: the median, and what one run in ten exceeds or falls short of.").axes(f.Axes)
 	t.numbers("Runs", "All joined", "95 % interval", "Worst boundary, °", "One in ten above, °", "Largest domain",
 		"One in ten below", "Current of the worst")
@@ -110,7 +111,7 @@ func (s *Sources) placings(cases []joints.Placing) *Table {
 
 // kinds of boundaries.
 func kinds(b joints.Boundaries) *Table {
-	t := table("Boundaries by what meets there.").words("Between").
+	t := tableOf("Boundaries by what meets there.").words("Between").
 		numbers("Boundaries", "Area, mm²", "Low-angle, of the area", "Current that passes, mean over the area")
 	for _, k := range b.Kinds {
 		low := tally.Unknown()
@@ -136,7 +137,7 @@ func between(kind string) string {
 const mostContacts = 40
 
 func contacts(all []joints.Contact) *Table {
-	t := table("The largest area first. Grains are numbered from 1, seeded ones first.").words("Grains", "Between").
+	t := tableOf("The largest area first. Grains are numbered from 1, seeded ones first.").words("Grains", "Between").
 		numbers("Area, mm²", "Disorientation, °", "Between c axes, °").words("Low-angle").numbers("Current that passes")
 	if n := len(all) - mostContacts; n > 0 {
 		t.Caption += fmt.Sprintf(" %d more are in the table of boundaries.", n)

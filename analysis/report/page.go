@@ -2,7 +2,6 @@ package report
 
 import (
 	"slices"
-	"time"
 
 	"onegrain/analysis/window"
 )
@@ -47,8 +46,8 @@ type Table struct {
 	Long    bool // cells hold long words, such as commands and hashes, that may be broken
 }
 
-// table is an empty one.
-func table(caption string) *Table { return &Table{Caption: caption, Marked: -1} }
+// tableOf is an empty table with a caption.
+func tableOf(caption string) *Table { return &Table{Caption: caption, Marked: -1} }
 
 // words adds columns of words.
 func (t *Table) words(names ...string) *Table {
@@ -119,13 +118,3 @@ type Shown struct {
 	Assumed   []string // by these
 	GrowthH   float64  // hour at which growth begins
 }
-
-// Session that wrote to the results.
-type Session struct {
-	Version, Model, Go, Platform, Command, Shard string
-	StudySHA256                                  string
-	Start, End                                   time.Time
-}
-
-// Failure of a run.
-type Failure struct{ Case, Error, Command string }

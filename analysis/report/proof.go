@@ -19,9 +19,9 @@ func (s *Sources) evidence() []Block {
 		out = append(out, caution("This evidence is of another version of the model than the program that makes this page, "+
 			"which has version "+s.Model+".")...)
 	}
-	t := table("Items of the evidence. Used: the largest difference as a share of its tolerance.").
+	t := tableOf("Items of the evidence. Used: the largest difference as a share of its tolerance.").
 		words("Item").numbers("Findings").words("Verdict").numbers("Used")
-	every := table("").numbers("Item").words("Quantity", "Where").numbers("Expected", "Found", "Tolerance").
+	every := tableOf("").numbers("Item").words("Quantity", "Where").numbers("Expected", "Found", "Tolerance").
 		words("Verdict", "Source")
 	var each []Block
 	for _, i := range e.Items {

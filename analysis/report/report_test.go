@@ -17,6 +17,7 @@ import (
 	"onegrain/analysis/magnet"
 	"onegrain/analysis/tally"
 	"onegrain/analysis/window"
+	"onegrain/studies/table"
 )
 
 // lambda is the truth of the studies made here.
@@ -120,10 +121,12 @@ func scenes(t *testing.T) map[string]Sources {
 		"nothing": {Findings: nothing}, "single": {Findings: single, NoCase: "the study cannot be used"},
 		"odds": {Findings: odds}, "many": {Findings: many},
 		"failed": {Findings: found(t, grid([]float64{0.2, 1}, []float64{4, 12}, 0, true)), Failed: 2,
-			Failures: []Failure{{"rate = 1", "out of <luck>", "onegrain draw"}}},
+			Failures: []table.Failure{{CaseID: "x", Values: map[string]any{"rate": 1}, Error: "out of <luck>",
+				Command: "onegrain draw"}}},
 		"rich": {Findings: rich, Folder: "results/made", Study: "title = \"<Made>\"", Program: "1", Model: "other",
 			Command: "onegrain report", Evidence: &kept,
-			Sessions: []Session{{Version: "1", Model: "2", Go: "go", Platform: "linux", Command: "onegrain run",
+			Sessions: []table.Provenance{{Version: "1", ModelVersion: "2", GoVersion: "go", Platform: "linux",
+				Command:     "onegrain run",
 				StudySHA256: strings.Repeat("ab", 32), Start: time.Unix(0, 0)}},
 			Figures: map[string][]Figure{"window": {figure}, "pictures": {figure,
 				{Caption: "moves", Alt: "growth", Kind: "image/gif", Image: []byte{1}, Moves: true}}, "field": {figure}},

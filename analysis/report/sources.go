@@ -9,6 +9,7 @@ import (
 	"onegrain/analysis/evidence"
 	"onegrain/analysis/tally"
 	"onegrain/analysis/window"
+	"onegrain/studies/table"
 )
 
 // Sources is all that a page tells.
@@ -20,8 +21,8 @@ type Sources struct {
 	Program  string              // version of the program that makes the page
 	Model    string              // version of its physics
 	Command  string              // that makes it
-	Sessions []Session           // that wrote the results
-	Failures []Failure           // the first of them
+	Sessions []table.Provenance  // that wrote the results
+	Failures []table.Failure     // the first of them
 	Failed   int                 // how many there are
 	Figures  map[string][]Figure // by section: window, programme, pictures, joints, field, influence
 	Shown    *Shown              // nil: no case could be looked at closely, for the reason that NoCase gives

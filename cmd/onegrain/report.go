@@ -1,22 +1,16 @@
 package main
 
 import (
-	"bytes"
 	"cmp"
 	"errors"
 	"fmt"
-	"image"
-	_ "image/gif" // sizes of figures
-	"image/png"
 	"io"
 	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
-	"golang.org/x/image/draw"
 
 	"onegrain/analysis"
-	"onegrain/analysis/chart/paper"
 	proof "onegrain/analysis/evidence" // "evidence" is a constant of progress.go
 	"onegrain/analysis/report"
 	"onegrain/analysis/report/plots"
@@ -32,7 +26,6 @@ type reporting struct {
 	chance             float64
 	axes, only         []string
 	noPictures, asJSON bool
-	command            string
 }
 
 func reportCommand(s streams) *cobra.Command {
@@ -130,31 +123,38 @@ func misused(err error) error {
 	return usage(err)
 }
 
-// write draws the figures and makes the page.
+// mostFailures are told on a page.
+const mostFailures = 20
+
+// write draws the figures and puts the page in place whole.
 func (r *reporting) write(s streams, folder *table.Folder, found *analysis.Findings, study *studies.Study, why string) error {
 	text, err := folder.Study()
 	if err != nil {
 		return err
 	}
-	from := report.Sources{Findings: found, Folder: r.results, Study: string(text), NoCase: why, Program: version(), Model: studies.ModelVersion, Command: r.asked()}
+	from := report.Sources{Findings: found, Folder: r.results, Study: string(text), NoCase: why, Program: version(),
+		Model: studies.ModelVersion, Command: r.asked()}
 	kept, err := proof.Kept()
 	if err != nil {
 		return err
 	}
 	from.Evidence = &kept
-	if from.Sessions, err = sessionsOf(r.results); err != nil {
+	var damaged *table.Corrupt // a record that cannot be read is left to `audit`
+	if from.Sessions, err = folder.Sessions(); err != nil && !errors.As(err, &damaged) {
 		return err
 	}
-	if from.Failures, from.Failed, err = failuresOf(r.results); err != nil {
+	if from.Failures, from.Failed, err = folder.Failures(mostFailures); err != nil {
 		return err
 	}
-	a := &album{on: s.on(), dir: r.out, figures: map[string][]report.Figure{}}
-	if err := disk.MkdirAll(a.on, a.dir); err != nil {
+	on := s.on()
+	put := func(name string, content func(io.Writer) error) error { return disk.Put(on, r.out, name, content) }
+	if err := disk.MkdirAll(on, r.out); err != nil {
 		return err
 	}
-	s.say("%s", "drawing charts")
+	a := plots.NewAlbum(put)
+	s.say("drawing charts")
 	for _, p := range plots.Of(found) {
-		if err := a.add(p.Section, p.Name, p.Caption, p.Draw); err != nil {
+		if err := a.Add(p); err != nil {
 			return err
 		}
 	}
@@ -164,10 +164,16 @@ func (r *reporting) write(s streams, folder *table.Folder, found *analysis.Findi
 			return err
 		}
 	}
-	from.Figures = a.figures
-	page := report.Make(from)
-	return r.publish(s, page, found)
+	from.Figures = a.Figures
+	if err := put(pageName, report.Make(from).HTML); err != nil {
+		return err
+	}
+	s.say("%s", found.Window.Sentence)
+	_, err = fmt.Fprintln(s.out, filepath.Join(r.out, pageName))
+	return err
 }
+
+const pageName = "report.html"
 
 // asked is the command line as it could be given again.
 func (r *reporting) asked() string {
@@ -188,93 +194,4 @@ func (r *reporting) asked() string {
 		text += " --no-pictures"
 	}
 	return text
-}
-
-// publish puts the page in place whole.
-func (r *reporting) publish(s streams, page report.Page, found *analysis.Findings) error {
-	if err := disk.Put(s.on(), r.out, pageName, page.HTML); err != nil {
-		return err
-	}
-	s.say("%s", found.Window.Sentence)
-	_, err := fmt.Fprintln(s.out, filepath.Join(r.out, pageName))
-	return err
-}
-
-// album draws the figures of a page: as PNG for the page itself, as PNG and SVG beside it.
-type album struct {
-	on      disk.Disk
-	dir     string
-	figures map[string][]report.Figure
-	carried int // bytes in the page so far
-}
-
-// mostCarried bytes of pictures make a page of less than 5 MB, a third more being added where they are written as text. What comes later
-// is carried at half its resolution; beside the page it is whole.
-const mostCarried = 3 << 20
-
-const (
-	pageName      = "report.html"
-	figuresFolder = "report-figures"
-)
-
-// add draws one figure.
-func (a *album) add(section, name, caption string, draw func(io.Writer, paper.Format) (string, error)) error {
-	f := report.Figure{Caption: caption, Kind: "image/png"}
-	for _, kind := range []struct {
-		ending string
-		format paper.Format
-	}{{"png", paper.PNG}, {"svg", paper.SVG}} {
-		var b bytes.Buffer
-		alt, err := draw(&b, kind.format)
-		if err != nil {
-			return fmt.Errorf("figure %s: %w", name, err)
-		}
-		if kind.ending == "png" {
-			f.Alt, f.Image = alt, b.Bytes()
-		}
-		if err := a.save(&f, name+"."+kind.ending, b.Bytes()); err != nil {
-			return err
-		}
-	}
-	return a.keep(section, f)
-}
-
-// save writes a file beside the page and notes it.
-func (a *album) save(f *report.Figure, name string, content []byte) error {
-	name = figuresFolder + "/" + name
-	f.Files = append(f.Files, name)
-	return disk.Put(a.on, a.dir, name, func(w io.Writer) error {
-		_, err := w.Write(content)
-		return err
-	})
-}
-
-func (a *album) keep(section string, f report.Figure) error {
-	size, _, err := image.DecodeConfig(bytes.NewReader(f.Image))
-	if err != nil {
-		return err
-	}
-	f.Width, f.Height = size.Width/paper.DotsPerPoint, size.Height/paper.DotsPerPoint
-	if a.carried+len(f.Image) > mostCarried {
-		if f.Image, err = halved(f.Image); err != nil {
-			return err
-		}
-	}
-	a.carried += len(f.Image)
-	a.figures[section] = append(a.figures[section], f)
-	return nil
-}
-
-// halved is a PNG at half its resolution.
-func halved(picture []byte) ([]byte, error) {
-	whole, err := png.Decode(bytes.NewReader(picture))
-	if err != nil {
-		return nil, err
-	}
-	r := whole.Bounds()
-	half := image.NewRGBA(image.Rect(0, 0, (r.Dx()+1)/2, (r.Dy()+1)/2))
-	draw.BiLinear.Scale(half, half.Bounds(), whole, r, draw.Src, nil)
-	var b bytes.Buffer
-	err = png.Encode(&b, half)
-	return b.Bytes(), err
 }

@@ -11,6 +11,7 @@ import (
 
 	"onegrain/analysis/gallery"
 	"onegrain/analysis/report"
+	"onegrain/analysis/report/plots"
 	"onegrain/studies"
 	"onegrain/studies/again"
 	"onegrain/studies/run"
@@ -19,15 +20,12 @@ import (
 // mostReportCells of a body are grown again for pictures: some seconds. More are left to `onegrain draw`.
 const mostReportCells = 12_000_000
 
-// lapseFrames of the time-lapse, and the most bytes it may have.
-const (
-	lapseFrames = 16
-	mostLapse   = 3 << 19
-)
+// lapseFrames of the time-lapse.
+const lapseFrames = 16
 
 // look looks closely at the best case, or at the first where none is best: its programme, and one
 // run grown again. What is in the way stands in NoCase.
-func (r *reporting) look(s streams, from *report.Sources, study *studies.Study, a *album) error {
+func (r *reporting) look(s streams, from *report.Sources, study *studies.Study, a *plots.Album) error {
 	best := from.Findings.Best
 	shown := &report.Shown{Best: best != nil, Replicate: 1}
 	id := ""
@@ -73,7 +71,8 @@ func (r *reporting) look(s streams, from *report.Sources, study *studies.Study, 
 	if err != nil {
 		return err
 	}
-	return a.add("programme", "programme", gallery.ProgrammeCaption, gallery.Programme(c, p.PeritecticC()))
+	return a.Add(plots.Plot{Name: "programme", Section: "programme", Caption: gallery.ProgrammeCaption,
+		Draw: gallery.Programme(c, p.PeritecticC())})
 }
 
 func firstLine(err error) string {
@@ -99,7 +98,7 @@ func describe(shown *report.Shown, e studies.Explanation) {
 }
 
 // pictures grows one run again and draws it.
-func pictures(p studies.Planned, shown *report.Shown, a *album) error {
+func pictures(p studies.Planned, shown *report.Shown, a *plots.Album) error {
 	grown, err := again.Grow(p, shown.Replicate, true)
 	if err != nil {
 		return err
@@ -114,7 +113,7 @@ func pictures(p studies.Planned, shown *report.Shown, a *album) error {
 	}
 	for _, k := range g.Reported() {
 		draw := func(w io.Writer, f gallery.Format) (string, error) { return g.Draw(k, w, f) }
-		if err := a.add(k.Section, k.Name, k.Caption, draw); err != nil {
+		if err := a.Add(plots.Plot{Name: k.Name, Section: k.Section, Caption: k.Caption, Draw: draw}); err != nil {
 			return err
 		}
 	}
@@ -126,15 +125,7 @@ func pictures(p studies.Planned, shown *report.Shown, a *album) error {
 	if err != nil {
 		return err
 	}
-	f := report.Figure{Caption: "The growth as moving pictures, the furnace programme below", Alt: alt, Kind: "image/gif",
-		Image: b.Bytes(), Moves: true}
-	if err := a.save(&f, "growth.gif", b.Bytes()); err != nil {
-		return err
-	}
-	if b.Len() > mostLapse || a.carried+b.Len() > mostCarried { // too large for a page
-		return nil
-	}
-	return a.keep("pictures", f)
+	return a.Film("pictures", "growth", "The growth as moving pictures, the furnace programme below", alt, b.Bytes())
 }
 
 // runFacts is the headline of a run.

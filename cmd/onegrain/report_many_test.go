@@ -2,9 +2,6 @@ package main
 
 import (
 	"fmt"
-	"image"
-	"image/png"
-	"io"
 	"math"
 	"math/rand/v2"
 	"os"
@@ -15,11 +12,8 @@ import (
 	"testing"
 	"time"
 
-	"onegrain/analysis/chart/paper"
-	"onegrain/analysis/report"
 	"onegrain/studies"
 	"onegrain/studies/column"
-	"onegrain/studies/disk"
 	"onegrain/studies/table"
 )
 
@@ -183,31 +177,6 @@ func TestReportOfFailures(t *testing.T) {
 		if !strings.Contains(string(page), want) {
 			t.Errorf("the page does not have %q", want)
 		}
-	}
-}
-
-// A page never outgrows what can be mailed: what comes late is carried at half its resolution, and lies beside it whole.
-func TestAlbumKeepsWithinItsBudget(t *testing.T) {
-	noise := image.NewGray(image.Rect(0, 0, 1400, 1000))
-	dice := rand.New(rand.NewPCG(1, 1))
-	for i := range noise.Pix {
-		noise.Pix[i] = byte(dice.Uint32())
-	}
-	a := &album{on: disk.Real(), dir: t.TempDir(), figures: map[string][]report.Figure{}}
-	for k := range 4 {
-		must(t, a.add("pictures", fmt.Sprint(k), "noise", func(w io.Writer, _ paper.Format) (string, error) { return "noise", png.Encode(w, noise) }))
-	}
-	if a.carried > 4<<20 {
-		t.Errorf("carries %d bytes", a.carried)
-	}
-	first, last := a.figures["pictures"][0], a.figures["pictures"][3]
-	if len(last.Image) > len(first.Image)/2 || last.Width != first.Width {
-		t.Errorf("%d bytes shown at width %d, first %d at %d", len(last.Image), last.Width, len(first.Image), first.Width)
-	}
-	whole, err := os.Stat(filepath.Join(a.dir, figuresFolder, "3.png"))
-	must(t, err)
-	if whole.Size() != int64(len(first.Image)) {
-		t.Errorf("%d bytes beside the page, wanted %d", whole.Size(), len(first.Image))
 	}
 }
 
