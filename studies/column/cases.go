@@ -26,12 +26,10 @@ type Case struct {
 
 func cases() []line {
 	return []line{
-		always("runs", "1", "runs counted",
-			func(c *Case) int { return c.Runs }),
+		always("runs", "1", "runs counted", func(c *Case) int { return c.Runs }),
 		always("single_grain_runs", "1", "those that ended as a single grain",
 			func(c *Case) int { return c.SingleGrainRuns }),
-		maybe("single_grain_fraction", "1", "counted share",
-			func(c *Case) float64 { return c.SingleGrainFraction }),
+		maybe("single_grain_fraction", "1", "counted share", func(c *Case) float64 { return c.SingleGrainFraction }),
 		maybe("single_grain_fraction_low", "1", "lower end of its 95 % interval (Clopper-Pearson; "+
 			"with random.precision that of 96.5 %, which holds 95 % in spite of stopping early)",
 			func(c *Case) float64 { return c.SingleGrainFractionLow }),
@@ -50,8 +48,7 @@ func cases() []line {
 			func(c *Case) float64 { return c.ClearDiameterMMP90 }),
 		maybe("time_to_full_h", "h", "median of the runs that became solid, from the start of the programme",
 			func(c *Case) float64 { return c.TimeToFullH }),
-		maybe("programme_h", "h", "length of the furnace programme",
-			func(c *Case) float64 { return c.ProgrammeH }),
+		maybe("programme_h", "h", "length of the furnace programme", func(c *Case) float64 { return c.ProgrammeH }),
 		always("stopped_by", "", "replicates (all done), precision (the interval was narrow enough), "+
 			"or what kept the case from being finished",
 			func(c *Case) string { return c.StoppedBy }),

@@ -15,8 +15,7 @@ type Moment struct {
 
 func history() []line {
 	return []line{
-		always("time_h", "h", "from the start of the programme",
-			func(m *Moment) float64 { return m.Measured.TimeH }),
+		always("time_h", "h", "from the start of the programme", func(m *Moment) float64 { return m.Measured.TimeH }),
 		always("temperature_C", "Cel", "of the programme",
 			func(m *Moment) float64 { return m.PeritecticC - m.Measured.UndercoolingK }),
 		always("undercooling_K", "K", "of the programme; negative above the peritectic",
@@ -24,8 +23,7 @@ func history() []line {
 		maybe("half_width_a_mm", "mm", "of the first seeded grain, free of walls; empty without a seed",
 			func(m *Moment) float64 { return m.Measured.HalfWidthAMM }),
 		maybe("half_width_c_mm", "mm", "its grown height", func(m *Moment) float64 { return m.Measured.HalfWidthCMM }),
-		always("solid_fraction", "1", "solid share of the body",
-			func(m *Moment) float64 { return m.Measured.SolidFraction }),
+		always("solid_fraction", "1", "solid share of the body", func(m *Moment) float64 { return m.Measured.SolidFraction }),
 		always("nuclei", "1", "strays born so far", func(m *Moment) int { return m.Measured.Nuclei }),
 	}
 }

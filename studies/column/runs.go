@@ -34,12 +34,10 @@ func runs() []line {
 			func(r *Run) float64 { return r.Measured.ClearDiameterMM }),
 		maybe("clear_square_mm", "mm", "side of the largest square of them along the grain's own a and b",
 			func(r *Run) float64 { return r.Measured.ClearSquareMM }),
-		maybe("clear_volume_mm3", "mm3", "volume of them",
-			func(r *Run) float64 { return r.Measured.ClearVolumeMM3 }),
+		maybe("clear_volume_mm3", "mm3", "volume of them", func(r *Run) float64 { return r.Measured.ClearVolumeMM3 }),
 		maybe("solid_fraction", "1", "solid share of the body at the end of the programme",
 			func(r *Run) float64 { return r.Measured.SolidFraction }),
-		maybe("stray_grains", "1", "grains of spontaneous origin",
-			func(r *Run) int { return r.Measured.StrayGrains }),
+		maybe("stray_grains", "1", "grains of spontaneous origin", func(r *Run) int { return r.Measured.StrayGrains }),
 		maybe("stray_volume_fraction", "1", "their share of the body",
 			func(r *Run) float64 { return r.Measured.StrayVolumeFraction }),
 		maybe("first_stray_h", "h", "birth of the first stray, from the start of the programme; empty without strays",
@@ -56,7 +54,6 @@ func runs() []line {
 			func(r *Run) float64 { return r.Measured.SectorAFraction }),
 		maybe("sector_c_fraction", "1", "share of them that the {001} faces grew",
 			func(r *Run) float64 { return r.Measured.SectorCFraction }),
-		maybe("wall_s", "s", "time the computation took",
-			func(r *Run) float64 { return r.WallS }),
+		maybe("wall_s", "s", "time the computation took", func(r *Run) float64 { return r.WallS }),
 	}
 }

@@ -127,9 +127,9 @@ func recorded(p studies.Planned, replicate int, s *measure.Survey, wall time.Dur
 	for _, b := range s.Boundaries() {
 		rows["boundaries"] = append(rows["boundaries"], (*column.Boundary)(&b))
 	}
-	if p.Study.History {
+	if peritectic := p.PeritecticC(); p.Study.History {
 		for _, h := range s.History() {
-			rows["history"] = append(rows["history"], &column.Moment{PeritecticC: p.PeritecticC(), Measured: h})
+			rows["history"] = append(rows["history"], &column.Moment{PeritecticC: peritectic, Measured: h})
 		}
 	}
 	return record{p, replicate, rows}, m
