@@ -336,3 +336,39 @@ func TestReadingWhileTheManifestIsOfAnother(t *testing.T) {
 		t.Errorf("a file that is not of the manifest, and not young: %v", err)
 	}
 }
+
+// What merge takes away goes in such an order that no file of runs is ever there without those that
+// it names.
+func TestMergingTakesRunsAwayFirst(t *testing.T) {
+	m, f := onMemory(t)
+	for i := range 3 {
+		batchOf(t, f, runKey{caseName(i), 1})
+	}
+	var gone []string
+	d := &trial.Failing{Disk: m, Fail: func(_ int, op, path string) error {
+		if op == "remove" {
+			gone = append(gone, filepath.Base(filepath.Dir(path)))
+		}
+		return nil
+	}}
+	if err := must[*Folder](t)(Open("r", d)).Merge(nil); err != nil {
+		t.Fatal(err)
+	}
+	if got := strings.Join(gone, " "); got != "runs runs runs grains grains grains" {
+		t.Errorf("taken away in the order %s", got)
+	}
+}
+
+// Cases are ordered by what was varied; a value that an older version did not have comes first.
+func TestCasesWithoutAValueComeFirst(t *testing.T) {
+	f := NewFrame(schemaOf(col("case_id", column.Text, false), col("rate", column.Real, true), col("word", column.Text, true)))
+	for _, row := range [][]any{{"c", 1.0, "b"}, {"a", nil, "b"}, {"d", 2.0, nil}, {"b", 1.0, nil}} {
+		if err := f.Append(row...); err != nil {
+			t.Fatal(err)
+		}
+	}
+	ids := must[[]string](t)(f.byValues().Texts("case_id"))
+	if got := strings.Join(ids, " "); got != "a b c d" {
+		t.Errorf("order %s, wanted a b c d", got)
+	}
+}
