@@ -16,31 +16,15 @@ import (
 	"onegrain/studies/strict"
 )
 
-// fitting is a fit that is asked for: of growth, or of nuclei.
+// fitting is a fit that is asked for.
 type fitting struct {
-	law         fitLaw
-	base, body  string
-	peritecticC float64 // NaN where nothing says it
-	constant    float64 // that is fixed; NaN where it is to be found
-	asJSON      *bool
-}
-
-// fitLaw is what the fits of the two laws differ in.
-type fitLaw struct {
-	name, flag, meaning string // of the option that fixes a constant
-	low, high           float64
-	wanted, fixes       string
-	run                 func(q *fitting, s streams, path string) error
-}
-
-func fitLaws() []fitLaw {
-	return []fitLaw{
-		{"growth", "exponent", "take this `number` as the exponent and fit the rate alone", 0, 10, "0 to 10",
-			"--exponent N fixes it", (*fitting).growth},
-		{"nuclei", "barrier", "take this `number` of K³ as the barrier and fit the prefactor alone", 1, 1e15,
-			"1 to 1e15 (K³)",
-			"--barrier K3 fixes the barrier", (*fitting).nuclei},
-	}
+	law                            string // growth or nuclei
+	option, means, wanted, settled string // of the option that fixes a constant; settled says so
+	low, high                      float64
+	constant                       float64 // that is fixed; NaN where it is to be found
+	peritecticC                    float64 // NaN where nothing says it
+	base, body                     string
+	asJSON                         *bool
 }
 
 func fitCommand(s streams) *cobra.Command {
@@ -51,26 +35,33 @@ func fitCommand(s streams) *cobra.Command {
 		return c.Help()
 	})
 	all.Args = cobra.ArbitraryArgs
-	for _, law := range fitLaws() {
-		q := &fitting{law: law}
-		c := &cobra.Command{Use: law.name + " DATA.csv [options]", DisableFlagsInUseLine: true, Args: exactly("DATA.csv")}
+	for _, q := range []*fitting{
+		{law: "growth", option: "exponent", means: "take this `number` as the exponent and fit the rate alone",
+			low: 0, high: 10, wanted: "0 to 10", settled: "--exponent N fixes it"},
+		{law: "nuclei", option: "barrier", means: "take this `number` of K³ as the barrier and fit the prefactor alone",
+			low: 1, high: 1e15, wanted: "1 to 1e15 (K³)", settled: "--barrier K3 fixes the barrier"},
+	} {
+		c := &cobra.Command{Use: q.law + " DATA.csv [options]", DisableFlagsInUseLine: true, Args: exactly("DATA.csv")}
 		c.RunE = func(c *cobra.Command, args []string) error {
 			if err := q.settle(c); err != nil {
 				return usage(err)
 			}
-			return law.run(q, s, args[0])
+			if q.law == "nuclei" {
+				return q.nuclei(s, args[0])
+			}
+			return q.growth(s, args[0])
 		}
-		c.Short, c.Long = page("fit/" + law.name)
+		c.Short, c.Long = page("fit/" + q.law)
 		f := c.Flags()
 		f.Float64Var(&q.peritecticC, "peritectic", math.NaN(),
 			"peritectic temperature, a `number` of °C: undercooling is 0 there")
 		f.StringVar(&q.base, "base", "", "take the peritectic temperature from this `row` of onegrain materials")
-		if law.name == "nuclei" { // growth asks for no body
+		if q.law == "nuclei" { // growth asks for no body
 			f.StringVar(&q.body, "body", "",
 				"grow the body of this `study` along the rows, to know what was liquid when strays came")
 		}
-		f.Float64Var(&q.constant, law.flag, math.NaN(), law.meaning)
-		for _, name := range []string{"peritectic", law.flag} {
+		f.Float64Var(&q.constant, q.option, math.NaN(), q.means)
+		for _, name := range []string{"peritectic", q.option} {
 			f.Lookup(name).DefValue = "0" // no default is told in the help
 		}
 		q.asJSON = jsonFlag(c)
@@ -84,8 +75,8 @@ func (q *fitting) settle(c *cobra.Command) error {
 	if c.Flags().Changed("peritectic") && !(q.peritecticC >= 500 && q.peritecticC <= 1500) {
 		return fmt.Errorf("--peritectic %v: wanted 500 to 1500 (°C)", q.peritecticC)
 	}
-	if c.Flags().Changed(q.law.flag) && !(q.constant >= q.law.low && q.constant <= q.law.high) {
-		return fmt.Errorf("--%s %v: wanted %s", q.law.flag, q.constant, q.law.wanted)
+	if c.Flags().Changed(q.option) && !(q.constant >= q.low && q.constant <= q.high) {
+		return fmt.Errorf("--%s %v: wanted %s", q.option, q.constant, q.wanted)
 	}
 	if q.base == "" {
 		return nil
@@ -185,7 +176,7 @@ func (q *fitting) undecided(path, what string, err error, key string) string {
 	if base == "" {
 		base = "Y123, air"
 	}
-	text += "; " + q.law.fixes
+	text += "; " + q.settled
 	if x, known := materialNumber(base, key); known {
 		text += fmt.Sprintf(" (%s has %s)", base, short6(x))
 	}

@@ -4,7 +4,9 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
+	"text/template"
 
 	"onegrain/analysis/fit"
 	"onegrain/analysis/logbook"
@@ -44,7 +46,7 @@ func (q *fitting) growth(s streams, path string) error {
 	var failed []string
 	law := func(s logbook.Stage, exponent float64) float64 { return liquid.Stage(s).GrownMM(exponent) }
 	for _, face := range []string{"a", "c"} {
-		of := where(rows, func(r logbook.Length) bool { return r.Face == face })
+		of := slices.DeleteFunc(slices.Clone(rows), func(r logbook.Length) bool { return r.Face != face })
 		if len(of) == 0 {
 			continue
 		}
@@ -59,53 +61,37 @@ func (q *fitting) growth(s streams, path string) error {
 			t.add(fmt.Sprint(of[k].Number), of[k].Run, course(r.Stage), short6(r.Stage.Hours), digits(r.GrownMM, 3),
 				digits(r.FittedMM, 3), signed(r.ResidualPercent), signed(r.Studentised), of[k].Note)
 		}
-		block := q.growthBlock(path, face, f)
-		all.Faces = append(all.Faces, faceFitted{face, block, f})
-		laws = append(laws, fittedLaw{face + " faces", block, t, f.Warnings})
+		p := faceFitted{Face: face, GrowthFit: f}
+		p.Block = block("growth", struct {
+			faceFitted
+			File, Peritectic string
+			Apart            bool // from 10 K
+		}{p, path, q.peritectic(), !f.Given && math.Abs(f.MiddleK-10) > 0.5})
+		all.Faces = append(all.Faces, p)
+		laws = append(laws, fittedLaw{face + " faces", p.Block, t, f.Warnings})
 	}
 	return q.print(s, all, laws, leftOut, failed)
 }
 
-// where are the rows that have something.
-func where[R any](rows []R, has func(R) bool) (some []R) {
-	for _, r := range rows {
-		if has(r) {
-			some = append(some, r)
-		}
-	}
-	return some
-}
-
-// growthBlock is the law as a study takes it.
-func (q *fitting) growthBlock(path, face string, f *fit.GrowthFit) string {
+// block fills in the block of a law: a template beside the pages of help.
+func block(law string, with any) string {
+	t := template.Must(template.New("").Funcs(template.FuncMap{
+		"plural": plural, "kelvins": kelvins, "interval": interval, "size": liquidText,
+		"digits": digits[float64], "real": digits[tally.Real],
+	}).ParseFS(pages, "help/fit/"+law+"-block.txt"))
 	var b strings.Builder
-	fmt.Fprintf(&b, "# onegrain fit growth %s: %s faces, %s, %s\n", path, face, plural(len(f.Rows), "run"),
-		kelvins(f.LowK, f.HighK))
-	exponent := "exponent " + interval(f.Exponent)
-	if f.Given {
-		exponent = "exponent given"
+	if err := t.ExecuteTemplate(&b, law+"-block.txt", with); err != nil {
+		panic(err) // a fault of the template, which a test fills in
 	}
-	if f.Freedom < 1 {
-		b.WriteString("# no intervals: as many runs as constants\n")
-	} else {
-		fmt.Fprintf(&b, "# 95 %% intervals: rate_at_10K_mm_per_h %s, %s\n", interval(f.Rate), exponent)
-		if !f.Given && math.Abs(f.MiddleK-10) > 0.5 {
-			fmt.Fprintf(&b, "# best known at %.1f K: %s mm/h, interval %s\n", f.MiddleK, digits(f.Middle.Value, 4),
-				interval(f.Middle))
-		}
-		fmt.Fprintf(&b, "# scatter of a run about the law: %s %%\n", digits(f.ScatterPercent, 2))
-	}
-	fmt.Fprintf(&b, "%s[material.growth_%s]\nlaw = \"power\"\nrate_at_10K_mm_per_h = %s\nexponent = %s\n",
-		q.reference(), face, digits(f.Rate.Value, 4), digits(f.Exponent.Value, 4))
 	return b.String()
 }
 
-// reference is the remark on what undercoolings are counted from.
-func (q *fitting) reference() string {
+// peritectic is what undercoolings are counted from, °C; empty where that is not known.
+func (q *fitting) peritectic() string {
 	if math.IsNaN(q.peritecticC) {
 		return ""
 	}
-	return fmt.Sprintf("# holds with material.peritectic_C = %s\n", short6(q.peritecticC))
+	return short6(q.peritecticC)
 }
 
 // placeFitted is what `fit nuclei` gives of one place.
@@ -159,7 +145,7 @@ func (q *fitting) nuclei(s streams, path string) error {
 			return liquid.Stage(s).Strays(prefactor, barrierK3, q.peritecticC)
 		}}
 	for _, place := range logbook.Places() {
-		of := where(rows, func(r logbook.Strays) bool { return r.Place == place })
+		of := slices.DeleteFunc(slices.Clone(rows), func(r logbook.Strays) bool { return r.Place != place })
 		if len(of) == 0 {
 			continue
 		}
@@ -168,7 +154,12 @@ func (q *fitting) nuclei(s streams, path string) error {
 			failed = append(failed, q.undecided(path, place, err, "nucleation.melt.barrier_K3"))
 			continue
 		}
-		p := placeFitted{place, of[0].Unit, q.nucleiBlock(path, of, f), f}
+		p := placeFitted{Place: place, Unit: of[0].Unit, NucleiFit: f}
+		p.Block = block("nuclei", struct {
+			placeFitted
+			File, Body, Peritectic, Of string
+			Count                      int
+		}{p, path, q.body, q.peritectic(), strings.NewReplacer("2", "²", "3", "³").Replace(p.Unit), len(of)})
 		all.Places = append(all.Places, p)
 		laws = append(laws, fittedLaw{place, p.Block, p.table(of), f.Warnings})
 	}
@@ -187,44 +178,6 @@ func (p placeFitted) table(rows []logbook.Strays) *grid {
 			digits(r.Expected, 2), digits(r.Chance, 2), rows[k].Note)
 	}
 	return t
-}
-
-// nucleiBlock is the law as a study takes it, or what is known instead.
-func (q *fitting) nucleiBlock(path string, rows []logbook.Strays, f *fit.NucleiFit) string {
-	var b strings.Builder
-	if q.body != "" {
-		path += " --body " + q.body
-	}
-	place, of := rows[0].Place, rows[0].Unit
-	unit := strings.NewReplacer("2", "²", "3", "³").Replace(of)
-	title := fmt.Sprintf("# onegrain fit nuclei %s: %s, %s", path, place, plural(len(rows), "row"))
-	if len(f.Bounds) > 0 {
-		fmt.Fprintf(&b, "%s without a stray: no law, an upper bound of the rate\n"+
-			"# in 95 of 100 cases, whatever the law, if it does not fall with undercooling:\n", title)
-		for _, one := range f.Bounds {
-			fmt.Fprintf(&b, "#   at %s K at most %s per %s h (3.0 over %s %s h there or deeper)\n",
-				short(one.UndercoolingK), digits(one.RatePerUnitH, 2), unit, short6(one.UnitHours), unit)
-		}
-		if !f.Given {
-			return b.String()
-		}
-	}
-	if f.Upper {
-		fmt.Fprintf(&b, "# for the barrier given, the largest prefactor of 95 in 100 cases; "+
-			"one stray a day in %s %s at %s K or deeper\n", liquidText(f.Size), unit, digits(f.Daily.Value, 3))
-	} else {
-		barrier, goes := "barrier_K3 "+interval(f.Barrier), " (one goes with the other)"
-		if f.Given {
-			barrier, goes = "barrier given", ""
-		}
-		fmt.Fprintf(&b, "%s with %s, %s\n# 95 %% intervals: %s, prefactor %s%s\n", title, plural(f.Strays, "stray"),
-			kelvins(f.LowK, f.HighK), barrier, interval(f.Prefactor), goes)
-		fmt.Fprintf(&b, "# one stray a day in %s %s at %s K, interval %s K\n",
-			liquidText(f.Size), unit, digits(f.Daily.Value, 4), interval(f.Daily))
-	}
-	fmt.Fprintf(&b, "%s[nucleation.%s]\nlaw = \"barrier\"\nprefactor_per_%s_h = %s\nbarrier_K3 = %s\n",
-		q.reference(), place, of, digits(f.Prefactor.Value, 5), digits(f.Barrier.Value, 5))
-	return b.String()
 }
 
 // liquidText is a volume or an area without digits that nobody needs.
