@@ -58,6 +58,9 @@ analysis/compare: studies/table
 analysis/evidence:
 analysis/fit: analysis/logbook
 analysis/fit: analysis/tally
+analysis/fit/block: analysis/fit
+analysis/fit/block: analysis/logbook
+analysis/fit/block: analysis/tally
 analysis/gallery: analysis/chart
 analysis/gallery: analysis/chart/graph
 analysis/gallery: analysis/chart/paper
@@ -100,6 +103,7 @@ cmd/onegrain: analysis/chart/paper
 cmd/onegrain: analysis/compare
 cmd/onegrain: analysis/evidence
 cmd/onegrain: analysis/fit
+cmd/onegrain: analysis/fit/block
 cmd/onegrain: analysis/gallery
 cmd/onegrain: analysis/logbook
 cmd/onegrain: analysis/report
@@ -225,6 +229,7 @@ func unchanging() map[string]string {
 		"studies.catalog":            "embedded files",
 		"cmd/onegrain.pages":         "embedded files",
 		"analysis/evidence.files":    "embedded files",
+		"analysis/fit/block.blocks":  "embedded files",
 		"cmd/evidence/battery.texts": "embedded file",
 		"analysis/report.hypertext":  "embedded file",
 	}

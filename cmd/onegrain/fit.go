@@ -187,7 +187,7 @@ func (q *fitting) undecided(path, what string, err error, key string) string {
 // it.
 type fittedLaw struct {
 	name, block string
-	rows        *grid // nil for none
+	rows        [][]string // the first is the head; nil for none
 	warnings    []string
 }
 
@@ -218,7 +218,7 @@ func (l fittedLaw) print(s streams, behind bool) error {
 	}
 	if l.rows != nil {
 		s.say("%s", l.name)
-		if err := l.rows.print(s.err); err != nil {
+		if err := (&grid{head: l.rows[0], rows: l.rows[1:], mark: make([]bool, len(l.rows))}).print(s.err); err != nil {
 			return err
 		}
 		warn(s, l.warnings)
