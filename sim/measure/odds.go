@@ -64,7 +64,8 @@ func newOdds(c *sim.Case, field rows, filled bool) (o Odds) {
 	return o
 }
 
-// byOrigin asks cell by cell under a gradient, where each has a hazard of its own, and else by bins.
+// byOrigin asks cell by cell under a gradient, where each has a hazard of its own, and else by
+// bins.
 func byOrigin(c *sim.Case, field rows) (by [nucleation.Bottom + 1]float64) {
 	weigh := nucleation.NewOdds(c.Nuclei, c.Grid, c.Cooling)
 	if c.Uniform() {
