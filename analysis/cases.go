@@ -66,9 +66,9 @@ func study(f *table.Frame, of *facts) window.Study {
 	return s
 }
 
-// only are the rows of the cases that have the values asked for. The error names a column or a
+// chosen are the rows of the cases that have the values asked for. The error names a column or a
 // value that does not occur.
-func only(f *table.Frame, fixed map[string]string) (*table.Frame, error) {
+func chosen(f *table.Frame, fixed map[string]string) (*table.Frame, error) {
 	rows := make([]int, f.Len())
 	for r := range rows {
 		rows[r] = r

@@ -37,7 +37,7 @@ func read(f *table.Folder, o Options) (*Findings, error) {
 	if err != nil {
 		return nil, err
 	}
-	if cases, err = only(cases, o.Fixed); err != nil {
+	if cases, err = chosen(cases, o.Fixed); err != nil {
 		return nil, err
 	}
 	s := study(cases, &known)

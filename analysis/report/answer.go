@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"onegrain/analysis/tally"
 	"onegrain/analysis/window"
 )
 
@@ -68,15 +67,13 @@ func (s *Sources) narrow(p window.Point) bool {
 		i := slices.IndexFunc(sl.Points, func(q window.Point) bool { return q.ID == p.ID })
 		for _, b := range sl.Safe {
 			some = true
-			if i >= 0 && within(b.X, sl.Points[i].X) && (b.Y == nil || within(*b.Y, sl.Points[i].Y)) {
+			if i >= 0 && b.Holds(sl.Points[i]) {
 				return false
 			}
 		}
 	}
 	return some
 }
-
-func within(r window.Range, x tally.Real) bool { return real(x) >= r.From && real(x) <= r.To }
 
 // facts of the best case.
 func (s *Sources) facts() (all []Fact) {
