@@ -126,22 +126,23 @@ func (c *Converter) memory(t *Draft, sound bool) strict.Problems {
 				cells *= math.Max(1, length/cell)
 			}
 		}
-		outlook, coarse := Outlook{Cells: cells}, t.Body.With(cell)
+		outlook, coarse := Outlook{Cells: cells}, *t.Body
+		coarse.CellMM = cell
 		switch {
 		case cells >= math.MaxInt32: // cells are numbered in 31 bits
 			return cells, math.Inf(1)
 		case cells*crowded <= have:
 			return cells, cells * stillBytes
 		case sound:
-			outlook = t.outlook(coarse)
+			outlook = t.outlook(&coarse)
 		}
-		return cells, t.cost(coarse, outlook).Bytes
+		return cells, t.cost(&coarse, outlook).Bytes
 	}
-	cells, bytes := need(t.Body.CellMM())
+	cells, bytes := need(t.Body.CellMM)
 	if bytes <= have {
 		return nil
 	}
-	fit := t.Body.CellMM()
+	fit := t.Body.CellMM
 	for most := bytes; most > have && fit < 1000; {
 		fit *= 1.02
 		_, most = need(fit)

@@ -11,12 +11,12 @@ import (
 
 // Body is a body in closed form.
 type Body struct {
+	CellMM   float64 // edge of a cell
 	kind     string
 	plane    string     // "", "ab" or "ac"
 	size     [3]float64 // of the box; along a flat axis it means nothing
-	cell     float64
-	flatMM   float64 // across a plane; 0 where not said
-	inner    float64 // inner radius of a ring
+	flatMM   float64    // across a plane; 0 where not said
+	inner    float64    // inner radius of a ring
 	periodic bool
 	outline  *body.Picture // of a mask
 }
@@ -24,9 +24,9 @@ type Body struct {
 // ReadBody reads and checks the body; outline is the picture of a mask. The body is nil where its
 // keys are wrong or too incomplete to go on.
 func ReadBody(d *strict.Document, outline *body.Picture) (*Body, strict.Problems) {
-	b := &Body{kind: d.Text("body.shape"), plane: d.Text("body.plane"), cell: d.Number("body.cell_mm"),
+	b := &Body{kind: d.Text("body.shape"), plane: d.Text("body.plane"), CellMM: d.Number("body.cell_mm"),
 		flatMM: d.Number("body.thickness_mm")}
-	if b.kind == "" || b.cell <= 0 {
+	if b.kind == "" || b.CellMM <= 0 {
 		return nil, nil
 	}
 	b.periodic = b.kind == "block" && d.Flag("body.periodic")
@@ -38,7 +38,7 @@ func ReadBody(d *strict.Document, outline *body.Picture) (*Body, strict.Problems
 		case b.Flat(axis):
 		case mm <= 0:
 			return nil, nil // a key is missing and was reported
-		case mm < b.cell:
+		case mm < b.CellMM:
 			return nil, b.tooSmall(d, axis)
 		}
 	}
@@ -52,7 +52,7 @@ func ReadBody(d *strict.Document, outline *body.Picture) (*Body, strict.Problems
 // cell.
 func (b *Body) tooSmall(d *strict.Document, axis int) strict.Problems {
 	mm := b.size[axis]
-	text := fmt.Sprintf("the body is smaller than a cell of %g mm: %.4g mm along %s", b.cell, mm, "xyz"[axis:axis+1])
+	text := fmt.Sprintf("the body is smaller than a cell of %g mm: %.4g mm along %s", b.CellMM, mm, "xyz"[axis:axis+1])
 	if mm < 1 {
 		return d.Problem(b.lengthKey(axis), text, fmt.Sprintf("lengths are in millimetres: write %.4g for %.4g m, or take "+
 			"a cell_mm of at most %.2g", 1000*mm, mm, mm/10))
@@ -149,7 +149,7 @@ func (b *Body) ring(d *strict.Document) strict.Problems {
 			`take shape = "block" for one of them, or plane = "ab"`)
 	case known && b.inner >= outer/2:
 		return d.Problem("body.inner_diameter_mm", fmt.Sprintf("wanted less than outer_diameter_mm = %g", outer), "")
-	case known && outer/2-b.inner < b.cell:
+	case known && outer/2-b.inner < b.CellMM:
 		wall := fmt.Sprintf("the wall of the ring is %g mm, thinner than a cell", outer/2-b.inner)
 		return d.Problem("body.cell_mm", wall, "take a smaller cell")
 	}

@@ -11,7 +11,7 @@ import (
 )
 
 // Count is how many cells the body gets along an axis: the nearest whole number, at least one.
-func (b *Body) Count(axis int) int { return int(math.Max(1, math.Round(b.size[axis]/b.cell))) }
+func (b *Body) Count(axis int) int { return int(math.Max(1, math.Round(b.size[axis]/b.CellMM))) }
 
 // straight tells whether the faces across an axis are planes, which come out right only with a
 // whole number of cells between them. A circle or a picture is true to a cell at best.
@@ -33,14 +33,14 @@ func (b *Body) Rounded() []string {
 			continue
 		}
 		n := b.Count(axis)
-		if got := float64(n) * b.cell; math.Abs(got-mm) > 1e-6*mm {
+		if got := float64(n) * b.CellMM; math.Abs(got-mm) > 1e-6*mm {
 			parts = append(parts, fmt.Sprintf("%g mm along %s become %.6g mm, %d cells", mm, "xyz"[axis:axis+1], got, n))
 		}
 	}
 	if len(parts) == 0 {
 		return nil
 	}
-	text := fmt.Sprintf("the body is no whole number of %g mm cells: %s", b.cell, strings.Join(parts, "; "))
+	text := fmt.Sprintf("the body is no whole number of %g mm cells: %s", b.CellMM, strings.Join(parts, "; "))
 	if cell, ok := b.fitting(1); ok {
 		text += fmt.Sprintf("; cell_mm = %g fits", cell)
 	}
@@ -61,7 +61,7 @@ func (b *Body) periods(d *strict.Document) strict.Problems {
 		n := b.Count(axis)
 		if n%of != 0 {
 			odd = append(odd, fmt.Sprintf("%d along %s", n, "xyz"[axis:axis+1]))
-			mm = tidy(float64(of) * math.Max(1, math.Round(float64(n)/float64(of))) * b.cell)
+			mm = tidy(float64(of) * math.Max(1, math.Round(float64(n)/float64(of))) * b.CellMM)
 		}
 		size = append(size, strconv.FormatFloat(mm, 'g', -1, 64))
 	}
@@ -73,7 +73,7 @@ func (b *Body) periods(d *strict.Document) strict.Problems {
 		hint += fmt.Sprintf(", or cell_mm = %g", cell)
 	}
 	return d.Problem("body.size_mm", fmt.Sprintf("a periodic block wants a multiple of %d cells along each axis, "+
-		"with cell_mm = %g it has %s", of, b.cell, strings.Join(odd, ", ")), hint)
+		"with cell_mm = %g it has %s", of, b.CellMM, strings.Join(odd, ", ")), hint)
 }
 
 // Cells is the number of cells of the box around the body.
@@ -87,16 +87,6 @@ func (b *Body) Cells() int64 {
 	return n
 }
 
-// CellMM is the edge of a cell.
-func (b *Body) CellMM() float64 { return b.cell }
-
-// With is the body with cells of another size, mm.
-func (b *Body) With(cell float64) *Body {
-	out := *b
-	out.cell = cell
-	return &out
-}
-
 // fitting is the cell nearest to the one asked for, of four decimals at most and between half and
 // twice its size, of which the body is a whole multiple of `of` along each axis; false where there
 // is none.
@@ -107,12 +97,12 @@ func (b *Body) fitting(of int) (cell float64, ok bool) {
 	}
 	far := math.Log(2.001) // half and twice themselves are taken
 	length := b.size[first] / float64(of)
-	if length > 1e6*b.cell { // more cells than fit any memory
+	if length > 1e6*b.CellMM { // more cells than fit any memory
 		return 0, false
 	}
-	for n := math.Ceil(length / b.cell / 2); n <= 2*length/b.cell; n++ {
+	for n := math.Ceil(length / b.CellMM / 2); n <= 2*length/b.CellMM; n++ {
 		c := math.Round(length/n*1e4) / 1e4
-		if d := math.Abs(math.Log(c / b.cell)); n >= 1 && d < far && b.divides(float64(of)*c) {
+		if d := math.Abs(math.Log(c / b.CellMM)); n >= 1 && d < far && b.divides(float64(of)*c) {
 			cell, ok, far = c, true, d
 		}
 	}

@@ -11,20 +11,20 @@ import (
 // millimetre does.
 func TestFittingCells(t *testing.T) {
 	for _, s := range []Body{
-		{kind: "block", size: [3]float64{20, 20, 8}, cell: 0.3},
-		{kind: "block", size: [3]float64{10, 12.5, 7.5}, cell: 0.4},
-		{kind: "disc", size: [3]float64{24, 24, 8}, cell: 0.3},
-		{kind: "disc", plane: "ac", size: [3]float64{24, 0, 8}, cell: 0.3},
-		{kind: "block", plane: "ab", size: [3]float64{10, 10, 0}, cell: 0.5},
+		{kind: "block", size: [3]float64{20, 20, 8}, CellMM: 0.3},
+		{kind: "block", size: [3]float64{10, 12.5, 7.5}, CellMM: 0.4},
+		{kind: "disc", size: [3]float64{24, 24, 8}, CellMM: 0.3},
+		{kind: "disc", plane: "ac", size: [3]float64{24, 0, 8}, CellMM: 0.3},
+		{kind: "block", plane: "ab", size: [3]float64{10, 10, 0}, CellMM: 0.5},
 	} {
 		for _, of := range []int{1, 4, 8} {
 			cell, ok := s.fitting(of)
-			if !ok || !s.divides(cell*float64(of)) || cell < s.cell/2.001 || cell > s.cell*2.001 {
+			if !ok || !s.divides(cell*float64(of)) || cell < s.CellMM/2.001 || cell > s.CellMM*2.001 {
 				t.Errorf("%+v: %g (%v) does not fit %d times", s, cell, ok, of)
 			}
 			for n := 1; n < 20; n++ {
 				tenth := float64(n) / 10
-				if s.divides(tenth*float64(of)) && math.Abs(math.Log(tenth/s.cell)) < math.Abs(math.Log(cell/s.cell))-1e-9 {
+				if s.divides(tenth*float64(of)) && math.Abs(math.Log(tenth/s.CellMM)) < math.Abs(math.Log(cell/s.CellMM))-1e-9 {
 					t.Errorf("%+v: %g was suggested though %g is nearer", s, cell, tenth)
 				}
 			}
@@ -34,7 +34,7 @@ func TestFittingCells(t *testing.T) {
 
 // Where only the height of a body is straight, only the height is looked at.
 func TestCurvedOutlinesAreNotRounded(t *testing.T) {
-	s := Body{kind: "disc", size: [3]float64{24.1, 24.1, 8}, cell: 0.5}
+	s := Body{kind: "disc", size: [3]float64{24.1, 24.1, 8}, CellMM: 0.5}
 	if w := s.Rounded(); w != nil {
 		t.Errorf("%v", w)
 	}

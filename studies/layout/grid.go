@@ -14,13 +14,13 @@ func (b *Body) Grid() (g *body.Grid, err error) {
 	flat := map[string]int{"": body.Solid, "ab": body.FromAbove, "ac": body.VerticalSection}[b.plane]
 	switch b.kind {
 	case "disc":
-		g, err = body.Disc(b.size[0], b.size[2], b.cell, flat)
+		g, err = body.Disc(b.size[0], b.size[2], b.CellMM, flat)
 	case "ring":
-		g, err = body.Ring(b.size[0], 2*b.inner, b.size[2], b.cell, flat)
+		g, err = body.Ring(b.size[0], 2*b.inner, b.size[2], b.CellMM, flat)
 	case "mask":
-		g, err = body.Mask(*b.outline, b.size[2], b.cell, flat)
+		g, err = body.Mask(*b.outline, b.size[2], b.CellMM, flat)
 	default:
-		g, err = body.Block(b.size, b.cell, flat, b.periodic)
+		g, err = body.Block(b.size, b.CellMM, flat, b.periodic)
 	}
 	if err == nil {
 		g.FlatMM = b.flatMM

@@ -30,7 +30,7 @@ func (p patch) point(a, b float64) (x, y float64) {
 
 // inside samples the patch finer than a cell, with its corners.
 func (p patch) inside(b *Body) bool {
-	n, m := steps(p.half[0], b.cell), steps(p.half[1], b.cell)
+	n, m := steps(p.half[0], b.CellMM), steps(p.half[1], b.CellMM)
 	along := func(half float64, i, n int) float64 { // a hair inwards: a seed may end just where the body does
 		return half * (2*float64(i)/float64(n) - 1) * (1 - 1e-9)
 	}
@@ -98,8 +98,8 @@ func (b *Body) CheckSeeds(d *strict.Document, seeds []Seed) strict.Problems {
 		if b.plane != "ac" {
 			narrow = math.Min(narrow, seed.SizeMM[1])
 		}
-		if narrow < 2*b.cell*(1-1e-9) {
-			report(seed, "size_mm", fmt.Sprintf("a seed must be at least two cells wide, cell_mm is %g", b.cell),
+		if narrow < 2*b.CellMM*(1-1e-9) {
+			report(seed, "size_mm", fmt.Sprintf("a seed must be at least two cells wide, cell_mm is %g", b.CellMM),
 				fmt.Sprintf("take cell_mm = %g or less", narrow/2))
 		}
 		if !patches[i].inside(b) {

@@ -1,8 +1,9 @@
 package strict
 
 import (
+	"cmp"
 	"fmt"
-	"sort"
+	"slices"
 	"strings"
 )
 
@@ -18,24 +19,20 @@ type Problem struct {
 
 // String is the problem on one line: place, key, value, what was wanted, next move.
 func (p Problem) String() string {
-	var b strings.Builder
-	b.WriteString(p.File)
+	place, key, next := p.File+": ", p.Key, p.Hint
 	if p.Line > 0 {
-		fmt.Fprintf(&b, ":%d", p.Line)
+		place = fmt.Sprintf("%s:%d: ", p.File, p.Line)
 	}
-	b.WriteString(": ")
-	if p.Key != "" {
-		b.WriteString(p.Key)
-		if p.Value != "" {
-			b.WriteString(" = " + p.Value)
-		}
-		b.WriteString(": ")
+	if key != "" && p.Value != "" {
+		key += " = " + p.Value
 	}
-	b.WriteString(p.Wanted)
-	if p.Hint != "" {
-		b.WriteString("; " + p.Hint)
+	if key != "" {
+		key += ": "
 	}
-	return b.String()
+	if next != "" {
+		next = "; " + next
+	}
+	return place + key + p.Wanted + next
 }
 
 // Problems is everything that is wrong with a file, in the order of its lines. It is an error.
@@ -55,11 +52,8 @@ func (p Problems) Err() error {
 	if len(p) == 0 {
 		return nil
 	}
-	sort.SliceStable(p, func(i, j int) bool {
-		if p[i].Line != p[j].Line {
-			return p[i].Line < p[j].Line
-		}
-		return p[i].Key < p[j].Key
+	slices.SortStableFunc(p, func(a, b Problem) int {
+		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Key, b.Key))
 	})
 	return p
 }

@@ -30,19 +30,19 @@ func show(value any) string {
 	case []map[string]any:
 		return "an array of tables"
 	case []float64:
-		items := make([]any, len(v))
-		for i := range v {
-			items[i] = v[i]
-		}
-		return show(items)
+		return listed(v)
 	case []any:
-		items := make([]string, len(v))
-		for i := range v {
-			items[i] = show(v[i])
-		}
-		return "[" + strings.Join(items, ", ") + "]"
+		return listed(v)
 	}
 	return fmt.Sprint(value)
+}
+
+func listed[T any](values []T) string {
+	items := make([]string, len(values))
+	for i, v := range values {
+		items[i] = show(v)
+	}
+	return "[" + strings.Join(items, ", ") + "]"
 }
 
 // written is a decoded value: unlike the values of a document it still tells 16.0 from 16.
