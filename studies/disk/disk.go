@@ -61,7 +61,7 @@ func Bytes(data []byte) func(io.Writer) error {
 
 const unfinished = ".unfinished-"
 
-// Unfinished tells whether a name is that of a file still being written, or left behind by a
+// Unfinished says whether a name is that of a file still being written, or left behind by a
 // program that was killed.
 func Unfinished(name string) bool { return strings.HasPrefix(filepath.Base(name), unfinished) }
 

@@ -126,7 +126,7 @@ func (c *crew) pick() (*job, int) {
 	return nil, 0
 }
 
-// fits tells whether there is room; what runs alone always has it, its size was checked when the
+// fits says whether there is room; what runs alone always has it, its size was checked when the
 // study was loaded.
 func (c *crew) fits(bytes int64) bool {
 	return c.memory == 0 || c.running == 0 || c.used+bytes <= c.memory
@@ -140,6 +140,9 @@ func (c *crew) do(ctx context.Context, j *job, replicate int) {
 	}
 	ended := ctx.Err() != nil
 	if err != nil && !ended {
+		c.mu.Lock()
+		c.stopped = c.stopped || c.halt
+		c.mu.Unlock()
 		c.failed(j, replicate, err)
 	}
 	c.mu.Lock()
@@ -153,7 +156,6 @@ func (c *crew) do(ctx context.Context, j *job, replicate int) {
 	if ended {
 		return
 	}
-	c.stopped = c.stopped || err != nil && c.halt
 	j.begun = true
 	switch {
 	case err != nil && replicate == 0:

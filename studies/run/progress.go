@@ -126,7 +126,7 @@ func (s *progress) odds() again.Odds {
 	return again.Mean(placed, s.scattered)
 }
 
-// whole tells whether nothing of a case is left to do, its odds included.
+// whole says whether nothing of a case is left to do, its odds included.
 func (s *progress) whole(r *Runner) bool {
 	if s == nil || s.before == nil {
 		return false

@@ -95,7 +95,7 @@ func (r *Runner) announce() {
 	r.Recalled(r.count)
 }
 
-// own tells whether a case is of this study and model version.
+// own says whether a case is of this study and model version.
 func (r *Runner) own(id string) bool {
 	if r.ours == nil {
 		r.ours = Identities(r.Study, studies.ModelVersion, r.Workers)
@@ -131,5 +131,5 @@ func Identities(s *studies.Study, model string, workers int) map[string]int {
 	return ids
 }
 
-// mine tells whether case i belongs to the shard.
+// mine says whether case i belongs to the shard.
 func (r *Runner) mine(i int) bool { return r.Shards <= 1 || i%r.Shards == r.Shard-1 }

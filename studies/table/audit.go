@@ -160,7 +160,7 @@ func (u *auditor) table(table, name string) error {
 	return u.claims[table].read(name, rows)
 }
 
-// stranger finds rows that are of another version than the folder, and tells whether nothing else
+// stranger finds rows that are of another version than the folder, and says whether nothing else
 // of the file is to be compared.
 func (u *auditor) stranger(name string, rows *Frame) bool {
 	others := map[string]bool{}

@@ -108,7 +108,7 @@ func (m *mover) split(part *Frame) (stay, gone *Frame) {
 	return part.Pick(ours), part.Pick(part.where(func(key runKey) bool { return !stays(key) }))
 }
 
-// drawn tells whether the runs of a file were drawn as this version draws them. One of a program
+// drawn says whether the runs of a file were drawn as this version draws them. One of a program
 // that did not write that down counts only where the text of its study is known.
 func (m *mover) drawn(meta map[string]string) bool {
 	draws := m.f.version.Draws

@@ -45,7 +45,7 @@ func (m manifest) find(file string) (listing, bool) {
 	return m.Files[i], true
 }
 
-// proves tells whether a file may have this hash: one that is listed, or any if none is.
+// proves says whether a file may have this hash: one that is listed, or any if none is.
 func (m manifest) proves(file, hash string) (l listing, ok bool) {
 	i := slices.IndexFunc(m.Files, func(l listing) bool { return l.File == file && l.SHA256 == hash })
 	if i >= 0 {
@@ -135,7 +135,7 @@ func (f *Folder) gone(m manifest) (gone []string, err error) {
 	return gone, nil
 }
 
-// listAll writes the manifest until it tells what is there, but for what is about to be taken away:
+// listAll writes the manifest until it has what is there, but for what is about to be taken away:
 // other processes may write, and merge, at the same time.
 func (f *Folder) listAll(without []string) error {
 	f.manifestLock.Lock()

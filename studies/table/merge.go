@@ -91,7 +91,7 @@ func (m *merger) read(table string) error {
 	return err
 }
 
-// spare tells whether a file is to be left alone, as may be that of a command still at work.
+// spare says whether a file is to be left alone, as may be that of a command still at work.
 func (m *merger) spare(table, name string) bool {
 	c := m.claims[table]
 	if table == receipts || len(c.runs[name]) == 0 {
@@ -165,13 +165,13 @@ func (m *merger) write(table string, meta map[string]string) (made []string, err
 	return made, nil
 }
 
-// whole tells whether a file is large enough to stay as it is. Files of runs never do: they name
+// whole says whether a file is large enough to stay as it is. Files of runs never do: they name
 // others, which change.
 func (m *merger) whole(table, name string, rows, counting *Frame) bool {
 	return table != receipts && isMerged(name) && counting.Len() == rows.Len() && rows.Len() >= m.most/2
 }
 
-// isMerged tells whether `merge` has made a file.
+// isMerged says whether `merge` has made a file.
 func isMerged(name string) bool { return strings.HasPrefix(path.Base(name), "merged-") }
 
 // collect gathers what files say of themselves, each word once.

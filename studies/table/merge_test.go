@@ -361,7 +361,8 @@ func TestMergingTakesRunsAwayFirst(t *testing.T) {
 
 // Cases are ordered by what was varied; a value that an older version did not have comes first.
 func TestCasesWithoutAValueComeFirst(t *testing.T) {
-	f := NewFrame(schemaOf(col("case_id", column.Text, false), col("rate", column.Real, true), col("word", column.Text, true)))
+	f := NewFrame(schemaOf(col("case_id", column.Text, false), col("rate", column.Real, true),
+		col("word", column.Text, true)))
 	for _, row := range [][]any{{"c", 1.0, "b"}, {"a", nil, "b"}, {"d", 2.0, nil}, {"b", 1.0, nil}} {
 		if err := f.Append(row...); err != nil {
 			t.Fatal(err)

@@ -274,8 +274,8 @@ func (f *Frame) key(r int) runKey {
 	return runKey{id, replicate}
 }
 
-// rank says how much a row is worth: of a run that it was done, of a case how many runs were, then
-// whether it is finished, then how many of its columns are filled.
+// rank orders the rows of one run or case, the best one last: of a run that it was done, of a case
+// how many runs were, then whether it is finished, then how many of its columns are filled.
 func (f *Frame) rank(r int) []int64 {
 	switch f.Schema.Table {
 	case "cases":

@@ -95,7 +95,7 @@ type sessions struct {
 	Check    string       `json:"sha256,omitempty"`
 }
 
-// isProvenance tells whether a name is that of a provenance file.
+// isProvenance says whether a name is that of a provenance file.
 func isProvenance(name string) bool {
 	return strings.HasPrefix(name, "provenance") && strings.HasSuffix(name, ".json")
 }

@@ -151,8 +151,8 @@ func (w walker) value(kind thrift.Type, depth int) error {
 	return fmt.Errorf("a value of kind %d, which Parquet does not use", kind)
 }
 
-// list walks over the items. Each is a byte at least, so that a size beyond the bytes comes to their
-// end.
+// list walks over the items. Each is a byte at least, so that a size beyond the bytes comes to
+// their end.
 func (w walker) list(depth int) error {
 	l, err := w.ReadList()
 	if err != nil {

@@ -31,7 +31,7 @@ type Version struct {
 
 func (v Version) same(w Version) bool { return v.Study == w.Study && v.Model == w.Model }
 
-// mixes tells whether the runs of both may not stand side by side: their random numbers are drawn
+// mixes says whether the runs of both may not stand side by side: their random numbers are drawn
 // otherwise.
 func (v Version) mixes(draws string) bool { return v.Draws != "" && draws != "" && v.Draws != draws }
 
@@ -110,7 +110,7 @@ func (f *Folder) refused(all []Version, tried bool) error {
 	return nil
 }
 
-// held tells whether the folder is still that of this session's version; Taken if it is not.
+// held says whether the folder is still that of this session's version; Taken if it is not.
 func (f *Folder) held() error {
 	if f.version.Model == "" && f.version.Study == "" {
 		return nil // opened to read or to merge

@@ -2,7 +2,7 @@ package trial
 
 import "os"
 
-// Stage tells whether, of n things, the i-th ends another tenth, which the long forms tell.
+// Stage says whether, of n things, the i-th ends another tenth, which the long forms tell.
 func Stage(i, n int) bool { return n >= 200 && i > 0 && i%(n/10) == 0 }
 
 // Amount is how much of something a test of reliability does: `long` and `ci` where the environment

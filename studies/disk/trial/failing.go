@@ -69,7 +69,7 @@ func (f *Failing) ReadDir(path string) ([]fs.DirEntry, error) {
 	return get(f, "open", path, f.Disk.ReadDir)
 }
 
-// Stat tells of a file.
+// Stat describes a file.
 func (f *Failing) Stat(path string) (fs.FileInfo, error) { return get(f, "stat", path, f.Disk.Stat) }
 
 // Mkdir makes a folder.

@@ -144,7 +144,7 @@ func (m *Memory) ReadDir(path string) (list []fs.DirEntry, err error) {
 	return list, err
 }
 
-// Stat tells of a file or folder; times are not recorded.
+// Stat describes a file or folder; times are not recorded.
 func (m *Memory) Stat(path string) (of fs.FileInfo, err error) {
 	err = m.at("stat", path, func(p place) error {
 		if p.node == nil {
@@ -281,7 +281,7 @@ func (f *file) Sync() error {
 
 func (f *file) Close() error { return nil }
 
-// info tells of a node as it was when it was asked for.
+// info describes a node as it was when it was asked for.
 type info struct {
 	name   string
 	size   int64
