@@ -87,7 +87,7 @@ func (s *sheet) windows(parts []Window, wide, row, least, most float64) {
 		}
 		seen = s.part(q, n.Title, n.nothing(), n.seenText, seen)
 	}
-	s.bar, s.seen, s.remarks = pool.scale(), few(seen), append(s.remarks, pool.remarks()...)
+	s.bar, s.seen, s.remarks = pool.scale(), firstAndLast(seen), append(s.remarks, pool.remarks()...)
 }
 
 // curves set panes of a size, points.
@@ -108,7 +108,7 @@ func (s *sheet) curves(parts []Curves, size [2]float64) {
 		}
 		seen = s.part(q, c.Title, c.nothing(), c.seenText, seen)
 	}
-	s.seen, s.remarks = few(seen), append(s.remarks, pool.remarks()...)
+	s.seen, s.remarks = firstAndLast(seen), append(s.remarks, pool.remarks()...)
 }
 
 // part adds a pane with its title, and what is seen of it to the texts of the others; of a part
@@ -141,8 +141,8 @@ func (noResult) Plot(c draw.Canvas, p *plot.Plot) {
 	labelled(c, centred(p, 8.5), tint.Paper(), c.Center(), "no result")
 }
 
-// few joins the texts of the parts, of many the first and the last.
-func few(parts []string) string {
+// firstAndLast joins the texts of the parts, of many the first and the last.
+func firstAndLast(parts []string) string {
 	if len(parts) > 3 {
 		return fmt.Sprintf("%d charts on the same axes. %s … %s", len(parts), parts[0], parts[len(parts)-1])
 	}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"image/png"
+	"io"
 	"math"
 	"strings"
 	"testing"
@@ -205,6 +206,23 @@ func TestEachStudyHasItsCharts(t *testing.T) {
 	} {
 		if got := names(t, c.f); got != c.want {
 			t.Errorf("%s: %s\nwanted %s", name, got, c.want)
+		}
+	}
+}
+
+// A chart goes over the axis with more values and has a line for each value of the other one.
+func TestLinesAreThoseOfTheShorterAxis(t *testing.T) {
+	few, many := []float64{0.2, 1}, []float64{4, 6, 8}
+	for _, c := range []struct {
+		rates, starts []float64
+		want          string
+	}{{few, many, "over start undercooling, 4 to 8 K. Cooling rate 0.2 K/h is 19 mm throughout; cooling rate 1 K/h is " +
+		"15 mm"},
+		{many, few, "over cooling rate, 4 to 8 K/h. Start undercooling 0.2 K is lowest at 8 K/h"}} {
+		f := found(t, made(nil, c.rates, c.starts, 20, false))
+		alt, err := sizes(f)[0].Draw(io.Discard, paper.PNG)
+		if err != nil || !strings.Contains(alt, c.want) {
+			t.Errorf("%q, %v; wanted %q", alt, err, c.want)
 		}
 	}
 }
