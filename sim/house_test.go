@@ -204,6 +204,7 @@ studies/liquid: sim/kinetics
 studies/liquid: sim/measure
 studies/liquid: sim/nucleation/rate
 studies/material: studies/laws
+studies/material: studies/unit
 studies/run: sim
 studies/run: sim/measure
 studies/run: studies

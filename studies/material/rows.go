@@ -2,7 +2,12 @@
 // with its source and how sure it is.
 package material
 
-import "onegrain/studies/laws"
+import (
+	"slices"
+
+	"onegrain/studies/laws"
+	"onegrain/studies/unit"
+)
 
 // Property is one value of a material.
 type Property struct {
@@ -42,55 +47,56 @@ func Rows() []Row {
 	return append([]Row{yttrium(), samarium(), neodymium()}, peritecticsOnly()...)
 }
 
-func text(key, law, source, sure string) Property {
-	return Property{Key: key, Text: law, Source: source, Sure: sure}
+// cited is where a value comes from and how sure it is.
+type cited struct{ source, sure string }
+
+func text(key, law string, by cited) Property {
+	return Property{Key: key, Text: law, Source: by.source, Sure: by.sure}
 }
 
-func value(key string, number float64, unit, source, sure string) Property {
-	return Property{Key: key, Number: number, Unit: unit, Source: source, Sure: sure}
+func value(key string, number float64, by cited) Property {
+	return Property{Key: key, Number: number, Unit: unit.Of(key).Text, Source: by.source, Sure: by.sure}
+}
+
+func peritectic(celsius float64, by cited) []Property {
+	return []Property{value("material.peritectic_C", celsius, by)}
 }
 
 // power is a power law of growth.
-func power(face string, rate float64, rateSource, rateSure string, exponent float64, source, sure string) []Property {
+func power(face string, rate float64, of cited, exponent float64, by cited) []Property {
 	at := "material.growth_" + face + "."
 	return []Property{
-		text(at+"law", laws.Power, source, sure),
-		value(at+"rate_at_10K_mm_per_h", rate, "mm/h", rateSource, rateSure),
-		value(at+"exponent", exponent, "", source, sure),
+		text(at+"law", laws.Power, by),
+		value(at+"rate_at_10K_mm_per_h", rate, of),
+		value(at+"exponent", exponent, by),
 	}
 }
 
 // barrier is a barrier law of nucleation in the melt.
-func barrier(prefactor float64, prefactorSource, prefactorSure string, barrier float64, source,
-	sure string) []Property {
-	at := "nucleation.melt."
+func barrier(prefactor, barrier float64, by cited) []Property {
+	const at = "nucleation.melt."
 	return []Property{
-		text(at+"law", laws.Barrier, source, sure),
-		value(at+"prefactor_per_mm3_h", prefactor, "1/(mm³ h)", prefactorSource, prefactorSure),
-		value(at+"barrier_K3", barrier, "K³", source, sure),
+		text(at+"law", laws.Barrier, by),
+		value(at+"prefactor_per_mm3_h", prefactor, by),
+		value(at+"barrier_K3", barrier, by),
 	}
-}
-
-func row(name, remark string, parts ...[]Property) Row {
-	m := Row{Name: name, Remark: remark}
-	for _, p := range parts {
-		m.Properties = append(m.Properties, p...)
-	}
-	return m
 }
 
 func yttrium() Row {
-	const prefactors = "prefactors 4.7e-7 and 2.8e-6 mm/s per K^n, believed of the same paper; they meet at 19.6 K, " +
-		"where the abstract says the two rates do"
-	const window = "one stray per 4.9 cm³ in 50 h near 20 K, the upper end of the published single-grain window in air " +
-		"(988–1003 °C); the prefactor is that of Sm123"
-	return row("Y123, air", "the peritectic temperature alone is quoted from 993 to 1020 °C: calibrate with runs of "+
-		"your own furnace",
-		[]Property{value("material.peritectic_C", 1010, "°C", "Varanasi, McGinn, J. Electron. Mater. 22 (1993) 1251",
-			readThere)},
-		power("a", 0.134, prefactors, memoryMid, 1.9, endo, readThere),
-		power("c", 0.201, prefactors, memoryMid, 1.3, endo, readThere),
-		barrier(1.1e4, window, calibrated, 1.12e7, window, calibrated))
+	prefactors := cited{"prefactors 4.7e-7 and 2.8e-6 mm/s per K^n, believed of the same paper; they meet at 19.6 K, " +
+		"where the abstract says the two rates do", memoryMid}
+	window := cited{"one stray per 4.9 cm³ in 50 h near 20 K, the upper end of the published single-grain window in air " +
+		"(988–1003 °C); the prefactor is that of Sm123", calibrated}
+	exponents := cited{endo, readThere}
+	return Row{
+		"Y123, air",
+		"the peritectic temperature alone is quoted from 993 to 1020 °C: calibrate with runs of your own furnace",
+		slices.Concat(
+			peritectic(1010, cited{"Varanasi, McGinn, J. Electron. Mater. 22 (1993) 1251", readThere}),
+			power("a", 0.134, prefactors, 1.9, exponents),
+			power("c", 0.201, prefactors, 1.3, exponents),
+			barrier(1.1e4, 1.12e7, window)),
+	}
 }
 
 // samarium converts u = A (ΔT/T_p)²/η with A = 1.8e-5 N/m and I = (A_n/η) exp(−B (T_p/ΔT)²) with
@@ -98,41 +104,45 @@ func yttrium() Row {
 // 1.8e-5·(10/1290)²/0.04 m/s = 0.0973 mm/h; I₀ = 12.5e7/0.04 per m³ s = 1.125e4 per mm³ h; the
 // barrier B·T_p²·T is taken at T = T_p − 16 K, where strays begin: 3.2e-3·1290²·1274 = 6.78e6 K³.
 func samarium() Row {
-	const how = mori + ", with a viscosity of 0.04 Pa s and a peritectic temperature of 1290 K"
-	return row("Sm123, 1% O2", "the source gives one growth rate for all faces and no viscosity: 0.1 Pa s instead would "+
-		"divide growth and nucleation by 2.5",
-		[]Property{value("material.peritectic_C", 1016.85, "°C", "1290 K", assumed)},
-		power("a", 0.0973, how, derived, 2, mori, readThere),
-		power("c", 0.0973, how, derived, 2, mori, readThere),
-		barrier(1.125e4, how, derived, 6.78e6, how, derived))
+	how := cited{mori + ", with a viscosity of 0.04 Pa s and a peritectic temperature of 1290 K", derived}
+	exponents := cited{mori, readThere}
+	return Row{
+		"Sm123, 1% O2",
+		"the source gives one growth rate for all faces and no viscosity: 0.1 Pa s instead would divide growth and " +
+			"nucleation by 2.5",
+		slices.Concat(
+			peritectic(1016.85, cited{"1290 K", assumed}),
+			power("a", 0.0973, how, 2, exponents),
+			power("c", 0.0973, how, 2, exponents),
+			barrier(1.125e4, 6.78e6, how)),
+	}
 }
 
 // neodymium has A_n = 3.5e7, B = 1.5e-3, T_p = 1303 K, taken at T_p − 11 K: I₀ = 8.75e8 per m³ s =
 // 3150 per mm³ h, 1.5e-3·1303²·1292 = 3.29e6 K³. The growth constant is printed without the sign of
 // its exponent and is left to the study.
 func neodymium() Row {
-	const how = mori + ", with a viscosity of 0.04 Pa s and a peritectic temperature of 1303 K"
-	return row("Nd123, 1% O2", "growth is left to the study: the constant is printed as 0.60e6, the sign of its "+
-		"exponent is lost",
-		[]Property{value("material.peritectic_C", 1029.85, "°C", "1303 K", assumed)},
-		barrier(3150, how, derived, 3.29e6, how, derived))
+	how := cited{mori + ", with a viscosity of 0.04 Pa s and a peritectic temperature of 1303 K", derived}
+	return Row{
+		"Nd123, 1% O2",
+		"growth is left to the study: the constant is printed as 0.60e6, the sign of its exponent is lost",
+		append(peritectic(1029.85, cited{"1303 K", assumed}), barrier(3150, 3.29e6, how)...),
+	}
 }
 
 // peritecticsOnly are materials whose growth and nucleation nobody has published as laws.
-func peritecticsOnly() []Row {
-	const remark = "growth and nucleation are left to the study: no law is published"
-	var out []Row
+func peritecticsOnly() (out []Row) {
 	for _, m := range []struct {
 		name string
 		at   float64
 		sure string
 	}{
-		{"Nd123, air", 1086, memoryMid}, {"Sm123, air", 1060, memoryHigh}, {"Eu123, air", 1050, memoryMid}, {"Gd123, air",
-			1030, memoryHigh},
-		{"Dy123, air", 1010, memoryMid}, {"Ho123, air", 1000, memoryMid}, {"Er123, air", 985, memoryMid}, {"Yb123, air", 950,
-			memoryLow},
+		{"Nd123, air", 1086, memoryMid}, {"Sm123, air", 1060, memoryHigh}, {"Eu123, air", 1050, memoryMid},
+		{"Gd123, air", 1030, memoryHigh}, {"Dy123, air", 1010, memoryMid}, {"Ho123, air", 1000, memoryMid},
+		{"Er123, air", 985, memoryMid}, {"Yb123, air", 950, memoryLow},
 	} {
-		out = append(out, row(m.name, remark, []Property{value("material.peritectic_C", m.at, "°C", reviews, m.sure)}))
+		const remark = "growth and nucleation are left to the study: no law is published"
+		out = append(out, Row{m.name, remark, peritectic(m.at, cited{reviews, m.sure})})
 	}
 	return out
 }
