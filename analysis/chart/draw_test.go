@@ -90,7 +90,7 @@ func TestPicturesAreWritten(t *testing.T) {
 				t.Errorf("%s: %q, error %v, the same bytes: %v", kind, alt, err, bytes.Equal(first.Bytes(), again.Bytes()))
 			}
 			if format == paper.SVG {
-				checkSVG(t, first.Bytes(), made)
+				checkSVG(t, first.Bytes(), made, letters)
 			} else if size, err := png.DecodeConfig(&first); err != nil || size.Width != int(2*made.Width) ||
 				size.Height != int(2*made.Height) {
 				t.Errorf("%s: a PNG of %d × %d for a sheet of %v × %v; %v", kind, size.Width, size.Height, made.Width, made.Height,
@@ -101,7 +101,7 @@ func TestPicturesAreWritten(t *testing.T) {
 }
 
 // checkSVG reads an SVG as XML and finds every text and every area of a scene.
-func checkSVG(t *testing.T, svg []byte, made *scene.Scene) {
+func checkSVG(t *testing.T, svg []byte, made *scene.Scene, letters paper.Letters) {
 	t.Helper()
 	var doc written
 	if err := xml.Unmarshal(svg, &doc); err != nil {
@@ -119,8 +119,9 @@ func checkSVG(t *testing.T, svg []byte, made *scene.Scene) {
 			}
 			areas++
 		case i.Lines == nil && i.Shape == nil && !i.Upward: // what runs upwards stands deeper
-			if doc.Texts[texts].Text != i.Text {
-				t.Errorf("text %d is %q, wanted %q", texts, doc.Texts[texts].Text, i.Text)
+			x := i.At[0] - i.Align*letters.Width(i.Size, i.Text)
+			if got := doc.Texts[texts]; got.Text != i.Text || math.Abs(got.X-x) > 0.1 {
+				t.Errorf("text %d is %q at %v, wanted %q at %v", texts, got.Text, got.X, i.Text, x)
 			}
 			texts++
 		}

@@ -14,21 +14,23 @@ type count struct {
 	largest       int32               // stray; -1 for none
 	cells, late   int                 // of the body, and those of them that are captured later
 	sector        [seedSector + 1]int // cells by the face that captured them
+	firstH, lastH float64             // captures; firstH > lastH where nothing is solid
 }
 
 // part of a body: grains with at least one cell, and their cells.
 type part struct{ grains, cells int }
 
 func counted(c *Cells, untilH float64) count {
-	n, size := count{largest: -1}, make([]int, len(c.Grains))
+	n, size := count{largest: -1, firstH: math.Inf(1), lastH: math.Inf(-1)}, make([]int, len(c.Grains))
 	for i, g := range c.Grain {
-		switch {
+		switch t := float64(c.TimeH[i]); {
 		case g == outside:
 			continue
-		case g >= 0 && float64(c.TimeH[i]) > untilH:
+		case g >= 0 && t > untilH:
 			n.late++
 		case g >= 0:
 			size[g]++
+			n.firstH, n.lastH = math.Min(n.firstH, t), math.Max(n.lastH, t)
 			n.sector[c.Sector[i]]++
 			if !c.Grains[g].Seeded && (n.largest < 0 || size[g] > size[n.largest]) {
 				n.largest = g

@@ -27,12 +27,8 @@ func NewLapse(c *Cells, s Sheet, frames int, measure Measure) (*Lapse, error) {
 	if err := s.check(c); err != nil {
 		return nil, err
 	}
-	first, last := math.Inf(1), math.Inf(-1)
-	for i, g := range c.Grain {
-		if t := float64(c.TimeH[i]); g >= 0 && t <= s.untilH() {
-			first, last = math.Min(first, t), math.Max(last, t)
-		}
-	}
+	n := counted(c, s.untilH())
+	first, last := n.firstH, n.lastH
 	if first > last {
 		return nil, fmt.Errorf("chart: no cell is solid by %v h: there is no history to show; "+
 			"give a later AtH or a longer programme", s.untilH())
@@ -53,7 +49,7 @@ func NewLapse(c *Cells, s Sheet, frames int, measure Measure) (*Lapse, error) {
 		scale.Number(l.Hours[0], 1), scale.Number(l.sheet.AtH, 1), frames, l.last.text)) + l.last.clearText()
 	if g := s.Programme; g != nil {
 		solidH := math.NaN()
-		if n := l.last.count; n.solid() == n.cells {
+		if n.solid() == n.cells {
 			solidH = l.sheet.AtH
 		}
 		l.EndH = g.ShownEndH(solidH)

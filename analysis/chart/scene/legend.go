@@ -46,11 +46,11 @@ func (k *picture) explain() {
 			k.legend = append(k.legend, e)
 		}
 	}
-	coloured := false
-	for n := range angleClasses {
-		coloured = coloured || k.seen[sign{line: angled + lineKind(n)}]
+	coloured := !k.byAngle
+	for s := range k.seen {
+		coloured = coloured || s.line >= angled
 	}
-	if k.byAngle && !coloured {
+	if !coloured {
 		k.bar = nil
 	}
 }
