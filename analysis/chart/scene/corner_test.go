@@ -89,7 +89,7 @@ func TestOddBodiesFromACorner(t *testing.T) {
 	}
 }
 
-func TestBordersTakeTheColourOfTheirAngle(t *testing.T) {
+func TestBoundariesTakeTheColourOfTheirAngle(t *testing.T) {
 	from := []nucleus{{at: [3]float64{-6, 0, 0.25}, halfMM: 1}, {at: [3]float64{0, 0, 0.25}, halfMM: 1},
 		{at: [3]float64{6, 0, 0.25}, halfMM: 1}}
 	c := grownField([3]int{48, 24, 1}, 0.5, 2, everywhere, from)
@@ -102,10 +102,10 @@ func TestBordersTakeTheColourOfTheirAngle(t *testing.T) {
 	}{{-3, joined}, {3, s.angleKind(60)}} {
 		x, y := spot(k, 0, at.x, 2)
 		if !within(3, img, x, y, at.kind.style().ink.Color()) {
-			t.Errorf("no border of kind %d at x = %v", at.kind, at.x)
+			t.Errorf("no boundary of kind %d at x = %v", at.kind, at.x)
 		}
 		if within(3, img, x, y, s.angleKind(30).style().ink.Color()) {
-			t.Errorf("canary: a border of 30° stands at x = %v", at.x)
+			t.Errorf("canary: a boundary of 30° stands at x = %v", at.x)
 		}
 	}
 	if !strings.Contains(alt, "2 contacts of 3° to 60°, of which 1 within the joining angle of 5°") {

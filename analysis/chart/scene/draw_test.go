@@ -65,7 +65,7 @@ func TestSectorsHaveTheirColoursWhereTheyBelong(t *testing.T) {
 	}
 }
 
-func TestSectorBordersAreDrawn(t *testing.T) {
+func TestSectorBoundariesAreDrawn(t *testing.T) {
 	c := puck(0.5, 0)
 	k, s := composed(t, "sectors", c, Sheet{})
 	img := raster(s)
@@ -76,14 +76,14 @@ func TestSectorBordersAreDrawn(t *testing.T) {
 	if x, y = spot(k, 0, 5, 6.5); darker(img, x, y) {
 		t.Errorf("canary: a facet line is also at (5, 6.5) mm")
 	}
-	const halfCell = 4                    // pixels, rounded up: the grid puts a slanting border no better than that
+	const halfCell = 4                    // pixels, rounded up: the grid puts a slanting boundary no better than that
 	x, y = spot(k, 1, 5, 8-4*rateC/rateA) // tan α = R_c/R_a from the edge of the seed, 1 mm out
 	if !within(halfCell, img, x, y, tint.Paper().Color()) {
-		t.Errorf("no border of the c sector where R_c/R_a puts it")
+		t.Errorf("no boundary of the c sector where R_c/R_a puts it")
 	}
 	x, y = spot(k, 1, 5, 8-4*1.3*rateC/rateA)
 	if within(halfCell, img, x, y, tint.Paper().Color()) {
-		t.Errorf("canary: the border of the c sector is also where a wrong R_c would put it")
+		t.Errorf("canary: the boundary of the c sector is also where a wrong R_c would put it")
 	}
 }
 

@@ -33,7 +33,7 @@ func plane(rows ...string) *view {
 	return planeAt(c, 2, 0, math.Inf(1))
 }
 
-// lined are the chained borders of one kind.
+// lined are the chained boundaries of one kind.
 func lined(p *view, low func(p, q int32) bool, kind lineKind) [][]point {
 	return trace.Chains(bare(p, low).linesOf(p)[kind])
 }
@@ -43,7 +43,7 @@ func bare(p *view, low func(p, q int32) bool) *picture {
 	return &picture{cells: p.cells, sheet: Sheet{LowAngle: low}}
 }
 
-func TestBorderAt45DegreesIsStraight(t *testing.T) {
+func TestBoundaryAt45DegreesIsStraight(t *testing.T) {
 	p := plane(
 		"BBBBB",
 		"ABBBB",
@@ -52,7 +52,7 @@ func TestBorderAt45DegreesIsStraight(t *testing.T) {
 		"AAAAB")
 	got := lined(p, nil, highAngle)
 	if len(got) != 1 || len(got[0]) < 2 {
-		t.Fatalf("border is %v, wanted one line", got)
+		t.Fatalf("boundary is %v, wanted one line", got)
 	}
 	inner := got[0][1 : len(got[0])-1] // the ends bend to the edge of the body
 	for _, pt := range inner {
@@ -79,7 +79,7 @@ func TestCornersOfBlocksStaySquare(t *testing.T) {
 		"AAAAA")
 	got := lined(p, nil, highAngle)
 	if len(got) != 1 || len(got[0]) < 5 || got[0][0] != got[0][len(got[0])-1] {
-		t.Fatalf("border is %v, wanted one closed line", got)
+		t.Fatalf("boundary is %v, wanted one closed line", got)
 	}
 	corners := map[point]bool{}
 	for _, pt := range got[0] {
@@ -107,7 +107,7 @@ func TestLinesTellWhatTheyPart(t *testing.T) {
 		}
 	}
 	if got := lined(p, nil, highAngle); len(got) != 1 {
-		t.Errorf("without word of low angles the border is %v", got)
+		t.Errorf("without word of low angles the boundary is %v", got)
 	}
 	pairs := map[[2]uint8]lineKind{{1, 3}: facetAA, {1, 2}: facetAA, {4, 5}: facetAC, {5, 6}: facetAC, {7, 1}: seedLine,
 		{6, 7}: seedLine}
@@ -120,7 +120,7 @@ func TestLinesTellWhatTheyPart(t *testing.T) {
 
 // The areas agree with the lines: a golden of a small body painted at 4 × 4 pixels a cell. Upper
 // case letters are grains, o liquid, dots paper.
-func TestAreasAreCutAlongTheirBorders(t *testing.T) {
+func TestAreasAreCutAlongTheirBoundaries(t *testing.T) {
 	p := plane(
 		".AA~",
 		"AABB",

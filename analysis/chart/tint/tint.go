@@ -9,8 +9,8 @@
 //     [Liquid] is a warm grey, dotted in pictures.
 //  3. Ramps fall evenly in lightness, so that they read the same in grey: [Arrival] from pale green
 //     through blue to dark plum, [Chance] from pale sand to deep teal, [Strength] of a field from
-//     straw through brick to dark wine, [Angle] of a border from amber to aubergine. A border of
-//     [LowAngle] is blue, which stands on no part of that ramp.
+//     straw through brick to dark wine, [Angle] of a boundary from amber to aubergine. A boundary
+//     of [LowAngle] is blue, which stands on no part of that ramp.
 //  4. [Lines] of a chart also differ by dash and mark. [Ink], [Grey] and [Paper] are for text and
 //     frames.
 //  5. The test of the package sees all of them with normal sight and with full protanopia,
@@ -98,7 +98,7 @@ func Ink() Tint { return Tint{0.24, 0.012, 270} }
 // Grey is for frames and remarks.
 func Grey() Tint { return Tint{0.50, 0.010, 270} }
 
-// LowAngle is the colour of borders between grains of nearly equal orientation.
+// LowAngle is the colour of boundaries between grains of nearly equal orientation.
 func LowAngle() Tint { return Tint{0.62, 0.16, 255} }
 
 // Arrival is the colour of arrival, share 0 (first) to 1 (last): pale green through blue to dark
@@ -121,8 +121,8 @@ func Strength(share float64) Tint {
 	return Tint{0.95 - 0.64*t, 0.04 + 0.05*t + 0.08*math.Sin(math.Pi*t), 95 - 75*t}
 }
 
-// Angle is the colour of a border of high angle, share 0 (just above the joining angle, amber) to 1
-// (the largest there is, aubergine).
+// Angle is the colour of a boundary of high angle, share 0 (just above the joining angle, amber) to
+// 1 (the largest there is, aubergine).
 func Angle(share float64) Tint {
 	t := math.Max(0, math.Min(1, share))
 	return Tint{0.80 - 0.50*t, 0.12 + 0.03*math.Sin(math.Pi*t), 75 - 110*t}

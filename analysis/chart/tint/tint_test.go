@@ -147,8 +147,8 @@ func TestRampsFallForEverySight(t *testing.T) {
 	}
 }
 
-// A border of low angle must not be taken for one of high angle: it differs from every part of that
-// ramp as areas do.
+// A boundary of low angle must not be taken for one of high angle: it differs from every part of
+// that ramp as areas do.
 func TestLowAngleStandsOnNoPartOfTheAngleRamp(t *testing.T) {
 	for i := range 21 {
 		share := float64(i) / 20
