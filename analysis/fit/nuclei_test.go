@@ -223,6 +223,9 @@ func TestCoverageOfFirstStrays(t *testing.T) {
 			}
 		}
 	}
+	if told < 0.9*sets {
+		t.Errorf("%g of %d sets give a law", told, sets)
+	}
 	for what, n := range hold {
 		share := float64(n) / told
 		t.Logf("%s: %.3f of %g", what, share, told)

@@ -116,6 +116,27 @@ func TestRowsOfStrays(t *testing.T) {
 	}
 }
 
+// The rows of lengths: a width says how far each of two faces has grown.
+func TestRowsOfLengths(t *testing.T) {
+	text := "run,undercooling_K,hours,grown_mm,width_mm,seed_mm,face\n" +
+		"A,12,20,,9,2,\nB,12,20,5.1,,,c\nC,12,20,,2,2,a\nD,12,20,,,,\n"
+	s, err := logbook.Read("runs.csv", []byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows, sentences := s.Lengths(math.NaN())
+	held := logbook.Stage{FromK: 12, ToK: 12, Hours: 20}
+	want := []logbook.Length{{Line: logbook.Line{Number: 2, Run: "A"}, Face: "a", Stage: held, GrownMM: 3.5},
+		{Line: logbook.Line{Number: 3, Run: "B"}, Face: "c", Stage: held, GrownMM: 5.1}}
+	if err := s.Err(); err != nil || fmt.Sprintf("%+v", rows) != fmt.Sprintf("%+v", want) {
+		t.Errorf("%v, %+v", err, rows)
+	}
+	if said := strings.Join(sentences, "\n"); !strings.Contains(said, "nor width_mm: line 5 (D)") ||
+		!strings.Contains(said, "nothing has grown: line 4 (C)") {
+		t.Error(said)
+	}
+}
+
 // FuzzSheet: whatever stands in a file, there are rows within their limits and a law that JSON can
 // tell, or an error that says something.
 func FuzzSheet(f *testing.F) {
