@@ -54,10 +54,11 @@ func (f *Frame) claims(file string) map[runKey]claim {
 	columns := f.counted()
 	all := map[runKey]claim{}
 	for r := range f.rows {
-		now := all[f.key(r)]
+		key := f.key(r)
+		now := all[key]
 		now.file, now.done = file, f.Schema.Table != receipts || f.Value(r, "status") != "failed"
 		now.digest = sha256.Sum256(append(now.digest[:], f.line(r, columns)...))
-		all[f.key(r)] = now
+		all[key] = now
 	}
 	return all
 }

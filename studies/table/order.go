@@ -17,10 +17,7 @@ func (f *Frame) ordered(compare func(a, b int) int) *Frame {
 
 // byRun orders rows by case and replicate; those of one run stay as they are.
 func (f *Frame) byRun() *Frame {
-	keys := make([]runKey, f.rows)
-	for r := range keys {
-		keys[r] = f.key(r)
-	}
+	keys := f.keys()
 	return f.ordered(func(a, b int) int {
 		return cmp.Or(cmp.Compare(keys[a].id, keys[b].id), cmp.Compare(keys[a].replicate, keys[b].replicate))
 	})

@@ -243,16 +243,17 @@ func promised(name string) string {
 // unique drops the rows of a run that another part has better: of the runs one that was done, of
 // the cases the one that counts most runs; where they are equal the earlier part stays.
 func (f *Frame) unique(part []int) *Frame {
+	keys := f.keys()
 	best := map[runKey]int{} // a row of the part that has it best
-	for r := range part {
-		if b, ok := best[f.key(r)]; !ok || slices.Compare(f.rank(r), f.rank(b)) > 0 {
-			best[f.key(r)] = r
+	for r, key := range keys {
+		if b, ok := best[key]; !ok || slices.Compare(f.rank(r), f.rank(b)) > 0 {
+			best[key] = r
 		}
 	}
 	one := f.Schema.Table == receipts || f.Schema.Table == "cases" // row for each run or case
 	var rows []int
 	for r, n := range part {
-		if b := best[f.key(r)]; b == r || !one && part[b] == n {
+		if b := best[keys[r]]; b == r || !one && part[b] == n {
 			rows = append(rows, r)
 		}
 	}
@@ -272,6 +273,14 @@ func (f *Frame) key(r int) runKey {
 	id, _ := f.Value(r, "case_id").(string)
 	replicate, _ := f.Value(r, "replicate").(int64)
 	return runKey{id, replicate}
+}
+
+func (f *Frame) keys() []runKey {
+	keys := make([]runKey, f.rows)
+	for r := range keys {
+		keys[r] = f.key(r)
+	}
+	return keys
 }
 
 // rank orders the rows of one run or case, the best one last: of a run that it was done, of a case
