@@ -14,9 +14,11 @@ build: ## bin/onegrain
 run: build ## build, then the main job: results/puck-window
 	bin/onegrain run studies/catalog/puck-window.toml
 
-check: ## formatting and vet
+check: ## formatting, vet, and builds for other systems: the program for Windows and macOS, all else for a browser
 	@test -z "$$(gofmt -l cmd sim studies analysis)" || { gofmt -l cmd sim studies analysis; exit 1; }
 	$(GO) vet ./...
+	for system in windows darwin; do GOOS=$$system $(GO) vet ./cmd/onegrain || exit 1; done
+	GOOS=js GOARCH=wasm $(GO) build $$($(GO) list ./... | grep -v '/cmd/onegrain$$')
 
 test: ## install what the tests need (apt, npm; as root) and run them all
 	testdata/install.sh
@@ -38,9 +40,9 @@ reliability-long: ## the long form: hours, of which fuzzing takes five
 opinion-long: ## the engine against the slow second opinion on 200 random bodies: some minutes
 	ONEGRAIN_RELIABILITY=long $(GO) test -count=1 -v -timeout 60m -run 'TestOpinion' ./sim
 
-bench: ## the engine per cell of twelve scenes; overhead and efficiency of workers
+bench: ## the engine per cell of twelve scenes; overhead and efficiency of workers; a report of 100,000 runs
 	$(GO) test -run '^$$' -bench . -benchtime 3x -timeout 60m ./sim/growth
-	$(GO) test -run '^$$' -bench . -benchtime 1x -timeout 60m ./studies/run
+	$(GO) test -run '^$$' -bench . -benchtime 1x -timeout 60m ./studies/run ./cmd/onegrain
 
 evidence: build ## laws found outside the project against the program: results/evidence/evidence.html
 	$(GO) run ./cmd/evidence

@@ -98,8 +98,6 @@ cmd/evidence/battery: analysis/evidence
 cmd/evidence/battery: cmd/evidence/door
 cmd/evidence/door: studies/table
 cmd/onegrain: analysis
-cmd/onegrain: analysis/advice
-cmd/onegrain: analysis/chart/paper
 cmd/onegrain: analysis/compare
 cmd/onegrain: analysis/evidence
 cmd/onegrain: analysis/fit
@@ -111,12 +109,9 @@ cmd/onegrain: analysis/report/plots
 cmd/onegrain: analysis/tally
 cmd/onegrain: analysis/window
 cmd/onegrain: sim
-cmd/onegrain: sim/draw
-cmd/onegrain: sim/furnace
-cmd/onegrain: sim/kinetics
 cmd/onegrain: sim/measure
-cmd/onegrain: sim/nucleation/rate
 cmd/onegrain: studies
+cmd/onegrain: studies/advise
 cmd/onegrain: studies/again
 cmd/onegrain: studies/cluster
 cmd/onegrain: studies/column
@@ -165,6 +160,17 @@ studies: studies/design
 studies: studies/laws
 studies: studies/material
 studies: studies/strict
+studies/advise: analysis/advice
+studies/advise: analysis/tally
+studies/advise: analysis/window
+studies/advise: sim
+studies/advise: sim/draw
+studies/advise: sim/furnace
+studies/advise: sim/kinetics
+studies/advise: sim/measure
+studies/advise: sim/nucleation/rate
+studies/advise: studies
+studies/advise: studies/again
 studies/again: analysis/magnet
 studies/again: sim
 studies/again: sim/growth
@@ -177,7 +183,8 @@ studies/border: sim/kinetics
 studies/border: studies/laws
 studies/border: studies/layout
 studies/border: studies/strict
-studies/cluster:
+studies/cluster: studies
+studies/cluster: studies/disk
 studies/column:
 studies/design: sim/draw
 studies/design: sim/number

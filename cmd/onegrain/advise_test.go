@@ -9,6 +9,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"onegrain/studies/advise"
 )
 
 // advisable is a study without a schedule, for the advice to be pasted in.
@@ -30,8 +32,9 @@ prefactor_per_mm2_h = 1.1e4
 barrier_K3 = 1.12e7
 `
 
-// TestAdviceIsKeptByTheDice: of 800 runs under the advised programme, each with nuclei of its own, as many are single grains as the advice says, and the
-// share it was asked for or more; within four standard errors, which one data set in 16,000 exceeds. Canary: the programme 0.6 K deeper.
+// TestAdviceIsKeptByTheDice: of 800 runs under the advised programme, each with nuclei of its own,
+// as many are single grains as the advice says, and the share it was asked for or more; within four
+// standard errors, which one data set in 16,000 exceeds. Canary: the programme 0.6 K deeper.
 func TestAdviceIsKeptByTheDice(t *testing.T) {
 	a := adviceFor(t, advisable+`[schedule]
 [[schedule.stage]]
@@ -53,13 +56,13 @@ rate_K_per_h = 20
 	if share := single(a.Block); math.Abs(share-promised) > within || share < 0.7-within {
 		t.Errorf("%g of the runs are single grains, %g ± %g were promised", share, promised, within)
 	}
-	if share := single(a.deeper(0.6)); math.Abs(share-promised) <= within {
+	if share := single(deeper(&a, 0.6)); math.Abs(share-promised) <= within {
 		t.Errorf("the canary passes: %g of the runs, %g ± %g were promised", share, promised, within)
 	}
 }
 
 // adviceFor is what `advise` tells of a study.
-func adviceFor(t *testing.T, study string, args ...string) (a advised) {
+func adviceFor(t *testing.T, study string, args ...string) (a advise.Advised) {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "own.toml")
 	if err := os.WriteFile(path, []byte(study), 0o644); err != nil {
@@ -77,7 +80,7 @@ func adviceFor(t *testing.T, study string, args ...string) (a advised) {
 }
 
 // deeper is the advised schedule with all that is told in undercooling deeper by so much.
-func (t *advised) deeper(byK float64) string {
+func deeper(t *advise.Advised, byK float64) string {
 	block := t.Block
 	for _, s := range t.Stages {
 		if s.ToK != nil {
@@ -178,7 +181,7 @@ rate_K_per_h = 0.5
 		t.Run(name, func(t *testing.T) {
 			a := adviceFor(t, study+cooled, "--chance", "0.95", "--tolerance", "1")
 			chance := func(byK float64) float64 {
-				cases := simulated(t, study+a.deeper(byK), "cases")
+				cases := simulated(t, study+deeper(&a, byK), "cases")
 				if full := real(cases, 0, "time_to_full_h"); !(full <= a.ProgrammeH+0.1) { // 3 K more at 60 K/h are 0.05 h
 					t.Errorf("%g K deeper: full after %g h, and the programme was told to take %g h", byK, full, a.ProgrammeH)
 				}

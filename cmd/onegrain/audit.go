@@ -26,9 +26,9 @@ type audited struct {
 
 // audit reads every file of a results folder and says what is not as it was written.
 func audit(s streams, dir string, asJSON bool) error {
-	folder, err := table.Open(dir, s.disk)
+	folder, err := openResults(s, dir)
 	if err != nil {
-		return noResults(err)
+		return err
 	}
 	a, err := folder.Audit(casesOf(dir, folder))
 	if err != nil {
@@ -51,7 +51,8 @@ func audit(s streams, dir string, asJSON bool) error {
 	return err
 }
 
-// casesOf knows the cases of the study in a results folder by their identities; nil where the study cannot be read here.
+// casesOf knows the cases of the study in a results folder by their identities; nil where the study
+// cannot be read here.
 func casesOf(dir string, folder *table.Folder) func(id string) bool {
 	v, err := folder.Version()
 	if err != nil {
@@ -68,7 +69,8 @@ func casesOf(dir string, folder *table.Folder) func(id string) bool {
 	}
 }
 
-// tellAudit prints an audit for people: damage and the verdict on stdout, what harms nothing on stderr.
+// tellAudit prints an audit for people: damage and the verdict on stdout, what harms nothing on
+// stderr.
 func tellAudit(s streams, dir string, a audited) error {
 	for _, note := range a.Notes {
 		s.say("note: %s", note)

@@ -13,7 +13,8 @@ import (
 	"onegrain/studies/again"
 )
 
-// quickCells is up to how many cells `check` grows a body to tell its expected strays: a second or so.
+// quickCells is up to how many cells `check` grows a body to tell its expected strays: a second or
+// so.
 const quickCells = 20_000_000
 
 func checkCommand(s streams) *cobra.Command {
@@ -74,14 +75,11 @@ type checkedOdds struct {
 }
 
 func check(s streams, path string, n int, asJSON bool) error {
-	study, err := loadStudy(path, memoryThere())
+	one, err := loadCase(path, n)
 	if err != nil {
 		return err
 	}
-	one, err := planned(study, n)
-	if err != nil {
-		return err
-	}
+	study := one.Study
 	e, err := study.Explain(one.Index)
 	if err != nil {
 		return err

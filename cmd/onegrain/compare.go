@@ -9,7 +9,6 @@ import (
 
 	"onegrain/analysis/compare"
 	"onegrain/studies"
-	"onegrain/studies/table"
 )
 
 func compareCommand(s streams) *cobra.Command {
@@ -19,7 +18,8 @@ func compareCommand(s streams) *cobra.Command {
 	return c
 }
 
-// compareTwo tells what differs between two studies, each given as a results folder or a study file.
+// compareTwo tells what differs between two studies, each given as a results folder or a study
+// file.
 func compareTwo(s streams, a, b string, asJSON bool) error {
 	var sides [2]compare.Side
 	for i, path := range []string{a, b} {
@@ -49,15 +49,15 @@ func sideOf(s streams, path string) (side compare.Side, err error) {
 		return side, usage(fmt.Errorf("%s: no such file or folder; give two results folders or two study files", path))
 	}
 	if !info.IsDir() {
-		study, err := loadStudy(path, 0)
+		study, err := loadStudy(path, 0, nil)
 		if err != nil {
 			return side, err
 		}
 		return plannedSide(study)
 	}
-	folder, err := table.Open(path, s.disk)
+	folder, err := openResults(s, path)
 	if err != nil {
-		return side, noResults(err)
+		return side, err
 	}
 	cases, err := folder.Table("cases")
 	if err != nil {
@@ -138,9 +138,7 @@ func (c *comparison) print(s streams) error {
 	if _, err := fmt.Fprint(s.out, b.String()); err != nil {
 		return err
 	}
-	for _, w := range c.Warnings {
-		s.say("%s", folded("note: "+w, "  "))
-	}
+	s.notes(c.Warnings)
 	return nil
 }
 

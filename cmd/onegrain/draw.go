@@ -90,11 +90,7 @@ func (d *drawing) run(s streams, path string) error {
 	if err := d.check(); err != nil {
 		return err
 	}
-	study, err := loadStudy(path, memoryThere())
-	if err != nil {
-		return err
-	}
-	p, err := planned(study, d.n)
+	p, err := loadCase(path, d.n)
 	if err != nil {
 		return err
 	}

@@ -27,8 +27,8 @@ func (p program) starts(a, b string, apart time.Duration, dir string) (codes [2]
 	return codes, said
 }
 
-// TestTwoStarts: two seeds in the same new folder at the same time. One of them gets it and ends as if it were alone; the other is told what the
-// folder holds.
+// TestTwoStarts: two seeds in the same new folder at the same time. One of them gets it and ends as
+// if it were alone; the other is told what the folder holds.
 func TestTwoStarts(t *testing.T) {
 	p, root := program{binary(t)}, t.TempDir()
 	var paths, hashes [2]string
@@ -59,8 +59,9 @@ func TestTwoStarts(t *testing.T) {
 	t.Logf("%d pairs, won by %v", n, won)
 }
 
-// TestTwoStartsOfTwoVersions: the study is changed while a command is at work, or begins. One version has the folder in the end and all of it; of the
-// other there is nothing left in it, and its command has said so, unless it had ended before.
+// TestTwoStartsOfTwoVersions: the study is changed while a command is at work, or begins. One
+// version has the folder in the end and all of it; of the other there is nothing left in it, and
+// its command has said so, unless it had ended before.
 func TestTwoStartsOfTwoVersions(t *testing.T) {
 	p, root := program{binary(t)}, t.TempDir()
 	long := strings.Replace(quick, "replicates = 3", "replicates = 40", 1)
@@ -130,8 +131,9 @@ func (p program) allSound(t *testing.T, dir string) (earlier []string) {
 	return earlier
 }
 
-// TestKillDuringAMove kills the command that moves an earlier version of the study out of the folder, at any moment: the same command then
-// finishes, the folder holds its study and nothing else, and of the earlier one nothing is lost.
+// TestKillDuringAMove kills the command that moves an earlier version of the study out of the
+// folder, at any moment: the same command then finishes, the folder holds its study and nothing
+// else, and of the earlier one nothing is lost.
 func TestKillDuringAMove(t *testing.T) {
 	p, root := program{binary(t)}, t.TempDir()
 	before := quickStudy(t, many())
@@ -182,7 +184,8 @@ func TestKillDuringAMove(t *testing.T) {
 	}
 }
 
-// TestAuditTellsOfAnotherVersion: parts of a changed study beside those of the folder are no sound results.
+// TestAuditTellsOfAnotherVersion: parts of a changed study beside those of the folder are no sound
+// results.
 func TestAuditTellsOfAnotherVersion(t *testing.T) {
 	p, root := program{binary(t)}, t.TempDir()
 	study := quickStudy(t, quick)

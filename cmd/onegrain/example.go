@@ -58,7 +58,8 @@ type entry struct {
 	Text  string `json:"text,omitempty"` // the study itself, where one was asked for
 }
 
-// titleOf finds the title of a shipped study without loading it, which would cost more than listing deserves.
+// titleOf finds the title of a shipped study without loading it, which would cost more than listing
+// deserves.
 func titleOf(text string) string {
 	for line := range strings.Lines(text) {
 		if rest, ok := strings.CutPrefix(line, "title"); ok {

@@ -41,6 +41,14 @@ func usage(err error) error {
 	return coded{err, exitUsage}
 }
 
+// misused marks an error as one of usage, unless it has a code of its own.
+func misused(err error) error {
+	if codeOf(err) == exitInternal {
+		return usage(err)
+	}
+	return err
+}
+
 // codeOf is the exit code of an error.
 func codeOf(err error) int {
 	var c coded
@@ -74,7 +82,8 @@ func isStorage(err error) bool {
 	return errors.As(err, &path) || errors.As(err, &link) || errors.As(err, &call) || errors.As(err, &number)
 }
 
-// quiet tells whether the reader of our output has gone away, as `onegrain example puck-window | head` does.
+// quiet tells whether the reader of our output has gone away, as `onegrain example puck-window |
+// head` does.
 func quiet(err error) bool { return errors.Is(err, syscall.EPIPE) }
 
 // storageCause says what can be done about a failure of storage.

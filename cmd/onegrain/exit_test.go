@@ -2,14 +2,12 @@ package main
 
 import (
 	"bytes"
-	"context"
 	"errors"
 	"fmt"
 	"os"
 	"strings"
 	"syscall"
 	"testing"
-	"time"
 
 	"onegrain/studies/strict"
 	"onegrain/studies/table"
@@ -42,7 +40,8 @@ type hollow struct{}
 
 func (hollow) Write([]byte) (int, error) { panic("a fault of this test") }
 
-// A panic is said with the place that it came from, also where another goroutine has handed it over.
+// A panic is said with the place that it came from, also where another goroutine has handed it
+// over.
 func TestNoPanicReachesTheUser(t *testing.T) {
 	handed := make(chan *panicked)
 	go func() {
@@ -62,24 +61,5 @@ func TestNoPanicReachesTheUser(t *testing.T) {
 		if !strings.Contains(stack, "hollow.Write") || !strings.Contains(stack, "exit_test.go:") {
 			t.Errorf("it does not say where the panic came from: %s", stack)
 		}
-	}
-}
-
-func TestTheFirstSignalEndsTheContext(t *testing.T) {
-	ctx, stop, caught := untilSignal(context.Background(), func(syscall.Signal) {})
-	defer stop()
-	if caught() != 0 {
-		t.Fatal("a signal before any was sent")
-	}
-	if err := syscall.Kill(os.Getpid(), syscall.SIGTERM); err != nil {
-		t.Fatal(err)
-	}
-	select {
-	case <-ctx.Done():
-	case <-time.After(5 * time.Second):
-		t.Fatal("the context goes on after SIGTERM")
-	}
-	if caught() != int(syscall.SIGTERM) {
-		t.Errorf("caught signal %d: wanted %d", caught(), syscall.SIGTERM)
 	}
 }

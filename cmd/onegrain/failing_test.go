@@ -12,8 +12,8 @@ import (
 	"onegrain/studies"
 )
 
-// A run that panics is a row and a line of failures.jsonl; the others go on, or with --fail-fast nothing does. The same command, once the
-// fault is mended, does what is missing and ends well.
+// A run that panics is a row and a line of failures.jsonl; the others go on, or with --fail-fast
+// nothing does. The same command, once the fault is mended, does what is missing and ends well.
 func TestARunThatPanics(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "block.toml")

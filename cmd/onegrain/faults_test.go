@@ -128,8 +128,9 @@ func troubles(t *testing.T, before *trial.Memory, line []string) (all []trouble)
 // copied is a copy of a disk on which everything is synced.
 func copied(m *trial.Memory) *trial.Memory { return m.PowerLoss(rand.New(rand.NewPCG(1, 1))) }
 
-// TestEveryOperationFailsOnce lets every operation on the disk, of every command, fail once in every way. The command then
-// either does without it or ends with the code of storage and says what failed; nothing is lost, and the same command finishes.
+// TestEveryOperationFailsOnce lets every operation on the disk, of every command, fail once in
+// every way. The command then either does without it or ends with the code of storage and says what
+// failed; nothing is lost, and the same command finishes.
 func TestEveryOperationFailsOnce(t *testing.T) {
 	study := quickStudy(t, quick)
 	run := []string{"run", study, "--out", "out/r", "--workers", "1"}

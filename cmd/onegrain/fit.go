@@ -11,6 +11,7 @@ import (
 
 	"onegrain/analysis/fit"
 	"onegrain/analysis/logbook"
+	"onegrain/studies/again"
 	"onegrain/studies/liquid"
 	"onegrain/studies/material"
 	"onegrain/studies/strict"
@@ -128,15 +129,11 @@ func (q *fitting) sheet(path string) (*logbook.Sheet, error) {
 
 // seededBody is the body, the seeds and the laws of growth of a study's first case.
 func (q *fitting) seededBody() (*logbook.Body, error) {
-	study, err := loadStudy(q.body, memoryThere())
+	p, err := loadCase(q.body, 1)
 	if err != nil {
 		return nil, err
 	}
-	p, err := planned(study, 1)
-	if err != nil {
-		return nil, err
-	}
-	on, peritecticC, _, err := stillCase(study, p)
+	on, peritecticC, _, err := again.Still(p)
 	if err != nil {
 		return nil, err
 	}

@@ -180,9 +180,9 @@ func TestLiquidAlongARow(t *testing.T) {
 }
 
 // TestRampsGiveTheirLaw: 40 cooled runs that were drawn from the shipped laws, with their mean
-// liquids; one stray a day comes at 20.8 K in their median of 2829 mm³, and at 20.69 K in the whole
-// puck. Canary: the mean liquid taken as if it had been there all the time, which read 21.65 K,
-// 21.01 to 22.18 K.
+// liquids; one stray a day comes at 20.8 K in their median of 2829 mm³, and at 20.69 K in the
+// whole puck. Canary: the mean liquid taken as if it had been there all the time, which read 21.65
+// K, 21.01 to 22.18 K.
 func TestRampsGiveTheirLaw(t *testing.T) {
 	text, err := os.ReadFile(filepath.Join("testdata", "fit", "ramps.csv"))
 	if err != nil {

@@ -95,7 +95,8 @@ func line(row []string, width []int, right []bool) string {
 	return strings.TrimRight(l.String(), " ")
 }
 
-// stacked breaks heads at spaces and behind underscores into lines no wider than their column, where the words let it.
+// stacked breaks heads at spaces and behind underscores into lines no wider than their column,
+// where the words let it.
 func stacked(head []string, width []int) [][]string {
 	columns := make([][]string, len(head))
 	tallest := 0
@@ -147,8 +148,8 @@ func chance(p float64) string {
 	return number(p, 3)
 }
 
-// margin is what stands behind the mean over placings of a chance: its standard error, unknown of one
-// placing. Where nothing was averaged, or all are alike, it is empty.
+// margin is what stands behind the mean over placings of a chance: its standard error, unknown of
+// one placing. Where nothing was averaged, or all are alike, it is empty.
 func margin(placings int, se float64) string {
 	switch {
 	case placings == 0 || se == 0:
@@ -222,7 +223,8 @@ func hoursSpan(low, high float64) string {
 	return a + " to " + b
 }
 
-// folded breaks a text into lines no wider than a table should be; all but the first begin with the indent.
+// folded breaks a text into lines no wider than a table should be; all but the first begin with the
+// indent.
 func folded(text, indent string) string {
 	var b strings.Builder
 	at := 0

@@ -21,7 +21,8 @@ const (
 	averagedNote = "every number is the mean over what is not known (%s), of which each point counts the same; reach: the share of points with a chance of %g or more"
 )
 
-// headline prints the settings: what was set, how often a single grain came of it, and how large the uncontaminated grain is.
+// headline prints the settings: what was set, how often a single grain came of it, and how large
+// the uncontaminated grain is.
 func headline(s streams, h *analysis.Headline, wanted float64) error {
 	g := &grid{}
 	for _, a := range h.Axes {
@@ -69,9 +70,7 @@ func headline(s streams, h *analysis.Headline, wanted float64) error {
 	if h.Averaged != nil {
 		s.say("%s", folded(fmt.Sprintf(averagedNote, strings.Join(h.Averaged, ", "), wanted), "  "))
 	}
-	for _, note := range h.Notes {
-		s.say("%s", folded("note: "+note, "  "))
-	}
+	s.notes(h.Notes)
 	return nil
 }
 

@@ -13,8 +13,8 @@ import (
 	"onegrain/studies/table"
 )
 
-// told is the headline of a folder with such a table of cases; a row is runs, single grains, exact chance, strays, median of the clear
-// diameter, stopped by, and why it can be no single grain.
+// told is the headline of a folder with such a table of cases; a row is runs, single grains, exact
+// chance, strays, median of the clear diameter, stopped by, and why it can be no single grain.
 func told(t *testing.T, rows ...[]any) *analysis.Headline {
 	t.Helper()
 	s, err := column.Of("cases", []column.Column{{Name: "start_undercooling_K", Kind: column.Real}})

@@ -21,7 +21,8 @@ import (
 	"onegrain/studies/table"
 )
 
-// binary is the program itself, built as `make build` does; in the short form the test binary, which is the same code.
+// binary is the program itself, built as `make build` does; in the short form the test binary,
+// which is the same code.
 func binary(t *testing.T) string {
 	t.Helper()
 	if trial.Amount(1, 0, 0) == 1 {
@@ -84,7 +85,8 @@ func (p program) killed(after time.Duration, args ...string) error {
 	return nil
 }
 
-// undisturbed is the hash of a study's results that nothing has happened to, and how long the command took.
+// undisturbed is the hash of a study's results that nothing has happened to, and how long the
+// command took.
 func (p program) undisturbed(t *testing.T, study string) (hash string, took time.Duration) {
 	t.Helper()
 	dir := filepath.Join(t.TempDir(), "whole")
@@ -129,8 +131,8 @@ func inPairs(t *testing.T, n int, play func(i int) error) {
 	group.Wait()
 }
 
-// TestKill kills the program, without warning and at any moment, while it runs or merges; the same command then finishes, and nothing
-// that was on the disk is run again.
+// TestKill kills the program, without warning and at any moment, while it runs or merges; the same
+// command then finishes, and nothing that was on the disk is run again.
 func TestKill(t *testing.T) {
 	p := program{binary(t)}
 	study := quickStudy(t, many())
@@ -206,7 +208,8 @@ func (p program) finish(run []string, dir string, kept int, hash string) error {
 	return nil
 }
 
-// TestEveryShardTwice runs every shard of a study twice, in any order, by 2 to 8 programs at the same time, while others merge.
+// TestEveryShardTwice runs every shard of a study twice, in any order, by 2 to 8 programs at the
+// same time, while others merge.
 func TestEveryShardTwice(t *testing.T) {
 	p := program{binary(t)}
 	text := strings.Replace(many(), "values = [1, 5]", "values = [1, 2, 3, 4, 5]", 1)
@@ -247,7 +250,8 @@ func TestEveryShardTwice(t *testing.T) {
 	t.Logf("%d studies, %d commands", n, commands)
 }
 
-// together works through commands with some programs at the same time. A merge may come before there are results.
+// together works through commands with some programs at the same time. A merge may come before
+// there are results.
 func (p program) together(queue [][]string, programs int) error {
 	var next atomic.Int64
 	var group sync.WaitGroup

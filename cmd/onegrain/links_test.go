@@ -13,8 +13,9 @@ import (
 	"onegrain/studies"
 )
 
-// A folder of results may come from anybody: whatever is a link in it, no command ever writes behind it. The command puts its own file
-// in the place of the link, or says what is in the way and ends with the code of storage.
+// A folder of results may come from anybody: whatever is a link in it, no command ever writes
+// behind it. The command puts its own file in the place of the link, or says what is in the way and
+// ends with the code of storage.
 func TestNothingIsWrittenThroughLinks(t *testing.T) {
 	study := quickStudy(t, quick)
 	more := quickStudy(t, strings.Replace(quick, "[1, 5]", "[1, 5, 7]", 1)) // brings new runs
@@ -95,7 +96,9 @@ func linked(t *testing.T, line []string, dir string) (code int, said string) {
 	var err error
 	switch {
 	case line[0] == "submit":
-		err = (&submitting{s: s, to: &clerk{largest: 9, scripts: map[int]string{}}, path: line[1], dir: dir, cpus: 1, beside: map[string][]byte{}}).submit()
+		r := submitting{s: s, to: &clerk{largest: 9, scripts: map[int]string{}}}
+		r.Path, r.Results, r.CPUs = line[1], dir, 1
+		err = r.submit()
 	case line[1] == "FAIL":
 		r := running{chance: 0.95, path: quickStudy(t, strings.Replace(quick, "[1, 5]", "[7]", 1)), dir: dir, workers: 1, s: s}
 		r.engine = func(*sim.Outcome, studies.Planned, int) *sim.Outcome { panic("a fault of this test") }

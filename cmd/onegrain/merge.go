@@ -16,9 +16,9 @@ func mergeCommand(s streams) *cobra.Command {
 
 // merge makes few files of many, and says what the study still lacks.
 func merge(s streams, dir string) error {
-	folder, err := table.Open(dir, s.disk)
+	folder, err := openResults(s, dir)
 	if err != nil {
-		return noResults(err)
+		return err
 	}
 	changed := false
 	err = folder.Merge(func(name string, before, after, rows int) {
@@ -34,7 +34,8 @@ func merge(s streams, dir string) error {
 	return tellUnfinished(s, dir, folder)
 }
 
-// tellUnfinished says how many cases of the study are not finished. It needs the study's own text and what it names beside it.
+// tellUnfinished says how many cases of the study are not finished. It needs the study's own text
+// and what it names beside it.
 func tellUnfinished(s streams, dir string, folder *table.Folder) error {
 	version, err := folder.Version()
 	if err != nil {

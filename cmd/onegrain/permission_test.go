@@ -1,3 +1,5 @@
+//go:build unix
+
 package main
 
 import (
@@ -13,7 +15,8 @@ import (
 // nobody is a user without rights, for tests of permissions, which root does not feel.
 const nobody = 65534
 
-// A folder that must not be written to can be shown and audited; what would write says so and ends with the code of storage.
+// A folder that must not be written to can be shown and audited; what would write says so and ends
+// with the code of storage.
 func TestAFolderThatMustNotBeWrittenTo(t *testing.T) {
 	path := binary(t)
 	if os.Getuid() == 0 { // nobody has to be able to reach the program

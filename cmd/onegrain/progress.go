@@ -7,7 +7,8 @@ import (
 	"time"
 )
 
-// progress tells how far a study is: on a terminal one line that renews itself, elsewhere a plain line every 30 s.
+// progress tells how far a study is: on a terminal one line that renews itself, elsewhere a plain
+// line every 30 s.
 type progress struct {
 	s     streams
 	live  bool
@@ -39,7 +40,8 @@ func (p *progress) note(done, skipped int, now time.Time) {
 	}
 }
 
-// watch tells the line at equal times until the function it returns is called, which takes it off the terminal.
+// watch tells the line at equal times until the function it returns is called, which takes it off
+// the terminal.
 func (p *progress) watch() (stop func()) {
 	pause := plainPause
 	if p.live {
@@ -92,8 +94,9 @@ func (p *progress) line(now time.Time) string {
 	return text
 }
 
-// left is the range of the time left, s: at the rate of the whole session and at that of its last quarter, the slower and the
-// faster each widened by the 1/√n that n finished runs leave open. Cases that stop early make it shorter still.
+// left is the range of the time left, s: at the rate of the whole session and at that of its last
+// quarter, the slower and the faster each widened by the 1/√n that n finished runs leave open.
+// Cases that stop early make it shorter still.
 func (p *progress) left(now time.Time) (low, high float64, ok bool) {
 	n := len(p.marks)
 	if n < evidence {

@@ -31,7 +31,8 @@ func TestNoTimeLeftBeforeThereIsEvidence(t *testing.T) {
 	}
 }
 
-// The time left must lie in the range, where runs go on at their pace of late and where they go on as they did on the whole.
+// The time left must lie in the range, where runs go on at their pace of late and where they go on
+// as they did on the whole.
 func TestTheRangeHoldsTheTruth(t *testing.T) {
 	for name, seconds := range map[string]func(int) float64{
 		"steady":    second,

@@ -52,8 +52,8 @@ type volume struct {
 	}
 }
 
-// vtk reads a volume in a process of its own: the reader crashes on files that are cut short. Without it the test is
-// skipped, unless ONEGRAIN_READERS=1 demands it.
+// vtk reads a volume in a process of its own: the reader crashes on files that are cut short.
+// Without it the test is skipped, unless ONEGRAIN_READERS=1 demands it.
 func vtk(t *testing.T, file string) (v volume) {
 	t.Helper()
 	const python = "/usr/bin/python3"
@@ -82,11 +82,7 @@ func smallRun(t *testing.T) *gallery.Gallery {
 	if err := os.WriteFile(path, []byte(smallBlock), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	study, err := loadStudy(path, 0)
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := planned(study, 1)
+	p, err := loadCase(path, 1)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -11,7 +11,8 @@ import (
 	"testing"
 )
 
-// The scripts of README.md for other schedulers must do every shard once, by the shell's own arithmetic.
+// The scripts of README.md for other schedulers must do every shard once, by the shell's own
+// arithmetic.
 func TestTheReadmesShardsMakeTheWhole(t *testing.T) {
 	text := manual(t)
 	yaml, pbs := blocks(text, "yaml"), blocks(text, "pbs")

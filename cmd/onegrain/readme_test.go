@@ -14,7 +14,8 @@ import (
 	"onegrain/studies"
 )
 
-// manual is README.md and the pages of `onegrain help`, and blocks are its fenced blocks of one language.
+// manual is README.md and the pages of `onegrain help`, and blocks are its fenced blocks of one
+// language.
 func manual(t *testing.T) string {
 	t.Helper()
 	text := file(t, filepath.Join("..", "..", "README.md"))
@@ -124,7 +125,8 @@ func TestTheAdviceOfTheReadme(t *testing.T) {
 	}
 }
 
-// The sheet of README.md must give the laws that stand below it, and the laws must fit into a study. Canary: with another number they do not come out.
+// The sheet of README.md must give the laws that stand below it, and the laws must fit into a
+// study. Canary: with another number they do not come out.
 func TestTheSheetOfTheReadmeGivesItsLaws(t *testing.T) {
 	text, puck := manual(t), puckWindow(t)
 	sheets, laws := blocks(text, "csv"), blocks(text, "text")
@@ -163,7 +165,8 @@ func TestTheSheetOfTheReadmeGivesItsLaws(t *testing.T) {
 	}
 }
 
-// The statements of README.md must run in DuckDB on results of the study that they are about, made small here.
+// The statements of README.md must run in DuckDB on results of the study that they are about, made
+// small here.
 func TestDuckDBRunsTheStatementsOfTheReadme(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "puck-window.toml")

@@ -15,7 +15,9 @@ import (
 	"onegrain/analysis/report"
 	"onegrain/analysis/report/plots"
 	"onegrain/studies"
+	"onegrain/studies/cluster"
 	"onegrain/studies/disk"
+	"onegrain/studies/run"
 	"onegrain/studies/table"
 )
 
@@ -35,11 +37,13 @@ func reportCommand(s streams) *cobra.Command {
 		return r.run(s)
 	})
 	f := c.Flags()
-	f.Float64Var(&r.chance, "chance", 0.95, "wanted `chance` of a single grain")
+	chanceFlag(c, &r.chance)
 	f.StringVar(&r.out, "out", "", "`folder` for the page (default: the results folder)")
-	f.StringSliceVar(&r.axes, "axes", nil, "one or two varied `columns` that make the window, with a comma between (default: those with the most values)")
+	f.StringSliceVar(&r.axes, "axes", nil, "one or two varied `columns` that make the window, with a comma between "+
+		"(default: those with the most values)")
 	f.StringArrayVar(&r.only, "only", nil, "of a varied `column=value` the cases with this value alone; may be repeated")
-	f.StringVar(&r.study, "study", "", "`file` of the study, where it needs others that stand beside it: an outline, a table of cases")
+	f.StringVar(&r.study, "study", "",
+		"`file` of the study, where it needs others that stand beside it: an outline, a table of cases")
 	f.BoolVar(&r.noPictures, "no-pictures", false, "do not grow the best case again for pictures")
 	f.BoolVar(&r.asJSON, "json", false, "print the findings as JSON and make no page")
 	return c
@@ -75,9 +79,9 @@ func (r *reporting) run(s streams) error {
 	if err != nil {
 		return err
 	}
-	folder, err := table.Open(r.results, s.disk)
+	folder, err := openResults(s, r.results)
 	if err != nil {
-		return noResults(err)
+		return err
 	}
 	if !r.asJSON {
 		s.say("reading %s", r.results)
@@ -106,21 +110,14 @@ func (r *reporting) run(s streams) error {
 func (r *reporting) load(folder *table.Folder) (study *studies.Study, why string) {
 	text, err := folder.Study()
 	if err == nil {
-		study, err = studies.Load("study.toml", text, besides(cmp.Or(r.study, filepath.Join(r.results, "study.toml"))), memoryThere())
+		study, err = studies.Load("study.toml", text, cluster.Beside(cmp.Or(r.study,
+			filepath.Join(r.results, "study.toml"))), run.MemoryThere())
 	}
 	if err != nil {
-		return nil, "the study in the results cannot be used here (" + firstLine(err) + "); where it needs files that stand beside it, give --study with its path"
+		return nil, "the study in the results cannot be used here (" + firstLine(err) + "); where it needs files that stand " +
+			"beside it, give --study with its path"
 	}
 	return study, ""
-}
-
-// misused marks errors of options; damage and storage have codes of their own.
-func misused(err error) error {
-	var corrupt *table.Corrupt
-	if errors.As(err, &corrupt) || isStorage(err) {
-		return err
-	}
-	return usage(err)
 }
 
 // mostFailures are told on a page.

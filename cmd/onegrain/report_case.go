@@ -17,7 +17,8 @@ import (
 	"onegrain/studies/run"
 )
 
-// mostReportCells of a body are grown again for pictures: some seconds. More are left to `onegrain draw`.
+// mostReportCells of a body are grown again for pictures: some seconds. More are left to `onegrain
+// draw`.
 const mostReportCells = 12_000_000
 
 // lapseFrames of the time-lapse.

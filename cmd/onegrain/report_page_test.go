@@ -25,7 +25,8 @@ type met struct {
 	PDF struct{ Bytes, Pages int }
 }
 
-// reader opens a page in Chromium. Without it the test is skipped, unless ONEGRAIN_READERS=1 demands it.
+// reader opens a page in Chromium. Without it the test is skipped, unless ONEGRAIN_READERS=1
+// demands it.
 func reader(t *testing.T, page string) (m met) {
 	t.Helper()
 	readers := filepath.Join("..", "..", "testdata", "readers")
@@ -95,7 +96,8 @@ func TestReportIsReadable(t *testing.T) {
 	if n := len(m.Widths[0].Figures); n < 9 {
 		t.Errorf("%d figures: wanted window, sizes, programme, pictures and field", n)
 	}
-	// canary: a table out of its box, a figure without words, a link to nowhere and a script that fails must all be seen
+	// canary: a table out of its box, a figure without words, a link to nowhere and a script that
+	// fails must all be seen
 	text, err := os.ReadFile(page)
 	must(t, err)
 	spoilt := strings.NewReplacer(`<div class="box"`, `<div class="none"`, ` alt="`, ` alt="" title="`, `href="#answer"`, `href="#nowhere"`, `</main>`, `</main><script>throw 1</script>`).Replace(string(text))

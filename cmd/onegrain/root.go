@@ -37,7 +37,8 @@ type panicked struct {
 	stack []byte
 }
 
-// panickedOf is what was recovered, nil for nothing; one that another goroutine has handed over stays as it is.
+// panickedOf is what was recovered, nil for nothing; one that another goroutine has handed over
+// stays as it is.
 func panickedOf(recovered any) *panicked {
 	if f, handed := recovered.(*panicked); handed || recovered == nil {
 		return f

@@ -83,8 +83,8 @@ func (r *running) run(parent context.Context) error {
 		return err
 	}
 	r.s.say("reading %s", r.path)
-	memory := memoryThere()
-	study, err := loadStudy(r.path, memory)
+	memory := run.MemoryThere()
+	study, err := loadStudy(r.path, memory, nil)
 	if err != nil {
 		return err
 	}
@@ -201,7 +201,7 @@ func (r *running) end(sum run.Summary, err error, signal int) error {
 	switch {
 	case err != nil && !errors.Is(err, context.Canceled):
 		return err
-	case signal == int(syscall.SIGUSR1) && err != nil: // the scheduler's warning is no end by signal
+	case signal == int(warning) && err != nil: // the scheduler's warning is no end by signal
 		return coded{fmt.Errorf("stopped after %s; what is finished is kept, and the same command goes on: %s", plural(sum.Runs, "run"), commandLine(os.Args)), exitStopped}
 	case signal > 0 && err != nil:
 		return coded{fmt.Errorf("stopped after %s; what is finished is kept, and the same command goes on: %s", plural(sum.Runs, "run"), commandLine(os.Args)), exitSignal + signal}

@@ -1,9 +1,7 @@
 package main
 
 import (
-	"errors"
 	"fmt"
-	"io/fs"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -26,9 +24,9 @@ func show(s streams, dir string, chance float64, asJSON bool) error {
 	if err := likely(chance); err != nil {
 		return err
 	}
-	folder, err := table.Open(dir, s.disk)
+	folder, err := openResults(s, dir)
 	if err != nil {
-		return noResults(err)
+		return err
 	}
 	h, err := analysis.Head(folder, chance)
 	if err != nil {
@@ -49,14 +47,6 @@ func likely(chance float64) error {
 		return usage(fmt.Errorf("--chance %v: wanted a chance above 0 and below 1, such as 0.95", chance))
 	}
 	return nil
-}
-
-// noResults marks the error of a folder that is none, which the user can mend; any other is one of storage.
-func noResults(err error) error {
-	if errors.Is(err, fs.ErrNotExist) {
-		return usage(err)
-	}
-	return err
 }
 
 // records are rows as JSON objects; what is empty is null.

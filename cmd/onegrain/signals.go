@@ -10,17 +10,18 @@ import (
 	"time"
 )
 
-// grace is how long runs at work may go on after a signal. Schedulers kill soon after they have asked; what is finished has to be
-// on the disk within 5 s.
+// grace is how long runs at work may go on after a signal. Schedulers kill soon after they have
+// asked; what is finished has to be on the disk within 5 s.
 const grace = 2 * time.Second
 
-// untilSignal is a context that the first Ctrl-C, SIGTERM or SIGUSR1 (the warning that schedulers send before the time is up) ends,
-// after `tell` was called; the second leaves at once. caught is the number of the first one, 0 if there was none. Commands that keep
-// nothing do without it: a signal ends them as it comes.
+// untilSignal is a context that the first Ctrl-C, SIGTERM or SIGUSR1 (the warning that schedulers
+// send before the time is up) ends, after `tell` was called; the second leaves at once. caught is
+// the number of the first one, 0 if there was none. Commands that keep nothing do without it: a
+// signal ends them as it comes.
 func untilSignal(parent context.Context, tell func(syscall.Signal)) (ctx context.Context, stop func(), caught func() int) {
 	ctx, cancel := context.WithCancel(parent)
 	incoming := make(chan os.Signal, 2)
-	signal.Notify(incoming, os.Interrupt, syscall.SIGTERM, syscall.SIGUSR1)
+	signal.Notify(incoming, os.Interrupt, syscall.SIGTERM, warning)
 	var first atomic.Int32
 	go func() {
 		for sig := range incoming {
@@ -54,7 +55,8 @@ func signalName(sig syscall.Signal) string {
 	return "SIGUSR1"
 }
 
-// inTime runs a study. Some time after the context has ended it waits no longer for runs at work, and keeps what is finished.
+// inTime runs a study. Some time after the context has ended it waits no longer for runs at work,
+// and keeps what is finished.
 func inTime(ctx context.Context, runner *run.Runner) (run.Summary, error) {
 	type outcome struct {
 		sum   run.Summary

@@ -1,7 +1,11 @@
+//go:build unix
+
 package main
 
 import (
 	"bytes"
+	"context"
+	"os"
 	"os/exec"
 	"path/filepath"
 	"regexp"
@@ -14,7 +18,8 @@ import (
 	"onegrain/studies/table"
 )
 
-// slow is a study of two cases: one whose runs take milliseconds, and one of which a single run takes far longer than any scheduler waits.
+// slow is a study of two cases: one whose runs take milliseconds, and one of which a single run
+// takes far longer than any scheduler waits.
 func slow() string {
 	text := strings.NewReplacer("plane = \"ab\"\nthickness_mm = 1\ndiameter_mm = 9\ncell_mm = 1", "diameter_mm = 20\nheight_mm = 10\ncell_mm = 1",
 		"key = \"schedule.stage.3.rate_K_per_h\"\nname = \"cooling_rate_K_per_h\"\nvalues = [1, 5]", "key = \"body.cell_mm\"\nvalues = [1, 0.05]").Replace(quick)
@@ -22,7 +27,8 @@ func slow() string {
 	return text + "[nucleation.melt]\nlaw = \"barrier\"\nprefactor_per_mm3_h = 1e6\nbarrier_K3 = 1e6\n"
 }
 
-// A signal is obeyed within 5 s, though a run is at work that takes longer; what was finished is kept; a second one is obeyed at once.
+// A signal is obeyed within 5 s, though a run is at work that takes longer; what was finished is
+// kept; a second one is obeyed at once.
 func TestSignalsAreObeyed(t *testing.T) {
 	path := binary(t)
 	study := quickStudy(t, slow())
@@ -79,5 +85,24 @@ func TestSignalsAreObeyed(t *testing.T) {
 				t.Errorf("audit: %+v, %v", a, err)
 			}
 		})
+	}
+}
+
+func TestTheFirstSignalEndsTheContext(t *testing.T) {
+	ctx, stop, caught := untilSignal(context.Background(), func(syscall.Signal) {})
+	defer stop()
+	if caught() != 0 {
+		t.Fatal("a signal before any was sent")
+	}
+	if err := syscall.Kill(os.Getpid(), syscall.SIGTERM); err != nil {
+		t.Fatal(err)
+	}
+	select {
+	case <-ctx.Done():
+	case <-time.After(5 * time.Second):
+		t.Fatal("the context goes on after SIGTERM")
+	}
+	if caught() != int(syscall.SIGTERM) {
+		t.Errorf("caught signal %d: wanted %d", caught(), syscall.SIGTERM)
 	}
 }

@@ -26,7 +26,8 @@ func TestStories(t *testing.T) {
 	})
 }
 
-// exits CODE COMMAND... runs a command that must end with that very code; its output can be looked at afterwards.
+// exits CODE COMMAND... runs a command that must end with that very code; its output can be looked
+// at afterwards.
 func exits(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) < 2 {
 		ts.Fatalf("usage: exits CODE COMMAND [ARGUMENT...]")

@@ -28,13 +28,21 @@ func (s streams) on() disk.Disk {
 // say writes a message for people.
 func (s streams) say(format string, values ...any) { fmt.Fprintf(s.err, format+"\n", values...) }
 
+// notes writes remarks for people, a line or more each.
+func (s streams) notes(texts []string) {
+	for _, text := range texts {
+		s.say("%s", folded("note: "+text, "  "))
+	}
+}
+
 // terminal tells whether a person watches a stream.
 func terminal(w any) bool {
 	f, ok := w.(*os.File)
 	return ok && term.IsTerminal(int(f.Fd()))
 }
 
-// coloured tells whether a stream takes colours: a terminal, unless NO_COLOR is set to anything or the terminal is a dumb one.
+// coloured tells whether a stream takes colours: a terminal, unless NO_COLOR is set to anything or
+// the terminal is a dumb one.
 func coloured(w any) bool {
 	return terminal(w) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
 }

@@ -14,7 +14,8 @@ import (
 	"onegrain/studies/cluster"
 )
 
-// clerk is a scheduler that keeps what it is handed; the real one is in studies/cluster/slurm_test.go.
+// clerk is a scheduler that keeps what it is handed; the real one is in
+// studies/cluster/slurm_test.go.
 type clerk struct {
 	largest int
 	asked   error
@@ -58,7 +59,8 @@ func handsIn(t *testing.T, study string, c *clerk, change func(*submitting)) (ou
 	}
 	c.scripts = map[int]string{}
 	var o, e bytes.Buffer
-	r := &submitting{s: streams{out: &o, err: &e}, to: c, path: "quick.toml", cpus: 1, beside: map[string][]byte{}}
+	r := &submitting{s: streams{out: &o, err: &e}, to: c}
+	r.Path, r.CPUs = "quick.toml", 1
 	change(r)
 	err = r.submit()
 	return o.String(), e.String(), err
@@ -66,7 +68,7 @@ func handsIn(t *testing.T, study string, c *clerk, change func(*submitting)) (ou
 
 func TestSubmitHandsInTwoJobs(t *testing.T) {
 	c := &clerk{largest: 1000}
-	out, said, err := handsIn(t, quickCases(t, 9), c, func(r *submitting) { r.tasks, r.limit, r.oddsOnly = 4, "2:00:00", true })
+	out, said, err := handsIn(t, quickCases(t, 9), c, func(r *submitting) { r.Tasks, r.Time, r.OddsOnly = 4, "2:00:00", true })
 	if err != nil || out != "1\n2\n" || len(c.after) != 2 || c.after[0] != "" || c.after[1] != "1" {
 		t.Fatalf("%v: %q, after %q\n%s", err, out, c.after, said)
 	}
@@ -92,7 +94,8 @@ func TestSubmitHandsInTwoJobs(t *testing.T) {
 	}
 }
 
-// What a study names is kept with it under a name of ours, wherever it lies and whatever it is called, and is never handed in.
+// What a study names is kept with it under a name of ours, wherever it lies and whatever it is
+// called, and is never handed in.
 func TestSubmitKeepsWhatTheStudyNames(t *testing.T) {
 	quick, absolute := quickCases(t, 3), filepath.Join(t.TempDir(), "rates.csv")
 	picture := pictureOf(t)
@@ -118,7 +121,7 @@ func TestSubmitKeepsWhatTheStudyNames(t *testing.T) {
 				besideStudy(t, c.mask, picture)
 			}
 			besideStudy(t, c.study, study)
-			r.path = filepath.Join("study", c.study)
+			r.Path = filepath.Join("study", c.study)
 		})
 		if err != nil {
 			t.Fatalf("%+v: %v\n%s", c, err, said)
@@ -191,18 +194,18 @@ func TestSubmitRefuses(t *testing.T) {
 		code   int
 		want   string
 	}{
-		{"too many tasks", clerk{largest: 5}, func(r *submitting) { r.tasks = 9 }, exitRefused, "--tasks 9: an array of this cluster has 5 tasks at most (MaxArraySize); --tasks 5 does the same"},
+		{"too many tasks", clerk{largest: 5}, func(r *submitting) { r.Tasks = 9 }, exitRefused, "--tasks 9: an array of this cluster has 5 tasks at most (MaxArraySize); --tasks 5 does the same"},
 		{"its own words", clerk{largest: 5, refuse: map[int]error{1: no}}, func(*submitting) {}, exitRefused, "the scheduler refused: Invalid account; name one"},
 		{"no merge", clerk{largest: 5, refuse: map[int]error{2: no}}, func(*submitting) {}, exitRefused, "job 1, the tasks, is submitted, but not the job that merges"},
 		{"no scheduler", clerk{asked: cluster.ErrNone}, func(*submitting) {}, exitUsage, "`--dry-run` prints the scripts, and `onegrain run quick.toml --shard K/N` does part"},
 		{"no answer", clerk{asked: no}, func(*submitting) {}, exitRefused, "Invalid account"},
-		{"tasks", clerk{largest: 5}, func(r *submitting) { r.tasks = -1 }, exitUsage, "--tasks -1: wanted at least 1"},
-		{"cpus", clerk{largest: 5}, func(r *submitting) { r.cpus = 0 }, exitUsage, "--cpus 0: wanted at least 1"},
-		{"time", clerk{largest: 5}, func(r *submitting) { r.limit = "2h" }, exitUsage, `--time "2h": wanted a time as 90 (minutes)`},
-		{"memory", clerk{largest: 5}, func(r *submitting) { r.memory = "much" }, exitUsage, `--mem "much": wanted memory as 800M or 4G`},
-		{"a line break", clerk{largest: 5}, func(r *submitting) { r.extra = []string{"--comment=a\nrm"} }, exitUsage, "a line break cannot stand"},
-		{"no study", clerk{largest: 5}, func(r *submitting) { r.path = "none.toml" }, exitUsage, "none.toml: no such file"},
-		{"another folder", clerk{largest: 5}, func(r *submitting) { r.dir = "." }, exitUsage, "no results folder"},
+		{"tasks", clerk{largest: 5}, func(r *submitting) { r.Tasks = -1 }, exitUsage, "--tasks -1: wanted at least 1"},
+		{"cpus", clerk{largest: 5}, func(r *submitting) { r.CPUs = 0 }, exitUsage, "--cpus 0: wanted at least 1"},
+		{"time", clerk{largest: 5}, func(r *submitting) { r.Time = "2h" }, exitUsage, `--time "2h": wanted a time as 90 (minutes)`},
+		{"memory", clerk{largest: 5}, func(r *submitting) { r.Memory = "much" }, exitUsage, `--mem "much": wanted memory as 800M or 4G`},
+		{"a line break", clerk{largest: 5}, func(r *submitting) { r.Extra = []string{"--comment=a\nrm"} }, exitUsage, "a line break cannot stand"},
+		{"no study", clerk{largest: 5}, func(r *submitting) { r.Path = "none.toml" }, exitUsage, "none.toml: no such file"},
+		{"another folder", clerk{largest: 5}, func(r *submitting) { r.Results = "." }, exitUsage, "no results folder"},
 	} {
 		_, said, err := handsIn(t, quick, &c.clerk, c.change)
 		if err == nil || codeOf(err) != c.code || !strings.Contains(err.Error(), c.want) {
@@ -218,7 +221,7 @@ func TestDryRunPrintsAndWritesNothing(t *testing.T) {
 	quick := quickCases(t, 9)
 	for _, asked := range []error{nil, cluster.ErrNone} {
 		c := &clerk{largest: 6, asked: asked}
-		out, said, err := handsIn(t, quick, c, func(r *submitting) { r.dry, r.tasks, r.extra = true, 20, []string{"--account=a b"} })
+		out, said, err := handsIn(t, quick, c, func(r *submitting) { r.dry, r.Tasks, r.Extra = true, 20, []string{"--account=a b"} })
 		if asked == nil { // 20 tasks for 9 cases are 9, and more than the cluster takes
 			if codeOf(err) != exitRefused || !strings.Contains(said, "--tasks 20: there are 9 cases only") {
 				t.Errorf("%v\n%s", err, said)

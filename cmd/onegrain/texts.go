@@ -16,9 +16,10 @@ import (
 	"onegrain/studies/column"
 )
 
-// pages are the pages of `onegrain help`. Each is a file: a line that says in short what it is about, an empty line, and the page,
-// which begins with examples. The page of a command has its name; any other file is a page by itself, without a line of code. What
-// the program knows stands in a page as {{keys}}, {{columns "runs"}} or {{rule}}.
+// pages are the pages of `onegrain help`. Each is a file: a line that says in short what it is
+// about, an empty line, and the page, which begins with examples. The page of a command has its
+// name; any other file is a page by itself, without a line of code. What the program knows stands
+// in a page as {{keys}}, {{columns "runs"}} or {{rule}}.
 //
 //go:embed help
 var pages embed.FS
@@ -118,6 +119,18 @@ func jsonFlag(c *cobra.Command) *bool {
 // caseFlag is the option of a command that looks at one case.
 func caseFlag(c *cobra.Command, into *int) {
 	c.Flags().IntVar(into, "case", 1, "`number` of the case, from 1 in the order of the study")
+}
+
+// outFlag is the option of a command that writes results.
+func outFlag(c *cobra.Command, into *string) {
+	c.Flags().StringVar(into, "out", "", "`folder` for the results (default results/NAME for NAME.toml)")
+}
+
+// oddsFlags are the options of a command that runs a study.
+func oddsFlags(c *cobra.Command, oddsOnly, failFast *bool) {
+	c.Flags().BoolVar(oddsOnly, "odds-only", false,
+		"exact odds alone, one run without strays a case (16 to 64 with placing scatter)")
+	c.Flags().BoolVar(failFast, "fail-fast", false, "stop at the first case that fails")
 }
 
 // chanceFlag is the option of a command that finds the best case.

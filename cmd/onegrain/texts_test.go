@@ -8,7 +8,8 @@ import (
 	"github.com/spf13/cobra"
 )
 
-// Every page has a first line and a text, every command a page, and every file of the folder is somebody's page.
+// Every page has a first line and a text, every command a page, and every file of the folder is
+// somebody's page.
 func TestEveryPageIsRead(t *testing.T) {
 	root := tree(streams{out: io.Discard, err: io.Discard})
 	read := map[string]bool{"onegrain.txt": true}

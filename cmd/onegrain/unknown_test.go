@@ -12,7 +12,8 @@ import (
 	"onegrain/studies/table"
 )
 
-// guessed is a section of a puck whose peritectic temperature is known to 2 K: stages are told by temperature.
+// guessed is a section of a puck whose peritectic temperature is known to 2 K: stages are told by
+// temperature.
 const guessed = `
 [random]
 replicates = 3
@@ -48,8 +49,9 @@ role = "unknown"
 values = [1009, 1010, 1011]
 `
 
-// TestUnknownAxesAreAveraged: the headline of a study that was run, against means over the rows of its cases by hand. What is not known
-// is no part of a case's identity: the same study with all of it set reuses every case. Canary: it then has another headline.
+// TestUnknownAxesAreAveraged: the headline of a study that was run, against means over the rows of
+// its cases by hand. What is not known is no part of a case's identity: the same study with all of
+// it set reuses every case. Canary: it then has another headline.
 func TestUnknownAxesAreAveraged(t *testing.T) {
 	dir := t.TempDir()
 	path, results := filepath.Join(dir, "study.toml"), filepath.Join(dir, "results")
@@ -99,7 +101,8 @@ func TestUnknownAxesAreAveraged(t *testing.T) {
 	}
 }
 
-// TestEachMarkTellsItsCause: a chance of 0 has one cause, told by its mark; what it is is seen in the tables in another way.
+// TestEachMarkTellsItsCause: a chance of 0 has one cause, told by its mark; what it is is seen in
+// the tables in another way.
 func TestEachMarkTellsItsCause(t *testing.T) {
 	base := strings.Split(guessed, "[[vary]]")[0]
 	turned := strings.Replace(base, "[[seed]]\nsize_mm = [2, 2]\n", "[[seed]]\nsize_mm = [2, 2]\nat_mm = [-4, 0]\n[[seed]]\nsize_mm = [2, 2]\nat_mm = [4, 0]\nturn_deg = 30\n", 1)

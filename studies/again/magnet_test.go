@@ -72,10 +72,10 @@ func TestMagnetOfDisc(t *testing.T) {
 	}
 }
 
-// TestMagnetOfTwoGrains: two halves of a bar, 20° apart, are two magnets. Their boundary lies across
-// the bar, so along it passes the share of the law, exp(−(20 − 3)/5.3), times at most 1 + the slant
-// of the boundary. Across it hardly less passes than through a whole bar, for a cut along the bar
-// goes through grains but for the width of the boundary's slant.
+// TestMagnetOfTwoGrains: two halves of a bar, 20° apart, are two magnets. Their boundary lies
+// across the bar, so along it passes the share of the law, exp(−(20 − 3)/5.3), times at most 1
+// + the slant of the boundary. Across it hardly less passes than through a whole bar, for a cut
+// along the bar goes through grains but for the width of the boundary's slant.
 func TestMagnetOfTwoGrains(t *testing.T) {
 	bar := func(turn string) string {
 		return melt + "[body]\nshape = \"block\"\nsize_mm = [16, 6, 2]\ncell_mm = 0.25\n" +
@@ -96,8 +96,8 @@ func TestMagnetOfTwoGrains(t *testing.T) {
 	}
 }
 
-// A vertical section shows no plane that currents run in; a body without seeds traps nothing; a flat
-// body is as thick as is said.
+// A vertical section shows no plane that currents run in; a body without seeds traps nothing; a
+// flat body is as thick as is said.
 func TestMagnetOfOthers(t *testing.T) {
 	const plane = "[body]\nshape = \"block\"\nsize_mm = [8, 4]\ncell_mm = 0.25\nplane = "
 	if w := weighed(t, melt+plane+"\"ac\"\n"+seed); w != nil {

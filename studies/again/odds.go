@@ -111,3 +111,22 @@ func Quantile(values []float64, q float64) float64 {
 	}
 	return sorted[i] + (at-float64(i))*(sorted[i+1]-sorted[i])
 }
+
+// Still is a case for runs without dice, whose seeds lie as the study says; scattered says whether
+// a scatter of placing was left out.
+func Still(p studies.Planned) (on sim.Case, peritecticC float64, scattered bool, err error) {
+	own, err := p.Case()
+	if err != nil {
+		return sim.Case{}, 0, false, err
+	}
+	e, err := p.Study.Explain(p.Index)
+	if err != nil {
+		return sim.Case{}, 0, false, err
+	}
+	on, scattered = *own, own.Scattered()
+	on.Seeds = slices.Clone(on.Seeds)
+	for i := range on.Seeds {
+		on.Seeds[i].TurnSDDeg, on.Seeds[i].TiltSDDeg = 0, 0
+	}
+	return on, e.Schedule[0].TemperatureC + e.Schedule[0].UndercoolingK, scattered, nil
+}

@@ -31,8 +31,8 @@ type Job struct {
 	Extra     []string // further options of sbatch, as they would be given to it
 }
 
-// Array is the script of the array of tasks.
-func (j Job) Array() string {
+// array is the script of the array of tasks.
+func (j Job) array() string {
 	lines := []string{"--job-name=" + j.Name, fmt.Sprintf("--array=1-%d", j.Tasks), j.log("task-%A_%a.log"),
 		fmt.Sprintf("--cpus-per-task=%d", j.CPUs), fmt.Sprintf("--signal=B:USR1@%d", warnS)}
 	run := append([]string{"run", j.Study, "--out", j.Results}, j.Options...)
@@ -44,8 +44,8 @@ func (j Job) Array() string {
 	}, j.command(run)+` --workers "${SLURM_CPUS_PER_TASK:-1}" --shard "$SLURM_ARRAY_TASK_ID/`+fmt.Sprint(j.Tasks)+`"`)
 }
 
-// Merge is the script of the job that merges the results once no task runs any more.
-func (j Job) Merge() string {
+// merge is the script of the job that merges the results once no task runs any more.
+func (j Job) merge() string {
 	lines := []string{"--job-name=" + j.Name + "-merge", j.log("merge-%j.log")}
 	return script(append(lines, j.both(max(j.MemoryMiB, mergeMiB))...), withoutArray(j.Extra), []string{
 		"Runs after the last task, however the tasks have ended; says which cases are missing.",
@@ -134,8 +134,8 @@ func optionWord(text string) string {
 	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(text) + `"`
 }
 
-// Check refuses what cannot stand in a script: every text has to stay on its line.
-func (j Job) Check() error {
+// check refuses what cannot stand in a script: every text has to stay on its line.
+func (j Job) check() error {
 	for _, text := range slices.Concat([]string{j.Name, j.Program, j.Study, j.Results, j.Logs, j.Time, j.Partition},
 		j.Options, j.Extra) {
 		if strings.ContainsAny(text, "\n\r\x00") {

@@ -25,7 +25,7 @@ func TestTheNumberOfTasks(t *testing.T) {
 		{"not more than is sensible", Load{Cases: 1000000, CoreHours: 1e9, CPUs: 1, Largest: 100000}, 1000},
 		{"nothing to do is a task too", Load{Cases: 1, CPUs: 1, Largest: 1000}, 1},
 	} {
-		if got := c.load.Tasks(); got != c.want {
+		if got := c.load.tasks(); got != c.want {
 			t.Errorf("%s: %d tasks, wanted %d", c.what, got, c.want)
 		}
 	}
@@ -34,28 +34,28 @@ func TestTheNumberOfTasks(t *testing.T) {
 func TestTimesAndAmountsAsSlurmWritesThem(t *testing.T) {
 	for text, want := range map[string]float64{"90": 1.5, "90:30": 1.5 + 30./3600, "2:30:00": 2.5, "1-12": 36,
 		"1-12:30": 36.5, "0-0:0:36": 0.01, "00:00:36": 0.01} {
-		if got, err := Hours(text); err != nil || math.Abs(got-want) > 1e-12 {
+		if got, err := hours(text); err != nil || math.Abs(got-want) > 1e-12 {
 			t.Errorf("%s: %g h (%v), wanted %g", text, got, err, want)
 		}
 	}
 	for _, text := range []string{"", "2h", "0", "1:2:3:4", "1-1:1:1:1", "-5", "1-", "a-1", "1.5", "0:00", "1-2-3",
 		"99999999999999999999"} {
-		if got, err := Hours(text); err == nil {
+		if got, err := hours(text); err == nil {
 			t.Errorf("%q is taken as %g h", text, got)
 		}
 	}
 	for text, want := range map[string]int64{"800": 800, "800M": 800, "4G": 4096, "4GB": 4096, "2t": 2 << 20, "1K": 1,
 		"2049K": 3} {
-		if got, err := MiB(text); err != nil || got != want {
+		if got, err := mib(text); err != nil || got != want {
 			t.Errorf("%s: %d MiB (%v), wanted %d", text, got, err, want)
 		}
 	}
 	for _, text := range []string{"", "0", "-1G", "4X", "1.5G", "G", "4GG", "B4", "99999999999999999999"} {
-		if got, err := MiB(text); err == nil {
+		if got, err := mib(text); err == nil {
 			t.Errorf("%q is taken as %d MiB", text, got)
 		}
 	}
-	if got := MemoryMiB(300<<20, 50<<20, 4); got != 512+2*(4*300+50) {
+	if got := memoryMiB(300<<20, 50<<20, 4); got != 512+2*(4*300+50) {
 		t.Errorf("a task of four runs of 300 MiB gets %d MiB", got)
 	}
 }
@@ -81,8 +81,8 @@ func TestAShellReadsTheCommandRight(t *testing.T) {
 		text string
 		want []string
 	}{
-		{j.Array(), []string{"run", j.Study, "--out", j.Results, "--odds-only", "--workers", "3", "--shard", "7/12"}},
-		{j.Merge(), []string{"merge", j.Results}},
+		{j.array(), []string{"run", j.Study, "--out", j.Results, "--odds-only", "--workers", "3", "--shard", "7/12"}},
+		{j.merge(), []string{"merge", j.Results}},
 	} {
 		sh := exec.Command("sh")
 		sh.Stdin, sh.Env = strings.NewReader(c.text), []string{"SLURM_ARRAY_TASK_ID=7", "SLURM_CPUS_PER_TASK=3", "PATH=" +
@@ -96,7 +96,7 @@ func TestAShellReadsTheCommandRight(t *testing.T) {
 
 func TestWhatTheSchedulerIsTold(t *testing.T) {
 	j := odd()
-	array, merge := j.Array(), j.Merge()
+	array, merge := j.array(), j.merge()
 	for _, line := range []string{`"--job-name=a b'c"`, `--array=1-12`, `"--output=/r/%%A/log s/task-%A_%a.log"`,
 		`--cpus-per-task=2`, `--mem=700M`, `--time=1-12`, `--partition=short`,
 		`--signal=B:USR1@10`, `--array=1-12%3 "--comment=two words" -a 1-9 --account furnace`} {
@@ -117,11 +117,11 @@ func TestWhatTheSchedulerIsTold(t *testing.T) {
 			t.Errorf("the program must take the place of the shell:\n%s", text)
 		}
 	}
-	if err := j.Check(); err != nil {
+	if err := j.check(); err != nil {
 		t.Error(err)
 	}
 	j.Extra = append(j.Extra, "--comment=a\nrm b")
-	if err := j.Check(); err == nil {
+	if err := j.check(); err == nil {
 		t.Error("a line break would begin a line of its own in the script")
 	}
 }

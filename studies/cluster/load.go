@@ -24,35 +24,35 @@ const usualHours = 1
 // and burden their schedulers.
 const tasksMost = 1000
 
-// Tasks is the number of tasks such that by estimate each needs half of its time at most, as far as
+// tasks is the number of tasks such that by estimate each needs half of its time at most, as far as
 // the scheduler takes so many and there are as many cases.
-func (l Load) Tasks() int {
+func (l Load) tasks() int {
 	hours := float64(usualHours)
 	if l.LimitHours > 0 {
 		hours = l.LimitHours
 	}
-	wanted := math.Ceil(l.TaskHours(1) / (hours / 2))
+	wanted := math.Ceil(l.taskHours(1) / (hours / 2))
 	return max(1, int(min(wanted, tasksMost, float64(l.Cases), float64(l.Largest))))
 }
 
-// TaskHours is how long one of so many tasks works at most, by estimate.
-func (l Load) TaskHours(tasks int) float64 {
+// taskHours is how long one of so many tasks works at most, by estimate.
+func (l Load) taskHours(tasks int) float64 {
 	return l.CoreHours / float64(tasks) / float64(max(1, l.CPUs))
 }
 
 // programMiB is what the program takes beside its runs.
 const programMiB = 512
 
-// MemoryMiB is what a task asks for whose runs need so many bytes each, and whose rows that wait
+// memoryMiB is what a task asks for whose runs need so many bytes each, and whose rows that wait
 // for their file so many together, by estimate: twice that, since a task that asks for too little
 // is killed. The estimate holds within a factor of 1.5, and was made for a sample of the cases.
-func MemoryMiB(bytesPerRun, waiting int64, cpus int) int64 {
+func memoryMiB(bytesPerRun, waiting int64, cpus int) int64 {
 	const mib = 1 << 20
 	return programMiB + (2*(int64(max(1, cpus))*bytesPerRun+waiting)+mib-1)/mib
 }
 
-// MiB reads an amount of memory as Slurm writes it: a whole number of MiB, or with K, M, G or T.
-func MiB(text string) (int64, error) {
+// mib reads an amount of memory as Slurm writes it: a whole number of MiB, or with K, M, G or T.
+func mib(text string) (int64, error) {
 	digits := strings.TrimRight(text, "KMGTkmgtB")
 	n, err := strconv.ParseInt(digits, 10, 64)
 	perUnit := map[string]float64{"": 1, "K": 1. / 1024, "M": 1, "G": 1 << 10, "T": 1 << 20}
@@ -63,8 +63,8 @@ func MiB(text string) (int64, error) {
 	return max(1, int64(math.Ceil(float64(n)*unit))), nil
 }
 
-// Hours reads a length of time as Slurm writes it: M, M:S, H:M:S, D-H, D-H:M or D-H:M:S.
-func Hours(text string) (float64, error) {
+// hours reads a length of time as Slurm writes it: M, M:S, H:M:S, D-H, D-H:M or D-H:M:S.
+func hours(text string) (float64, error) {
 	wrong := fmt.Errorf("%q: wanted a time as 90 (minutes), 2:30:00 (hours, minutes, seconds) or 1-12 (days-hours)", text)
 	days, rest, hasDays := strings.Cut(text, "-")
 	scale := []float64{1. / 60, 1. / 3600} // minutes, seconds

@@ -32,7 +32,7 @@ func (real) Create(path string) (File, error) {
 }
 
 func (real) Append(path string) (File, error) {
-	f, err := os.OpenFile(path, os.O_APPEND|os.O_CREATE|os.O_WRONLY|syscall.O_NOFOLLOW, 0o666)
+	f, err := os.OpenFile(path, os.O_APPEND|os.O_CREATE|os.O_WRONLY|noFollow, 0o666)
 	if errors.Is(err, syscall.ELOOP) {
 		err = &fs.PathError{Op: "append", Path: path, Err: ErrInTheWay}
 	}
@@ -47,14 +47,17 @@ func opened(f *os.File, err error) (File, error) {
 	return f, nil
 }
 
-// SyncFolder takes for done what a file system cannot do: some on networks refuse to sync a folder,
-// and have it safe already.
+// SyncFolder takes for done what a system or a file system cannot do: some on networks refuse to
+// sync a folder, and have it safe already.
 func (real) SyncFolder(path string) error {
 	d, err := os.Open(path)
 	if err != nil {
 		return err
 	}
 	defer d.Close()
+	if !syncsFolders {
+		return nil
+	}
 	if err := d.Sync(); err != nil && !errors.Is(err, syscall.EINVAL) && !errors.Is(err, syscall.ENOTSUP) {
 		return err
 	}

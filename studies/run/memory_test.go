@@ -1,4 +1,4 @@
-package main
+package run
 
 import (
 	"io/fs"
@@ -43,9 +43,9 @@ func TestMemoryWithinWhatIsGranted(t *testing.T) {
 			t.Errorf("%v: %d MiB, wanted %d", c.files, got/mib, c.want/mib)
 		}
 	}
-	free := memoryThere()
+	free := MemoryThere()
 	t.Setenv("SLURM_MEM_PER_NODE", "600")
-	if got := memoryThere(); got != 344*mib || free <= got {
+	if got := MemoryThere(); got != 344*mib || free <= got {
 		t.Errorf("%d MiB in a task of 600, wanted 344 (%d without)", got/mib, free/mib)
 	}
 }

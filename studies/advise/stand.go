@@ -1,4 +1,4 @@
-package main
+package advise
 
 import (
 	"errors"
@@ -14,9 +14,11 @@ import (
 	"onegrain/sim/measure"
 	"onegrain/sim/nucleation/rate"
 	"onegrain/studies"
+	"onegrain/studies/again"
 )
 
-// stand is a test stand, where programmes are tried: a case with its own melting, and any cooling after it.
+// stand is a test stand, where programmes are tried: a case with its own melting, and any cooling
+// after it.
 type stand struct {
 	on          *sim.Case
 	key         draw.Key
@@ -28,45 +30,52 @@ type stand struct {
 	deepest     float64        // undercooling that the study's own programme goes to, see reached
 	face        kinetics.Law   // of the faces that fill the body last
 	lastByC     bool
-	own         advisedWorld
+	own         World
 	warnings    []string
 }
 
-// slowDown is a rate of cooling through the peritectic temperature, in K/h, below which a quicker one is worth a note.
+// slowDown is a rate of cooling through the peritectic temperature, in K/h, below which a quicker
+// one is worth a note.
 const slowDown = 10
 
-// ownRuns are those of newStand: the study's own programme, and the one that tells which faces come last.
+// ownRuns are those of newStand: the study's own programme, and the one that tells which faces come
+// last.
 const ownRuns = 2
 
-// newStand takes a case apart and runs its own programme. Where a rate is given, it is taken for the cooling after the melt.
-func newStand(study *studies.Study, p studies.Planned, downKPerH float64) (*stand, error) {
-	on, peritecticC, scattered, err := stillCase(study, p)
+// newStand takes a case apart and runs its own programme. Where a rate is given, it is taken for
+// the cooling after the melt.
+func newStand(p studies.Planned, downKPerH float64) (*stand, error) {
+	on, peritecticC, scattered, err := again.Still(p)
 	if err != nil {
 		return nil, err
 	}
 	if len(on.Seeds) == 0 {
-		return nil, usage(errors.New("the study has no seed, so strays are all that grows: give it a [[seed]]"))
+		return nil, errors.New("the study has no seed, so strays are all that grows: give it a [[seed]]")
 	}
 	b := &stand{on: &on, key: p.Key(1), joinDeg: p.JoinDeg, peritecticC: peritecticC}
 	if scattered {
-		b.warnings = append(b.warnings, "the placing scatter of the seeds is left out: the advice is for seeds that lie as told")
+		b.warnings = append(b.warnings,
+			"the placing scatter of the seeds is left out: the advice is for seeds that lie as told")
 	}
 	if len(b.laws()) == 0 {
-		return nil, usage(errors.New("the study has no law of nucleation, so no programme brings strays and none is better than another: give it [nucleation.melt]"))
+		return nil, errors.New("the study has no law of nucleation, so no programme brings strays and none is better than " +
+			"another: give it [nucleation.melt]")
 	}
 	if math.IsInf(on.Programme.GrowthStartH(), 1) {
-		return nil, usage(errors.New("the programme never undercools the centre of the top face, where advice is told; give the [gradient] another sign or a seed at x = y = 0"))
+		return nil, errors.New("the programme never undercools the centre of the top face, where advice is told; give the " +
+			"[gradient] another sign or a seed at x = y = 0")
 	}
 	b.cut()
 	survey := b.grown(on.Programme)
 	odds, exposure := survey.Odds(), survey.Exposure()
-	b.own = advisedWorld{Expected: odds.ExpectedStrays, Chance: math.Exp(-odds.ExpectedStrays), FullH: tally.Unknown()}
+	b.own = World{Expected: odds.ExpectedStrays, Chance: math.Exp(-odds.ExpectedStrays), FullH: tally.Unknown()}
 	if !math.IsInf(exposure.FullH, 1) {
 		b.own.FullH = tally.Real(exposure.FullH)
 	}
 	b.reached(exposure.FullH)
 	if b.rateKPerH < slowDown && downKPerH == 0 {
-		b.warnings = append(b.warnings, fmt.Sprintf("the study cools through the peritectic temperature at %.3g K/h, and so does the advice; --down 60 cools quickly to the first stage, which saves hours", b.rateKPerH))
+		b.warnings = append(b.warnings, fmt.Sprintf("the study cools through the peritectic temperature at %.3g K/h, "+
+			"and so does the advice; --down 60 cools quickly to the first stage, which saves hours", b.rateKPerH))
 	} else if downKPerH > 0 {
 		b.cross(downKPerH)
 	}
@@ -75,7 +84,8 @@ func newStand(study *studies.Study, p studies.Planned, downKPerH float64) (*stan
 		b.face = on.GrowthC
 	}
 	if run := full.Run(); run.SolidFraction == 1 && !run.SingleGrain {
-		b.warnings = append(b.warnings, "the seeded grains do not join to one domain, so no programme makes this body a single grain; the chance told is that of no stray")
+		b.warnings = append(b.warnings, "the seeded grains do not join to one domain, so no programme makes this body "+
+			"a single grain; the chance told is that of no stray")
 	}
 	return b, nil
 }
@@ -101,8 +111,8 @@ func (b *stand) cross(rateKPerH float64) {
 	b.rateKPerH, b.crossingH = rateKPerH, last.TimeH-last.UndercoolingK/rateKPerH
 }
 
-// reached finds how deep the study's own programme means to grow: up to the end of the stage in which the body became full; what is cooled
-// later is no longer growth.
+// reached finds how deep the study's own programme means to grow: up to the end of the stage in
+// which the body became full; what is cooled later is no longer growth.
 func (b *stand) reached(fullH float64) {
 	for _, k := range b.on.Programme.Knots[len(b.melt):] {
 		b.deepest = math.Max(b.deepest, k.UndercoolingK)
@@ -127,8 +137,10 @@ func (b *stand) laws() (all []rate.Law) {
 }
 
 // task hands the case to whoever designs.
-func (b *stand) task(a *adviser) *advice.Task {
-	t := &advice.Task{Chance: a.chance, ToleranceK: a.tolerance, DeepestK: a.deepest, FirstKPerH: b.rateKPerH, Try: b.try}
+func (b *stand) task(a *Advised) *advice.Task {
+	t := &advice.Task{
+		Chance: a.Chance, ToleranceK: a.ToleranceK, DeepestK: a.DeepestK, FirstKPerH: b.rateKPerH, Try: b.try,
+	}
 	t.Grown = func(fromK, toK, hours float64) float64 { return kinetics.Length(b.face, fromK, toK, hours) }
 	for _, law := range b.laws() {
 		t.Sources = append(t.Sources, advice.Source{Expected: law.Expected})
@@ -158,7 +170,8 @@ func (b *stand) grown(p furnace.Programme) *measure.Survey {
 	return measure.Look(sim.Seeded(&c, b.key), b.joinDeg)
 }
 
-// under is the whole programme: melting, the points, and the last of them held until any seeded body must be full.
+// under is the whole programme: melting, the points, and the last of them held until any seeded
+// body must be full.
 func (b *stand) under(programme []advice.Point) furnace.Programme {
 	var p furnace.Programme
 	p.Knots = append(p.Knots, b.melt...)
@@ -173,7 +186,8 @@ func (b *stand) under(programme []advice.Point) furnace.Programme {
 	for _, law := range []kinetics.Law{b.on.GrowthA, b.on.GrowthC} {
 		if rate := law.Rate(last.UndercoolingK); rate > 0 {
 			hours := math.Min(2*across/rate, 1e6) // even a turned box has reached every corner then
-			p.Knots = append(p.Knots, furnace.Knot{TimeH: p.Knots[len(p.Knots)-1].TimeH + hours, UndercoolingK: last.UndercoolingK})
+			end := p.Knots[len(p.Knots)-1].TimeH + hours
+			p.Knots = append(p.Knots, furnace.Knot{TimeH: end, UndercoolingK: last.UndercoolingK})
 		}
 	}
 	return p
