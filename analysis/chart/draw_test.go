@@ -83,6 +83,9 @@ func TestPicturesAreWritten(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, format := range []paper.Format{paper.PNG, paper.SVG} {
+			if format == paper.PNG && kind == "corner-sectors" {
+				continue // a second each
+			}
 			var first, again bytes.Buffer
 			alt, err := Draw(&first, kind, c, sheet(format))
 			_, other := Draw(&again, kind, c, sheet(format))
