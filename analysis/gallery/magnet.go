@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"onegrain/analysis/chart/graph"
-	"onegrain/analysis/trace"
 )
 
 // field draws the map of the trapped field.
@@ -15,7 +14,7 @@ func (g *Gallery) field(w io.Writer, f Format) (string, error) {
 	t := graph.Field{
 		Title: "Trapped field", Note: g.caption(), NX: m.Field.NX, NY: m.Field.NY, StepMM: m.Field.CellMM,
 		Origin: m.Field.OriginMM, Values: m.Field.BT, Quantity: graph.Axis{Name: "Trapped field", Unit: "T"},
-		Outlines: trace.Chains(g.DomainMap(m).Outlines()),
+		Outlines: g.Outlines(m),
 	}
 	for _, p := range m.Peaks {
 		t.Peaks = append(t.Peaks, [2]float64{p.XMM, p.YMM})

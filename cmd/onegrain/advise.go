@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"onegrain/analysis/plain"
 	"onegrain/studies/advise"
 )
 
@@ -73,7 +74,7 @@ func adviceBlock(a *advise.Advised, name string, down float64) string {
 			b.WriteString(prefix + line)
 		}
 	}
-	say := func(format string, args ...any) { comment("# ", folded(fmt.Sprintf(format, args...), "")+"\n") }
+	say := func(format string, args ...any) { comment("# ", plain.Folded(fmt.Sprintf(format, args...), "")+"\n") }
 	fmt.Fprintf(&b, "# onegrain advise %s --case %d --chance %g --tolerance %g", a.Study, a.Case, a.Chance, a.ToleranceK)
 	if a.DeepestK != a.OwnDeepestK {
 		fmt.Fprintf(&b, " --deepest %g", a.DeepestK)
@@ -99,13 +100,13 @@ func adviceBlock(a *advise.Advised, name string, down float64) string {
 	say("No stray at a chance of %g or more, %s.", a.Chance, tolerated)
 	say("Full after %.1f h; the programme ends after %.1f h.", float64(a.FullH), a.ProgrammeH)
 	say("The study's own programme: chance of none %s, %s, ends after %.1f h. As told, without tolerance, the better of the "+
-		"two is %s.", chance(a.Own.Chance), full, a.OwnProgrammeH, better)
+		"two is %s.", plain.Chance(a.Own.Chance), full, a.OwnProgrammeH, better)
 	b.WriteString("#\n")
-	g := &grid{head: []string{"true undercooling", "expected strays", "chance of none", "full after h"}}
+	g := &plain.Grid{Head: []string{"true undercooling", "expected strays", "chance of none", "full after h"}}
 	for _, w := range a.Undercoolings {
 		full, off := "not at the end", "as told"
 		if w.FullH.Known() {
-			full = number(float64(w.FullH), 1)
+			full = plain.Number(float64(w.FullH), 1)
 		}
 		switch {
 		case w.OffsetK > 0:
@@ -113,10 +114,10 @@ func adviceBlock(a *advise.Advised, name string, down float64) string {
 		case w.OffsetK < 0:
 			off = fmt.Sprintf("%g K less", -w.OffsetK)
 		}
-		g.add(off, few(w.Expected), chance(w.Chance), full)
+		g.Add(off, plain.Few(w.Expected), plain.Chance(w.Chance), full)
 	}
 	var table strings.Builder
-	_ = g.print(&table) // a builder takes all
+	_ = g.Print(&table) // a builder takes all
 	comment("#   ", table.String())
 	return b.String() + schedule(a)
 }
@@ -124,7 +125,7 @@ func adviceBlock(a *advise.Advised, name string, down float64) string {
 // schedule is the advised programme as a study takes it.
 func schedule(a *advise.Advised) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "\n[schedule]\nstart_C = %s\n", short6(a.StartC))
+	fmt.Fprintf(&b, "\n[schedule]\nstart_C = %s\n", plain.Short6(a.StartC))
 	for i, s := range a.Stages {
 		fmt.Fprintf(&b, "[[schedule.stage]]  # %d: until %.1f h, %.1f °C\n", i+1, s.EndsAtH, s.TemperatureC)
 		for _, key := range []struct {
@@ -132,7 +133,7 @@ func schedule(a *advise.Advised) string {
 			value *float64
 		}{{"hold_h", s.HoldH}, {"to_C", s.ToC}, {"to_undercooling_K", s.ToK}, {"rate_K_per_h", s.RateKPerH}} {
 			if key.value != nil {
-				fmt.Fprintf(&b, "%s = %s\n", key.name, short6(*key.value))
+				fmt.Fprintf(&b, "%s = %s\n", key.name, plain.Short6(*key.value))
 			}
 		}
 	}

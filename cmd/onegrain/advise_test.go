@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"onegrain/analysis/plain"
 	"onegrain/studies/advise"
 )
 
@@ -84,7 +85,7 @@ func deeper(t *advise.Advised, byK float64) string {
 	block := t.Block
 	for _, s := range t.Stages {
 		if s.ToK != nil {
-			told, moved := "to_undercooling_K = "+short6(*s.ToK), fmt.Sprintf("to_undercooling_K = %g", *s.ToK+byK)
+			told, moved := "to_undercooling_K = "+plain.Short6(*s.ToK), fmt.Sprintf("to_undercooling_K = %g", *s.ToK+byK)
 			block = strings.Replace(block, told+"\n", moved+"\n", 1)
 		}
 	}

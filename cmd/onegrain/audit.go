@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"onegrain/analysis/plain"
 	"onegrain/studies/run"
 	"onegrain/studies/table"
 )
@@ -46,7 +47,7 @@ func audit(s streams, dir string, asJSON bool) error {
 		err = tellAudit(s, dir, told)
 	}
 	if err == nil && !told.Sound {
-		err = coded{fmt.Errorf("%s found in %s, listed above; nothing was changed", plural(len(a.Damage), "damage"), dir), exitCorrupt}
+		err = coded{fmt.Errorf("%s found in %s, listed above; nothing was changed", plain.Plural(len(a.Damage), "damage"), dir), exitCorrupt}
 	}
 	return err
 }
@@ -83,6 +84,6 @@ func tellAudit(s streams, dir string, a audited) error {
 	if !a.Sound {
 		return nil
 	}
-	_, err := fmt.Fprintf(s.out, "%s: %s, %s: sound\ncontent %s\n", dir, plural(a.Files, "file"), plural(a.Rows, "row"), a.Content)
+	_, err := fmt.Fprintf(s.out, "%s: %s, %s: sound\ncontent %s\n", dir, plain.Plural(a.Files, "file"), plain.Plural(a.Rows, "row"), a.Content)
 	return err
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/sourcegraph/conc/iter"
 	"github.com/spf13/cobra"
 
+	"onegrain/analysis/plain"
 	"onegrain/analysis/tally"
 	"onegrain/studies"
 	"onegrain/studies/again"
@@ -151,13 +152,13 @@ func (c *checked) print(w io.Writer, title, name string) error {
 		cells = fmt.Sprintf("%d–%d", c.CellsLow, c.CellsHigh)
 	}
 	fmt.Fprintf(w, "%s\n\ncases   %d, at most %s\ncells   %s\nmemory  about %s, %s more for each further run at a time\ntime    about %s of one processor\nfiles   about %d\n",
-		bold(w, title), c.Cases, plural(c.RunsAtMost, "run"), cells, bytesText(c.Memory), bytesText(c.MemoryPerRun), hoursText(c.CoreHours), c.Files)
+		bold(w, title), c.Cases, plain.Plural(c.RunsAtMost, "run"), cells, plain.Bytes(c.Memory), plain.Bytes(c.MemoryPerRun), plain.Hours(c.CoreHours), c.Files)
 	fmt.Fprintf(w, "\n%s\nprogramme %.1f h, hottest %.1f °C\n\n", bold(w, name), c.ProgrammeH, c.HottestC)
-	g := &grid{head: []string{"stage", "time h", "temperature °C", "undercooling K", "grown a mm", "grown c mm"}}
+	g := &plain.Grid{Head: []string{"stage", "time h", "temperature °C", "undercooling K", "grown a mm", "grown c mm"}}
 	for _, r := range c.Schedule {
-		g.add(fmt.Sprint(r.Stage), number(r.TimeH, 2), number(r.TemperatureC, 1), number(r.UndercoolingK, 1), number(r.GrownAMM, 2), number(r.GrownCMM, 2))
+		g.Add(fmt.Sprint(r.Stage), plain.Number(r.TimeH, 2), plain.Number(r.TemperatureC, 1), plain.Number(r.UndercoolingK, 1), plain.Number(r.GrownAMM, 2), plain.Number(r.GrownCMM, 2))
 	}
-	if err := g.print(w); err != nil {
+	if err := g.Print(w); err != nil {
 		return err
 	}
 	for _, m := range c.Seeds {
@@ -182,7 +183,7 @@ func (c *checked) print(w io.Writer, title, name string) error {
 
 func printNotes(w io.Writer, notes []string) error {
 	for _, text := range notes {
-		if _, err := fmt.Fprintf(w, "\n%s\n", folded("note: "+text, "  ")); err != nil {
+		if _, err := fmt.Fprintf(w, "\n%s\n", plain.Folded("note: "+text, "  ")); err != nil {
 			return err
 		}
 	}
@@ -207,17 +208,17 @@ func (c *checked) printOdds(w io.Writer) error {
 		return err
 	}
 	never := hopeless{}
-	g := &grid{head: []string{"case", "expected strays", "chance of a single grain"}}
+	g := &plain.Grid{Head: []string{"case", "expected strays", "chance of a single grain"}}
 	var placings []int
 	for _, o := range c.ExpectedStrays {
 		placings = append(placings, o.Placings)
-		exact := chance(o.Probability)
+		exact := plain.Chance(o.Probability)
 		if o.Because != "" {
 			exact += " " + never.mark(o.Because)
 		}
-		g.add(fmt.Sprint(o.Case), short(o.Expected), exact+margin(o.Placings, float64(o.Error)))
+		g.Add(fmt.Sprint(o.Case), plain.Short(o.Expected), exact+plain.Margin(o.Placings, float64(o.Error)))
 	}
-	if err := g.print(w); err != nil {
+	if err := g.Print(w); err != nil {
 		return err
 	}
 	for _, note := range append(never.notes(), overPlacings(placings)...) {

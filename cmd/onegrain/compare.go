@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"onegrain/analysis/compare"
+	"onegrain/analysis/plain"
 	"onegrain/studies"
 )
 
@@ -111,16 +112,16 @@ func (c *comparison) print(s streams) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "A  %s\nB  %s\n", c.a, c.b)
 	if len(c.Settings) > 0 {
-		g := &grid{head: []string{"key", "A", "B", ""}}
+		g := &plain.Grid{Head: []string{"key", "A", "B", ""}}
 		for _, k := range c.Settings {
 			mark := ""
 			if k.Decides {
 				mark = "decides results"
 			}
-			g.add(k.Key, given(k.A), given(k.B), mark)
+			g.Add(k.Key, given(k.A), given(k.B), mark)
 		}
 		b.WriteString("\n")
-		if err := g.print(&b); err != nil {
+		if err := g.Print(&b); err != nil {
 			return err
 		}
 	}
@@ -159,7 +160,7 @@ func (c *comparison) alone(b *strings.Builder, side string, cases []compare.Case
 	if len(cases) == 0 {
 		return
 	}
-	fmt.Fprintf(b, "\nonly in %s: %s\n", side, plural(len(cases), "case"))
+	fmt.Fprintf(b, "\nonly in %s: %s\n", side, plain.Plural(len(cases), "case"))
 	for i, one := range cases {
 		if i == mostLines {
 			fmt.Fprintf(b, "  and %d more; --json tells all\n", len(cases)-i)
@@ -173,7 +174,7 @@ func (c *comparison) alone(b *strings.Builder, side string, cases []compare.Case
 func (c *comparison) named(one compare.Case) (texts []string) {
 	for _, name := range c.columns() {
 		if v, ok := one.Values[name]; ok {
-			texts = append(texts, name+" = "+cell(v))
+			texts = append(texts, name+" = "+plain.Cell(v))
 		}
 	}
 	return texts
@@ -197,25 +198,25 @@ func (c *comparison) pairs(b *strings.Builder) error {
 		return nil
 	}
 	differ := 0
-	g := &grid{head: append(c.columns(), "single grain A", "95 %", "B", "95 %", "p", "exact A", "B", "clear mm A", "p10–p90", "B", "p10–p90")}
+	g := &plain.Grid{Head: append(c.columns(), "single grain A", "95 %", "B", "95 %", "p", "exact A", "B", "clear mm A", "p10–p90", "B", "p10–p90")}
 	for _, p := range c.Pairs {
 		if !p.Differs() {
 			continue
 		}
 		if differ++; differ <= mostLines {
-			g.add(c.row(p)...)
+			g.Add(c.row(p)...)
 		}
 	}
 	switch {
 	case c.Pairs[0].A.Result == nil || c.Pairs[0].B.Result == nil:
-		fmt.Fprintf(b, "\nin both: %s; results are not compared\n", plural(len(c.Pairs), "case"))
+		fmt.Fprintf(b, "\nin both: %s; results are not compared\n", plain.Plural(len(c.Pairs), "case"))
 		return nil
 	case differ == 0:
-		fmt.Fprintf(b, "\nin both: %s, all with the same results\n", plural(len(c.Pairs), "case"))
+		fmt.Fprintf(b, "\nin both: %s, all with the same results\n", plain.Plural(len(c.Pairs), "case"))
 		return nil
 	}
-	fmt.Fprintf(b, "\nin both: %s, %d of them with other results\n", plural(len(c.Pairs), "case"), differ)
-	if err := g.print(b); err != nil {
+	fmt.Fprintf(b, "\nin both: %s, %d of them with other results\n", plain.Plural(len(c.Pairs), "case"), differ)
+	if err := g.Print(b); err != nil {
 		return err
 	}
 	if differ > mostLines {
@@ -226,23 +227,25 @@ func (c *comparison) pairs(b *strings.Builder) error {
 		if c.BeyondChance() {
 			verdict = "counted shares of %s: the smallest p-value times their number is %s: more than chance does"
 		}
-		fmt.Fprintf(b, "\n%s\n", folded(fmt.Sprintf(verdict, plural(c.Tested, "case"), few(float64(c.PValue))), "  "))
+		fmt.Fprintf(b, "\n%s\n", plain.Folded(fmt.Sprintf(verdict, plain.Plural(c.Tested, "case"), plain.Few(float64(c.PValue))), "  "))
 	}
 	return nil
 }
 
 func (c *comparison) row(p compare.Pair) (row []string) {
 	for _, name := range c.columns() {
-		row = append(row, cell(p.A.Values[name]))
+		row = append(row, plain.Cell(p.A.Values[name]))
 	}
 	x, y := p.A.Result, p.B.Result
 	share := func(r *compare.Result) []string {
-		return []string{fmt.Sprintf("%d/%d", r.Singles, r.Runs), span(float64(r.Interval.Low), float64(r.Interval.High), 2)}
+		return []string{fmt.Sprintf("%d/%d", r.Singles, r.Runs), plain.Span(float64(r.Interval.Low), float64(r.Interval.High), 2)}
 	}
-	exact := func(r *compare.Result) string { return chance(float64(r.Exact)) + margin(r.Placings, float64(r.Error)) }
+	exact := func(r *compare.Result) string {
+		return plain.Chance(float64(r.Exact)) + plain.Margin(r.Placings, float64(r.Error))
+	}
 	clear := func(r *compare.Result) []string {
-		return []string{number(float64(r.ClearMM), 1), span(float64(r.P10MM), float64(r.P90MM), 1)}
+		return []string{plain.Number(float64(r.ClearMM), 1), plain.Span(float64(r.P10MM), float64(r.P90MM), 1)}
 	}
-	row = append(append(append(row, share(x)...), share(y)...), few(float64(p.PValue)), exact(x), exact(y))
+	row = append(append(append(row, share(x)...), share(y)...), plain.Few(float64(p.PValue)), exact(x), exact(y))
 	return append(append(row, clear(x)...), clear(y)...)
 }

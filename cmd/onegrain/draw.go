@@ -121,7 +121,9 @@ func (d *drawing) run(s streams, path string) error {
 	if *d.asJSON {
 		return printJSON(s.out, newDrawn(g, files))
 	}
-	say(s, g)
+	for _, line := range g.Says() {
+		s.say("%s", line)
+	}
 	for _, f := range files {
 		if _, err := fmt.Fprintln(s.out, f.File); err != nil {
 			return err
@@ -216,42 +218,4 @@ func newDrawn(g *gallery.Gallery, files []shown) drawn {
 		}
 	}
 	return d
-}
-
-// say says what came of a run, and what it traps and carries as a magnet.
-func say(s streams, g *gallery.Gallery) {
-	single := "not a single grain"
-	if g.Run.SingleGrain {
-		single = "a single grain"
-	}
-	s.say("%s: %s, %.1f %% solid, largest uncontaminated grain %.1f mm across", single, plural(g.Run.StrayGrains, "stray"),
-		math.Floor(1000*g.Run.SolidFraction)/10, g.Run.ClearDiameterMM)
-	if g.Weighed != nil {
-		sayMagnet(s, g.Weighed)
-	}
-}
-
-func sayMagnet(s streams, m *again.Magnet) {
-	var tops []string
-	for _, p := range m.Peaks {
-		tops = append(tops, fmt.Sprintf("%.3g", p.T))
-	}
-	const most = 4
-	if len(tops) > most {
-		tops = append(tops[:most], "…")
-	}
-	at := fmt.Sprintf("trapped field %g mm above the top at %g A/mm²", m.HeightMM, m.CurrentAPerMM2)
-	if len(m.Peaks) == 0 {
-		s.say("%s: none, for no column is of one domain (one grain: %.3g T)", at, m.WholeT)
-		return
-	}
-	s.say("%s: %s of %s T at most (one grain: %.3g T), moment %.3g %% of that of one grain",
-		at, plural(len(m.Peaks), "peak"), strings.Join(tops, ", "), m.WholeT, 100*m.MomentAM2/m.WholeAM2)
-	if m.Passes() {
-		s.say("with currents through boundaries (all up to %g°, e times less for each %g° more): %.3g T, %s",
-			m.ThresholdDeg, m.DecayDeg, m.PassingT, plural(m.PassingPeaks, "peak"))
-	}
-	if m.AlongX != nil && m.AlongY != nil {
-		s.say("current at most, of that of one grain: %.3g %% along x, %.3g %% along y", 100**m.AlongX, 100**m.AlongY)
-	}
 }

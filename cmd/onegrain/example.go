@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"onegrain/analysis/plain"
 	"onegrain/studies"
 )
 
@@ -36,7 +37,7 @@ func exampleNames() []string {
 
 func listExamples(s streams, asJSON bool) error {
 	var all []entry
-	g := &grid{head: []string{"name", "title"}}
+	g := &plain.Grid{Head: []string{"name", "title"}}
 	for _, name := range exampleNames() {
 		text, err := fs.ReadFile(studies.Catalog(), name+".toml")
 		if err != nil {
@@ -44,12 +45,12 @@ func listExamples(s streams, asJSON bool) error {
 		}
 		title := titleOf(string(text))
 		all = append(all, entry{Name: name, Title: title})
-		g.add(name, title)
+		g.Add(name, title)
 	}
 	if asJSON {
 		return printJSON(s.out, all)
 	}
-	return g.print(s.out)
+	return g.Print(s.out)
 }
 
 type entry struct {

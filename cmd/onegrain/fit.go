@@ -11,6 +11,7 @@ import (
 
 	"onegrain/analysis/fit"
 	"onegrain/analysis/logbook"
+	"onegrain/analysis/plain"
 	"onegrain/studies/again"
 	"onegrain/studies/liquid"
 	"onegrain/studies/material"
@@ -145,7 +146,7 @@ func (q *fitting) seededBody() (*logbook.Body, error) {
 		q.peritecticC = peritecticC
 	case math.Abs(q.peritecticC-peritecticC) > 0.005:
 		return nil, usage(fmt.Errorf("--body %s: its peritectic temperature is %s °C, and %s °C was asked for: "+
-			"undercoolings would not be the same", q.body, short6(peritecticC), short6(q.peritecticC)))
+			"undercoolings would not be the same", q.body, plain.Short6(peritecticC), plain.Short6(q.peritecticC)))
 	}
 	return &logbook.Body{Name: q.body, Whole: b.Whole,
 		Liquid: func(place string, run []logbook.Stage, hours, seedMM float64) (parts []logbook.Part, left float64) {
@@ -175,7 +176,7 @@ func (q *fitting) undecided(path, what string, err error, key string) string {
 	}
 	text += "; " + q.settled
 	if x, known := materialNumber(base, key); known {
-		text += fmt.Sprintf(" (%s has %s)", base, short6(x))
+		text += fmt.Sprintf(" (%s has %s)", base, plain.Short6(x))
 	}
 	return text
 }
@@ -215,7 +216,7 @@ func (l fittedLaw) print(s streams, behind bool) error {
 	}
 	if l.rows != nil {
 		s.say("%s", l.name)
-		if err := (&grid{head: l.rows[0], rows: l.rows[1:], mark: make([]bool, len(l.rows))}).print(s.err); err != nil {
+		if err := (&plain.Grid{Head: l.rows[0], Rows: l.rows[1:]}).Print(s.err); err != nil {
 			return err
 		}
 		warn(s, l.warnings)
@@ -229,6 +230,6 @@ func (l fittedLaw) print(s streams, behind bool) error {
 
 func warn(s streams, sentences []string) {
 	for _, w := range sentences {
-		s.say("%s", folded("warning: "+w, "  "))
+		s.say("%s", plain.Folded("warning: "+w, "  "))
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"onegrain/analysis/fit"
 	"onegrain/analysis/fit/block"
 	"onegrain/analysis/logbook"
+	"onegrain/analysis/plain"
 	"onegrain/studies/liquid"
 )
 
@@ -94,7 +95,7 @@ func (q *fitting) nuclei(s streams, path string) error {
 		return err
 	}
 	if body != nil {
-		s.say("growing the body of %s along %s", q.body, plural(sheet.Len(), "row"))
+		s.say("growing the body of %s along %s", q.body, plain.Plural(sheet.Len(), "row"))
 	}
 	rows, leftOut := sheet.Strays(q.peritecticC, body)
 	if err := sheet.Err(); err != nil {

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"onegrain/analysis"
+	"onegrain/analysis/plain"
 	"onegrain/analysis/window"
 	"onegrain/sim/measure"
 	"onegrain/studies/table"
@@ -24,23 +25,23 @@ const (
 // headline prints the settings: what was set, how often a single grain came of it, and how large
 // the uncontaminated grain is.
 func headline(s streams, h *analysis.Headline, wanted float64) error {
-	g := &grid{}
+	g := &plain.Grid{}
 	for _, a := range h.Axes {
-		g.head = append(g.head, a.Name)
+		g.Head = append(g.Head, a.Name)
 	}
 	if h.Averaged != nil {
-		g.head = append(g.head, "points", fmt.Sprintf("reach %g", wanted))
+		g.Head = append(g.Head, "points", fmt.Sprintf("reach %g", wanted))
 	}
-	g.head = append(g.head, "runs", "single grain", "95 % interval", "exact", "strays", "clear grain mm", "p10–p90", "full h", "programme h")
+	g.Head = append(g.Head, "runs", "single grain", "95 % interval", "exact", "strays", "clear grain mm", "p10–p90", "full h", "programme h")
 	stops := h.Averaged == nil && earlyStops(h.Cases)
 	if stops {
-		g.head = append(g.head, "stopped by")
+		g.Head = append(g.Head, "stopped by")
 	}
 	never, placings := hopeless{}, []int{}
 	for r, p := range h.Points {
 		row := placeOf(h, r)
 		placings = append(placings, p.Placings)
-		exact, piece := chance(float64(p.Exact)), number(float64(p.DiameterMM), 1)
+		exact, piece := plain.Chance(float64(p.Exact)), plain.Number(float64(p.DiameterMM), 1)
 		if p.Verdict == "never" {
 			exact += " " + never.mark(p.Because)
 		}
@@ -50,25 +51,27 @@ func headline(s streams, h *analysis.Headline, wanted float64) error {
 		case r == h.Best:
 			exact += " *"
 		}
-		row = append(row, fmt.Sprint(p.Runs), number(float64(p.Fraction), 2), span(float64(p.Counted.Low), float64(p.Counted.High), 2), exact+margin(p.Placings, float64(p.Error)), few(float64(p.Strays)),
-			piece, span(float64(p.P10), float64(p.P90), 1), number(float64(p.FullH), 1), number(float64(p.ProgrammeH), 1))
+		row = append(row, fmt.Sprint(p.Runs), plain.Number(float64(p.Fraction), 2), plain.Span(float64(p.Counted.Low), float64(p.Counted.High), 2), exact+plain.Margin(p.Placings, float64(p.Error)), plain.Few(float64(p.Strays)),
+			piece, plain.Span(float64(p.P10), float64(p.P90), 1), plain.Number(float64(p.FullH), 1), plain.Number(float64(p.ProgrammeH), 1))
 		if stops {
-			row = append(row, cell(h.Cases.Value(r, "stopped_by")))
+			row = append(row, plain.Cell(h.Cases.Value(r, "stopped_by")))
 		}
-		g.add(row...)
-		g.mark[r] = r == h.Best
+		g.Add(row...)
+		if r == h.Best {
+			g.Mark(func(text string) string { return bold(s.out, text) })
+		}
 	}
-	if err := g.print(s.out); err != nil {
+	if err := g.Print(s.out); err != nil {
 		return err
 	}
 	if h.Best >= 0 {
-		s.say("%s", folded(bestNote, "  "))
+		s.say("%s", plain.Folded(bestNote, "  "))
 	}
 	for _, note := range append(never.notes(), overPlacings(placings)...) {
 		s.say("%s", note)
 	}
 	if h.Averaged != nil {
-		s.say("%s", folded(fmt.Sprintf(averagedNote, strings.Join(h.Averaged, ", "), wanted), "  "))
+		s.say("%s", plain.Folded(fmt.Sprintf(averagedNote, strings.Join(h.Averaged, ", "), wanted), "  "))
 	}
 	s.notes(h.Notes)
 	return nil
@@ -92,13 +95,13 @@ func placeOf(h *analysis.Headline, r int) (row []string) {
 	p := h.Points[r]
 	for i, a := range h.Axes {
 		if h.Averaged == nil {
-			row = append(row, cell(h.Cases.Value(r, a.Name)))
+			row = append(row, plain.Cell(h.Cases.Value(r, a.Name)))
 		} else {
 			row = append(row, strings.ReplaceAll(a.Bare(p.At[i]), " to ", "–"))
 		}
 	}
 	if h.Averaged != nil {
-		row = append(row, fmt.Sprint(p.Over), number(float64(p.Reach)/float64(p.Over), 2))
+		row = append(row, fmt.Sprint(p.Over), plain.Number(float64(p.Reach)/float64(p.Over), 2))
 	}
 	return row
 }
@@ -129,23 +132,4 @@ func earlyStops(cases *table.Frame) bool {
 		}
 	}
 	return false
-}
-
-// few is a number of strays; how far below a thousandth it is changes nothing.
-func few(strays float64) string {
-	if strays > 0 && strays < 0.001 {
-		return "<0.001"
-	}
-	return short(strays)
-}
-
-// cell is a value of any kind for people.
-func cell(v any) string {
-	switch v := v.(type) {
-	case nil:
-		return "-"
-	case float64:
-		return short6(v)
-	}
-	return fmt.Sprint(v)
 }

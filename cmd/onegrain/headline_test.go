@@ -5,7 +5,6 @@ import (
 	"math"
 	"strings"
 	"testing"
-	"unicode/utf8"
 
 	"onegrain/analysis"
 	"onegrain/studies"
@@ -98,24 +97,5 @@ func TestTheHeadlineDoesNotMislead(t *testing.T) {
 		if strings.Contains(out.String(), c.not) || strings.Contains(said.String(), c.noErr) {
 			t.Errorf("%s: %q or %q in\n%s%s", c.name, c.not, c.noErr, out.String(), said.String())
 		}
-	}
-}
-
-func TestWideTablesHaveTallHeads(t *testing.T) {
-	g := &grid{head: []string{"cooling_rate_K_per_h", "single grain", strings.Repeat("x", 70), "note"}}
-	g.add("0.4", "1.00", "1", "text")
-	var b bytes.Buffer
-	if err := g.print(&b); err != nil {
-		t.Fatal(err)
-	}
-	lines := strings.Split(b.String(), "\n")
-	want := []string{"cooling_", " rate_K_  single", "   per_h   grain  " + strings.Repeat("x", 70) + "  note", strings.Repeat("-", 94)}
-	for i, line := range want {
-		if lines[i] != line {
-			t.Errorf("line %d: %q, wanted %q", i, lines[i], line)
-		}
-	}
-	if n := utf8.RuneCountInString(lines[4]); n != 94 {
-		t.Errorf("%d characters: %q", n, lines[4])
 	}
 }

@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"onegrain/analysis/plain"
 	"onegrain/studies/material"
 )
 
@@ -59,29 +60,29 @@ func printMaterials(s streams) error {
 				return err
 			}
 		}
-		g := &grid{head: []string{bold(s.out, m.Name), "value", "unit", "how sure", "source"}}
+		g := &plain.Grid{Head: []string{bold(s.out, m.Name), "value", "unit", "how sure", "source"}}
 		var sources []string
 		for _, p := range m.Properties {
 			value := p.Text
 			if value == "" {
-				value = short6(p.Number)
+				value = plain.Short6(p.Number)
 			}
 			k := slices.Index(sources, p.Source)
 			if k < 0 {
 				k, sources = len(sources), append(sources, p.Source)
 			}
-			g.add(strings.TrimPrefix(p.Key, "material."), value, p.Unit, p.Sure, fmt.Sprintf("[%d]", k+1))
+			g.Add(strings.TrimPrefix(p.Key, "material."), value, p.Unit, p.Sure, fmt.Sprintf("[%d]", k+1))
 		}
-		if err := g.print(s.out); err != nil {
+		if err := g.Print(s.out); err != nil {
 			return err
 		}
 		for k, source := range sources {
-			if _, err := fmt.Fprintln(s.out, folded(fmt.Sprintf("[%d] %s", k+1, source), "    ")); err != nil {
+			if _, err := fmt.Fprintln(s.out, plain.Folded(fmt.Sprintf("[%d] %s", k+1, source), "    ")); err != nil {
 				return err
 			}
 		}
 		if m.Remark != "" {
-			if _, err := fmt.Fprintln(s.out, folded(m.Remark, "")); err != nil {
+			if _, err := fmt.Fprintln(s.out, plain.Folded(m.Remark, "")); err != nil {
 				return err
 			}
 		}

@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"onegrain/analysis/plain"
 	"onegrain/studies/table"
 )
 
@@ -23,7 +24,7 @@ func merge(s streams, dir string) error {
 	changed := false
 	err = folder.Merge(func(name string, before, after, rows int) {
 		changed = true
-		s.say("%s: %s -> %s, %s", name, plural(before, "file"), plural(after, "file"), plural(rows, "row"))
+		s.say("%s: %s -> %s, %s", name, plain.Plural(before, "file"), plain.Plural(after, "file"), plain.Plural(rows, "row"))
 	})
 	if err != nil {
 		return err
@@ -65,7 +66,7 @@ func tellUnfinished(s streams, dir string, folder *table.Folder) error {
 		}
 	}
 	if left > 0 {
-		s.say("%d of %s are not finished: the same `onegrain run` or shards go on; then merge once more", left, plural(study.Cases(), "case"))
+		s.say("%d of %s are not finished: the same `onegrain run` or shards go on; then merge once more", left, plain.Plural(study.Cases(), "case"))
 	}
 	return nil
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math"
+	"onegrain/analysis/plain"
 	"sync"
 	"time"
 )
@@ -87,9 +88,9 @@ func (p *progress) line(now time.Time) string {
 	if done == 0 || seconds <= 0 {
 		return text
 	}
-	text += fmt.Sprintf(", %s runs/s", short(float64(done)/seconds))
+	text += fmt.Sprintf(", %s runs/s", plain.Short(float64(done)/seconds))
 	if low, high, ok := p.left(now); ok {
-		text += fmt.Sprintf(", %s left", hoursSpan(low/3600, high/3600))
+		text += fmt.Sprintf(", %s left", plain.HoursSpan(low/3600, high/3600))
 	}
 	return text
 }

@@ -5,18 +5,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
-
-	"onegrain/studies/again"
 )
-
-func TestABodyThatTrapsNothing(t *testing.T) {
-	var said strings.Builder
-	sayMagnet(streams{err: &said}, &again.Magnet{HeightMM: 1, CurrentAPerMM2: 100, WholeT: 0.25})
-	want := "trapped field 1 mm above the top at 100 A/mm²: none, for no column is of one domain (one grain: 0.25 T)\n"
-	if said.String() != want {
-		t.Errorf("said %q", said.String())
-	}
-}
 
 // What the pages show of case 4 of two-seeds-turned is what `draw` says of the magnet.
 func TestTheManualTellsOfTheMagnet(t *testing.T) {

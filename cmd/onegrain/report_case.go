@@ -108,9 +108,9 @@ func pictures(p studies.Planned, shown *report.Shown, a *plots.Album) error {
 	if err != nil {
 		return err
 	}
-	shown.Run = runFacts(g)
+	shown.Run = facts(g.Facts())
 	if m := g.Weighed; m != nil {
-		shown.Magnet, shown.Assumed = magnetFacts(m), m.Assumes
+		shown.Magnet, shown.Assumed = facts(g.MagnetFacts()), m.Assumes
 	}
 	for _, k := range g.Reported() {
 		draw := func(w io.Writer, f gallery.Format) (string, error) { return g.Draw(k, w, f) }
@@ -129,45 +129,9 @@ func pictures(p studies.Planned, shown *report.Shown, a *plots.Album) error {
 	return a.Film("pictures", "growth", "The growth as moving pictures, the furnace programme below", alt, b.Bytes())
 }
 
-// runFacts is the headline of a run.
-func runFacts(g *gallery.Gallery) []report.Fact {
-	r, single := g.Run, "no"
-	if r.SingleGrain {
-		single = "yes"
-	}
-	all := []report.Fact{
-		{Name: "Single grain", Value: single},
-		{Name: "Clear piece", Value: fmt.Sprintf("%.1f mm across, %.1f mm as a square along the crystal",
-			r.ClearDiameterMM, r.ClearSquareMM)},
-		{Name: "Solid at the end", Value: fmt.Sprintf("%.1f %%", math.Floor(1000*r.SolidFraction)/10)},
-		{Name: "Stray grains", Value: fmt.Sprint(r.StrayGrains)},
-	}
-	if r.StrayGrains > 0 {
-		all = append(all, report.Fact{Name: "First stray", Value: fmt.Sprintf("after %.1f h, at %.1f K of undercooling",
-			r.FirstStrayH, r.FirstStrayUndercoolingK)})
-	}
-	return all
-}
-
-// magnetFacts is what the run traps and carries.
-func magnetFacts(m *again.Magnet) (all []report.Fact) {
-	add := func(name, format string, values ...any) {
-		all = append(all, report.Fact{Name: name, Value: fmt.Sprintf(format, values...)})
-	}
-	add("Conditions", "%g mm above the top face, critical current %g A/mm², %.3g mm thick",
-		m.HeightMM, m.CurrentAPerMM2, m.ThicknessMM)
-	if len(m.Peaks) == 0 {
-		add("Trapped field", "none, for no column is of one domain (one grain would have %.3g T)", m.WholeT)
-	} else {
-		add("Trapped field", "%.3g T at most, %s (one grain: %.3g T)", m.PeakT, plural(len(m.Peaks), "peak"), m.WholeT)
-		add("Magnetic moment", "%.3g %% of that of one grain", 100*m.MomentAM2/m.WholeAM2)
-	}
-	if m.Passes() {
-		add("With currents through boundaries", "%.3g T at most, %s", m.PassingT, plural(m.PassingPeaks, "peak"))
-	}
-	if m.AlongX != nil && m.AlongY != nil {
-		add("Current along the body", "at most %.3g %% along x and %.3g %% along y of that of one grain",
-			100**m.AlongX, 100**m.AlongY)
+func facts(of [][2]string) (all []report.Fact) {
+	for _, f := range of {
+		all = append(all, report.Fact{Name: f[0], Value: f[1]})
 	}
 	return all
 }

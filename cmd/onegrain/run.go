@@ -16,6 +16,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"onegrain/analysis/gallery"
+	"onegrain/analysis/plain"
 	"onegrain/sim"
 	"onegrain/studies"
 	"onegrain/studies/run"
@@ -117,10 +118,10 @@ func (r *running) run(parent context.Context) error {
 func (r *running) recalled(study *studies.Study, sum run.Summary) {
 	tellMoved(r.s, r.dir, sum.Moved)
 	if sum.Begun > 0 {
-		r.s.say("%s holds a part of %s: going on with what is missing", r.dir, plural(sum.Begun, "case"))
+		r.s.say("%s holds a part of %s: going on with what is missing", r.dir, plain.Plural(sum.Begun, "case"))
 	}
 	if sum.Reused > 0 {
-		r.s.say("reusing %d of %s: same physics, model version %s", sum.Reused, plural(r.cases(study), "case"), studies.ModelVersion)
+		r.s.say("reusing %d of %s: same physics, model version %s", sum.Reused, plain.Plural(r.cases(study), "case"), studies.ModelVersion)
 	}
 }
 
@@ -133,7 +134,7 @@ func tellMoved(s streams, dir string, moved table.Moved) {
 	for i, name := range moved.To {
 		to[i] = filepath.Join(dir, name)
 	}
-	s.say("%s held %s with %s of another version of the study or of the model: moved to %s", dir, plural(moved.Cases, "case"), plural(moved.Runs, "run"), strings.Join(to, " and "))
+	s.say("%s held %s with %s of another version of the study or of the model: moved to %s", dir, plain.Plural(moved.Cases, "case"), plain.Plural(moved.Runs, "run"), strings.Join(to, " and "))
 }
 
 // cases is how many cases this command has to do with.
@@ -163,7 +164,7 @@ func (r *running) open(study *studies.Study) (*table.Folder, error) {
 		if err := r.lost(folder); err != nil {
 			return nil, err
 		}
-		r.s.say("%s, at most %s, into %s", plural(study.Cases(), "case"), plural(r.most(study), "run"), r.dir)
+		r.s.say("%s, at most %s, into %s", plain.Plural(study.Cases(), "case"), plain.Plural(r.most(study), "run"), r.dir)
 	case !isStorage(err) && codeOf(err) != exitCorrupt:
 		err = usage(err) // a folder with something else in it
 	}
@@ -174,7 +175,7 @@ func (r *running) open(study *studies.Study) (*table.Folder, error) {
 func (r *running) lost(folder *table.Folder) error {
 	gone, err := folder.Missing()
 	if len(gone) > 0 {
-		r.s.say("%s of the manifest gone, as %s: what is lost is run again", plural(len(gone), "file"), filepath.Join(r.dir, gone[0]))
+		r.s.say("%s of the manifest gone, as %s: what is lost is run again", plain.Plural(len(gone), "file"), filepath.Join(r.dir, gone[0]))
 	}
 	return err
 }
@@ -202,18 +203,18 @@ func (r *running) end(sum run.Summary, err error, signal int) error {
 	case err != nil && !errors.Is(err, context.Canceled):
 		return err
 	case signal == int(warning) && err != nil: // the scheduler's warning is no end by signal
-		return coded{fmt.Errorf("stopped after %s; what is finished is kept, and the same command goes on: %s", plural(sum.Runs, "run"), commandLine(os.Args)), exitStopped}
+		return coded{fmt.Errorf("stopped after %s; what is finished is kept, and the same command goes on: %s", plain.Plural(sum.Runs, "run"), commandLine(os.Args)), exitStopped}
 	case signal > 0 && err != nil:
-		return coded{fmt.Errorf("stopped after %s; what is finished is kept, and the same command goes on: %s", plural(sum.Runs, "run"), commandLine(os.Args)), exitSignal + signal}
+		return coded{fmt.Errorf("stopped after %s; what is finished is kept, and the same command goes on: %s", plain.Plural(sum.Runs, "run"), commandLine(os.Args)), exitSignal + signal}
 	case err != nil:
-		return coded{fmt.Errorf("stopped after %s; what is finished is kept, and the same command goes on: %s", plural(sum.Runs, "run"), commandLine(os.Args)), exitStopped}
+		return coded{fmt.Errorf("stopped after %s; what is finished is kept, and the same command goes on: %s", plain.Plural(sum.Runs, "run"), commandLine(os.Args)), exitStopped}
 	case sum.Failed > 0 && r.failFast:
 		return coded{fmt.Errorf("stopped at the first failure, see %s; the same command goes on: %s", filepath.Join(r.dir, "failures.jsonl"), commandLine(os.Args)), exitStopped}
 	}
 	if r.oddsOnly {
-		r.s.say("exact odds of %s, in %s", plural(sum.Cases+sum.Reused, "case"), r.dir)
+		r.s.say("exact odds of %s, in %s", plain.Plural(sum.Cases+sum.Reused, "case"), r.dir)
 	} else {
-		r.s.say("%s done, %d done before, in %s", plural(sum.Runs, "run"), sum.Skipped, r.dir)
+		r.s.say("%s done, %d done before, in %s", plain.Plural(sum.Runs, "run"), sum.Skipped, r.dir)
 	}
 	shown := show(r.s, r.dir, r.chance, false)
 	if r.n > 1 && shown == nil {
@@ -223,7 +224,7 @@ func (r *running) end(sum run.Summary, err error, signal int) error {
 		return nil
 	}
 	if sum.Failed > 0 && (shown == nil || codeOf(shown) == exitStopped) { // a shard with failures has no row of any case yet
-		return coded{fmt.Errorf("%s failed: each line of %s names one, with the command that reproduces it", plural(sum.Failed, "run"), filepath.Join(r.dir, "failures.jsonl")), exitSomeFailed}
+		return coded{fmt.Errorf("%s failed: each line of %s names one, with the command that reproduces it", plain.Plural(sum.Failed, "run"), filepath.Join(r.dir, "failures.jsonl")), exitSomeFailed}
 	}
 	return shown
 }

@@ -7,6 +7,7 @@ import (
 
 	"golang.org/x/term"
 
+	"onegrain/analysis/plain"
 	"onegrain/studies/disk"
 )
 
@@ -31,7 +32,7 @@ func (s streams) say(format string, values ...any) { fmt.Fprintf(s.err, format+"
 // notes writes remarks for people, a line or more each.
 func (s streams) notes(texts []string) {
 	for _, text := range texts {
-		s.say("%s", folded("note: "+text, "  "))
+		s.say("%s", plain.Folded("note: "+text, "  "))
 	}
 }
 
@@ -47,12 +48,10 @@ func coloured(w any) bool {
 	return terminal(w) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
 }
 
-const boldOn, boldOff = "\x1b[1m", "\x1b[0m"
-
 // bold marks text on streams that take colours.
 func bold(w any, text string) string {
 	if !coloured(w) {
 		return text
 	}
-	return boldOn + text + boldOff
+	return plain.BoldOn + text + plain.BoldOff
 }

@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"onegrain/analysis/plain"
 	"onegrain/studies"
 	"onegrain/studies/cluster"
 	"onegrain/studies/run"
@@ -68,13 +69,13 @@ func (r *submitting) submit() error {
 		return err
 	}
 	if r.Tasks > study.Cases() {
-		r.s.say("--tasks %d: there are %s only, so no more tasks than that", r.Tasks, plural(study.Cases(), "case"))
+		r.s.say("--tasks %d: there are %s only, so no more tasks than that", r.Tasks, plain.Plural(study.Cases(), "case"))
 	}
 	if err := r.Plan(study, largest); err != nil {
 		return misused(err)
 	}
 	estimate, most, late := r.TaskHours()
-	r.s.say("%s in %s of %s each, by estimate", plural(study.Cases(), "case"), plural(r.Planned(), "task"), hoursSpan(estimate, most))
+	r.s.say("%s in %s of %s each, by estimate", plain.Plural(study.Cases(), "case"), plain.Plural(r.Planned(), "task"), plain.HoursSpan(estimate, most))
 	if late {
 		r.s.say("that may not be done within --time %s: what is finished is kept, and submitting again goes on", r.Time)
 	}
@@ -124,7 +125,7 @@ func (r *submitting) handIn(study *studies.Study) error {
 		return err
 	}
 	r.s.say("job %s: %s; job %s merges when they have ended; `squeue -j %[1]s` shows them, they print to %s", array,
-		plural(r.Planned(), "task"), merge, filepath.Join(r.Logs(), "*.log"))
+		plain.Plural(r.Planned(), "task"), merge, filepath.Join(r.Logs(), "*.log"))
 	_, err = fmt.Fprintf(r.s.out, "%s\n%s\n", array, merge)
 	return err
 }

@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"onegrain/analysis/logbook"
+	"onegrain/analysis/plain"
 	"onegrain/analysis/window"
 	"onegrain/studies"
 	"onegrain/studies/column"
@@ -81,14 +82,6 @@ Options:
 {{.LocalFlags.FlagUsages | trimTrailingWhitespaces}}
 {{end}}`
 
-// plural counts something.
-func plural(n int, what string) string {
-	if n != 1 {
-		what += "s"
-	}
-	return fmt.Sprintf("%d %s", n, what)
-}
-
 func unknownCommand(c *cobra.Command, name string) error {
 	text := fmt.Sprintf("unknown command %q", name)
 	c.SuggestionsMinimumDistance = 2
@@ -105,7 +98,7 @@ func exactly(names ...string) cobra.PositionalArgs {
 		if n := len(args); n <= len(names) && n >= len(names)-strings.Count(wanted, "[") {
 			return nil
 		}
-		got := plural(len(args), "argument")
+		got := plain.Plural(len(args), "argument")
 		wanted = cmp.Or(strings.Trim(wanted, "[]"), "nothing")
 		return usage(fmt.Errorf("%s takes %s, got %s; see `%[1]s --help`", c.CommandPath(), wanted, got))
 	}

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"onegrain/analysis/magnet"
+	"onegrain/analysis/trace"
 )
 
 // Magnet is what the grain map of a run traps of a field and, for a block, carries of a current.
@@ -132,12 +133,12 @@ func along(m *magnet.Map, share **float64) (*magnet.Cut, error) {
 	return cut, err
 }
 
-// DomainMap is the map whose grains are domains.
-func (g *Grown) DomainMap(m *Magnet) *magnet.Map {
-	return renamed(m.Domains, func(grain int32) int32 {
+// Outlines are the lines around the domains and the body, in mm.
+func (g *Grown) Outlines(m *Magnet) [][][2]float64 {
+	return trace.Chains(renamed(m.Domains, func(grain int32) int32 {
 		if grain < 0 {
 			return grain
 		}
 		return int32(g.Domain[grain])
-	})
+	}).Outlines())
 }
