@@ -65,7 +65,7 @@ analysis/gallery: analysis/chart
 analysis/gallery: analysis/chart/graph
 analysis/gallery: analysis/chart/paper
 analysis/gallery: analysis/chart/scene
-analysis/gallery: analysis/trace
+analysis/gallery: analysis/plain
 analysis/gallery: sim
 analysis/gallery: studies/again
 analysis/influence: analysis/tally
@@ -73,6 +73,7 @@ analysis/joints: analysis/magnet
 analysis/joints: analysis/tally
 analysis/logbook: studies/strict
 analysis/magnet:
+analysis/plain:
 analysis/report: analysis
 analysis/report: analysis/evidence
 analysis/report: analysis/joints
@@ -104,12 +105,11 @@ cmd/onegrain: analysis/fit
 cmd/onegrain: analysis/fit/block
 cmd/onegrain: analysis/gallery
 cmd/onegrain: analysis/logbook
+cmd/onegrain: analysis/plain
 cmd/onegrain: analysis/report
 cmd/onegrain: analysis/report/plots
-cmd/onegrain: analysis/tally
 cmd/onegrain: analysis/window
 cmd/onegrain: sim
-cmd/onegrain: sim/measure
 cmd/onegrain: studies
 cmd/onegrain: studies/advise
 cmd/onegrain: studies/again
@@ -172,6 +172,7 @@ studies/advise: sim/nucleation/rate
 studies/advise: studies
 studies/advise: studies/again
 studies/again: analysis/magnet
+studies/again: analysis/trace
 studies/again: sim
 studies/again: sim/growth
 studies/again: sim/measure

@@ -19,7 +19,8 @@ func TestWords(t *testing.T) {
 	if len(said) != 2 || said[0] != want[0] || said[1] != want[1] {
 		t.Errorf("%q, wanted %q", said, want)
 	}
-	if f := g.MagnetFacts(); len(f) != 2 || f[1][1] != "none, for no column is of one domain (one grain would have 0.25 T)" {
+	none := "none, for no column is of one domain (one grain would have 0.25 T)"
+	if f := g.MagnetFacts(); len(f) != 2 || f[1][1] != none {
 		t.Errorf("%q", f)
 	}
 	if f := g.Facts(); f[0][1] != "no" || f[2][1] != "99.9 %" || len(f) != 5 {

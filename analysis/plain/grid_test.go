@@ -70,7 +70,9 @@ func TestWideTablesHaveTallHeads(t *testing.T) {
 		t.Fatal(err)
 	}
 	lines := strings.Split(b.String(), "\n")
-	want := []string{"cooling_", " rate_K_  single", "   per_h   grain  " + strings.Repeat("x", 70) + "  note", strings.Repeat("-", 94)}
+	want := []string{
+		"cooling_", " rate_K_  single", "   per_h   grain  " + strings.Repeat("x", 70) + "  note", strings.Repeat("-", 94),
+	}
 	for i, line := range want {
 		if lines[i] != line {
 			t.Errorf("line %d: %q, wanted %q", i, lines[i], line)

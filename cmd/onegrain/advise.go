@@ -20,10 +20,12 @@ func adviseCommand(s streams) *cobra.Command {
 	f := c.Flags()
 	caseFlag(c, &n)
 	chanceFlag(c, &w.Chance)
-	f.Float64Var(&w.ToleranceK, "tolerance", 1, "`K` by which the true undercooling may be deeper and the chance still hold")
+	f.Float64Var(&w.ToleranceK, "tolerance", 1,
+		"`K` by which the true undercooling may be deeper and the chance still hold")
 	f.Float64Var(&w.DeepestK, "deepest", 0, "deepest undercooling in `K` that may come up "+
 		"(default: what the study's own programme goes to until the body is full)")
-	f.Float64Var(&w.DownKPerH, "down", 0, "rate of cooling after the melt in `K/h`, down to the first stage (default: the study's)")
+	f.Float64Var(&w.DownKPerH, "down", 0,
+		"rate of cooling after the melt in `K/h`, down to the first stage (default: the study's)")
 	asJSON = jsonFlag(c)
 	return c
 }
@@ -99,8 +101,8 @@ func adviceBlock(a *advise.Advised, name string, down float64) string {
 	}
 	say("No stray at a chance of %g or more, %s.", a.Chance, tolerated)
 	say("Full after %.1f h; the programme ends after %.1f h.", float64(a.FullH), a.ProgrammeH)
-	say("The study's own programme: chance of none %s, %s, ends after %.1f h. As told, without tolerance, the better of the "+
-		"two is %s.", plain.Chance(a.Own.Chance), full, a.OwnProgrammeH, better)
+	say("The study's own programme: chance of none %s, %s, ends after %.1f h. As told, without tolerance, the better of "+
+		"the two is %s.", plain.Chance(a.Own.Chance), full, a.OwnProgrammeH, better)
 	b.WriteString("#\n")
 	g := &plain.Grid{Head: []string{"true undercooling", "expected strays", "chance of none", "full after h"}}
 	for _, w := range a.Undercoolings {

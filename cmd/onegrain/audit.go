@@ -47,7 +47,8 @@ func audit(s streams, dir string, asJSON bool) error {
 		err = tellAudit(s, dir, told)
 	}
 	if err == nil && !told.Sound {
-		err = coded{fmt.Errorf("%s found in %s, listed above; nothing was changed", plain.Plural(len(a.Damage), "damage"), dir), exitCorrupt}
+		err = failure(exitCorrupt, "%s found in %s, listed above; nothing was changed",
+			plain.Plural(len(a.Damage), "damage"), dir)
 	}
 	return err
 }
@@ -84,6 +85,7 @@ func tellAudit(s streams, dir string, a audited) error {
 	if !a.Sound {
 		return nil
 	}
-	_, err := fmt.Fprintf(s.out, "%s: %s, %s: sound\ncontent %s\n", dir, plain.Plural(a.Files, "file"), plain.Plural(a.Rows, "row"), a.Content)
+	_, err := fmt.Fprintf(s.out, "%s: %s, %s: sound\ncontent %s\n", dir, plain.Plural(a.Files, "file"),
+		plain.Plural(a.Rows, "row"), a.Content)
 	return err
 }

@@ -9,7 +9,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"onegrain/analysis/plain"
-	"onegrain/analysis/tally"
 	"onegrain/studies"
 	"onegrain/studies/again"
 )
@@ -69,10 +68,11 @@ type checkedOdds struct {
 	Values      map[string]any `json:"values"`
 	Expected    float64        `json:"expected_strays_exact"`
 	Probability float64        `json:"single_grain_probability_exact"`
-	Error       tally.Real     `json:"single_grain_probability_exact_se"` // null without placing scatter
+	Error       *float64       `json:"single_grain_probability_exact_se"` // null without placing scatter
 	Placings    int            `json:"placings"`                          // 0 without
 	Because     string         `json:"never_because,omitempty"`
 	fullH       float64        // when the run without strays is solid; NaN for never
+	error       float64        // Error, NaN for null
 }
 
 func check(s streams, path string, n int, asJSON bool) error {
@@ -110,11 +110,12 @@ func check(s streams, path string, n int, asJSON bool) error {
 
 // summed puts an explanation into the form that is told.
 func summed(study *studies.Study, one studies.Planned, e studies.Explanation) *checked {
-	c := &checked{Cases: e.Cases, RunsAtMost: e.Runs, CellsLow: e.FewestCells, CellsHigh: e.MostCells, Memory: e.Memory, MemoryPerRun: e.MemoryPerRun,
-		CoreHours: e.CoreHours, Files: e.Files, Case: one.Index + 1, Values: valuesOf(one),
+	c := &checked{Cases: e.Cases, RunsAtMost: e.Runs, CellsLow: e.FewestCells, CellsHigh: e.MostCells, Memory: e.Memory,
+		MemoryPerRun: e.MemoryPerRun,
+		CoreHours:    e.CoreHours, Files: e.Files, Case: one.Index + 1, Values: valuesOf(one),
 		ProgrammeH: e.ProgrammeHours, HottestC: e.HottestC, Warnings: append([]string{}, e.Warnings...)}
 	for _, r := range e.Schedule {
-		c.Schedule = append(c.Schedule, checkedStage{r.Stage, r.TimeH, r.TemperatureC, r.UndercoolingK, r.GrownAMM, r.GrownCMM})
+		c.Schedule = append(c.Schedule, checkedStage(r))
 	}
 	for _, m := range e.Seeds {
 		seed := checkedSeed{Seed: m.Seed, OffsetK: m.OffsetK}
@@ -143,7 +144,8 @@ func oddsOf(study *studies.Study, i, placings int) (checkedOdds, error) {
 		return checkedOdds{}, err
 	}
 	o, err := again.Work(p, placings)
-	return checkedOdds{i + 1, valuesOf(p), o.ExpectedStrays, o.Probability, tally.Real(o.Error), o.Placings, o.Because, o.FullH}, err
+	return checkedOdds{i + 1, valuesOf(p), o.ExpectedStrays, o.Probability, known(!math.IsNaN(o.Error), o.Error), o.Placings,
+		o.Because, o.FullH, o.Error}, err
 }
 
 func (c *checked) print(w io.Writer, title, name string) error {
@@ -151,12 +153,16 @@ func (c *checked) print(w io.Writer, title, name string) error {
 	if c.CellsLow != c.CellsHigh {
 		cells = fmt.Sprintf("%d–%d", c.CellsLow, c.CellsHigh)
 	}
-	fmt.Fprintf(w, "%s\n\ncases   %d, at most %s\ncells   %s\nmemory  about %s, %s more for each further run at a time\ntime    about %s of one processor\nfiles   about %d\n",
-		bold(w, title), c.Cases, plain.Plural(c.RunsAtMost, "run"), cells, plain.Bytes(c.Memory), plain.Bytes(c.MemoryPerRun), plain.Hours(c.CoreHours), c.Files)
+	fmt.Fprintf(w, "%s\n\ncases   %d, at most %s\ncells   %s\n", bold(w, title), c.Cases,
+		plain.Plural(c.RunsAtMost, "run"), cells)
+	fmt.Fprintf(w, "memory  about %s, %s more for each further run at a time\n", plain.Bytes(c.Memory),
+		plain.Bytes(c.MemoryPerRun))
+	fmt.Fprintf(w, "time    about %s of one processor\nfiles   about %d\n", plain.Hours(c.CoreHours), c.Files)
 	fmt.Fprintf(w, "\n%s\nprogramme %.1f h, hottest %.1f °C\n\n", bold(w, name), c.ProgrammeH, c.HottestC)
 	g := &plain.Grid{Head: []string{"stage", "time h", "temperature °C", "undercooling K", "grown a mm", "grown c mm"}}
 	for _, r := range c.Schedule {
-		g.Add(fmt.Sprint(r.Stage), plain.Number(r.TimeH, 2), plain.Number(r.TemperatureC, 1), plain.Number(r.UndercoolingK, 1), plain.Number(r.GrownAMM, 2), plain.Number(r.GrownCMM, 2))
+		g.Add(fmt.Sprint(r.Stage), plain.Number(r.TimeH, 2), plain.Number(r.TemperatureC, 1),
+			plain.Number(r.UndercoolingK, 1), plain.Number(r.GrownAMM, 2), plain.Number(r.GrownCMM, 2))
 	}
 	if err := g.Print(w); err != nil {
 		return err
@@ -204,7 +210,8 @@ func (c *checked) idle(study *studies.Study) (notes []string) {
 
 func (c *checked) printOdds(w io.Writer) error {
 	if len(c.ExpectedStrays) == 0 {
-		_, err := fmt.Fprintf(w, "expected strays: not computed for bodies above %d cells; `onegrain run --odds-only` does\n", quickCells)
+		_, err := fmt.Fprintf(w, "expected strays: not computed for bodies above %d cells; `onegrain run --odds-only` does\n",
+			quickCells)
 		return err
 	}
 	never := hopeless{}
@@ -216,7 +223,7 @@ func (c *checked) printOdds(w io.Writer) error {
 		if o.Because != "" {
 			exact += " " + never.mark(o.Because)
 		}
-		g.Add(fmt.Sprint(o.Case), plain.Short(o.Expected), exact+plain.Margin(o.Placings, float64(o.Error)))
+		g.Add(fmt.Sprint(o.Case), plain.Short(o.Expected), exact+plain.Margin(o.Placings, o.error))
 	}
 	if err := g.Print(w); err != nil {
 		return err

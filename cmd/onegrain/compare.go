@@ -14,7 +14,9 @@ import (
 
 func compareCommand(s streams) *cobra.Command {
 	var asJSON bool
-	c := command("compare A B", func(_ *cobra.Command, args []string) error { return compareTwo(s, args[0], args[1], asJSON) })
+	c := command("compare A B", func(_ *cobra.Command, args []string) error {
+		return compareTwo(s, args[0], args[1], asJSON)
+	})
 	c.Flags().BoolVar(&asJSON, "json", false, "print JSON instead of a table")
 	return c
 }
@@ -198,7 +200,8 @@ func (c *comparison) pairs(b *strings.Builder) error {
 		return nil
 	}
 	differ := 0
-	g := &plain.Grid{Head: append(c.columns(), "single grain A", "95 %", "B", "95 %", "p", "exact A", "B", "clear mm A", "p10–p90", "B", "p10–p90")}
+	g := &plain.Grid{Head: append(c.columns(), "single grain A", "95 %", "B", "95 %", "p", "exact A", "B", "clear mm A",
+		"p10–p90", "B", "p10–p90")}
 	for _, p := range c.Pairs {
 		if !p.Differs() {
 			continue
@@ -227,7 +230,8 @@ func (c *comparison) pairs(b *strings.Builder) error {
 		if c.BeyondChance() {
 			verdict = "counted shares of %s: the smallest p-value times their number is %s: more than chance does"
 		}
-		fmt.Fprintf(b, "\n%s\n", plain.Folded(fmt.Sprintf(verdict, plain.Plural(c.Tested, "case"), plain.Few(float64(c.PValue))), "  "))
+		text := fmt.Sprintf(verdict, plain.Plural(c.Tested, "case"), plain.Few(float64(c.PValue)))
+		fmt.Fprintf(b, "\n%s\n", plain.Folded(text, "  "))
 	}
 	return nil
 }
@@ -238,7 +242,8 @@ func (c *comparison) row(p compare.Pair) (row []string) {
 	}
 	x, y := p.A.Result, p.B.Result
 	share := func(r *compare.Result) []string {
-		return []string{fmt.Sprintf("%d/%d", r.Singles, r.Runs), plain.Span(float64(r.Interval.Low), float64(r.Interval.High), 2)}
+		within := plain.Span(float64(r.Interval.Low), float64(r.Interval.High), 2)
+		return []string{fmt.Sprintf("%d/%d", r.Singles, r.Runs), within}
 	}
 	exact := func(r *compare.Result) string {
 		return plain.Chance(float64(r.Exact)) + plain.Margin(r.Placings, float64(r.Error))

@@ -46,15 +46,19 @@ type comparedCase struct {
 // record puts a comparison into the form that is told.
 func (c *comparison) record() comparedAll {
 	all := comparedAll{
-		A: comparedSide{c.a, len(c.sides[0].Cases), c.sides[0].Content}, B: comparedSide{c.b, len(c.sides[1].Cases), c.sides[1].Content},
+		A:    comparedSide{c.a, len(c.sides[0].Cases), c.sides[0].Content},
+		B:    comparedSide{c.b, len(c.sides[1].Cases), c.sides[1].Content},
 		Same: c.Same(), Content: c.Content, Settings: append([]compare.Setting{}, c.Settings...),
 		OnlyA: append([]compare.Case{}, c.OnlyA...), OnlyB: append([]compare.Case{}, c.OnlyB...), Cases: []comparedCase{},
-		Counted:  comparedTest{c.Tested, known(c.PValue.Known(), float64(c.PValue)), c.BeyondChance(), "Fisher's exact test of each case, smallest p-value times the number of cases (Bonferroni)"},
+		Counted: comparedTest{c.Tested, known(c.PValue.Known(), float64(c.PValue)), c.BeyondChance(),
+			"Fisher's exact test of each case, smallest p-value times the number of cases (Bonferroni)"},
 		Warnings: append([]string{}, c.Warnings...),
 	}
 	for _, p := range c.Pairs {
-		all.Cases = append(all.Cases, comparedCase{CaseA: p.A.ID, CaseB: p.B.ID, Values: p.A.Values, SamePhysics: p.SamePhysics, Differs: p.Differs(),
-			Counts: p.Counts, Exact: p.Exact, Clear: p.Clear, PValue: known(p.PValue.Known(), float64(p.PValue)), A: p.A.Result, B: p.B.Result})
+		all.Cases = append(all.Cases, comparedCase{CaseA: p.A.ID, CaseB: p.B.ID, Values: p.A.Values,
+			SamePhysics: p.SamePhysics,
+			Differs:     p.Differs(), Counts: p.Counts, Exact: p.Exact, Clear: p.Clear,
+			PValue: known(p.PValue.Known(), float64(p.PValue)), A: p.A.Result, B: p.B.Result})
 	}
 	return all
 }

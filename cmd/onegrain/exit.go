@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 	"syscall"
@@ -32,6 +33,11 @@ type coded struct {
 }
 
 func (c coded) Unwrap() error { return c.error }
+
+// failure is an error with its exit code.
+func failure(code int, format string, values ...any) error {
+	return coded{fmt.Errorf(format, values...), code}
+}
 
 // usage marks an error that the user can mend on the command line or in the study.
 func usage(err error) error {

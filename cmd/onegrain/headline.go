@@ -10,7 +10,6 @@ import (
 	"onegrain/analysis"
 	"onegrain/analysis/plain"
 	"onegrain/analysis/window"
-	"onegrain/sim/measure"
 	"onegrain/studies/table"
 )
 
@@ -19,7 +18,8 @@ const (
 	neverNote    = "%s even without strays no single grain: %s"
 	bestNote     = "* best case: " + window.Rule
 	placingNote  = "± standard error: with placing scatter an exact chance is a mean over placings, here %s in a case"
-	averagedNote = "every number is the mean over what is not known (%s), of which each point counts the same; reach: the share of points with a chance of %g or more"
+	averagedNote = "every number is the mean over what is not known (%s), of which each point counts the same; reach: " +
+		"the share of points with a chance of %g or more"
 )
 
 // headline prints the settings: what was set, how often a single grain came of it, and how large
@@ -32,7 +32,8 @@ func headline(s streams, h *analysis.Headline, wanted float64) error {
 	if h.Averaged != nil {
 		g.Head = append(g.Head, "points", fmt.Sprintf("reach %g", wanted))
 	}
-	g.Head = append(g.Head, "runs", "single grain", "95 % interval", "exact", "strays", "clear grain mm", "p10–p90", "full h", "programme h")
+	g.Head = append(g.Head, "runs", "single grain", "95 % interval", "exact", "strays", "clear grain mm", "p10–p90",
+		"full h", "programme h")
 	stops := h.Averaged == nil && earlyStops(h.Cases)
 	if stops {
 		g.Head = append(g.Head, "stopped by")
@@ -51,8 +52,10 @@ func headline(s streams, h *analysis.Headline, wanted float64) error {
 		case r == h.Best:
 			exact += " *"
 		}
-		row = append(row, fmt.Sprint(p.Runs), plain.Number(float64(p.Fraction), 2), plain.Span(float64(p.Counted.Low), float64(p.Counted.High), 2), exact+plain.Margin(p.Placings, float64(p.Error)), plain.Few(float64(p.Strays)),
-			piece, plain.Span(float64(p.P10), float64(p.P90), 1), plain.Number(float64(p.FullH), 1), plain.Number(float64(p.ProgrammeH), 1))
+		row = append(row, fmt.Sprint(p.Runs), plain.Number(float64(p.Fraction), 2), plain.Span(float64(p.Counted.Low),
+			float64(p.Counted.High), 2), exact+plain.Margin(p.Placings, float64(p.Error)), plain.Few(float64(p.Strays)), piece,
+			plain.Span(float64(p.P10), float64(p.P90), 1), plain.Number(float64(p.FullH), 1),
+			plain.Number(float64(p.ProgrammeH), 1))
 		if stops {
 			row = append(row, plain.Cell(h.Cases.Value(r, "stopped_by")))
 		}
@@ -111,7 +114,7 @@ type hopeless map[string]string
 
 // mark stands beside a chance of 0; each cause has its own.
 func (h hopeless) mark(because string) string {
-	mark := cmp.Or(map[string]string{measure.Liquid: "†", measure.Apart: "‡", measure.Unseeded: "§"}[because], "¶")
+	mark := cmp.Or(map[string]string{"liquid": "†", "apart": "‡", "unseeded": "§"}[because], "¶")
 	h[mark] = window.Point{Because: because}.Reason()
 	return mark
 }

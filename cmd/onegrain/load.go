@@ -59,6 +59,12 @@ func openResults(s streams, dir string) (*table.Folder, error) {
 	return folder, err
 }
 
+// noRunsYet is the error of results without a finished case.
+func noRunsYet(dir string) error {
+	return failure(exitStopped, "%s: no finished case yet; `onegrain run %s --out %[1]s` goes on", dir,
+		filepath.Join(dir, "study.toml"))
+}
+
 // cannotRead says what to do about a study that cannot be read.
 func cannotRead(path string, err error) error {
 	var pe *fs.PathError
@@ -66,7 +72,8 @@ func cannotRead(path string, err error) error {
 	case !errors.As(err, &pe):
 		return err
 	case errors.Is(err, fs.ErrNotExist):
-		return fmt.Errorf("%s: no such file; `onegrain example puck-window > %s` makes one to start from", path, filepath.Base(path))
+		return fmt.Errorf("%s: no such file; `onegrain example puck-window > %s` makes one to start from", path,
+			filepath.Base(path))
 	}
 	return fmt.Errorf("%s: cannot be read: %v; give the TOML file of a study", path, pe.Err)
 }

@@ -44,7 +44,8 @@ func tellUnfinished(s streams, dir string, folder *table.Folder) error {
 	}
 	study, err := studyIn(dir, version)
 	if err != nil {
-		s.say("whether all cases are finished is not known: %s names a file that does not stand beside it", filepath.Join(dir, "study.toml"))
+		s.say("whether all cases are finished is not known: %s names a file that does not stand beside it",
+			filepath.Join(dir, "study.toml"))
 		return nil // its outline or table lies elsewhere
 	}
 	cases, err := folder.Table("cases")
@@ -66,7 +67,8 @@ func tellUnfinished(s streams, dir string, folder *table.Folder) error {
 		}
 	}
 	if left > 0 {
-		s.say("%d of %s are not finished: the same `onegrain run` or shards go on; then merge once more", left, plain.Plural(study.Cases(), "case"))
+		s.say("%d of %s are not finished: the same `onegrain run` or shards go on; then merge once more", left,
+			plain.Plural(study.Cases(), "case"))
 	}
 	return nil
 }

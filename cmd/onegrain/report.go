@@ -91,7 +91,7 @@ func (r *reporting) run(s streams) error {
 		return misused(err)
 	}
 	if found.Cases == 0 {
-		return coded{fmt.Errorf("%s: no finished case yet; `onegrain run %s --out %s` goes on", r.results, filepath.Join(r.results, "study.toml"), r.results), exitStopped}
+		return noRunsYet(r.results)
 	}
 	study, why := r.load(folder)
 	if why == "" {
@@ -114,8 +114,8 @@ func (r *reporting) load(folder *table.Folder) (study *studies.Study, why string
 			filepath.Join(r.results, "study.toml"))), run.MemoryThere())
 	}
 	if err != nil {
-		return nil, "the study in the results cannot be used here (" + firstLine(err) + "); where it needs files that stand " +
-			"beside it, give --study with its path"
+		return nil, "the study in the results cannot be used here (" + firstLine(err) + "); where it needs files that " +
+			"stand beside it, give --study with its path"
 	}
 	return study, ""
 }
@@ -124,7 +124,9 @@ func (r *reporting) load(folder *table.Folder) (study *studies.Study, why string
 const mostFailures = 20
 
 // write draws the figures and puts the page in place whole.
-func (r *reporting) write(s streams, folder *table.Folder, found *analysis.Findings, study *studies.Study, why string) error {
+func (r *reporting) write(
+	s streams, folder *table.Folder, found *analysis.Findings, study *studies.Study, why string,
+) error {
 	text, err := folder.Study()
 	if err != nil {
 		return err

@@ -61,8 +61,8 @@ func (r *reporting) look(s streams, from *report.Sources, study *studies.Study, 
 	case r.noPictures:
 		shown.Why = "--no-pictures was given"
 	case e.MostCells > mostReportCells:
-		shown.Why = fmt.Sprintf("the body has %.3g million cells, and growing it again would take long; `onegrain draw` with "+
-			"--case %d does it", float64(e.MostCells)/1e6, i+1)
+		shown.Why = fmt.Sprintf("the body has %.3g million cells, and growing it again would take long; `onegrain draw` "+
+			"with --case %d does it", float64(e.MostCells)/1e6, i+1)
 	default:
 		s.say("growing %s, replicate %d again", shown.Name, shown.Replicate)
 		return pictures(p, shown, a)

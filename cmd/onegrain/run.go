@@ -46,11 +46,11 @@ func runCommand(s streams) *cobra.Command {
 	})
 	f := c.Flags()
 	f.StringVar(&r.dir, "out", "", "`folder` for the results (default results/NAME for NAME.toml)")
-	f.IntVarP(&r.workers, "workers", "w", runtime.GOMAXPROCS(0), "`number` of runs at a time; as many as there are processors if not given")
+	f.IntVarP(&r.workers, "workers", "w", runtime.GOMAXPROCS(0),
+		"`number` of runs at a time; as many as there are processors if not given")
 	f.StringVar(&r.shard, "shard", "", "do part `K/N` of the cases only, as 2/5")
 	f.Float64Var(&r.chance, "chance", 0.95, "wanted `chance` of a single grain")
-	f.BoolVar(&r.oddsOnly, "odds-only", false, "exact odds alone, one run without strays a case (16 to 64 with placing scatter)")
-	f.BoolVar(&r.failFast, "fail-fast", false, "stop at the first case that fails")
+	oddsFlags(c, &r.oddsOnly, &r.failFast)
 	return c
 }
 
@@ -90,7 +90,8 @@ func (r *running) run(parent context.Context) error {
 		return err
 	}
 	ctx, stop, caught := untilSignal(parent, func(sig syscall.Signal) {
-		r.s.say("%s: stopping; runs that end within %.0f s are kept as well; Ctrl-C once more leaves at once", signalName(sig), grace.Seconds())
+		r.s.say("%s: stopping; runs that end within %.0f s are kept as well; Ctrl-C once more leaves at once",
+			signalName(sig), grace.Seconds())
 	})
 	defer stop()
 	folder, err := r.open(study)
@@ -100,7 +101,8 @@ func (r *running) run(parent context.Context) error {
 	r.folder = folder
 	p := newProgress(r.s, r.most(study), time.Now())
 	runner := run.Runner{
-		Study: study, Folder: folder, Workers: r.workers, Memory: memory, Shard: r.k, Shards: r.n, OddsOnly: r.oddsOnly, FailFast: r.failFast,
+		Study: study, Folder: folder, Workers: r.workers, Memory: memory,
+		Shard: r.k, Shards: r.n, OddsOnly: r.oddsOnly, FailFast: r.failFast,
 		Command: r.reproduce, Field: r.keepField, Engine: r.engine,
 		Recalled: func(sum run.Summary) { r.recalled(study, sum) },
 		Watch:    func(sum run.Summary) { p.note(sum.Runs+sum.Failed, sum.Skipped, time.Now()) },
@@ -108,7 +110,8 @@ func (r *running) run(parent context.Context) error {
 	tidy := p.watch()
 	sum, err := inTime(ctx, &runner)
 	tidy()
-	if sealed := folder.Seal(time.Now().UTC().Truncate(time.Second)); sealed != nil && (err == nil || errors.Is(err, context.Canceled)) {
+	sealed := folder.Seal(time.Now().UTC().Truncate(time.Second))
+	if sealed != nil && (err == nil || errors.Is(err, context.Canceled)) {
 		err = sealed
 	}
 	return r.end(sum, err, caught())
@@ -121,7 +124,8 @@ func (r *running) recalled(study *studies.Study, sum run.Summary) {
 		r.s.say("%s holds a part of %s: going on with what is missing", r.dir, plain.Plural(sum.Begun, "case"))
 	}
 	if sum.Reused > 0 {
-		r.s.say("reusing %d of %s: same physics, model version %s", sum.Reused, plain.Plural(r.cases(study), "case"), studies.ModelVersion)
+		r.s.say("reusing %d of %s: same physics, model version %s", sum.Reused,
+			plain.Plural(r.cases(study), "case"), studies.ModelVersion)
 	}
 }
 
@@ -134,7 +138,8 @@ func tellMoved(s streams, dir string, moved table.Moved) {
 	for i, name := range moved.To {
 		to[i] = filepath.Join(dir, name)
 	}
-	s.say("%s held %s with %s of another version of the study or of the model: moved to %s", dir, plain.Plural(moved.Cases, "case"), plain.Plural(moved.Runs, "run"), strings.Join(to, " and "))
+	s.say("%s held %s with %s of another version of the study or of the model: moved to %s", dir,
+		plain.Plural(moved.Cases, "case"), plain.Plural(moved.Runs, "run"), strings.Join(to, " and "))
 }
 
 // cases is how many cases this command has to do with.
@@ -157,7 +162,8 @@ func (r *running) most(study *studies.Study) int {
 // open makes the results folder, or goes on with the one that is there.
 func (r *running) open(study *studies.Study) (*table.Folder, error) {
 	folder, err := table.Create(r.dir, study.Text, studies.Draws, table.Provenance{
-		Version: version(), ModelVersion: studies.ModelVersion, Command: commandLine(os.Args), Shard: r.shard, Start: time.Now().UTC().Truncate(time.Millisecond),
+		Version: version(), ModelVersion: studies.ModelVersion, Command: commandLine(os.Args),
+		Shard: r.shard, Start: time.Now().UTC().Truncate(time.Millisecond),
 	}, r.s.disk)
 	switch {
 	case err == nil:
@@ -175,7 +181,8 @@ func (r *running) open(study *studies.Study) (*table.Folder, error) {
 func (r *running) lost(folder *table.Folder) error {
 	gone, err := folder.Missing()
 	if len(gone) > 0 {
-		r.s.say("%s of the manifest gone, as %s: what is lost is run again", plain.Plural(len(gone), "file"), filepath.Join(r.dir, gone[0]))
+		r.s.say("%s of the manifest gone, as %s: what is lost is run again", plain.Plural(len(gone), "file"),
+			filepath.Join(r.dir, gone[0]))
 	}
 	return err
 }
@@ -194,22 +201,26 @@ func commandLine(args []string) string {
 
 // reproduce is the command that runs one replicate of one case again.
 func (r *running) reproduce(p studies.Planned, replicate int) string {
-	return commandLine([]string{"", "draw", r.path, "--case", strconv.Itoa(p.Index + 1), "--replicate", strconv.Itoa(max(1, replicate))})
+	return commandLine([]string{"", "draw", r.path, "--case", strconv.Itoa(p.Index + 1),
+		"--replicate", strconv.Itoa(max(1, replicate))})
 }
 
 // end says how it went, and prints the headline table unless something stopped the study.
 func (r *running) end(sum run.Summary, err error, signal int) error {
+	code := exitStopped
+	if signal > 0 && signal != int(warning) { // the scheduler's warning is no end by signal
+		code = exitSignal + signal
+	}
+	failures := filepath.Join(r.dir, "failures.jsonl")
 	switch {
 	case err != nil && !errors.Is(err, context.Canceled):
 		return err
-	case signal == int(warning) && err != nil: // the scheduler's warning is no end by signal
-		return coded{fmt.Errorf("stopped after %s; what is finished is kept, and the same command goes on: %s", plain.Plural(sum.Runs, "run"), commandLine(os.Args)), exitStopped}
-	case signal > 0 && err != nil:
-		return coded{fmt.Errorf("stopped after %s; what is finished is kept, and the same command goes on: %s", plain.Plural(sum.Runs, "run"), commandLine(os.Args)), exitSignal + signal}
 	case err != nil:
-		return coded{fmt.Errorf("stopped after %s; what is finished is kept, and the same command goes on: %s", plain.Plural(sum.Runs, "run"), commandLine(os.Args)), exitStopped}
+		return failure(code, "stopped after %s; what is finished is kept, and the same command goes on: %s",
+			plain.Plural(sum.Runs, "run"), commandLine(os.Args))
 	case sum.Failed > 0 && r.failFast:
-		return coded{fmt.Errorf("stopped at the first failure, see %s; the same command goes on: %s", filepath.Join(r.dir, "failures.jsonl"), commandLine(os.Args)), exitStopped}
+		return failure(exitStopped, "stopped at the first failure, see %s; the same command goes on: %s", failures,
+			commandLine(os.Args))
 	}
 	if r.oddsOnly {
 		r.s.say("exact odds of %s, in %s", plain.Plural(sum.Cases+sum.Reused, "case"), r.dir)
@@ -223,13 +234,17 @@ func (r *running) end(sum run.Summary, err error, signal int) error {
 		r.s.say("shard %s: no case of the study falls to it", r.shard)
 		return nil
 	}
-	if sum.Failed > 0 && (shown == nil || codeOf(shown) == exitStopped) { // a shard with failures has no row of any case yet
-		return coded{fmt.Errorf("%s failed: each line of %s names one, with the command that reproduces it", plain.Plural(sum.Failed, "run"), filepath.Join(r.dir, "failures.jsonl")), exitSomeFailed}
+	// A shard with failures has no row of any case yet.
+	if sum.Failed > 0 && (shown == nil || codeOf(shown) == exitStopped) {
+		return failure(exitSomeFailed, "%s failed: each line of %s names one, with the command that reproduces it",
+			plain.Plural(sum.Failed, "run"), failures)
 	}
 	return shown
 }
 
 // keepField writes the field of a run as a volume.
 func (r *running) keepField(p studies.Planned, replicate int, o *sim.Outcome) error {
-	return r.folder.AddVolume(fmt.Sprintf("%s-%d.vti", p.ID, replicate), func(w io.Writer) error { return gallery.VolumeOf(w, o) })
+	return r.folder.AddVolume(fmt.Sprintf("%s-%d.vti", p.ID, replicate), func(w io.Writer) error {
+		return gallery.VolumeOf(w, o)
+	})
 }

@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"path/filepath"
 
 	"github.com/spf13/cobra"
 
@@ -33,7 +32,7 @@ func show(s streams, dir string, chance float64, asJSON bool) error {
 		return err
 	}
 	if h.Cases.Len() == 0 {
-		return coded{fmt.Errorf("%s: no finished case yet; `onegrain run %s --out %s` goes on", dir, filepath.Join(dir, "study.toml"), dir), exitStopped}
+		return noRunsYet(dir)
 	}
 	if asJSON {
 		return printJSON(s.out, records(h.Cases))

@@ -18,7 +18,9 @@ const grace = 2 * time.Second
 // send before the time is up) ends, after `tell` was called; the second leaves at once. caught is
 // the number of the first one, 0 if there was none. Commands that keep nothing do without it: a
 // signal ends them as it comes.
-func untilSignal(parent context.Context, tell func(syscall.Signal)) (ctx context.Context, stop func(), caught func() int) {
+func untilSignal(
+	parent context.Context, tell func(syscall.Signal),
+) (ctx context.Context, stop func(), caught func() int) {
 	ctx, cancel := context.WithCancel(parent)
 	incoming := make(chan os.Signal, 2)
 	signal.Notify(incoming, os.Interrupt, syscall.SIGTERM, warning)

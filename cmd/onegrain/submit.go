@@ -75,7 +75,8 @@ func (r *submitting) submit() error {
 		return misused(err)
 	}
 	estimate, most, late := r.TaskHours()
-	r.s.say("%s in %s of %s each, by estimate", plain.Plural(study.Cases(), "case"), plain.Plural(r.Planned(), "task"), plain.HoursSpan(estimate, most))
+	r.s.say("%s in %s of %s each, by estimate", plain.Plural(study.Cases(), "case"),
+		plain.Plural(r.Planned(), "task"), plain.HoursSpan(estimate, most))
 	if late {
 		r.s.say("that may not be done within --time %s: what is finished is kept, and submitting again goes on", r.Time)
 	}
@@ -96,8 +97,8 @@ func (r *submitting) largest() (int, error) {
 		r.s.say("no scheduler to ask for its largest array: taken as %d", cluster.UsualLargest)
 		return cluster.UsualLargest, nil
 	case errors.Is(err, cluster.ErrNone):
-		return 0, usage(fmt.Errorf("%w; `--dry-run` prints the scripts, and `onegrain run %s --shard K/N` does part K of N on any "+
-			"machine", err, r.Path))
+		return 0, usage(fmt.Errorf("%w; `--dry-run` prints the scripts, and `onegrain run %s --shard K/N` does part K of N "+
+			"on any machine", err, r.Path))
 	}
 	return 0, err
 }
