@@ -3,8 +3,10 @@
 // how large will its uncontaminated grain be?
 //
 //  1. main hands the arguments and the three streams to the tree of commands (root.go).
-//  2. A command is a function of its streams and arguments to an error, one file for each.
-//  3. What it says to people stands in messages.go; data go to stdout, everything else to stderr.
+//  2. A command is flags, one call, and print: a function of its streams and arguments to an error,
+//     one file for each.
+//  3. Its page of help is a file of the folder help (texts.go); data go to stdout, everything else
+//     to stderr (streams.go).
 //  4. The error decides the exit code (exit.go).
 package main
 
