@@ -144,8 +144,8 @@ func oddsOf(study *studies.Study, i, placings int) (checkedOdds, error) {
 		return checkedOdds{}, err
 	}
 	o, err := again.Work(p, placings)
-	return checkedOdds{i + 1, valuesOf(p), o.ExpectedStrays, o.Probability, known(!math.IsNaN(o.Error), o.Error), o.Placings,
-		o.Because, o.FullH, o.Error}, err
+	return checkedOdds{i + 1, valuesOf(p), o.ExpectedStrays, o.Probability, known(!math.IsNaN(o.Error), o.Error),
+		o.Placings, o.Because, o.FullH, o.Error}, err
 }
 
 func (c *checked) print(w io.Writer, title, name string) error {

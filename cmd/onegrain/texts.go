@@ -65,10 +65,8 @@ func topics(root *cobra.Command) (all []*cobra.Command) {
 	return all
 }
 
-// helpTemplate lays out a page: examples and text, usage, commands, pages, options.
-const helpTemplate = `{{if .HasExample}}{{.Example}}
-
-{{end}}{{with or .Long .Short}}{{. | trimTrailingWhitespaces}}
+// helpTemplate lays out a page: its text, usage, commands, pages, options.
+const helpTemplate = `{{with or .Long .Short}}{{. | trimTrailingWhitespaces}}
 {{end}}{{if .Runnable}}
 Usage: {{if .HasAvailableSubCommands}}{{.CommandPath}} COMMAND{{else}}{{.UseLine}}{{end}}
 {{end}}{{if .HasAvailableSubCommands}}
