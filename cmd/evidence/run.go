@@ -57,6 +57,10 @@ func run(args []string, says io.Writer) error {
 	if err != nil {
 		return err
 	}
+	items, err := battery.Items(o.items...)
+	if err != nil {
+		return err
+	}
 	dir, err := os.MkdirTemp("", "evidence-")
 	if err != nil {
 		return err
@@ -66,10 +70,7 @@ func run(args []string, says io.Writer) error {
 	if err != nil {
 		return err
 	}
-	page, err := battery.Run(d, o.short, o.items...)
-	if err != nil {
-		return err
-	}
+	page := battery.Run(d, o.short, items)
 	if err := write(o, page); err != nil {
 		return err
 	}

@@ -204,14 +204,14 @@ func (m *mover) files(names []string) error {
 			return err
 		}
 		stay, gone := m.split(part)
-		var now [2]string
-		if stay != nil {
-			if now[0], err = m.put(m.f, name, stay, 0, gone == nil, data); err != nil {
+		var now [2]string // first what goes: what stays of the one file of cases takes its place
+		if gone != nil {
+			if now[1], err = m.away(name, gone, stay == nil && name != wholeCases, data); err != nil {
 				return err
 			}
 		}
-		if gone != nil {
-			if now[1], err = m.away(name, gone, stay == nil && name != wholeCases, data); err != nil {
+		if stay != nil {
+			if now[0], err = m.put(m.f, name, stay, 0, gone == nil, data); err != nil {
 				return err
 			}
 		}

@@ -14,7 +14,6 @@ package battery
 import (
 	_ "embed" // what the items ask
 	"fmt"
-	"maps"
 	"slices"
 	"sync"
 
@@ -51,25 +50,29 @@ func of[T any](short size, full, less T) T {
 	return full
 }
 
-// Run does the items with the given numbers, all if there are none. The error says that there is no
-// such item.
-func Run(d *door.Door, short bool, numbers ...int) (evidence.Page, error) {
+// Items are what the items with the given numbers ask, of all if there are none. The error says
+// that there is no such item.
+func Items(numbers ...int) (chosen []evidence.Told, err error) {
 	var told struct{ Item []evidence.Told }
 	if _, err := toml.Decode(texts, &told); err != nil {
-		return evidence.Page{}, err
+		return nil, err
 	}
 	if len(numbers) == 0 {
-		numbers = slices.Sorted(maps.Keys(checks()))
+		return told.Item, nil
 	}
-	var chosen []evidence.Told
 	for _, n := range numbers {
 		i := slices.IndexFunc(told.Item, func(t evidence.Told) bool { return t.Number == n })
 		if i < 0 {
-			return evidence.Page{}, fmt.Errorf("there is no item %d", n)
+			return nil, fmt.Errorf("there is no item %d", n)
 		}
 		chosen = append(chosen, told.Item[i])
 	}
-	return done(d, size(short), chosen, checks()), nil
+	return chosen, nil
+}
+
+// Run does items; the short form has seconds.
+func Run(d *door.Door, short bool, items []evidence.Told) evidence.Page {
+	return done(d, size(short), items, checks())
 }
 
 func done(d *door.Door, short size, items []evidence.Told, by map[int]check) evidence.Page {
