@@ -25,8 +25,11 @@ func (g *Grid) Mark(set func(line string) string) {
 	g.mark[len(g.Rows)-1] = set
 }
 
-// BoldOn and BoldOff set off what stands between them on a terminal; they take no room in a table.
-const BoldOn, BoldOff = "\x1b[1m", "\x1b[0m"
+// boldOn and boldOff set off what stands between them on a terminal; they take no room in a table.
+const boldOn, boldOff = "\x1b[1m", "\x1b[0m"
+
+// Bold sets a text off on a terminal.
+func Bold(text string) string { return boldOn + text + boldOff }
 
 // widest is how many columns of text a table may take before its head is set in several lines.
 const widest = 100
@@ -76,7 +79,7 @@ func widths(rows [][]string) []int {
 
 // letters counts what a terminal shows of a text.
 func letters(text string) int {
-	return utf8.RuneCountInString(strings.NewReplacer(BoldOn, "", BoldOff, "").Replace(text))
+	return utf8.RuneCountInString(strings.NewReplacer(boldOn, "", boldOff, "").Replace(text))
 }
 
 // total is the width of a line.

@@ -29,7 +29,7 @@ func TestLongTextsFold(t *testing.T) {
 	if len(lines) != 3 || len(lines[0]) != 98 || !strings.HasPrefix(lines[1], "    word") || len(lines[1]) > widest {
 		t.Errorf("%d lines:\n%s", len(lines), text)
 	}
-	if letters(BoldOn+"µm"+BoldOff) != 2 {
+	if letters(Bold("µm")) != 2 {
 		t.Error("marks count as letters")
 	}
 }

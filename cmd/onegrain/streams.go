@@ -53,5 +53,5 @@ func bold(w any, text string) string {
 	if !coloured(w) {
 		return text
 	}
-	return plain.BoldOn + text + plain.BoldOff
+	return plain.Bold(text)
 }
