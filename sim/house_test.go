@@ -54,6 +54,7 @@ analysis/chart/scene: analysis/chart/tint
 analysis/chart/scene: analysis/trace
 analysis/chart/tint:
 analysis/compare: analysis/tally
+analysis/compare: studies
 analysis/compare: studies/table
 analysis/evidence:
 analysis/fit: analysis/logbook

@@ -12,21 +12,24 @@ import (
 
 // Explanation says what a study would do and cost, for one of its cases where cases differ.
 type Explanation struct {
-	Cases, Runs       int     // all cases; most runs, if no case stops early
-	FewestCells       int64   // of the box around the body, over the cases looked at
-	MostCells         int64   //
-	Memory            int64   // bytes, of a command that does one run at a time; largest case
-	MemoryPerRun      int64   // bytes, of each run at a time
-	CoreHours         float64 // by estimate; of the odds alone
-	OddsHours         float64
-	Files             int // about, when all is done by one command
-	ProgrammeHours    float64
-	Schedule          []border.StageRow
-	Seeds             []border.SeedMargin
-	HottestC          float64  // of the programme anywhere in the body
-	LowestK, HighestK float64  // offsets between which the body lies
-	Gradient          string   // what the numbers mean under a gradient; empty without one
-	Warnings          []string // harmless, but perhaps not what was meant
+	Cases          int                 `json:"cases"`                // all of the study
+	Runs           int                 `json:"runs_at_most"`         // if no case stops early
+	FewestCells    int64               `json:"cells_low"`            // of the box around the body, of the cases looked at
+	MostCells      int64               `json:"cells_high"`           //
+	Memory         int64               `json:"memory_bytes"`         // with one run at a time; largest case
+	MemoryPerRun   int64               `json:"memory_bytes_per_run"` // more for each run at a time
+	CoreHours      float64             `json:"core_hours"`           // by estimate
+	Files          int                 `json:"files_about"`          // when all is done by one command
+	Case           int                 `json:"case"`                 // from 1
+	Values         map[string]any      `json:"values"`               // that the case has of what is varied
+	ProgrammeHours float64             `json:"programme_h"`
+	HottestC       float64             `json:"hottest_C"` // of the programme anywhere in the body
+	Schedule       []border.StageRow   `json:"schedule"`
+	Seeds          []border.SeedMargin `json:"seeds"`
+	Warnings       []string            `json:"warnings"` // harmless, but perhaps not what was meant
+	OddsHours      float64             `json:"-"`        // of the odds alone, by estimate
+	HighestK       float64             `json:"-"`        // offset of the hottest place of the body
+	Gradient       string              `json:"-"`        // what the numbers mean under a gradient; empty without one
 }
 
 // Explain looks at case i. It simulates nothing.
@@ -39,16 +42,16 @@ func (s *Study) Explain(i int) (Explanation, error) {
 	if len(found) > 0 {
 		return Explanation{}, found.Err()
 	}
-	e := Explanation{Cases: s.Cases(), Runs: s.Cases() * s.Replicates, ProgrammeHours: t.Case.Programme.EndH(),
-		LowestK: t.LowestK, HighestK: t.HighestK, HottestC: t.HottestC() + t.HighestK,
-		Schedule: t.Stages(), Seeds: t.Margins(), Warnings: append(t.Warnings, s.Notes()...)}
+	e := Explanation{Cases: s.Cases(), Runs: s.Cases() * s.Replicates, Case: i + 1, Values: p.Varied(),
+		ProgrammeHours: t.Case.Programme.EndH(), HottestC: t.HottestC() + t.HighestK, HighestK: t.HighestK,
+		Schedule: t.Stages(), Seeds: t.Margins(), Warnings: append(append([]string{}, t.Warnings...), s.Notes()...)}
 	cases := s.sample()
 	s.cost(&e, cases)
 	s.files(&e)
-	if e.LowestK < e.HighestK {
+	if t.LowestK < t.HighestK {
 		e.Gradient = fmt.Sprintf("the temperatures, undercoolings and grown lengths of the stages are those at the centre "+
 			"of the top face, where the gradient is zero; other places of the body differ from it by %.4g to %.4g K",
-			e.LowestK, e.HighestK)
+			t.LowestK, t.HighestK)
 		e.Warnings = append(e.Warnings, e.Gradient)
 	}
 	e.Warnings = append(e.Warnings, s.warnings(append(s.look(i), cases...), i)...)

@@ -47,7 +47,7 @@ func TestExplainSchedule(t *testing.T) {
 			t.Errorf("stage %d ends at %g h, wanted %g", i, got, want)
 		}
 	}
-	if len(e.Seeds) != 1 || math.Abs(e.Seeds[0].MarginK-15) > 1e-9 || e.HottestC != 1045 {
+	if len(e.Seeds) != 1 || math.Abs(*e.Seeds[0].MarginK-15) > 1e-9 || e.HottestC != 1045 {
 		t.Errorf("seeds %+v, hottest %g: wanted one with 15 K to spare at 1045 °C", e.Seeds, e.HottestC)
 	}
 	if e.Cases != 40 || e.Runs != 40*64 || e.MostCells != 120*120*40 || e.OddsHours <= 0 || e.CoreHours <= e.OddsHours {
@@ -112,12 +112,8 @@ func TestMaterials(t *testing.T) {
 				t.Errorf("%s: no such key %s", m.Name, p.Key)
 				continue
 			}
-			var v any = p.Number
-			if p.Text != "" {
-				v = p.Text
-			}
-			if _, wanted, _ := f.Take(p.Key, v); wanted != "" || p.Source == "" || p.Sure == "" {
-				t.Errorf("%s, %s = %v: %s (source %q, %q)", m.Name, p.Key, v, wanted, p.Source, p.Sure)
+			if _, wanted, _ := f.Take(p.Key, p.Value); wanted != "" || p.Source == "" || p.Sure == "" {
+				t.Errorf("%s, %s = %v: %s (source %q, %q)", m.Name, p.Key, p.Value, wanted, p.Source, p.Sure)
 			}
 		}
 	}

@@ -68,9 +68,10 @@ func TestMarginIsThatOfTheSeedsPlace(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		close := func(hottestC float64) bool { return math.Abs(e.Seeds[0].MarginK-(1400-hottestC)) <= tolerance }
+		close := func(hottestC float64) bool { return math.Abs(*e.Seeds[0].MarginK-(1400-hottestC)) <= tolerance }
 		if !close(by(gr)) {
-			t.Errorf("r = %.1f mm, %.2f K/mm up, %.2f out: %g K to spare, wanted %g", r, gz, gr, e.Seeds[0].MarginK, 1400-by(gr))
+			t.Errorf("r = %.1f mm, %.2f K/mm up, %.2f out: %g K to spare, wanted %g", r, gz, gr, *e.Seeds[0].MarginK,
+				1400-by(gr))
 		}
 		if close(by(1.1 * gr)) {
 			steeper++

@@ -23,11 +23,7 @@ func takeFrom(d *strict.Document) strict.Problems {
 			continue
 		}
 		for _, p := range m.Properties {
-			var value any = p.Number
-			if p.Text != "" {
-				value = p.Text
-			}
-			d.Fill(p.Key, value)
+			d.Fill(p.Key, p.Value)
 		}
 		return nil
 	}
@@ -87,10 +83,12 @@ func (s *Study) shared(at string, m material.Row) (source string) {
 			continue
 		}
 		flat := strings.Replace(p.Key, "_per_mm3_h", "_per_mm2_h", 1) // which a study in a plane may give in its place
-		if s.doc.Text(p.Key) != p.Text || s.doc.Number(p.Key) != p.Number || flat != p.Key && s.doc.Has(flat) {
+		law, _ := p.Value.(string)
+		number, _ := p.Value.(float64)
+		if s.doc.Text(p.Key) != law || s.doc.Number(p.Key) != number || flat != p.Key && s.doc.Has(flat) {
 			return ""
 		}
-		if p.Number != 0 && source == "" {
+		if number != 0 && source == "" {
 			source = fmt.Sprintf("%s (%s)", p.Source, p.Sure)
 		}
 	}

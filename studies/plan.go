@@ -96,6 +96,15 @@ func (p Planned) Case() (*sim.Case, error) {
 // Bytes is how much memory a run of the case needs, at most.
 func (p Planned) Bytes() int64 { return p.Study.converter.Bytes(p.doc) }
 
+// Varied are the values of the case by their columns.
+func (p Planned) Varied() map[string]any {
+	values := map[string]any{}
+	for i, c := range p.Study.Columns() {
+		values[c.Name] = p.Values[i]
+	}
+	return values
+}
+
 // PeritecticC is the peritectic temperature of the case, °C.
 func (p Planned) PeritecticC() float64 { return p.doc.Number("material.peritectic_C") }
 

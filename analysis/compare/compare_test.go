@@ -74,8 +74,7 @@ func TestFishersTestHoldsItsLevel(t *testing.T) {
 // physics may stand before, "other x=1:8/10".
 func side(t *testing.T, content string, settings map[string]string, cases ...string) Side {
 	t.Helper()
-	s := Side{Settings: settings, Decides: func(key string) bool { return strings.HasPrefix(key, "body.") },
-		Varied: []string{"x"}, Content: content}
+	s := Side{Settings: settings, Varied: []string{"x"}, Content: content}
 	for _, text := range cases {
 		var x, hits, runs int
 		id, rest, ok := strings.Cut(text, " ")
@@ -92,7 +91,7 @@ func side(t *testing.T, content string, settings map[string]string, cases ...str
 }
 
 func modelled(s Side, version string) Side {
-	s.Models = []string{version}
+	s.Model = version
 	return s
 }
 
@@ -129,15 +128,15 @@ func TestCompare(t *testing.T) {
 			if p.SamePhysics {
 				physics++
 			}
-			if p.Differs() {
+			if p.Differs {
 				differ++
 			}
 		}
 		verdict := "differ"
 		switch {
-		case f.Same():
+		case f.Same:
 			verdict = "same"
-		case f.BeyondChance():
+		case f.BeyondChance:
 			verdict = "beyond"
 		case f.PValue.Known():
 			verdict = "chance"
@@ -183,7 +182,7 @@ func TestCasesAreReadFromTheirTable(t *testing.T) {
 	if err := f.Append(row...); err != nil {
 		t.Fatal(err)
 	}
-	all := CasesOf(f, []string{"x"})
+	all := casesOf(f, []string{"x"})
 	r := all[0].Result
 	if all[0].ID != "a" || all[0].Values["x"] != 2.5 || r.Runs != 8 || r.Singles != 4 || r.Share != 0.5 ||
 		r.ClearMM != 9 || r.Strays != 0.7 || r.Exact.Known() {

@@ -4,24 +4,37 @@ import (
 	"maps"
 	"math"
 	"slices"
-	"strings"
 
 	"onegrain/analysis/tally"
+	"onegrain/studies"
 )
 
 // Findings are what differs between two sides.
 type Findings struct {
-	Settings []Setting // that differ, by key
-	OnlyA    []Case    // that the other side does not have
-	OnlyB    []Case    //
-	Pairs    []Pair    // of the cases that both have
-	Tested   int       // pairs of which the counted shares were tested
-	// PValue is the smallest of theirs, times their number: of a difference as large anywhere, were
-	// all chances the same.
-	PValue   tally.Real
-	Content  Match // of the results as a whole
-	Warnings []string
+	A        Side      `json:"a"`
+	B        Side      `json:"b"`
+	Same     bool      `json:"same"`      // whether nothing differs
+	Content  Match     `json:"content"`   // of the results as a whole
+	Settings []Setting `json:"settings"`  // that differ, by key
+	OnlyA    []Case    `json:"only_in_a"` // that the other side does not have
+	OnlyB    []Case    `json:"only_in_b"`
+	Pairs    []Pair    `json:"in_both"`
+	Counted  `json:"counted_shares"`
+	Warnings []string `json:"warnings"`
 }
+
+// Counted is what a test says of the counted shares of all pairs.
+type Counted struct {
+	Tested int `json:"cases_tested"`
+	// PValue is the smallest of the pairs tested, times their number: of a difference as large
+	// anywhere, were all chances the same. It is unknown where nothing was tested.
+	PValue tally.Real `json:"p_value"`
+	// BeyondChance says that they differ by more than chance does in 95 of 100 such comparisons.
+	BeyondChance bool   `json:"beyond_chance"`
+	Method       string `json:"method"`
+}
+
+const method = "Fisher's exact test of each case, smallest p-value times the number of cases (Bonferroni)"
 
 // Setting is a key that reads otherwise in the two studies; empty where it is not given.
 type Setting struct {
@@ -44,28 +57,24 @@ const (
 // beyondChance is the p-value below which counted shares are said to differ.
 const beyondChance = 0.05
 
-// BeyondChance tells whether the counted shares differ by more than chance does in 95 of 100 such
-// comparisons.
-func (f *Findings) BeyondChance() bool { return f.PValue.Known() && f.PValue < beyondChance }
-
-// Same tells whether nothing differs.
-func (f *Findings) Same() bool { return f.alike() && f.Content != Different }
-
 // alike tells whether neither the settings nor what the tables of cases say differs.
 func (f *Findings) alike() bool {
-	return len(f.Settings)+len(f.OnlyA)+len(f.OnlyB) == 0 && !slices.ContainsFunc(f.Pairs, Pair.Differs)
+	return len(f.Settings)+len(f.OnlyA)+len(f.OnlyB) == 0 &&
+		!slices.ContainsFunc(f.Pairs, func(p Pair) bool { return p.Differs })
 }
 
 // Compare finds what differs between two sides.
 func Compare(a, b Side) *Findings {
-	f := &Findings{Settings: settings(a, b), PValue: tally.Unknown(), Content: Incomplete}
+	a.Count, b.Count = len(a.Cases), len(b.Cases)
+	f := &Findings{A: a, B: b, Settings: settings(a, b), Content: Incomplete, OnlyA: []Case{}, OnlyB: []Case{},
+		Pairs: []Pair{}, Counted: Counted{PValue: tally.Unknown(), Method: method}, Warnings: []string{}}
 	if a.Content != "" && b.Content != "" {
 		f.Content = Different
 		if a.Content == b.Content {
 			f.Content = Identical
 		}
 	}
-	f.Pairs, f.OnlyA, f.OnlyB = match(a, b)
+	f.match()
 	sameRuns := a.Settings != nil && b.Settings != nil
 	for _, key := range []string{"random.seed", "random.pairing"} {
 		sameRuns = sameRuns && a.Settings[key] == b.Settings[key]
@@ -78,14 +87,16 @@ func Compare(a, b Side) *Findings {
 			f.Tested++
 			least = min(least, float64(p.PValue))
 		}
-		if sameRuns && p.SamePhysics && p.Differs() && p.A.Result.Runs == p.B.Result.Runs {
+		if sameRuns && p.SamePhysics && p.Differs && p.A.Runs == p.B.Runs {
 			odd++
 		}
 	}
 	if f.Tested > 0 {
 		f.PValue = tally.Real(min(1, least*float64(f.Tested)))
+		f.BeyondChance = f.PValue < beyondChance
 	}
-	f.warn(a, b, odd)
+	f.warn(odd)
+	f.Same = f.alike() && f.Content != Different
 	return f
 }
 
@@ -98,12 +109,12 @@ const (
 	otherTables  = "the cases tell the same, but rows of other tables differ"
 )
 
-func (f *Findings) warn(a, b Side, odd int) {
+func (f *Findings) warn(odd int) {
 	for _, w := range []struct {
 		when bool
 		text string
 	}{
-		{a.Settings == nil || b.Settings == nil, settingsUnread},
+		{f.A.Settings == nil || f.B.Settings == nil, settingsUnread},
 		{odd > 0, alteredProgram},
 		{slices.ContainsFunc(f.Pairs, func(p Pair) bool { return !p.SamePhysics }), otherPhysics},
 		{f.Content == Different && f.alike(), otherTables},
@@ -118,9 +129,10 @@ func (f *Findings) warn(a, b Side, odd int) {
 const modelVersion = "(model version)"
 
 // settings are the keys that differ, the version of the model first, then by name.
-func settings(a, b Side) (all []Setting) {
-	if x, y := strings.Join(a.Models, ", "), strings.Join(b.Models, ", "); x != y {
-		all = append(all, Setting{Key: modelVersion, A: x, B: y, Decides: true})
+func settings(a, b Side) []Setting {
+	all := []Setting{}
+	if a.Model != b.Model {
+		all = append(all, Setting{Key: modelVersion, A: a.Model, B: b.Model, Decides: true})
 	}
 	if a.Settings == nil || b.Settings == nil {
 		return all
@@ -129,7 +141,7 @@ func settings(a, b Side) (all []Setting) {
 	maps.Copy(keys, b.Settings)
 	for _, key := range slices.Sorted(maps.Keys(keys)) {
 		if x, y := a.Settings[key], b.Settings[key]; x != y {
-			all = append(all, Setting{Key: key, A: x, B: y, Decides: a.Decides != nil && a.Decides(key)})
+			all = append(all, Setting{Key: key, A: x, B: y, Decides: studies.Decides(key)})
 		}
 	}
 	return all

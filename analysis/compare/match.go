@@ -6,10 +6,11 @@ import (
 	"strings"
 )
 
-// match pairs the cases of two sides: those of the same physics first, then those of the same
+// match pairs the cases of the two sides: those of the same physics first, then those of the same
 // values where both vary the same columns. What is left over stands alone. Pairs are in the order
 // of a; of several cases with the same key the first counts.
-func match(a, b Side) (pairs []Pair, onlyA, onlyB []Case) {
+func (f *Findings) match() {
+	a, b := f.A, f.B
 	partner, taken := slices.Repeat([]int{-1}, len(a.Cases)), make([]bool, len(b.Cases))
 	pairUp := func(key func(Case) string) {
 		at := map[string]int{}
@@ -32,17 +33,18 @@ func match(a, b Side) (pairs []Pair, onlyA, onlyB []Case) {
 	}
 	for i, c := range a.Cases {
 		if k := partner[i]; k >= 0 {
-			pairs = append(pairs, Pair{A: c, B: b.Cases[k], SamePhysics: samePhysics[i] >= 0})
+			other := b.Cases[k]
+			f.Pairs = append(f.Pairs, Pair{IDA: c.ID, IDB: other.ID, Values: c.Values, A: c.Result, B: other.Result,
+				SamePhysics: samePhysics[i] >= 0})
 		} else {
-			onlyA = append(onlyA, c)
+			f.OnlyA = append(f.OnlyA, c)
 		}
 	}
 	for k, c := range b.Cases {
 		if !taken[k] {
-			onlyB = append(onlyB, c)
+			f.OnlyB = append(f.OnlyB, c)
 		}
 	}
-	return pairs, onlyA, onlyB
 }
 
 // values of a case as one text.

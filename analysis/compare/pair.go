@@ -10,28 +10,31 @@ import (
 
 // Pair is a case that both sides have.
 type Pair struct {
-	A, B        Case
-	SamePhysics bool       // not only the same values of what is varied
-	PValue      tally.Real // of the counted shares, were both chances the same; unknown where it says nothing
-	Counts      bool       // other runs or other single grains
-	Exact       bool       // other odds
-	Clear       bool       // another median of the clear diameter, or other outer tenths
+	IDA         string         `json:"case_id_a"`
+	IDB         string         `json:"case_id_b"`
+	Values      map[string]any `json:"values"`       // of the varied columns of A
+	SamePhysics bool           `json:"same_physics"` // not only the same values of what is varied
+	Differs     bool           `json:"differs"`      // in any of the following
+	Counts      bool           `json:"counts_differ"`
+	Exact       bool           `json:"exact_odds_differ"`
+	Clear       bool           `json:"clear_diameter_differs"` // its median or its outer tenths
+	PValue      tally.Real     `json:"p_value"`                // of the counted shares, were both chances the same
+	A           *Result        `json:"a"`                      // nil where it was not run
+	B           *Result        `json:"b"`
 }
-
-// Differs tells whether the results of the two differ in anything.
-func (p Pair) Differs() bool { return p.Counts || p.Exact || p.Clear }
 
 // weigh compares the results of a pair. Where both have the very same runs there is nothing left to
 // chance and no test.
 func (p *Pair) weigh(sameRuns bool) {
 	p.PValue = tally.Unknown()
-	a, b := p.A.Result, p.B.Result
+	a, b := p.A, p.B
 	if a == nil || b == nil {
 		return
 	}
 	p.Counts = a.Runs != b.Runs || a.Singles != b.Singles
 	p.Exact = !equal(a.Exact, b.Exact) || !equal(a.Strays, b.Strays)
 	p.Clear = !equal(a.ClearMM, b.ClearMM) || !equal(a.P10MM, b.P10MM) || !equal(a.P90MM, b.P90MM)
+	p.Differs = p.Counts || p.Exact || p.Clear
 	if a.Runs > 0 && b.Runs > 0 && !(sameRuns && p.SamePhysics) {
 		p.PValue = tally.Real(fisher(a.Singles, a.Runs, b.Singles, b.Runs))
 	}

@@ -2,17 +2,19 @@ package compare
 
 import (
 	"onegrain/analysis/tally"
+	"onegrain/studies"
 	"onegrain/studies/table"
 )
 
 // Side is one of two studies. A study that was not run has cases without counts.
 type Side struct {
-	Settings map[string]string // what the study says, key by key; nil where it cannot be read
-	Decides  func(key string) bool
-	Models   []string // versions of the physics that it was, or would be, computed with
-	Varied   []string // columns
-	Cases    []Case
-	Content  string // hash of all that the results tell; empty where there are none
+	Path     string            `json:"path"`
+	Count    int               `json:"cases"`
+	Content  string            `json:"content_sha256,omitempty"` // hash of all that the results say; empty without any
+	Settings map[string]string `json:"-"`                        // of the study by key; nil where it cannot be read
+	Model    string            `json:"-"`                        // version of the physics that it is computed with
+	Varied   []string          `json:"-"`                        // columns
+	Cases    []Case            `json:"-"`
 }
 
 // Case is a case of one side.
@@ -37,8 +39,49 @@ type Result struct {
 	P90MM    tally.Real     `json:"clear_diameter_mm_p90"`
 }
 
-// CasesOf reads the cases of a results folder from its table of cases.
-func CasesOf(cases *table.Frame, varied []string) []Case {
+// Planned is a study that was not run, or whose results are not looked at.
+func Planned(path string, study *studies.Study) (Side, error) {
+	side := Side{Path: path, Settings: study.Settings(), Model: studies.ModelVersion}
+	for _, c := range study.Columns() {
+		side.Varied = append(side.Varied, c.Name)
+	}
+	for i := range study.Cases() {
+		p, err := study.Plan(i)
+		if err != nil {
+			return side, err
+		}
+		side.Cases = append(side.Cases, Case{ID: p.ID, Values: p.Varied()})
+	}
+	return side, nil
+}
+
+// Ran is a results folder; study reads the study of a version of it. The error is one of storage.
+func Ran(path string, folder *table.Folder, study func(table.Version) (*studies.Study, error)) (side Side, err error) {
+	cases, err := folder.Table("cases")
+	if err != nil {
+		return side, err
+	}
+	side.Path = path
+	if side.Content, err = folder.ContentHash(); err != nil {
+		return side, err
+	}
+	version, err := folder.Version()
+	if err != nil {
+		return side, err
+	}
+	side.Model = version.Model
+	for _, c := range cases.Schema.Varied() {
+		side.Varied = append(side.Varied, c.Name)
+	}
+	if of, err := study(version); err == nil {
+		side.Settings = of.Settings()
+	}
+	side.Cases = casesOf(cases, side.Varied)
+	return side, nil
+}
+
+// casesOf reads the cases of a results folder from its table of cases.
+func casesOf(cases *table.Frame, varied []string) []Case {
 	all := make([]Case, cases.Len())
 	for r := range all {
 		id, _ := cases.Value(r, "case_id").(string)

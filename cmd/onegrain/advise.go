@@ -58,7 +58,7 @@ func giveAdvice(s streams, path string, n int, w advise.Wanted, asJSON bool) err
 	case err != nil:
 		return misused(err)
 	}
-	a.Study, a.Values = path, valuesOf(p)
+	a.Study, a.Values = path, p.Varied()
 	a.Block = adviceBlock(a, name, w.DownKPerH)
 	if asJSON {
 		return printJSON(s.out, a)

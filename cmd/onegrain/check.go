@@ -28,39 +28,9 @@ func checkCommand(s streams) *cobra.Command {
 
 // checked is what `check` tells.
 type checked struct {
-	Study          string         `json:"study"`
-	Cases          int            `json:"cases"`
-	RunsAtMost     int            `json:"runs_at_most"`
-	CellsLow       int64          `json:"cells_low"`
-	CellsHigh      int64          `json:"cells_high"`
-	Memory         int64          `json:"memory_bytes"`
-	MemoryPerRun   int64          `json:"memory_bytes_per_run"`
-	CoreHours      float64        `json:"core_hours"`
-	Files          int            `json:"files_about"`
-	Case           int            `json:"case"`
-	Values         map[string]any `json:"values"`
-	ProgrammeH     float64        `json:"programme_h"`
-	HottestC       float64        `json:"hottest_C"`
-	Schedule       []checkedStage `json:"schedule"`
-	Seeds          []checkedSeed  `json:"seeds"`
-	Warnings       []string       `json:"warnings"`
-	ExpectedStrays []checkedOdds  `json:"expected_strays"`
-}
-
-type checkedStage struct {
-	Stage         int     `json:"stage"`
-	TimeH         float64 `json:"time_h"`
-	TemperatureC  float64 `json:"temperature_C"`
-	UndercoolingK float64 `json:"undercooling_K"`
-	GrownAMM      float64 `json:"grown_a_mm"`
-	GrownCMM      float64 `json:"grown_c_mm"`
-}
-
-type checkedSeed struct {
-	Seed        string   `json:"seed"`
-	PeritecticC *float64 `json:"peritectic_C"` // null where the study does not say
-	MarginK     *float64 `json:"margin_K"`
-	OffsetK     float64  `json:"offset_K"` // of its place, from the centre of the top face
+	Study string `json:"study"`
+	studies.Explanation
+	ExpectedStrays []checkedOdds `json:"expected_strays"`
 }
 
 type checkedOdds struct {
@@ -71,8 +41,7 @@ type checkedOdds struct {
 	Error       *float64       `json:"single_grain_probability_exact_se"` // null without placing scatter
 	Placings    int            `json:"placings"`                          // 0 without
 	Because     string         `json:"never_because,omitempty"`
-	fullH       float64        // when the run without strays is solid; NaN for never
-	error       float64        // Error, NaN for null
+	odds        again.Odds
 }
 
 func check(s streams, path string, n int, asJSON bool) error {
@@ -85,8 +54,7 @@ func check(s streams, path string, n int, asJSON bool) error {
 	if err != nil {
 		return err
 	}
-	c := summed(study, one, e)
-	c.Study = path
+	c := &checked{Study: path, Explanation: e}
 	if !asJSON {
 		if err := c.print(s.out, study.Title, named(one)); err != nil {
 			return err
@@ -108,25 +76,6 @@ func check(s streams, path string, n int, asJSON bool) error {
 	return printNotes(s.out, idle)
 }
 
-// summed puts an explanation into the form that is told.
-func summed(study *studies.Study, one studies.Planned, e studies.Explanation) *checked {
-	c := &checked{Cases: e.Cases, RunsAtMost: e.Runs, CellsLow: e.FewestCells, CellsHigh: e.MostCells, Memory: e.Memory,
-		MemoryPerRun: e.MemoryPerRun,
-		CoreHours:    e.CoreHours, Files: e.Files, Case: one.Index + 1, Values: valuesOf(one),
-		ProgrammeH: e.ProgrammeHours, HottestC: e.HottestC, Warnings: append([]string{}, e.Warnings...)}
-	for _, r := range e.Schedule {
-		c.Schedule = append(c.Schedule, checkedStage(r))
-	}
-	for _, m := range e.Seeds {
-		seed := checkedSeed{Seed: m.Seed, OffsetK: m.OffsetK}
-		if !math.IsInf(m.PeritecticC, 0) {
-			seed.PeritecticC, seed.MarginK = &m.PeritecticC, &m.MarginK
-		}
-		c.Seeds = append(c.Seeds, seed)
-	}
-	return c
-}
-
 // firstAndLast grows the first and the last case without strays, both at once, which tells how many
 // strays are to be expected. Of placings it looks at as many as there is time for, 2 at least.
 func firstAndLast(study *studies.Study, placings int) ([]checkedOdds, error) {
@@ -144,21 +93,24 @@ func oddsOf(study *studies.Study, i, placings int) (checkedOdds, error) {
 		return checkedOdds{}, err
 	}
 	o, err := again.Work(p, placings)
-	return checkedOdds{i + 1, valuesOf(p), o.ExpectedStrays, o.Probability, known(!math.IsNaN(o.Error), o.Error),
-		o.Placings, o.Because, o.FullH, o.Error}, err
+	c := checkedOdds{i + 1, p.Varied(), o.ExpectedStrays, o.Probability, nil, o.Placings, o.Because, o}
+	if !math.IsNaN(o.Error) {
+		c.Error = &o.Error
+	}
+	return c, err
 }
 
 func (c *checked) print(w io.Writer, title, name string) error {
-	cells := fmt.Sprint(c.CellsHigh)
-	if c.CellsLow != c.CellsHigh {
-		cells = fmt.Sprintf("%d–%d", c.CellsLow, c.CellsHigh)
+	cells := fmt.Sprint(c.MostCells)
+	if c.FewestCells != c.MostCells {
+		cells = fmt.Sprintf("%d–%d", c.FewestCells, c.MostCells)
 	}
 	fmt.Fprintf(w, "%s\n\ncases   %d, at most %s\ncells   %s\n", bold(w, title), c.Cases,
-		plain.Plural(c.RunsAtMost, "run"), cells)
+		plain.Plural(c.Runs, "run"), cells)
 	fmt.Fprintf(w, "memory  about %s, %s more for each further run at a time\n", plain.Bytes(c.Memory),
 		plain.Bytes(c.MemoryPerRun))
 	fmt.Fprintf(w, "time    about %s of one processor\nfiles   about %d\n", plain.Hours(c.CoreHours), c.Files)
-	fmt.Fprintf(w, "\n%s\nprogramme %.1f h, hottest %.1f °C\n\n", bold(w, name), c.ProgrammeH, c.HottestC)
+	fmt.Fprintf(w, "\n%s\nprogramme %.1f h, hottest %.1f °C\n\n", bold(w, name), c.ProgrammeHours, c.HottestC)
 	g := &plain.Grid{Head: []string{"stage", "time h", "temperature °C", "undercooling K", "grown a mm", "grown c mm"}}
 	for _, r := range c.Schedule {
 		g.Add(fmt.Sprint(r.Stage), plain.Number(r.TimeH, 2), plain.Number(r.TemperatureC, 1),
@@ -199,7 +151,7 @@ func printNotes(w io.Writer, notes []string) error {
 // idle tells of hours after the body is solid, where both cases that were grown have them.
 func (c *checked) idle(study *studies.Study) (notes []string) {
 	for _, o := range c.ExpectedStrays {
-		text := study.Idle(o.Case-1, o.fullH)
+		text := study.Idle(o.Case-1, o.odds.FullH)
 		if text == "" {
 			return nil
 		}
@@ -223,7 +175,7 @@ func (c *checked) printOdds(w io.Writer) error {
 		if o.Because != "" {
 			exact += " " + never.mark(o.Because)
 		}
-		g.Add(fmt.Sprint(o.Case), plain.Short(o.Expected), exact+plain.Margin(o.Placings, o.error))
+		g.Add(fmt.Sprint(o.Case), plain.Short(o.Expected), exact+plain.Margin(o.Placings, o.odds.Error))
 	}
 	if err := g.Print(w); err != nil {
 		return err

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"os"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -10,6 +11,7 @@ import (
 	"onegrain/analysis/compare"
 	"onegrain/analysis/plain"
 	"onegrain/studies"
+	"onegrain/studies/table"
 )
 
 func compareCommand(s streams) *cobra.Command {
@@ -21,8 +23,7 @@ func compareCommand(s streams) *cobra.Command {
 	return c
 }
 
-// compareTwo tells what differs between two studies, each given as a results folder or a study
-// file.
+// compareTwo says what differs between two studies, each given as a results folder or a study file.
 func compareTwo(s streams, a, b string, asJSON bool) error {
 	var sides [2]compare.Side
 	for i, path := range []string{a, b} {
@@ -32,14 +33,14 @@ func compareTwo(s streams, a, b string, asJSON bool) error {
 		}
 		sides[i] = side
 	}
-	told := &comparison{a: a, b: b, sides: sides, Findings: compare.Compare(sides[0], sides[1])}
+	c := &comparison{compare.Compare(sides[0], sides[1])}
 	var err error
 	if asJSON {
-		err = printJSON(s.out, told.record())
+		err = printJSON(s.out, c.Findings)
 	} else {
-		err = told.print(s)
+		err = c.print(s)
 	}
-	if err == nil && !told.Same() {
+	if err == nil && !c.Same {
 		err = coded{fmt.Errorf("%s and %s differ", a, b), exitSomeFailed}
 	}
 	return err
@@ -56,63 +57,24 @@ func sideOf(s streams, path string) (side compare.Side, err error) {
 		if err != nil {
 			return side, err
 		}
-		return plannedSide(study)
+		return compare.Planned(path, study)
 	}
 	folder, err := openResults(s, path)
 	if err != nil {
 		return side, err
 	}
-	cases, err := folder.Table("cases")
-	if err != nil {
-		return side, err
-	}
-	if side.Content, err = folder.ContentHash(); err != nil {
-		return side, err
-	}
-	version, err := folder.Version()
-	if err != nil {
-		return side, err
-	}
-	side.Models = []string{version.Model}
-	for _, c := range cases.Schema.Varied() {
-		side.Varied = append(side.Varied, c.Name)
-	}
-	if study, err := studyIn(path, version); err == nil {
-		side.Settings, side.Decides = study.Settings(), studies.Decides
-	}
-	side.Cases = compare.CasesOf(cases, side.Varied)
-	return side, nil
+	return compare.Ran(path, folder, func(v table.Version) (*studies.Study, error) { return studyIn(path, v) })
 }
 
-// plannedSide is a study that was not run, or whose results are not looked at.
-func plannedSide(study *studies.Study) (side compare.Side, err error) {
-	side.Settings, side.Decides, side.Models = study.Settings(), studies.Decides, []string{studies.ModelVersion}
-	for _, c := range study.Columns() {
-		side.Varied = append(side.Varied, c.Name)
-	}
-	for i := range study.Cases() {
-		p, err := study.Plan(i)
-		if err != nil {
-			return side, err
-		}
-		side.Cases = append(side.Cases, compare.Case{ID: p.ID, Values: valuesOf(p)})
-	}
-	return side, nil
-}
-
-// comparison is what `compare` tells.
-type comparison struct {
-	*compare.Findings
-	a, b  string
-	sides [2]compare.Side
-}
+// comparison is what differs, for people.
+type comparison struct{ *compare.Findings }
 
 // mostLines is how many lines of one kind are printed; --json tells all.
 const mostLines = 40
 
 func (c *comparison) print(s streams) error {
 	var b strings.Builder
-	fmt.Fprintf(&b, "A  %s\nB  %s\n", c.a, c.b)
+	fmt.Fprintf(&b, "A  %s\nB  %s\n", c.A.Path, c.B.Path)
 	if len(c.Settings) > 0 {
 		g := &plain.Grid{Head: []string{"key", "A", "B", ""}}
 		for _, k := range c.Settings {
@@ -134,8 +96,8 @@ func (c *comparison) print(s streams) error {
 	}
 	switch {
 	case c.Content == compare.Identical:
-		fmt.Fprintf(&b, "\nidentical results: content %s\n", c.sides[0].Content)
-	case c.Same():
+		fmt.Fprintf(&b, "\nidentical results: content %s\n", c.A.Content)
+	case c.Same:
 		b.WriteString("\nno difference\n")
 	}
 	if _, err := fmt.Fprint(s.out, b.String()); err != nil {
@@ -184,9 +146,9 @@ func (c *comparison) named(one compare.Case) (texts []string) {
 
 // columns are those that either side varies.
 func (c *comparison) columns() []string {
-	all := append([]string{}, c.sides[0].Varied...)
-	for _, name := range c.sides[1].Varied {
-		if !strings.Contains("\x00"+strings.Join(all, "\x00")+"\x00", "\x00"+name+"\x00") {
+	all := slices.Clone(c.A.Varied)
+	for _, name := range c.B.Varied {
+		if !slices.Contains(all, name) {
 			all = append(all, name)
 		}
 	}
@@ -203,7 +165,7 @@ func (c *comparison) pairs(b *strings.Builder) error {
 	g := &plain.Grid{Head: append(c.columns(), "single grain A", "95 %", "B", "95 %", "p", "exact A", "B", "clear mm A",
 		"p10–p90", "B", "p10–p90")}
 	for _, p := range c.Pairs {
-		if !p.Differs() {
+		if !p.Differs {
 			continue
 		}
 		if differ++; differ <= mostLines {
@@ -211,7 +173,7 @@ func (c *comparison) pairs(b *strings.Builder) error {
 		}
 	}
 	switch {
-	case c.Pairs[0].A.Result == nil || c.Pairs[0].B.Result == nil:
+	case c.Pairs[0].A == nil || c.Pairs[0].B == nil:
 		fmt.Fprintf(b, "\nin both: %s; results are not compared\n", plain.Plural(len(c.Pairs), "case"))
 		return nil
 	case differ == 0:
@@ -227,7 +189,7 @@ func (c *comparison) pairs(b *strings.Builder) error {
 	}
 	if c.PValue.Known() {
 		verdict := "counted shares of %s: the smallest p-value times their number is %s: no more than chance does"
-		if c.BeyondChance() {
+		if c.BeyondChance {
 			verdict = "counted shares of %s: the smallest p-value times their number is %s: more than chance does"
 		}
 		text := fmt.Sprintf(verdict, plain.Plural(c.Tested, "case"), plain.Few(float64(c.PValue)))
@@ -238,9 +200,9 @@ func (c *comparison) pairs(b *strings.Builder) error {
 
 func (c *comparison) row(p compare.Pair) (row []string) {
 	for _, name := range c.columns() {
-		row = append(row, plain.Cell(p.A.Values[name]))
+		row = append(row, plain.Cell(p.Values[name]))
 	}
-	x, y := p.A.Result, p.B.Result
+	x, y := p.A, p.B
 	share := func(r *compare.Result) []string {
 		within := plain.Span(float64(r.Interval.Low), float64(r.Interval.High), 2)
 		return []string{fmt.Sprintf("%d/%d", r.Singles, r.Runs), within}

@@ -209,7 +209,7 @@ type shown struct {
 
 func newDrawn(g *gallery.Gallery, files []shown) drawn {
 	run := g.Run
-	d := drawn{g.Planned.Index + 1, g.Replicate, valuesOf(g.Planned), run.SingleGrain, run.ClearDiameterMM,
+	d := drawn{g.Planned.Index + 1, g.Replicate, g.Planned.Varied(), run.SingleGrain, run.ClearDiameterMM,
 		run.SolidFraction, run.StrayGrains, g.Weighed, []string{}, []shown{}}
 	for _, f := range files {
 		d.Files = append(d.Files, f.File)

@@ -106,7 +106,8 @@ func materialNumber(base, key string) (x float64, known bool) {
 	for _, m := range material.Rows() {
 		for _, p := range m.Properties {
 			if m.Name == base && p.Key == key {
-				return p.Number, true
+				x, known = p.Value.(float64)
+				return x, known
 			}
 		}
 	}

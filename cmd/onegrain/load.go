@@ -91,12 +91,3 @@ func named(p studies.Planned) string {
 	}
 	return text
 }
-
-// valuesOf are the varied values of a case by their columns.
-func valuesOf(p studies.Planned) map[string]any {
-	values := map[string]any{}
-	for i, c := range p.Study.Columns() {
-		values[c.Name] = p.Values[i]
-	}
-	return values
-}

@@ -5,7 +5,6 @@ import (
 	"cmp"
 	"fmt"
 	"io"
-	"math"
 	"runtime"
 	"strings"
 
@@ -91,9 +90,9 @@ func describe(shown *report.Shown, e studies.Explanation) {
 		shown.Margins = append(shown.Margins, "Under a gradient "+e.Gradient+".")
 	}
 	for _, m := range e.Seeds {
-		if !math.IsInf(m.PeritecticC, 0) {
+		if m.PeritecticC != nil {
 			shown.Margins = append(shown.Margins, fmt.Sprintf("%s: the hottest moment stays %.0f K below the %.0f °C at which "+
-				"the seed itself would dissolve.", m.Seed, m.MarginK, m.PeritecticC))
+				"the seed itself would dissolve.", m.Seed, *m.MarginK, *m.PeritecticC))
 		}
 	}
 }

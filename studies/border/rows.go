@@ -9,18 +9,20 @@ import (
 
 // StageRow is the end of a stage; row 0 is the start.
 type StageRow struct {
-	Stage                       int
-	TimeH                       float64
-	TemperatureC, UndercoolingK float64 // at the reference point
-	GrownAMM, GrownCMM          float64 // length a face of a free grain has grown since growth began
+	Stage         int     `json:"stage"`
+	TimeH         float64 `json:"time_h"`
+	TemperatureC  float64 `json:"temperature_C"` // at the reference point, as is the undercooling
+	UndercoolingK float64 `json:"undercooling_K"`
+	GrownAMM      float64 `json:"grown_a_mm"` // length a face of a free grain has grown since growth began
+	GrownCMM      float64 `json:"grown_c_mm"`
 }
 
 // SeedMargin says how far the hottest moment stays below what a seed withstands.
 type SeedMargin struct {
-	Seed        string  // its table, with the number of seeds where they are several
-	PeritecticC float64 // +Inf where the study does not say; then nothing is known of its survival
-	OffsetK     float64 // how much hotter than the reference point the hottest place of its contact patch is
-	MarginK     float64 // of several seeds the least
+	Seed        string   `json:"seed"`         // its table, with the number of seeds where they are several
+	PeritecticC *float64 `json:"peritectic_C"` // nil where the study does not say
+	MarginK     *float64 `json:"margin_K"`     // of several seeds the least; nil where nothing is known
+	OffsetK     float64  `json:"offset_K"`     // by which the hottest place under it is hotter than the reference point
 }
 
 // Stages follows the stages; a stage that takes no time has its row too.
@@ -59,7 +61,10 @@ func (t *Draft) Margins() (out []SeedMargin) {
 	counts, at := map[string]int{}, map[string]int{}
 	for i, seat := range t.Seats {
 		table := t.seeds[i].Table
-		m := SeedMargin{table, seat.PeritecticC, seat.HottestK, seat.MarginK(t.HottestC())}
+		m := SeedMargin{Seed: table, OffsetK: seat.HottestK}
+		if margin := seat.MarginK(t.HottestC()); !math.IsInf(seat.PeritecticC, 0) {
+			m.PeritecticC, m.MarginK = &seat.PeritecticC, &margin
+		}
 		if counts[table]++; counts[table] == 1 {
 			at[table] = len(out)
 			out = append(out, m)

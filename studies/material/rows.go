@@ -11,21 +11,20 @@ import (
 
 // Property is one value of a material.
 type Property struct {
-	Key    string  // of a study, as "material.peritectic_C"
-	Text   string  // of a law; else empty
-	Number float64 // in the unit of the key
-	Unit   string
-	Source string
+	Key   string `json:"key"`   // of a study, as "material.peritectic_C"
+	Value any    `json:"value"` // the name of a law, or a float64 in the unit of the key
+	Unit  string `json:"unit"`
 	// "read in the source", "from memory, high | medium | low confidence", "derived here", "calibrated
 	// here", "assumed here"
-	Sure string
+	Sure   string `json:"sure"`
+	Source string `json:"source"`
 }
 
 // Row is one material. What it does not give, the study has to.
 type Row struct {
-	Name       string
-	Remark     string
-	Properties []Property
+	Name       string     `json:"name"`
+	Remark     string     `json:"remark"`
+	Properties []Property `json:"properties"`
 }
 
 const (
@@ -51,11 +50,11 @@ func Rows() []Row {
 type cited struct{ source, sure string }
 
 func text(key, law string, by cited) Property {
-	return Property{Key: key, Text: law, Source: by.source, Sure: by.sure}
+	return Property{Key: key, Value: law, Source: by.source, Sure: by.sure}
 }
 
 func value(key string, number float64, by cited) Property {
-	return Property{Key: key, Number: number, Unit: unit.Of(key).Text, Source: by.source, Sure: by.sure}
+	return Property{Key: key, Value: number, Unit: unit.Of(key).Text, Source: by.source, Sure: by.sure}
 }
 
 func peritectic(celsius float64, by cited) []Property {

@@ -11,7 +11,7 @@ import (
 func TestSamariumNucleation(t *testing.T) {
 	values := map[string]float64{}
 	for _, p := range samarium().Properties {
-		values[p.Key] = p.Number
+		values[p.Key], _ = p.Value.(float64)
 	}
 	nuclei := func(barrier, undercooling float64) float64 {
 		temperature := values["material.peritectic_C"] + 273.15 - undercooling
