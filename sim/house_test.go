@@ -74,8 +74,9 @@ analysis/joints: analysis/magnet
 analysis/joints: analysis/tally
 analysis/logbook: studies/strict
 analysis/magnet:
-analysis/plain:
+analysis/plain: analysis/chart/scale
 analysis/report: analysis
+analysis/report: analysis/chart/scale
 analysis/report: analysis/evidence
 analysis/report: analysis/joints
 analysis/report: analysis/tally
@@ -241,7 +242,7 @@ func unchanging() map[string]string {
 		"analysis/evidence.files":    "embedded files",
 		"analysis/fit/block.blocks":  "embedded files",
 		"cmd/evidence/battery.texts": "embedded file",
-		"analysis/report.hypertext":  "embedded file",
+		"analysis/report.texts":      "embedded files",
 	}
 }
 

@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"onegrain/analysis/chart/scale"
 )
 
 // Chance is a probability in three decimals; 0 and 1 stand for themselves only.
@@ -135,9 +137,4 @@ func Cell(v any) string {
 }
 
 // Plural counts something.
-func Plural(n int, what string) string {
-	if n != 1 {
-		what += "s"
-	}
-	return fmt.Sprintf("%d %s", n, what)
-}
+func Plural(n int, what string) string { return scale.Plural(n, what) }

@@ -39,9 +39,7 @@ func (s *Sources) programme() (out []Block) {
 	if len(s.Shown.Margins) > 0 {
 		out = append(out, Block{List: s.Shown.Margins})
 	}
-	return append(out, Block{Text: "Temperatures are those at the body. What a controller shows differs by the offset " +
-		"of " +
-		"your own furnace: calibrate it with a second thermocouple at the place of the body."})
+	return append(out, s.say("controller")...)
 }
 
 // hottest is the stage that ends hottest: before it the body is not molten, and undercooling means

@@ -56,7 +56,7 @@ func (s *Sources) cases() []Block {
 	if len(t.Rows) > openRows {
 		shown = fold("The table of cases", shown)
 	}
-	return append(out, shown, fold("What the columns mean", Block{List: meanings(f.Window)}))
+	return append(out, shown, fold("What the columns mean", s.say("columns")...))
 }
 
 // row of a case.
@@ -68,15 +68,15 @@ func (s *Sources) row(p window.Point) (row []string) {
 	if p.Runs > 0 {
 		counted, interval = fmt.Sprintf("%d of %d", p.Hits, p.Runs), shares(p.Counted)
 	}
-	exact := chance(real(p.Exact))
+	exact := chance(p.Exact)
 	if p.Source == "exact mean" {
-		exact = rough(real(p.Exact))
+		exact = rough(p.Exact)
 		if p.Error > 0 { // of one placing it is not known
-			exact += " ± " + fixed(100*real(p.Error), 1) + " %"
+			exact += " ± " + fixed(100*p.Error, 1) + " %"
 		}
 	}
-	row = append(row, brief(exact), strays(real(p.Strays)), counted, interval, fixed(real(p.DiameterMM), 1),
-		span(real(p.P10), real(p.P90), 1), hours(p.FullH), hours(p.ProgrammeH), verdict(p.Verdict))
+	row = append(row, brief(exact), strays(p.Strays), counted, interval, fixed(p.DiameterMM, 1),
+		span(p.P10, p.P90, 1), fixed(p.FullH, 1), fixed(p.ProgrammeH, 1), verdict(p.Verdict))
 	if len(s.Findings.Window.Averaged) > 0 {
 		row = append(row, fmt.Sprintf("%d of %d", p.Reach, p.Over))
 	}
@@ -88,26 +88,4 @@ func verdict(v string) string {
 		return "no result"
 	}
 	return v
-}
-
-func meanings(w window.Window) []string {
-	all := []string{
-		"Exact odds: chance that the run ends as a single grain, from one run without strays; with seeds placed with " +
-			"scatter the mean over some placings, ± its standard error. A dash where it was not computed.",
-		"Strays expected: how many stray grains start before the first one changes anything. The exact odds are e to the " +
-			"minus this number, where the seeded grains become one domain that fills the body.",
-		"Counted: runs that ended as a single grain, of how many; with the 95 % interval of that share.",
-		"Clear diameter: the largest disc, through the whole thickness, that holds one domain and nothing else: the " +
-			"piece to cut out. Median of the runs, and the range that leaves out one run in ten on either side.",
-		"Solid after: when the last liquid is gone (median of the runs that became solid). Programme: its whole length. " +
-			"Both count from the start, heating included.",
-		"Reaches " + chance(w.Wanted) + ": yes or no where the odds decide it; open where their interval holds the " +
-			"wanted chance, so that more runs are needed; never where the seeded grains do not become one domain that fills " +
-			"the body, strays or not.",
-	}
-	if len(w.Averaged) > 0 {
-		all = append(all, "Points: of how many values of what is not known ("+strings.Join(w.Averaged,
-			", ")+") how many reach it. Every other number is the mean over them, in which each counts the same.")
-	}
-	return all
 }

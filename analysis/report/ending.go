@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"onegrain/analysis/chart/scale"
 	"onegrain/studies/table"
 )
 
@@ -21,9 +22,7 @@ func (s *Sources) influence() (out []Block) {
 	case texts == nil:
 		return nil
 	case figures == nil:
-		return []Block{{List: sentences(texts)}, {Text: "The cases of this study stand on a grid, so this holds for the " +
-			"values " +
-			"that were tried. A design of the kind saltelli would tell shares of the variance."}}
+		return append([]Block{{List: sentences(texts)}}, s.say("grid")...)
 	}
 	for _, t := range texts {
 		out = append(out, Block{Text: t})
@@ -37,7 +36,7 @@ func (s *Sources) failures() []Block {
 		return nil
 	}
 	t := tableOf(fmt.Sprintf("%s noted; failures.jsonl in the results folder has them all. "+
-		"Those that were repeated with success since stand in it as well.", plural(s.Failed, "failure")))
+		"Those that were repeated with success since stand in it as well.", scale.Plural(s.Failed, "failure")))
 	t.words("Case", "Error", "Command that repeats it").Long = true
 	if len(s.Failures) < s.Failed {
 		t.Caption = fmt.Sprintf("The first %d of ", len(s.Failures)) + t.Caption
@@ -67,7 +66,8 @@ func failed(f table.Failure) string {
 func (s *Sources) provenance() []Block {
 	runs := s.Findings.Runs
 	facts := []Fact{{"Results", s.Folder}, {"Study", s.Findings.Title}, {"Runs", fmt.Sprintf(
-		"%s; %d solid, %d with liquid left, %d failed", plural(runs.Total, "run"), runs.Solid, runs.Liquid, runs.Failed)}}
+		"%s; %d solid, %d with liquid left, %d failed", scale.Plural(runs.Total, "run"), runs.Solid, runs.Liquid,
+		runs.Failed)}}
 	if runs.WallH > 0 {
 		facts = append(facts, Fact{"Computing time", fmt.Sprintf("%.3g core hours", runs.WallH)})
 	}
@@ -104,33 +104,4 @@ func moment(t time.Time) string {
 		return "not ended"
 	}
 	return t.UTC().Format("2006-01-02 15:04") + " UTC"
-}
-
-// limits of the model.
-func limits() []Block {
-	return []Block{{List: []string{
-		"Peritectic temperatures are known less well than growth windows are wide: think in undercooling, and calibrate " +
-			"with runs of your own furnace (onegrain fit).",
-		"The temperature is that of the programme, with a static gradient where the study has one. Latent heat is left " +
-			"out: it is estimated to shift the temperature by less than 1 K over 10 mm at 0.5 mm/h.",
-		"Not modelled: pushing of particles and its stall near a volume fraction of 0.6, drift of composition, loss of " +
-			"liquid, cracks, oxygenation.",
-		"What is still liquid when the programme ends is reported and never counted as grain.",
-	}}}
-}
-
-// hazards of the work that such a page plans.
-func hazards() []Block {
-	return []Block{
-		{Text: "This page plans furnace work and replaces no safety rule. Local codes and licensed practice decide."},
-		{List: []string{
-			"Furnaces above 1000 °C burn and set fire, also long after they were switched off; melts attack crucibles and " +
-				"linings.",
-			"Barium compounds are toxic when swallowed or breathed in. Weigh, mix and press under extraction, with the " +
-				"protection their data sheets ask for, and collect waste as these demand.",
-			"Fine powders of the other oxides harm the lungs: no dry sweeping, no open handling.",
-			"Magnetised superconductors and the strong magnets used with them attract iron and each other with crushing " +
-				"force, and disturb implants: keep distance.",
-			"Liquid nitrogen burns the skin and displaces the air of a room: ventilate, and measure oxygen.",
-		}}}
 }

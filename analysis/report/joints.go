@@ -26,9 +26,8 @@ func (s *Sources) joints() (out []Block) {
 		return out
 	}
 	out = append(out, Block{Heading: "All boundaries of all runs" + s.alike()}, Block{Text: b.Sentence},
-		Block{Table: kinds(b)}, Block{Text: fmt.Sprintf("Current across a boundary, as a share of that within a grain: "+
-			"all of it up to %.4g°, e times less for each %.4g° more (%s). "+
-			"Both constants can be set under [magnet] in the study.", b.ThresholdDeg, b.DecayDeg, b.Source)})
+		Block{Table: kinds(b)})
+	out = append(out, s.say("passing")...)
 	if len(b.Watched) > 0 {
 		run := "one run"
 		if best := f.Best; best != nil && best.Replicate > 0 {
@@ -74,7 +73,7 @@ func alone(p joints.Placing) string {
 	}
 	return fmt.Sprintf("In the run of the best case the worst boundary between seeded grains has %s°, and the largest "+
 		"domain holds %s of the solid body.",
-		fixed(real(p.WorstDeg.Median), 1), hundredths(p.Largest.Median))
+		fixed(p.WorstDeg.Median, 1), hundredths(p.Largest.Median))
 }
 
 // lower begins a sentence that goes on after a colon.
@@ -103,7 +102,7 @@ func (s *Sources) placings(cases []joints.Placing) *Table {
 			}
 		}
 		t.row(append(row, fmt.Sprint(p.Runs), fmt.Sprintf("%d of %d", p.Joined, p.Runs-p.Untouching), shares(p.JoinShare),
-			fixed(real(p.WorstDeg.Median), 1), fixed(real(p.WorstDeg.P90), 1), hundredths(p.Largest.Median),
+			fixed(p.WorstDeg.Median, 1), fixed(p.WorstDeg.P90, 1), hundredths(p.Largest.Median),
 			hundredths(p.Largest.P10), hundredths(p.Current.Median))...)
 	}
 	return t

@@ -1,13 +1,12 @@
 package report
 
 import (
-	"fmt"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
+	"onegrain/analysis/chart/scale"
 	"onegrain/analysis/tally"
 )
 
@@ -15,9 +14,9 @@ import (
 const unknown = "–"
 
 // chance writes a chance as a percentage that never reaches 0 or 100 unless it is that.
-func chance(p float64) string {
+func chance[F ~float64](p F) string {
 	switch {
-	case math.IsNaN(p):
+	case math.IsNaN(float64(p)):
 		return unknown
 	case p == 0:
 		return "0 %"
@@ -28,13 +27,13 @@ func chance(p float64) string {
 	case p > 0.9999:
 		return "more than 99.99 %"
 	case p > 0.999:
-		return down(100*p, 2) + " %"
+		return down(100*float64(p), 2) + " %"
 	}
-	return down(100*p, 1) + " %"
+	return down(100*float64(p), 1) + " %"
 }
 
 // rough is a chance that has an interval: more than one digit behind the point would say too much.
-func rough(p float64) string {
+func rough[F ~float64](p F) string {
 	if p < 1 && p > 0.999 {
 		return "more than 99.9 %"
 	}
@@ -53,17 +52,15 @@ func down(x float64, decimals int) string {
 }
 
 // fixed writes a number with so many decimals.
-func fixed(x float64, decimals int) string {
-	if math.IsNaN(x) || math.IsInf(x, 0) {
+func fixed[F ~float64](x F, decimals int) string {
+	if math.IsNaN(float64(x)) || math.IsInf(float64(x), 0) {
 		return unknown
 	}
-	return strings.Replace(strconv.FormatFloat(x, 'f', decimals, 64), "-", "−", 1)
+	return strings.Replace(strconv.FormatFloat(float64(x), 'f', decimals, 64), "-", "−", 1)
 }
 
-func hours(x tally.Real) string { return fixed(float64(x), 1) }
-
 // span is a range of values.
-func span(low, high float64, decimals int) string {
+func span[F ~float64](low, high F, decimals int) string {
 	a, b := fixed(low, decimals), fixed(high, decimals)
 	if a == unknown || b == unknown {
 		return unknown
@@ -87,9 +84,9 @@ func shares(i tally.Interval) string {
 }
 
 // strays is an expected number of them.
-func strays(x float64) string {
+func strays[F ~float64](x F) string {
 	switch {
-	case math.IsNaN(x):
+	case math.IsNaN(float64(x)):
 		return unknown
 	case x == 0:
 		return "0"
@@ -98,15 +95,7 @@ func strays(x float64) string {
 	case x >= 1000:
 		return ">1000"
 	}
-	return strconv.FormatFloat(x, 'g', 3, 64)
-}
-
-// plural counts something.
-func plural(n int, what string) string {
-	if n != 1 {
-		what += "s"
-	}
-	return fmt.Sprintf("%d %s", n, what)
+	return strconv.FormatFloat(float64(x), 'g', 3, 64)
 }
 
 // hundredths is a share as a percentage without decimals.
@@ -119,10 +108,7 @@ func hundredths(x tally.Real) string {
 
 // minus puts true minus signs before numbers.
 func minus(text string) string {
-	for digit := '0'; digit <= '9'; digit++ {
-		text = strings.ReplaceAll(text, " -"+string(digit), " −"+string(digit))
-	}
-	return text
+	return regexp.MustCompile(` -([0-9])`).ReplaceAllString(text, " −$1")
 }
 
 // powers writes 1.2e+07 as 1.2·10⁷.
@@ -139,20 +125,16 @@ func powers(text string) string {
 	if err != nil {
 		return text
 	}
-	raised := strings.NewReplacer("-", "⁻", "0", "⁰", "1", "¹", "2", "²", "3", "³", "4", "⁴", "5", "⁵", "6", "⁶", "7",
-		"⁷", "8", "⁸", "9", "⁹").Replace(strconv.Itoa(n))
-	return strings.TrimSpace(before + "·10" + raised + " " + rest)
+	return strings.TrimSpace(before + "·10" + scale.Raised(n) + " " + rest)
 }
 
 // sentence begins with a capital and ends with a full stop.
 func sentence(text string) string {
-	r, n := utf8.DecodeRuneInString(text)
-	if n == 0 {
-		return ""
-	}
-	text = string(unicode.ToUpper(r)) + text[n:]
-	if !strings.HasSuffix(text, ".") && !strings.HasSuffix(text, "!") && !strings.HasSuffix(text, "?") {
+	if text != "" && !strings.ContainsAny(text[len(text)-1:], ".!?") {
 		text += "."
 	}
-	return text
+	return scale.Capital(text)
 }
+
+// titled begins with a capital and ends without a full stop.
+func titled(text string) string { return strings.TrimSuffix(sentence(text), ".") }

@@ -64,7 +64,7 @@ func (t *Table) numbers(names ...string) *Table {
 // axes adds a column for each axis.
 func (t *Table) axes(all []window.Axis) *Table {
 	for _, a := range all {
-		name := sentenceCase(a.Label)
+		name := titled(a.Label)
 		if a.Unit != "" {
 			name += ", " + a.Unit
 		}

@@ -11,14 +11,7 @@ func (s *Sources) evidence() []Block {
 	if e == nil {
 		return nil
 	}
-	out := []Block{{Text: fmt.Sprintf("%d findings compare answers of the program with laws and published values found "+
-		"outside of it: %d agree, %d fail, %d are reported without a verdict. "+
-		"Each comparison was also made with a constant that is wrong on purpose; %d of these were refused, as they must be. "+
-		"Model version %s.", e.Findings, e.Agree, e.Failed, e.Reported, e.Refused, e.ModelVersion)}}
-	if e.ModelVersion != s.Model {
-		out = append(out, caution("This evidence is of another version of the model than the program that makes this page, "+
-			"which has version "+s.Model+".")...)
-	}
+	out := s.say("evidence")
 	t := tableOf("Items of the evidence. Used: the largest difference as a share of its tolerance.").
 		words("Item").numbers("Findings").words("Verdict").numbers("Used")
 	every := tableOf("").numbers("Item").words("Quantity", "Where").numbers("Expected", "Found", "Tolerance").

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"onegrain/analysis"
+	"onegrain/analysis/chart/scale"
 	"onegrain/analysis/evidence"
 	"onegrain/analysis/influence"
 	"onegrain/analysis/joints"
@@ -263,17 +264,56 @@ func TestPagesSayWhatIs(t *testing.T) {
 	}
 }
 
+// What the answer says of a case that is a mean, of one run, and of one that is never a single
+// grain.
+func TestAnswersOfOneCase(t *testing.T) {
+	half := tally.Interval{Low: 0.4, High: 0.6}
+	for _, c := range []struct {
+		best     window.Point
+		averaged []string
+		want     []string
+	}{
+		{window.Point{Source: "exact mean", Exact: 0.5, Interval: half, Over: 3, Reach: 2, DiameterMM: 10, P10: 8, P90: 12,
+			FullH: 20, ProgrammeH: 21, Strays: 0.5}, []string{"purity"}, []string{
+			"The best setting by the means over what is not known has cooling rate 0.2 K/h, start undercooling 4 K. The " +
+				"rule: first",
+			"<dt>Over what is not known</dt><dd>every number is a mean over 3 points of purity; 2 of them reach 95 %</dd>",
+			"<dd>50 % by the exact odds, mean over what is not known (95 % interval 40 to 60 %)</dd>", "<dd>0.5 a run</dd>",
+			"<dd>10.0 mm across (median); eight runs of ten: 8.0 to 12.0 mm</dd>", "<dd>20.0 h from the start, heating " +
+				"included</dd>",
+			"<dd>21.0 h</dd>", "(purity) how many reach it"}},
+		{window.Point{Source: "exact mean", Exact: 0.5, Interval: half, Placings: 5, Runs: 1, Hits: 1, Counted: half,
+			DiameterMM: 10, FullH: 20, ProgrammeH: 60}, nil, []string{"The best case has cooling rate 0.2 K/h",
+			"mean over 5 placings of the seeds (95 % interval 40 to 60 %); counted 1 of 1 run (95 % interval 40 to 60 %)",
+			"10.0 mm across, in the one run", "60.0 h; its last 40 h find nothing liquid any more and may be cut short, with " +
+				"a reserve"}},
+		{window.Point{Verdict: "never", Because: "x", DiameterMM: tally.Unknown(), FullH: tally.Unknown(),
+			ProgrammeH: tally.Unknown(), Strays: tally.Unknown()}, nil, []string{"<dd>0 %, strays or not: ",
+			"not known: only the odds were computed"}},
+	} {
+		f := found(t, grid([]float64{0.2, 1}, []float64{4, 12}, 10, false))
+		f.Window.Best, f.Window.Averaged = &c.best, c.averaged
+		page := written(t, Sources{Findings: f})
+		for _, want := range c.want {
+			if !strings.Contains(page, want) {
+				t.Errorf("no %q in %s", want, page[strings.Index(page, `id="answer"`):strings.Index(page, `id="limits"`)])
+			}
+		}
+	}
+}
+
 func TestNumbers(t *testing.T) {
 	for _, c := range []struct{ got, want string }{
-		{chance(0), "0 %"}, {chance(1), "100 %"}, {chance(0.99999), "more than 99.99 %"}, {chance(1e-9), "less than 0.1 %"},
+		{chance(0.0), "0 %"}, {chance(1.0), "100 %"}, {chance(0.99999), "more than 99.99 %"},
+		{chance(1e-9), "less than 0.1 %"},
 		{chance(0.98149), "98.1 %"}, {chance(0.99951), "99.95 %"}, {chance(math.NaN()), unknown},
 		{rough(0.9999), "more than 99.9 %"}, {brief(chance(1e-9)), "<0.1 %"}, {fixed(-1.25, 1), "−1.2"},
-		{fixed(math.Inf(1), 1), unknown}, {span(1, 1.01, 1), "1.0"}, {span(1, 2, 0), "1 to 2"},
+		{fixed(math.Inf(1), 1), unknown}, {span(1, 1.01, 1), "1.0"}, {span(1.0, 2.0, 0), "1 to 2"},
 		{shares(tally.Interval{Low: 0.5, High: 0.99999}), "50 to more than 99.9 %"},
-		{shares(tally.Interval{Low: 0.9123, High: 1}), "91.2 to 100 %"}, {strays(1e-9), "<0.001"}, {strays(0), "0"},
+		{shares(tally.Interval{Low: 0.9123, High: 1}), "91.2 to 100 %"}, {strays(1e-9), "<0.001"}, {strays(0.0), "0"},
 		{strays(5e4), ">1000"},
 		{powers("1.275e+07 K³"), "1.275·10⁷ K³"}, {powers("parallel e+b"), "parallel e+b"},
-		{minus("from -0.5"), "from −0.5"}, {plural(1, "run"), "1 run"}, {hundredths(tally.Unknown()), unknown},
+		{minus("from -0.5"), "from −0.5"}, {scale.Plural(1, "run"), "1 run"}, {hundredths(tally.Unknown()), unknown},
 		{sentence("it is"), "It is."},
 		{moment(time.Time{}), "not ended"}, {verdict("unknown"), "no result"},
 	} {

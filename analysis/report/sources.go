@@ -6,8 +6,8 @@ import (
 	"strings"
 
 	"onegrain/analysis"
+	"onegrain/analysis/chart/scale"
 	"onegrain/analysis/evidence"
-	"onegrain/analysis/tally"
 	"onegrain/analysis/window"
 	"onegrain/studies/table"
 )
@@ -50,10 +50,13 @@ func Make(s Sources) Page {
 		{"influence", "Which input matters", s.influence},
 		{"failures", "Failures", s.failures},
 		{"provenance", "Where this comes from", s.provenance},
-		{"limits", "What the model leaves out", limits},
+		{"limits", "What the model leaves out", nil},
 		{"evidence", "How the program was tried", s.evidence},
-		{"hazards", "Hazards", hazards},
+		{"hazards", "Hazards", nil},
 	} {
+		if part.blocks == nil {
+			part.blocks = func() []Block { return s.say(part.id) }
+		}
 		if blocks := part.blocks(); len(blocks) > 0 {
 			p.Sections = append(p.Sections, Section{part.id, part.title, blocks})
 		}
@@ -65,9 +68,9 @@ func Make(s Sources) Page {
 func (s *Sources) count() string {
 	f := s.Findings
 	if f.Runs.Total == 0 {
-		return plural(f.Cases, "case") + ", by their exact odds alone"
+		return scale.Plural(f.Cases, "case") + ", by their exact odds alone"
 	}
-	return fmt.Sprintf("%s, %s", plural(f.Cases, "case"), plural(f.Runs.Total, "run"))
+	return fmt.Sprintf("%s, %s", scale.Plural(f.Cases, "case"), scale.Plural(f.Runs.Total, "run"))
 }
 
 // figures of a section as blocks.
@@ -141,5 +144,3 @@ func caution(texts ...string) (blocks []Block) {
 func fold(summary string, blocks ...Block) Block {
 	return Block{Fold: &Fold{Summary: summary, Blocks: blocks}}
 }
-
-func real(x tally.Real) float64 { return float64(x) }

@@ -55,3 +55,14 @@ func TestPlotsOverTimeEndSoonAfterTheBodyIsSolid(t *testing.T) {
 		}
 	}
 }
+
+func TestWords(t *testing.T) {
+	for got, want := range map[string]string{
+		Capital("äußere Wand"): "Äußere Wand", Capital(""): "", Raised(-120): "⁻¹²⁰", Plural(1, "run"): "1 run",
+		Plural(0, "run"): "0 runs",
+	} {
+		if got != want {
+			t.Errorf("%q, wanted %q", got, want)
+		}
+	}
+}
