@@ -62,6 +62,10 @@ analysis/fit: analysis/tally
 analysis/fit/block: analysis/fit
 analysis/fit/block: analysis/logbook
 analysis/fit/block: analysis/tally
+analysis/fit/block: studies
+analysis/fit/block: studies/again
+analysis/fit/block: studies/liquid
+analysis/fit/block: studies/material
 analysis/gallery: analysis/chart
 analysis/gallery: analysis/chart/graph
 analysis/gallery: analysis/chart/paper
@@ -103,7 +107,6 @@ cmd/evidence/door: studies/table
 cmd/onegrain: analysis
 cmd/onegrain: analysis/compare
 cmd/onegrain: analysis/evidence
-cmd/onegrain: analysis/fit
 cmd/onegrain: analysis/fit/block
 cmd/onegrain: analysis/gallery
 cmd/onegrain: analysis/logbook
@@ -118,7 +121,6 @@ cmd/onegrain: studies/again
 cmd/onegrain: studies/cluster
 cmd/onegrain: studies/column
 cmd/onegrain: studies/disk
-cmd/onegrain: studies/liquid
 cmd/onegrain: studies/material
 cmd/onegrain: studies/run
 cmd/onegrain: studies/strict
@@ -207,6 +209,7 @@ studies/layout: sim/furnace
 studies/layout: sim/nucleation
 studies/layout: sim/number
 studies/layout: studies/strict
+studies/liquid: analysis/logbook
 studies/liquid: sim
 studies/liquid: sim/draw
 studies/liquid: sim/furnace
@@ -214,6 +217,7 @@ studies/liquid: sim/kinetics
 studies/liquid: sim/measure
 studies/liquid: sim/nucleation/rate
 studies/material: studies/laws
+studies/material: studies/strict
 studies/material: studies/unit
 studies/run: sim
 studies/run: sim/measure

@@ -49,7 +49,7 @@ func blameBase(d *strict.Document, found strict.Problems) strict.Problems {
 // materials, or the study itself.
 func (s *Study) Laws() (all []string) {
 	base, last := s.doc.Text("material.base"), ""
-	i := slices.IndexFunc(material.Rows(), func(m material.Row) bool { return m.Name == base })
+	row, none := material.Find(base)
 	for _, law := range [][2]string{{"material.growth_a.", "Growth along a and b"}, {"material.growth_c.",
 		"Growth along c"}, {"nucleation.melt.", "Nucleation in the melt"},
 		{"nucleation.top.", "Nucleation at the top"}, {"nucleation.side.", "Nucleation at the side"}, {"nucleation.bottom.",
@@ -59,8 +59,8 @@ func (s *Study) Laws() (all []string) {
 			continue
 		}
 		told := "given by the study itself."
-		if i >= 0 {
-			if source := s.shared(at, material.Rows()[i]); source != "" {
+		if none == nil {
+			if source := s.shared(at, row); source != "" {
 				told = fmt.Sprintf("that of “%s”, %s.", base, source)
 			}
 		}

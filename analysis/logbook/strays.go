@@ -46,18 +46,18 @@ func (s Strays) Least() int {
 
 // Body is the body in which the runs were made. Its seed grows along their stages and so tells what
 // was liquid.
-type Body struct {
-	Name  string                     // what errors call it
-	Whole func(place string) float64 // mm³ or mm² before growth
+type Body interface {
+	Name() string               // what errors call it
+	Whole(place string) float64 // mm³ or mm² before growth
 	// Liquid is what was liquid in the last of some stages, up to so many hours of it, and what was
 	// left then. A seed width above 0 mm takes the place of its own.
-	Liquid func(place string, stages []Stage, hours, seedMM float64) (parts []Part, left float64)
+	Liquid(place string, stages []Stage, hours, seedMM float64) (parts []Part, left float64)
 }
 
 // Strays are the rows that say what was seen of strays, and sentences about those that were left
 // out. Temperatures need peritecticC. Without a body (nil) rows have to say what was liquid, and
 // those that cool while a seed grows cannot. Rows that are wrong are noted.
-func (s *Sheet) Strays(peritecticC float64, body *Body) (rows []Strays, sentences []string) {
+func (s *Sheet) Strays(peritecticC float64, body Body) (rows []Strays, sentences []string) {
 	all := &strayRows{Sheet: s, peritecticC: peritecticC, body: body, runs: map[string]*run{}}
 	for _, r := range s.rows {
 		all.take(r)
@@ -66,7 +66,7 @@ func (s *Sheet) Strays(peritecticC float64, body *Body) (rows []Strays, sentence
 		append(leftOut("it was not undercooled: %s", all.warm), leftOut("the body was full before: %s", all.full)...)...)
 	if all.unread {
 		sentences = append(sentences,
-			"volume_mm3 and area_mm2 were not read, but for rows with seed_mm = 0: "+body.Name+" tells what was liquid")
+			"volume_mm3 and area_mm2 were not read, but for rows with seed_mm = 0: "+body.Name()+" tells what was liquid")
 	}
 	if n := len(all.cooled); n > 0 {
 		all.meanOfCooled(all.cooled[0], n-1)

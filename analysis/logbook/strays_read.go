@@ -16,7 +16,7 @@ const strayWarm = "a stray cannot come where the undercooling is not above 0.01 
 type strayRows struct {
 	*Sheet
 	peritecticC       float64
-	body              *Body // nil where none is known
+	body              Body // nil where none is known
 	rows              []Strays
 	runs              map[string]*run
 	empty, warm, full []string // rows that are left out
@@ -105,7 +105,7 @@ func (k *strayRows) grown(r *row, one *Strays, stages []Stage, seedMM float64) (
 	case len(one.Liquid) > 0 && (left > 0 || one.Seen != FirstStray):
 		return true
 	case one.Seen != Counted || one.Count > 0:
-		r.wrong("", "a stray was seen, but by the laws of growth of "+k.body.Name+" nothing was liquid then",
+		r.wrong("", "a stray was seen, but by the laws of growth of "+k.body.Name()+" nothing was liquid then",
 			"is it that body, and are all stages of the run there, in order? fit the laws of growth first")
 	default:
 		k.full = append(k.full, one.Name())
@@ -180,9 +180,9 @@ func (k *strayRows) where(r *row, grew bool) (place, unit string, size float64) 
 	whole := k.body.Whole(place)
 	switch {
 	case column == "area_mm2" && place == "melt":
-		r.wrong(column, "the melt of "+k.body.Name+" has a volume", "leave it empty")
+		r.wrong(column, "the melt of "+k.body.Name()+" has a volume", "leave it empty")
 	case size > 1.02*whole: // cells have corners
-		r.wrong(column, fmt.Sprintf("more than the whole body of %s, which has %.6g", k.body.Name, whole), "")
+		r.wrong(column, fmt.Sprintf("more than the whole body of %s, which has %.6g", k.body.Name(), whole), "")
 	case column != "" && !grew:
 		return place, unit, size
 	case column != "":

@@ -14,6 +14,7 @@ import (
 
 	"onegrain/analysis/fit"
 	"onegrain/analysis/logbook"
+	"onegrain/studies/again"
 	"onegrain/studies/liquid"
 )
 
@@ -164,7 +165,7 @@ func TestLiquidAlongARow(t *testing.T) {
 			t.Errorf("%s: %g strays expected, wanted %g", r.text, found, want)
 		}
 		last := r.stages[len(r.stages)-1]
-		constant := mean * liquid.Stage(last).Strays(*law.Prefactor.Value, 1.12e7, 1010)
+		constant := mean * liquid.Strays(last, *law.Prefactor.Value, 1.12e7, 1010)
 		if math.Abs(constant-want) > 0.03*want+0.005 {
 			off++
 		}
@@ -174,7 +175,7 @@ func TestLiquidAlongARow(t *testing.T) {
 	}
 	slow := logbook.Stage{FromK: 4, ToK: 24, Hours: 50} // README.md says how wrong the mean is
 	want, mean := p.expected([]logbook.Stage{slow}, trueRate)
-	if ratio := mean * liquid.Stage(slow).Strays(1.1e4, 1.12e7, 1010) / want; math.Abs(ratio/510-1) > 0.1 {
+	if ratio := mean * liquid.Strays(slow, 1.1e4, 1.12e7, 1010) / want; math.Abs(ratio/510-1) > 0.1 {
 		t.Errorf("with its mean liquid %+v expects %g times too many", slow, ratio)
 	}
 }
@@ -212,7 +213,7 @@ func TestRampsGiveTheirLaw(t *testing.T) {
 
 // furnaceBook are twenty cooled runs of a puck, in every fourth of which the first stray was waited
 // for instead of a count.
-func furnaceBook(r *rand.Rand, p puck, b *logbook.Body) (weighed, constant []logbook.Strays) {
+func furnaceBook(r *rand.Rand, p puck, b logbook.Body) (weighed, constant []logbook.Strays) {
 	for i := range 20 {
 		s := logbook.Stage{FromK: 5 + float64(i*7%8), ToK: 22 + float64(i%5), Hours: 18 + 2.5*float64(i*11%16)}
 		first := i%4 == 3
@@ -244,12 +245,20 @@ func furnaceBook(r *rand.Rand, p puck, b *logbook.Body) (weighed, constant []log
 // 100 books, three of which are allowed. Canary: the mean liquid of each row.
 func TestCoverageOfCooledBooks(t *testing.T) {
 	const books = 100
-	b, err := (&fitting{peritecticC: math.NaN(), body: writePuck(t, 0.4)}).seededBody()
+	study, err := loadCase(writePuck(t, 0.4), 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	on, peritecticC, _, err := again.Still(study)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := liquid.New("the puck", on, study.Key(1), study.JoinDeg, peritecticC)
 	if err != nil {
 		t.Fatal(err)
 	}
 	law := fit.Barrier{PeritecticK: 1283.15, Expected: func(s logbook.Stage, prefactor, barrierK3 float64) float64 {
-		return liquid.Stage(s).Strays(prefactor, barrierK3, 1010)
+		return liquid.Strays(s, prefactor, barrierK3, 1010)
 	}}
 	p, r := newPuck(), rand.New(rand.NewPCG(5, 6))
 	asked, hold := map[string]int{}, map[string]int{}

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"onegrain/analysis/logbook"
 	"onegrain/sim"
 	"onegrain/sim/draw"
 	"onegrain/sim/furnace"
@@ -14,6 +15,7 @@ import (
 
 // Body is a seeded body in which furnace runs were made.
 type Body struct {
+	name    string
 	on      sim.Case
 	key     draw.Key
 	joinDeg float64
@@ -22,7 +24,7 @@ type Body struct {
 
 // New is the body of a case whose seeds lie without scatter; key and joinDeg are those of the case.
 // An error says why it cannot tell what was liquid.
-func New(on sim.Case, key draw.Key, joinDeg, peritecticC float64) (*Body, error) {
+func New(name string, on sim.Case, key draw.Key, joinDeg, peritecticC float64) (*Body, error) {
 	switch {
 	case len(on.Seeds) == 0:
 		return nil, errors.New("it has no seed, so nothing uses its liquid up; leave --body out, " +
@@ -36,8 +38,11 @@ func New(on sim.Case, key draw.Key, joinDeg, peritecticC float64) (*Body, error)
 	law := barrier(1, 1, peritecticC)
 	n := &on.Nuclei // of a place without a law no liquid is given
 	n.Melt, n.Top, n.Side, n.Bottom = law, law, law, law
-	return &Body{on, key, joinDeg, map[string]*measure.Exposure{}}, nil
+	return &Body{name, on, key, joinDeg, map[string]*measure.Exposure{}}, nil
 }
+
+// Name is what errors call the body.
+func (b *Body) Name() string { return b.name }
 
 // left is what was liquid at a place (melt, top, side or bottom) along a run.
 func left(e *measure.Exposure, place string) []float64 {
@@ -46,12 +51,12 @@ func left(e *measure.Exposure, place string) []float64 {
 
 // Whole is the whole of a place: mm³ of melt, or mm² of a surface.
 func (b *Body) Whole(place string) float64 {
-	return left(b.exposure([]Stage{{FromK: 10, ToK: 10, Hours: 1}}, 0), place)[0]
+	return left(b.exposure([]logbook.Stage{{FromK: 10, ToK: 10, Hours: 1}}, 0), place)[0]
 }
 
 // exposure grows the body along stages. A seed width in mm takes the place of that of the study,
 // unless it is 0.
-func (b *Body) exposure(stages []Stage, seedMM float64) *measure.Exposure {
+func (b *Body) exposure(stages []logbook.Stage, seedMM float64) *measure.Exposure {
 	name := fmt.Sprint(seedMM, stages)
 	if e := b.known[name]; e != nil {
 		return e
@@ -76,12 +81,6 @@ func (b *Body) exposure(stages []Stage, seedMM float64) *measure.Exposure {
 	return b.known[name]
 }
 
-// Part is what was liquid (mm³ or mm²) in a part of a stage.
-type Part struct {
-	Stage Stage
-	Size  float64
-}
-
 // A stage is cut into panels of so many K, in each of which Gauss and Legendre's rule takes two
 // moments: it misses (kh)⁴/4320 of a rate that goes as exp(ku), 1e-3 where it doubles every 0.25 K.
 const (
@@ -93,7 +92,8 @@ const (
 // Liquid is what was liquid at a place in the last of some stages, up to so many hours of it: held
 // parts, since the rate at a moment asks for no integral. A held stage is one part with the mean of
 // its liquid. It also gives what is left then.
-func (b *Body) Liquid(place string, stages []Stage, hours, seedMM float64) (parts []Part, atEnd float64) {
+func (b *Body) Liquid(place string, stages []logbook.Stage, hours, seedMM float64) (parts []logbook.Part,
+	atEnd float64) {
 	e, last := b.exposure(stages, seedMM), stages[len(stages)-1]
 	all := left(e, place)
 	start := 0.0
@@ -109,13 +109,13 @@ func (b *Body) Liquid(place string, stages []Stage, hours, seedMM float64) (part
 			size := between(e.TimeH, all, start+at)
 			if held += size * h; size > 0 {
 				u := last.FromK + rise*at
-				parts = append(parts, Part{Stage{FromK: u, ToK: u, Hours: h}, size})
+				parts = append(parts, logbook.Part{Stage: logbook.Stage{FromK: u, ToK: u, Hours: h}, Size: size})
 			}
 		}
 	}
 	if rise == 0 && held > 0 {
 		last.Hours = hours
-		parts = []Part{{last, held / hours}}
+		parts = []logbook.Part{{Stage: last, Size: held / hours}}
 	}
 	return parts, between(e.TimeH, all, start+hours)
 }

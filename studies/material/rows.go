@@ -3,9 +3,13 @@
 package material
 
 import (
+	"errors"
+	"fmt"
+	"math"
 	"slices"
 
 	"onegrain/studies/laws"
+	"onegrain/studies/strict"
 	"onegrain/studies/unit"
 )
 
@@ -44,6 +48,31 @@ const (
 // Rows is the table behind material.base, in the order in which it is shown.
 func Rows() []Row {
 	return append([]Row{yttrium(), samarium(), neodymium()}, peritecticsOnly()...)
+}
+
+// Find is the row of a name; the error says that there is none, and which may have been meant.
+func Find(name string) (Row, error) {
+	var names strict.Schema
+	for _, m := range Rows() {
+		if m.Name == name {
+			return m, nil
+		}
+		names = append(names, strict.Field{Key: m.Name})
+	}
+	if near := names.Nearest(name); near != "" {
+		return Row{}, fmt.Errorf("no such material; did you mean %q?", near)
+	}
+	return Row{}, errors.New("no such material; `onegrain materials` lists them")
+}
+
+// Number is a number of the row by its key, in the unit of the key; NaN where the row gives none.
+func (m Row) Number(key string) float64 {
+	for _, p := range m.Properties {
+		if x, ok := p.Value.(float64); ok && p.Key == key {
+			return x
+		}
+	}
+	return math.NaN()
 }
 
 // cited is where a value comes from and how sure it is.

@@ -15,9 +15,9 @@ import (
 //go:embed *.txt
 var blocks embed.FS
 
-// Growth is the law of one kind of face (a or c) that was fitted to rows of a file. peritecticC is
-// NaN where it is not known.
-func Growth(file, face string, peritecticC float64, f *fit.GrowthFit, rows []logbook.Length) (text string,
+// growthBlock is the law of one kind of face (a or c) that was fitted to rows of a file.
+// peritecticC is NaN where it is not known.
+func growthBlock(file, face string, peritecticC float64, f *fit.GrowthFit, rows []logbook.Length) (text string,
 	table [][]string) {
 	table = [][]string{{"line", "run", "undercooling K", "hours", "grown mm", "law mm", "off by %", "off by its error",
 		"note"}}
@@ -32,9 +32,9 @@ func Growth(file, face string, peritecticC float64, f *fit.GrowthFit, rows []log
 	}{f, file, face, peritectic(peritecticC), !f.Given && math.Abs(f.MiddleK-10) > 0.5}), table
 }
 
-// Nuclei is the law of one place that was fitted to rows of a file, or what is known instead,
+// nucleiBlock is the law of one place that was fitted to rows of a file, or what is known instead,
 // without a table. body is the study whose body was grown along the rows; empty for none.
-func Nuclei(file, body string, peritecticC float64, f *fit.NucleiFit, rows []logbook.Strays) (text string,
+func nucleiBlock(file, body string, peritecticC float64, f *fit.NucleiFit, rows []logbook.Strays) (text string,
 	table [][]string) {
 	place, unit := rows[0].Place, rows[0].Unit
 	size := map[string]string{"mm3": "liquid mm³", "mm2": "area mm²"}[unit]
@@ -44,7 +44,7 @@ func Nuclei(file, body string, peritecticC float64, f *fit.NucleiFit, rows []log
 			table = [][]string{head}
 		}
 		table = append(table, []string{fmt.Sprint(rows[k].Number), rows[k].Run, course(r.Stage), digits(r.Stage.Hours, 3),
-			liquid(r.Size), r.Seen, digits(r.Expected, 2), digits(r.Chance, 2), rows[k].Note})
+			amount(r.Size), r.Seen, digits(r.Expected, 2), digits(r.Chance, 2), rows[k].Note})
 	}
 	return filled("nuclei", struct {
 		*fit.NucleiFit
@@ -56,7 +56,7 @@ func Nuclei(file, body string, peritecticC float64, f *fit.NucleiFit, rows []log
 // filled fills in the template of a law.
 func filled(law string, with any) string {
 	t := template.Must(template.New("").Funcs(template.FuncMap{
-		"kelvins": kelvins, "interval": interval, "size": liquid, "digits": digits[float64], "real": digits[tally.Real],
+		"kelvins": kelvins, "interval": interval, "size": amount, "digits": digits[float64], "real": digits[tally.Real],
 	}).ParseFS(blocks, law+".txt"))
 	var b strings.Builder
 	if err := t.ExecuteTemplate(&b, law+".txt", with); err != nil {
@@ -68,8 +68,8 @@ func filled(law string, with any) string {
 // peritectic is what undercoolings are counted from, °C; empty where that is not known.
 func peritectic(temperatureC float64) string { return strings.Trim(digits(temperatureC, 6), "-") }
 
-// liquid is a volume or an area without digits that nobody needs.
-func liquid(x float64) string {
+// amount is a volume or an area without digits that nobody needs.
+func amount(x float64) string {
 	if x < 100 {
 		return digits(x, 3)
 	}

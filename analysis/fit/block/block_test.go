@@ -20,7 +20,7 @@ func TestBlocks(t *testing.T) {
 		GrownMM: 2.5}}
 	strays := []logbook.Strays{{Line: logbook.Line{Number: 3, Run: "B"}, Place: "side", Unit: "mm2", Stage: stage,
 		Size: 300}}
-	none, rows := Nuclei("r.csv", "", 1010, &fit.NucleiFit{Upper: true, Size: 300}, strays)
+	none, rows := nucleiBlock("r.csv", "", 1010, &fit.NucleiFit{Upper: true, Size: 300}, strays)
 	if rows != nil || !strings.Contains(none, "\n# holds with material.peritectic_C = 1010\n[nucleation.side]\n") {
 		t.Errorf("no rows: %q, %v", none, rows)
 	}
@@ -34,7 +34,7 @@ func TestBlocks(t *testing.T) {
 		text func() (string, [][]string)
 		want string
 	}{
-		{"growth", func() (string, [][]string) { return Growth("r.csv", "a", math.NaN(), growth, lengths) },
+		{"growth", func() (string, [][]string) { return growthBlock("r.csv", "a", math.NaN(), growth, lengths) },
 			`# onegrain fit growth r.csv: a faces, 0 runs, 8 to 12 K
 # 95 % intervals: rate_at_10K_mm_per_h 0.126 to 0.142, exponent 1.5 or more, open upwards
 # best known at 14.7 K: 0.1334 mm/h, interval 0.126 to 0.142
@@ -44,7 +44,7 @@ law = "power"
 rate_at_10K_mm_per_h = 0.1334
 exponent = 2
 `},
-		{"growth of few", func() (string, [][]string) { return Growth("r.csv", "c", 1010, few, lengths) },
+		{"growth of few", func() (string, [][]string) { return growthBlock("r.csv", "c", 1010, few, lengths) },
 			`# onegrain fit growth r.csv: c faces, 0 runs, 8 K
 # no intervals: as many runs as constants
 # holds with material.peritectic_C = 1010
@@ -53,7 +53,7 @@ law = "power"
 rate_at_10K_mm_per_h = 0.1334
 exponent = 2
 `},
-		{"nuclei", func() (string, [][]string) { return Nuclei("r.csv", "b.toml", math.NaN(), nuclei, strays) },
+		{"nuclei", func() (string, [][]string) { return nucleiBlock("r.csv", "b.toml", math.NaN(), nuclei, strays) },
 			`# onegrain fit nuclei r.csv --body b.toml: side, 1 row with 1 stray, 8 to 12 K
 # 95 % intervals: barrier_K3 1.5 or more, open upwards, prefactor 0.126 to 0.142 (one goes with the other)
 # one stray a day in 300 mm² at 0.1334 K, interval 0.126 to 0.142 K
@@ -62,7 +62,7 @@ law = "barrier"
 prefactor_per_mm2_h = 0.13344
 barrier_K3 = 2
 `},
-		{"barrier given", func() (string, [][]string) { return Nuclei("r.csv", "", math.NaN(), given, strays) },
+		{"barrier given", func() (string, [][]string) { return nucleiBlock("r.csv", "", math.NaN(), given, strays) },
 			`# onegrain fit nuclei r.csv: side, 1 row with 2 strays, 0 K
 # 95 % intervals: barrier given, prefactor 0.126 to 0.142
 # one stray a day in 0 mm² at 0.1334 K, interval 0.126 to 0.142 K
