@@ -93,6 +93,13 @@ analysis/report/plots: analysis/joints
 analysis/report/plots: analysis/report
 analysis/report/plots: analysis/tally
 analysis/report/plots: analysis/window
+analysis/report/whole: analysis
+analysis/report/whole: analysis/gallery
+analysis/report/whole: analysis/report
+analysis/report/whole: analysis/report/plots
+analysis/report/whole: studies
+analysis/report/whole: studies/again
+analysis/report/whole: studies/table
 analysis/tally:
 analysis/trace:
 analysis/window: analysis/tally
@@ -106,13 +113,11 @@ cmd/evidence/battery: cmd/evidence/door
 cmd/evidence/door: studies/table
 cmd/onegrain: analysis
 cmd/onegrain: analysis/compare
-cmd/onegrain: analysis/evidence
 cmd/onegrain: analysis/fit/block
 cmd/onegrain: analysis/gallery
 cmd/onegrain: analysis/logbook
 cmd/onegrain: analysis/plain
-cmd/onegrain: analysis/report
-cmd/onegrain: analysis/report/plots
+cmd/onegrain: analysis/report/whole
 cmd/onegrain: analysis/window
 cmd/onegrain: sim
 cmd/onegrain: studies

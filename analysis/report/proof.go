@@ -3,7 +3,15 @@ package report
 import (
 	"fmt"
 	"strings"
+
+	"onegrain/analysis/evidence"
 )
+
+// Evidence is the page that the program carries; the error is a fault of how it was built.
+func Evidence() (*evidence.Page, error) {
+	p, err := evidence.Kept()
+	return &p, err
+}
 
 // evidence is how the program fares against results found elsewhere.
 func (s *Sources) evidence() []Block {

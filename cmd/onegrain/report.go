@@ -2,18 +2,16 @@ package main
 
 import (
 	"cmp"
-	"errors"
 	"fmt"
 	"io"
 	"path/filepath"
+	"runtime"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"onegrain/analysis"
-	proof "onegrain/analysis/evidence" // "evidence" is a constant of progress.go
-	"onegrain/analysis/report"
-	"onegrain/analysis/report/plots"
+	"onegrain/analysis/report/whole"
 	"onegrain/studies"
 	"onegrain/studies/cluster"
 	"onegrain/studies/disk"
@@ -93,86 +91,45 @@ func (r *reporting) run(s streams) error {
 	if found.Cases == 0 {
 		return noRunsYet(r.results)
 	}
-	study, why := r.load(folder)
-	if why == "" {
+	study, unread := r.load(folder)
+	if unread == nil {
 		found.Warnings = append(found.Warnings, study.Notes()...)
 	}
 	if r.asJSON {
 		return printJSON(s.out, found)
 	}
-	if r.out == "" {
-		r.out = r.results
-	}
-	return r.write(s, folder, found, study, why)
-}
-
-// load is the study of the results; why says what is in the way.
-func (r *reporting) load(folder *table.Folder) (study *studies.Study, why string) {
-	text, err := folder.Study()
-	if err == nil {
-		study, err = studies.Load("study.toml", text, cluster.Beside(cmp.Or(r.study,
-			filepath.Join(r.results, "study.toml"))), run.MemoryThere())
-	}
-	if err != nil {
-		return nil, "the study in the results cannot be used here (" + firstLine(err) + "); where it needs files that " +
-			"stand beside it, give --study with its path"
-	}
-	return study, ""
-}
-
-// mostFailures are told on a page.
-const mostFailures = 20
-
-// write draws the figures and puts the page in place whole.
-func (r *reporting) write(
-	s streams, folder *table.Folder, found *analysis.Findings, study *studies.Study, why string,
-) error {
-	text, err := folder.Study()
+	page, err := whole.Read(folder, r.results, found, unread, version(), r.asked())
 	if err != nil {
 		return err
 	}
-	from := report.Sources{Findings: found, Folder: r.results, Study: string(text), NoCase: why, Program: version(),
-		Model: studies.ModelVersion, Command: r.asked()}
-	kept, err := proof.Kept()
-	if err != nil {
+	page.Study, page.NoPictures, page.Say = study, r.noPictures, s.say
+	page.Case = func(id string) (int, bool) {
+		i, found := run.Identities(study, studies.ModelVersion, runtime.GOMAXPROCS(0))[id]
+		return i, found
+	}
+	on, out := s.on(), cmp.Or(r.out, r.results)
+	if err := disk.MkdirAll(on, out); err != nil {
 		return err
 	}
-	from.Evidence = &kept
-	var damaged *table.Corrupt // a record that cannot be read is left to `audit`
-	if from.Sessions, err = folder.Sessions(); err != nil && !errors.As(err, &damaged) {
-		return err
-	}
-	if from.Failures, from.Failed, err = folder.Failures(mostFailures); err != nil {
-		return err
-	}
-	on := s.on()
-	put := func(name string, content func(io.Writer) error) error { return disk.Put(on, r.out, name, content) }
-	if err := disk.MkdirAll(on, r.out); err != nil {
-		return err
-	}
-	a := plots.NewAlbum(put)
-	s.say("drawing charts")
-	for _, p := range plots.Of(found) {
-		if err := a.Add(p); err != nil {
-			return err
-		}
-	}
-	if study != nil {
-		from.Laws = study.Laws()
-		if err := r.look(s, &from, study, a); err != nil {
-			return err
-		}
-	}
-	from.Figures = a.Figures
-	if err := put(pageName, report.Make(from).HTML); err != nil {
+	if err := page.Write(func(name string, content func(io.Writer) error) error {
+		return disk.Put(on, out, name, content)
+	}); err != nil {
 		return err
 	}
 	s.say("%s", found.Window.Sentence)
-	_, err = fmt.Fprintln(s.out, filepath.Join(r.out, pageName))
+	_, err = fmt.Fprintln(s.out, filepath.Join(out, whole.PageName))
 	return err
 }
 
-const pageName = "report.html"
+// load is the study of the results.
+func (r *reporting) load(folder *table.Folder) (*studies.Study, error) {
+	text, err := folder.Study()
+	if err != nil {
+		return nil, err
+	}
+	return studies.Load("study.toml", text, cluster.Beside(cmp.Or(r.study, filepath.Join(r.results, "study.toml"))),
+		run.MemoryThere())
+}
 
 // asked is the command line as it could be given again.
 func (r *reporting) asked() string {

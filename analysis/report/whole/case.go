@@ -1,11 +1,10 @@
-package main
+package whole
 
 import (
 	"bytes"
 	"cmp"
 	"fmt"
 	"io"
-	"runtime"
 	"strings"
 
 	"onegrain/analysis/gallery"
@@ -13,7 +12,6 @@ import (
 	"onegrain/analysis/report/plots"
 	"onegrain/studies"
 	"onegrain/studies/again"
-	"onegrain/studies/run"
 )
 
 // mostReportCells of a body are grown again for pictures: some seconds. More are left to `onegrain
@@ -25,11 +23,11 @@ const lapseFrames = 16
 
 // look looks closely at the best case, or at the first where none is best: its programme, and one
 // run grown again. What is in the way stands in NoCase.
-func (r *reporting) look(s streams, from *report.Sources, study *studies.Study, a *plots.Album) error {
-	best := from.Findings.Best
+func (r *Report) look() error {
+	best := r.from.Findings.Best
 	shown := &report.Shown{Best: best != nil, Replicate: 1}
 	id := ""
-	for _, slice := range from.Findings.Window.Slices {
+	for _, slice := range r.from.Findings.Window.Slices {
 		for _, point := range slice.Points {
 			id = cmp.Or(id, point.ID)
 		}
@@ -37,44 +35,45 @@ func (r *reporting) look(s streams, from *report.Sources, study *studies.Study, 
 	if best != nil {
 		id, shown.Replicate = best.ID, max(1, best.Replicate)
 	}
-	i, found := run.Identities(study, studies.ModelVersion, runtime.GOMAXPROCS(0))[id]
+	i, found := r.Case(id)
 	if !found {
-		from.NoCase = "the results are of another version of the study or of the model"
+		r.from.NoCase = "the results are of another version of the study or of the model"
 		return nil
 	}
-	p, err := study.Plan(i)
+	p, err := r.Study.Plan(i)
 	var e studies.Explanation
 	if err == nil {
-		e, err = study.Explain(i)
+		e, err = r.Study.Explain(i)
 	}
 	if err != nil {
-		from.NoCase = firstLine(err)
+		r.from.NoCase = firstLine(err)
 		return nil
 	}
-	from.Shown, shown.Name = shown, fmt.Sprintf("case %d of %d", i+1, study.Cases())
-	if text := from.Settings(p.ID); text != "" {
+	r.from.Shown, shown.Name = shown, fmt.Sprintf("case %d of %d", i+1, r.Study.Cases())
+	if text := r.from.Settings(p.ID); text != "" {
 		shown.Name += ": " + text
 	}
 	describe(shown, e)
 	switch {
-	case r.noPictures:
+	case r.NoPictures:
 		shown.Why = "--no-pictures was given"
 	case e.MostCells > mostReportCells:
 		shown.Why = fmt.Sprintf("the body has %.3g million cells, and growing it again would take long; `onegrain draw` "+
 			"with --case %d does it", float64(e.MostCells)/1e6, i+1)
 	default:
-		s.say("growing %s, replicate %d again", shown.Name, shown.Replicate)
-		return pictures(p, shown, a)
+		r.Say("growing %s, replicate %d again", shown.Name, shown.Replicate)
+		return r.pictures(p, shown)
 	}
 	shown.Replicate = 0
 	c, err := p.Case()
 	if err != nil {
 		return err
 	}
-	return a.Add(plots.Plot{Name: "programme", Section: "programme", Caption: gallery.ProgrammeCaption,
+	return r.album.Add(plots.Plot{Name: "programme", Section: "programme", Caption: gallery.ProgrammeCaption,
 		Draw: gallery.Programme(c, p.PeritecticC())})
 }
 
+// firstLine is an error as a part of a sentence.
 func firstLine(err error) string {
 	text, _, _ := strings.Cut(err.Error(), "\n")
 	return strings.TrimSuffix(text, ".")
@@ -98,7 +97,7 @@ func describe(shown *report.Shown, e studies.Explanation) {
 }
 
 // pictures grows one run again and draws it.
-func pictures(p studies.Planned, shown *report.Shown, a *plots.Album) error {
+func (r *Report) pictures(p studies.Planned, shown *report.Shown) error {
 	grown, err := again.Grow(p, shown.Replicate, true)
 	if err != nil {
 		return err
@@ -113,7 +112,7 @@ func pictures(p studies.Planned, shown *report.Shown, a *plots.Album) error {
 	}
 	for _, k := range g.Reported() {
 		draw := func(w io.Writer, f gallery.Format) (string, error) { return g.Draw(k, w, f) }
-		if err := a.Add(plots.Plot{Name: k.Name, Section: k.Section, Caption: k.Caption, Draw: draw}); err != nil {
+		if err := r.album.Add(plots.Plot{Name: k.Name, Section: k.Section, Caption: k.Caption, Draw: draw}); err != nil {
 			return err
 		}
 	}
@@ -125,7 +124,7 @@ func pictures(p studies.Planned, shown *report.Shown, a *plots.Album) error {
 	if err != nil {
 		return err
 	}
-	return a.Film("pictures", "growth", "The growth as moving pictures, the furnace programme below", alt, b.Bytes())
+	return r.album.Film("pictures", "growth", "The growth as moving pictures, the furnace programme below", alt, b.Bytes())
 }
 
 func facts(of [][2]string) (all []report.Fact) {
