@@ -1,8 +1,10 @@
 package layout
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"onegrain/sim/body"
 	"onegrain/sim/furnace"
@@ -52,7 +54,7 @@ func ReadBody(d *strict.Document, outline *body.Picture) (*Body, strict.Problems
 // cell.
 func (b *Body) tooSmall(d *strict.Document, axis int) strict.Problems {
 	mm := b.size[axis]
-	text := fmt.Sprintf("the body is smaller than a cell of %g mm: %.4g mm along %s", b.CellMM, mm, "xyz"[axis:axis+1])
+	text := fmt.Sprintf("the body is smaller than a cell of %g mm: %.4g mm along %c", b.CellMM, mm, "xyz"[axis])
 	if mm < 1 {
 		return d.Problem(b.lengthKey(axis), text, fmt.Sprintf("lengths are in millimetres: write %.4g for %.4g m, or take "+
 			"a cell_mm of at most %.2g", 1000*mm, mm, mm/10))
@@ -96,24 +98,18 @@ func (b *Body) Sides() [3]float64 {
 }
 
 // ThickMM is the thickness across a plane; 1 where it was not said.
-func (b *Body) ThickMM() float64 {
-	if b.flatMM == 0 {
-		return 1
-	}
-	return b.flatMM
-}
+func (b *Body) ThickMM() float64 { return cmp.Or(b.flatMM, 1) }
 
 // extent finds the box of the body.
 func (b *Body) extent(d *strict.Document, outline *body.Picture) strict.Problems {
-	const size = "body.size_mm"
+	height := d.Number("body.height_mm")
 	switch b.kind {
-	case "disc":
-		b.size = [3]float64{d.Number("body.diameter_mm"), d.Number("body.diameter_mm"), d.Number("body.height_mm")}
-	case "ring":
-		b.size = [3]float64{d.Number("body.outer_diameter_mm"), d.Number("body.outer_diameter_mm"),
-			d.Number("body.height_mm")}
-		b.inner = d.Number("body.inner_diameter_mm") / 2
-		return b.ring(d)
+	case "disc", "ring":
+		across := d.Number(b.lengthKey(0))
+		b.size = [3]float64{across, across, height}
+		if b.kind == "ring" {
+			return b.ring(d)
+		}
 	case "mask":
 		if outline == nil {
 			return nil // the file could not be read, which was reported
@@ -121,28 +117,28 @@ func (b *Body) extent(d *strict.Document, outline *body.Picture) strict.Problems
 		p := *outline
 		p.MMPerPixel = d.Number("body.mm_per_pixel")
 		b.outline = &p
-		b.size = [3]float64{float64(p.Columns) * p.MMPerPixel, float64(p.Rows) * p.MMPerPixel, d.Number("body.height_mm")}
+		b.size = [3]float64{float64(p.Columns) * p.MMPerPixel, float64(p.Rows) * p.MMPerPixel, height}
 		if b.plane == "ac" {
 			b.size[2] = b.size[1]
 		}
 	case "block":
-		v := d.Numbers(size)
-		form := map[string]string{"": "[x, y, z]", "ab": "[x, y] in the plane ab", "ac": "[x, z] in the plane ac"}[b.plane]
-		switch {
-		case len(v) == 0:
-		case (len(v) == 3) != (b.plane == ""):
-			return d.Problem(size, "wanted "+form, "")
-		case b.plane == "ac":
-			b.size = [3]float64{v[0], 0, v[1]}
-		default:
-			copy(b.size[:], v)
+		v := d.Numbers("body.size_mm")
+		if len(v) > 0 && (len(v) == 3) != (b.plane == "") {
+			form := map[string]string{"": "[x, y, z]", "ab": "[x, y] in the plane ab", "ac": "[x, z] in the plane ac"}
+			return d.Problem("body.size_mm", "wanted "+form[b.plane], "")
+		}
+		copy(b.size[:], v)
+		if b.plane == "ac" {
+			b.size[1], b.size[2] = 0, b.size[1]
 		}
 	}
 	return nil
 }
 
+// ring reads the hole of a ring.
 func (b *Body) ring(d *strict.Document) strict.Problems {
 	outer := b.size[0]
+	b.inner = d.Number("body.inner_diameter_mm") / 2
 	switch known := b.inner > 0 && outer > 0; {
 	case b.plane == "ac":
 		return d.Problem("body.plane", "a vertical section of a ring is two pieces",
@@ -161,13 +157,13 @@ func (b *Body) holds(x, y float64) bool {
 	const hair = 1e-9
 	width, p := b.size[0]/2+hair, b.outline
 	switch {
-	case b.kind == "mask" && b.plane == "ac": // a column holds body somewhere
+	case b.Mask() && b.plane == "ac": // a column holds body somewhere
 		row := 0
 		for row < p.Rows && !p.At(x, (float64(p.Rows-1)/2-float64(row))*p.MMPerPixel) {
 			row++
 		}
 		return row < p.Rows
-	case b.kind == "mask":
+	case b.Mask():
 		return p.At(x, y)
 	case b.plane == "ac":
 		return math.Abs(x) <= width
@@ -181,26 +177,20 @@ func (b *Body) holds(x, y float64) bool {
 // Offsets are the least and greatest differences from the reference temperature anywhere in the
 // body, K; of a mask, in the box around it.
 func (b *Body) Offsets(g furnace.Gradient) (lowest, highest float64) {
-	least, most := 0.0, math.Hypot(b.size[0], b.size[1])/2
-	switch {
-	case b.plane == "ac":
-		most = b.size[0] / 2
-	case b.kind == "disc" || b.kind == "ring":
-		least, most = b.inner, b.size[0]/2
+	most := b.size[0] / 2
+	if b.plane != "ac" && !b.round() {
+		most = math.Hypot(b.size[0], b.size[1]) / 2
 	}
-	return span(g, least, most, b.size[2])
+	return span(g, b.inner, most, b.size[2])
 }
 
 // span is the range of the offsets between two distances from the axis, down to a depth.
 func span(g furnace.Gradient, least, most, depth float64) (lowest, highest float64) {
-	lowest, highest = math.Inf(1), math.Inf(-1)
+	var all []float64
 	for _, below := range []float64{0, depth} {
-		for _, r := range []float64{least, most} {
-			o := g.Offset(r, 0, below)
-			lowest, highest = math.Min(lowest, o), math.Max(highest, o)
-		}
+		all = append(all, g.Offset(least, 0, below), g.Offset(most, 0, below))
 	}
-	return lowest, highest
+	return slices.Min(all), slices.Max(all)
 }
 
 // FlatGradient refuses a gradient along an axis the body does not have, or across joined faces.
@@ -221,7 +211,7 @@ func (b *Body) FlatGradient(d *strict.Document, g furnace.Gradient) strict.Probl
 // Fill is the share of the box that the body takes.
 func (b *Body) Fill() float64 {
 	switch {
-	case b.kind == "mask":
+	case b.Mask():
 		dark := 0
 		for _, in := range b.outline.Body {
 			if in {
@@ -231,33 +221,36 @@ func (b *Body) Fill() float64 {
 		return float64(dark) / float64(len(b.outline.Body))
 	case b.plane == "ac" || b.kind == "block":
 		return 1
-	case b.kind == "ring":
-		hole := 2 * b.inner / b.size[0]
-		return math.Pi / 4 * (1 - hole*hole)
 	}
-	return math.Pi / 4
+	hole := 2 * b.inner / b.size[0]
+	return math.Pi / 4 * (1 - hole*hole)
 }
 
 // Extents are the volume of the melt (mm³) and the areas of top, side and bottom (mm²); a flat axis
 // counts as the thickness of the body for the melt and as 1 mm for surfaces, as in the engine.
 func (b *Body) Extents() [4]float64 {
 	l := b.Sides()
-	face := b.Fill() * l[0] * l[1]
-	round := 2 * (l[0] + l[1])
-	switch {
-	case b.plane == "ac":
-		round = 2
-	case b.kind == "disc":
-		round = math.Pi * b.size[0]
-	case b.kind == "ring":
-		round = math.Pi * (b.size[0] + 2*b.inner)
+	face, around := b.Fill()*l[0]*l[1], 2*(l[0]+l[1])
+	if b.plane == "ac" {
+		around = 2
+	} else if b.round() {
+		around = math.Pi * (b.size[0] + 2*b.inner)
 	}
 	melt := face * l[2] * b.ThickMM()
 	switch {
 	case b.periodic:
 		return [4]float64{melt}
 	case b.plane == "ab":
-		return [4]float64{melt, 0, round, 0}
+		return [4]float64{melt, 0, around, 0}
 	}
-	return [4]float64{melt, face, round * l[2], face}
+	return [4]float64{melt, face, around * l[2], face}
 }
+
+// Mask tells whether the outline is a picture, whose pieces and offsets only cells know.
+func (b *Body) Mask() bool { return b.kind == "mask" }
+
+// Hollow tells whether the body may have holes or bays.
+func (b *Body) Hollow() bool { return b.kind == "ring" || b.Mask() }
+
+// round tells whether the body is a disc or a ring, which is a disc with a hole.
+func (b *Body) round() bool { return b.kind == "disc" || b.kind == "ring" }

@@ -16,13 +16,7 @@ func (b *Body) Count(axis int) int { return int(math.Max(1, math.Round(b.size[ax
 // straight tells whether the faces across an axis are planes, which come out right only with a
 // whole number of cells between them. A circle or a picture is true to a cell at best.
 func (b *Body) straight(axis int) bool {
-	switch {
-	case b.Flat(axis):
-		return false
-	case b.kind == "block" || b.kind == "disc" && b.plane == "ac":
-		return true
-	}
-	return axis == 2 && b.plane == ""
+	return !b.Flat(axis) && (b.kind == "block" || b.kind == "disc" && b.plane == "ac" || axis == 2 && b.plane == "")
 }
 
 // Rounded says what the grid makes of sizes that are no whole number of cells.
@@ -34,7 +28,7 @@ func (b *Body) Rounded() []string {
 		}
 		n := b.Count(axis)
 		if got := float64(n) * b.CellMM; math.Abs(got-mm) > 1e-6*mm {
-			parts = append(parts, fmt.Sprintf("%g mm along %s become %.6g mm, %d cells", mm, "xyz"[axis:axis+1], got, n))
+			parts = append(parts, fmt.Sprintf("%g mm along %c become %.6g mm, %d cells", mm, "xyz"[axis], got, n))
 		}
 	}
 	if len(parts) == 0 {
@@ -60,10 +54,10 @@ func (b *Body) periods(d *strict.Document) strict.Problems {
 		}
 		n := b.Count(axis)
 		if n%of != 0 {
-			odd = append(odd, fmt.Sprintf("%d along %s", n, "xyz"[axis:axis+1]))
+			odd = append(odd, fmt.Sprintf("%d along %c", n, "xyz"[axis]))
 			mm = tidy(float64(of) * math.Max(1, math.Round(float64(n)/float64(of))) * b.CellMM)
 		}
-		size = append(size, strconv.FormatFloat(mm, 'g', -1, 64))
+		size = append(size, fmt.Sprint(mm))
 	}
 	if len(odd) == 0 {
 		return nil
@@ -109,7 +103,7 @@ func (b *Body) fitting(of int) (cell float64, ok bool) {
 	return cell, ok
 }
 
-// divides tells whether the body is a whole multiple of a length along each axib.
+// divides tells whether the body is a whole multiple of a length along each axis.
 func (b *Body) divides(length float64) bool {
 	for axis, mm := range b.size {
 		n := math.Round(mm / length)

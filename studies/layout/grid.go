@@ -28,12 +28,6 @@ func (b *Body) Grid() (g *body.Grid, err error) {
 	return g, err
 }
 
-// Mask tells whether the outline is a picture, whose pieces and offsets only cells know.
-func (b *Body) Mask() bool { return b.kind == "mask" }
-
-// Hollow tells whether the body may have holes or bays.
-func (b *Body) Hollow() bool { return b.kind == "ring" || b.kind == "mask" }
-
 // Span are the least and greatest offsets of the cells of a grid, K.
 func Span(g *body.Grid, gradient furnace.Gradient) (lowest, highest float64) {
 	return nucleation.NewOdds(nucleation.Model{}, g, furnace.Cooling{Gradient: gradient}).Span()

@@ -16,8 +16,7 @@ type patch struct {
 
 func (p Seed) patch(b *Body) patch {
 	sin, cos := number.Sincos(p.TurnDeg * math.Pi / 180)
-	q := patch{at: p.AtMM, half: [2]float64{p.SizeMM[0] / 2, p.SizeMM[1] / 2}, u: [2]float64{cos, sin}, v: [2]float64{-sin,
-		cos}}
+	q := patch{p.AtMM, [2]float64{p.SizeMM[0] / 2, p.SizeMM[1] / 2}, [2]float64{cos, sin}, [2]float64{-sin, cos}}
 	if b.plane == "ac" { // seen edge on, all lie on one line
 		q.half[1] = 0
 	}
@@ -91,8 +90,10 @@ func (b *Body) CheckSeeds(d *strict.Document, seeds []Seed) strict.Problems {
 			return found // reported as missing
 		}
 		patches[i] = seed.patch(b)
-		for _, f := range b.leaves(d, seed) {
-			report(seed, f.key, f.wanted, f.hint)
+		for _, l := range b.leaves(d, seed) {
+			if l.is {
+				report(seed, l.key, l.wanted, l.hint)
+			}
 		}
 		narrow := seed.SizeMM[0]
 		if b.plane != "ac" {
@@ -136,38 +137,36 @@ func clashes(patches []patch, hit func(i, j int)) {
 	}
 }
 
-// leaving is a way in which a placing leaves the plane of a body.
+// leaving is a way in which a placing may leave the plane of a body.
 type leaving struct {
 	is                bool
 	key, wanted, hint string
 }
 
-// leaves finds placings that leave the plane of a two-dimensional body.
-func (b *Body) leaves(d *strict.Document, s Seed) (found []leaving) {
+// leaves looks at the placing of a seed in the plane of a two-dimensional body.
+func (b *Body) leaves(d *strict.Document, s Seed) []leaving {
 	const (
 		noTilt = "a body seen from above (plane ab) knows no tilt"
 		noTurn = "a vertical section (plane ac) knows no turn about the vertical"
 		flat   = "take 0, or three dimensions"
 	)
-	toward := d.Number(s.Table + ".tilt_toward_deg") // to which a radial ring adds
-	for _, l := range map[string][]leaving{
-		"ab": {
+	switch b.plane {
+	case "ab":
+		toward := d.Number(s.Table + ".tilt_toward_deg") // to which a radial ring adds
+		return []leaving{
 			{s.TiltDeg != 0, "tilt_deg", noTilt, flat},
 			{s.TiltSDDeg != 0, "tilt_sd_deg", noTilt, flat},
 			{toward != 0, "tilt_toward_deg", noTilt + ", nor where it leans to", "leave it out, or take three dimensions"},
-		},
-		"ac": {
+		}
+	case "ac":
+		return []leaving{
 			{s.AtMM[1] != 0, "at_mm", "in a vertical section (plane ac) all seeds lie at y = 0", "write [x, 0]"},
 			{s.radial, "turn", noTurn, `take "parallel", or three dimensions`},
 			{!s.radial && s.TurnDeg != 0, "turn_deg", noTurn, flat},
 			{s.TurnSDDeg != 0, "turn_sd_deg", noTurn, flat},
 			{s.TiltDeg != 0 && math.Mod(s.TiltTowardDeg, 180) != 0, "tilt_toward_deg",
 				"in a vertical section (plane ac) a seed tilts towards 0° or 180°", ""},
-		},
-	}[b.plane] {
-		if l.is {
-			found = append(found, l)
 		}
 	}
-	return found
+	return nil
 }

@@ -1,21 +1,17 @@
 package strict
 
 import (
+	"regexp"
 	"strconv"
 	"strings"
 )
 
-// lines finds the line of every key, table and array element of a text that the decoder has already
-// accepted, so it only has to tell strings, comments and brackets apart. Elements of arrays count
-// from 1.
-func lines(text string) map[string]int {
-	s := newScanner(text)
-	s.all()
-	return s.found
-}
+// token is a string of either kind, on one line or several, with an end or without one; a comment;
+// a sign that has a meaning or the end of a line; or a word. Blanks are none.
+const token = `(?s)"""(?:\\?.)*?(?:"{3,}|\z)|'''.*?(?:'{3,}|\z)|"(?:\\?.)*?(?:"|\z)|'.*?(?:'|\z)` +
+	`|#[^\n]*|[][{}=,.\n]|[^] \t\r\n[{}=,.#"']+`
 
-// scanner goes along the tokens of a text: a sign that has a meaning, a string, a word, or the end
-// of a line.
+// scanner goes along the tokens of a text without its comments.
 type scanner struct {
 	tokens []string
 	starts []int // line of each
@@ -24,55 +20,26 @@ type scanner struct {
 	found  map[string]int
 }
 
-// newScanner cuts a text into tokens; blanks and comments are none.
-func newScanner(text string) *scanner {
+// scan finds the line of every key, table and array element of a text, and the table that is open
+// at its end. The decoder has accepted the text or will say what is wrong with it, so it only has to
+// tell strings, comments and brackets apart. Elements of arrays count from 1.
+func scan(text string) (found map[string]int, table string) {
 	s := &scanner{counts: map[string]int{}, found: map[string]int{}}
-	for line := 1; text != ""; {
-		n := 1
-		switch c := text[0]; {
-		case c == '"' || c == '\'':
-			n = quoted(text)
-		case c == '#':
-			n = until(text, "\n")
-		case !strings.ContainsRune(" \t\r\n[]{}=,.", rune(c)):
-			n = until(text, " \t\r\n[]{}=,.#\"'")
+	line := 1
+	for _, t := range regexp.MustCompile(token).FindAllString(text, -1) {
+		if t[0] != '#' {
+			s.tokens, s.starts = append(s.tokens, t), append(s.starts, line)
 		}
-		token := text[:n]
-		if !strings.ContainsRune(" \t\r#", rune(token[0])) {
-			s.tokens, s.starts = append(s.tokens, token), append(s.starts, line)
+		line += strings.Count(t, "\n")
+	}
+	s.items("", func(int) {
+		if s.peek() == "[" {
+			table = s.header()
+		} else {
+			s.pair(table)
 		}
-		line += strings.Count(token, "\n")
-		text = text[n:]
-	}
-	return s
-}
-
-// until is how far the first of some signs is away, or the end.
-func until(text, signs string) int {
-	if n := strings.IndexAny(text, signs); n >= 0 {
-		return n
-	}
-	return len(text)
-}
-
-// quoted is the length of a string of either kind, on one line or several.
-func quoted(text string) int {
-	mark := text[:1]
-	if triple := strings.Repeat(mark, 3); strings.HasPrefix(text, triple) {
-		mark = triple
-	}
-	n := len(mark)
-	for n < len(text) && !strings.HasPrefix(text[n:], mark) {
-		if mark[0] == '"' && text[n] == '\\' {
-			n++
-		}
-		n++
-	}
-	n += len(mark)
-	for len(mark) == 3 && n < len(text) && text[n] == mark[0] { // a quote just before the closing three
-		n++
-	}
-	return min(n, len(text))
+	})
+	return s.found, table
 }
 
 // peek is the next token, empty at the end.
@@ -92,27 +59,19 @@ func (s *scanner) takes(token string) bool {
 	return is
 }
 
-// skipLines goes on to the next token that ends no line.
-func (s *scanner) skipLines() string {
-	for s.takes("\n") {
-	}
-	return s.peek()
-}
-
-// all reads to the end and returns the table that was open there.
-func (s *scanner) all() (table string) {
-	for s.skipLines() != "" {
-		before := s.at
-		if s.peek() == "[" {
-			table = s.header()
-		} else {
-			s.pair(table)
+// items walks what stands before an end, the n-th from 1.
+func (s *scanner) items(end string, item func(n int)) {
+	for n := 1; s.peek() != end && s.peek() != ""; {
+		if s.takes("\n") || s.takes(",") {
+			continue
 		}
-		if s.at == before {
+		before := s.at
+		item(n)
+		if n++; s.at == before {
 			s.at++ // no valid text comes here
 		}
 	}
-	return table
+	s.takes(end)
 }
 
 // note takes down that a path is in the line of the next token, or of the last one.
@@ -123,12 +82,12 @@ func (s *scanner) note(path string) {
 }
 
 // header reads [a.b] or [[a.b]] and returns the path of the table that it opens.
-func (s *scanner) header() string {
+func (s *scanner) header() (path string) {
 	opening := 0
 	for s.takes("[") {
 		opening++
 	}
-	parts, path := s.key(), ""
+	parts := s.key()
 	for i, part := range parts {
 		path = join(path, part)
 		if i == len(parts)-1 && opening > 1 {
@@ -145,42 +104,35 @@ func (s *scanner) header() string {
 	return path
 }
 
-// pair reads key = value in a table.
+// pair reads key = value in a table and notes what is inside the value.
 func (s *scanner) pair(table string) {
-	path := table
 	for _, part := range s.key() {
-		path = join(path, part)
-		s.note(path)
+		table = join(table, part)
+		s.note(table)
 	}
 	s.takes("=")
-	s.value(path)
+	s.value(table)
 }
 
 // key reads a dotted key; parts in quotes keep them when they hold a dot.
-func (s *scanner) key() []string {
-	var parts []string
-	for {
-		switch token := s.peek(); {
-		case token == "" || strings.ContainsRune("[]{}=,.\n", rune(token[0])):
-			return parts
-		case token[0] == '"' || token[0] == '\'':
-			parts = append(parts, part(strings.Trim(token, token[:1])))
-		default:
-			parts = append(parts, token)
+func (s *scanner) key() (parts []string) {
+	for more := true; more; more = s.takes(".") {
+		token := s.peek()
+		if token == "" || strings.Contains("[]{}=,.\n", token[:1]) {
+			break
 		}
+		if strings.Contains(`"'`, token[:1]) {
+			token = part(strings.Trim(token, token[:1]))
+		}
+		parts = append(parts, token)
 		s.at++
-		if !s.takes(".") {
-			return parts
-		}
 	}
+	return parts
 }
 
 // part is a key as it stands in a path: in quotes unless it is a bare one.
 func part(key string) string {
-	bare := func(c rune) bool {
-		return c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9' || c == '_' || c == '-'
-	}
-	if key == "" || strings.TrimFunc(key, bare) != "" {
+	if key == "" || strings.Trim(key, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_-") != "" {
 		return strconv.Quote(key)
 	}
 	return key
@@ -188,37 +140,18 @@ func part(key string) string {
 
 // value skips a value and notes what is inside it.
 func (s *scanner) value(path string) {
-	switch token := s.peek(); token {
-	case "[":
-		n := 0
-		s.inside("]", func() {
-			n++
+	switch {
+	case s.takes("["):
+		s.items("]", func(n int) {
 			element := join(path, strconv.Itoa(n))
 			s.note(element)
 			s.value(element)
 		})
-	case "{":
-		s.inside("}", func() { s.pair(path) })
+	case s.takes("{"):
+		s.items("}", func(int) { s.pair(path) })
 	default:
-		for token != "" && !strings.ContainsRune(",]}\n", rune(token[0])) {
-			s.at++
-			token = s.peek()
-		}
-	}
-}
-
-// inside walks the items of a bracket up to its end.
-func (s *scanner) inside(end string, item func()) {
-	s.at++
-	for s.skipLines() != end && s.peek() != "" {
-		if s.takes(",") {
-			continue
-		}
-		before := s.at
-		item()
-		if s.at == before {
+		for s.peek() != "" && !strings.Contains(",]}\n", s.peek()[:1]) {
 			s.at++
 		}
 	}
-	s.takes(end)
 }

@@ -16,15 +16,21 @@ import (
 // wrong.
 func Read(file, text string, schema Schema) (*Document, Problems) {
 	schema.check()
-	if p := strange(file, text); p != nil {
-		return nil, Problems{*p}
+	found, decoded := strange(text), map[string]any{}
+	if found == nil {
+		if _, err := toml.Decode(text, &decoded); err != nil {
+			found = schema.syntax(text, err)
+		}
 	}
-	decoded := map[string]any{}
-	if _, err := toml.Decode(text, &decoded); err != nil {
-		return nil, schema.syntax(file, text, err)
+	if found != nil {
+		for i := range found {
+			found[i].File = file
+		}
+		return nil, found
 	}
-	d := &Document{file: file, schema: schema, lines: lines(text),
-		values: map[string]any{}, counts: map[string]int{}, fields: map[string]*Field{}}
+	d := &Document{file: file, schema: schema, values: map[string]any{}, counts: map[string]int{},
+		fields: map[string]*Field{}}
+	d.lines, _ = scan(text)
 	r := &reader{Document: d}
 	r.walk("", decoded)
 	for i := range schema {
@@ -76,22 +82,16 @@ func (r *reader) children(path string, table map[string]any) {
 }
 
 // tables takes both forms of an array of tables.
-func tables(value any) ([]map[string]any, bool) {
-	switch v := value.(type) {
-	case []map[string]any:
+func tables(value any) (out []map[string]any, all bool) {
+	if v, is := value.([]map[string]any); is {
 		return v, true
-	case []any:
-		out := make([]map[string]any, len(v))
-		for i, e := range v {
-			t, ok := e.(map[string]any)
-			if !ok {
-				return nil, false
-			}
-			out[i] = t
-		}
-		return out, true
 	}
-	return nil, false
+	v, all := value.([]any)
+	for _, e := range v {
+		t, is := e.(map[string]any)
+		out, all = append(out, t), all && is
+	}
+	return out, all
 }
 
 func (r *reader) leaf(path string, value any) {

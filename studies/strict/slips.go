@@ -80,35 +80,39 @@ const mostSlips = 50
 
 // syntax explains why a text is no TOML. A line whose slip is known is set aside, and the rest is
 // tried again.
-func (s Schema) syntax(file, text string, err error) Problems {
-	if found := s.singles(file, text); len(found) > 0 {
+func (s Schema) syntax(text string, err error) Problems {
+	found, rows := s.singles(text), strings.Split(text, "\n")
+	if len(found) > 0 {
 		return found
 	}
-	rows := strings.Split(text, "\n")
-	var found Problems
 	for err != nil && len(found) < mostSlips {
-		p, n := s.explain(file, rows, err)
-		if p == nil && len(found) == 0 {
-			return Problems{unexplained(file, err)}
-		}
+		p := s.explain(rows, err)
 		if p == nil {
 			break
 		}
 		found = append(found, *p)
-		rows[n-1] = ""
+		rows[p.Line-1] = ""
 		_, err = toml.Decode(strings.Join(rows, "\n"), &map[string]any{})
 	}
-	return found
+	if len(found) > 0 {
+		return found
+	}
+	p := Problem{Wanted: "not TOML: " + err.Error()}
+	if pe := (toml.ParseError{}); errors.As(err, &pe) {
+		p.Line, p.Wanted = pe.Position.Line, "not TOML: "+pe.Message
+		p.Hint = "strings stand in quotes, numbers without units, one key = value a line"
+	}
+	return Problems{p}
 }
 
 // singles are the tables of one that should be one of several: the decoder blames the second of
 // them, or says nothing.
-func (s Schema) singles(file, text string) (found Problems) {
+func (s Schema) singles(text string) (found Problems) {
 	header := regexp.MustCompile(`^\s*\[\s*([\w.]+)\s*\]\s*(?:#.*)?\r?$`)
 	for i, row := range strings.Split(text, "\n") {
 		if m := header.FindStringSubmatch(row); m != nil {
 			if _, array := s.table(m[1]); array {
-				found = append(found, Problem{file, i + 1, m[1], "a table", severalWanted, several(m[1])})
+				found = append(found, Problem{"", i + 1, m[1], "a table", severalWanted, several(m[1])})
 			}
 		}
 	}
@@ -119,29 +123,29 @@ const severalWanted = "wanted an array of tables"
 
 func several(path string) (hint string) { return "write [[" + path + "]]" }
 
-// explain finds what is wrong with line n, the one that the decoder blames or the one before, whose
-// end it may have missed.
-func (s Schema) explain(file string, rows []string, err error) (p *Problem, n int) {
+// explain finds what is wrong with the line that the decoder blames or the one before, whose end it
+// may have missed.
+func (s Schema) explain(rows []string, err error) *Problem {
 	var pe toml.ParseError
 	if !errors.As(err, &pe) || pe.Position.Line < 1 || pe.Position.Line > len(rows) {
-		return nil, 0
+		return nil
 	}
 	at := pe.Position.Line
 	if strings.Contains(pe.Message, "has already been defined") {
-		return s.twice(file, rows, at), at
+		return twice(rows, at)
 	}
-	for _, n := range []int{at, at - 1} {
-		if n < 1 {
-			continue
-		}
-		if p := s.match(file, rows, n); p != nil && (n == at || p.Hint == missingEnd || p.Hint == badHeader) {
-			return p, n
+	p := s.match(rows, at)
+	if p == nil && at > 1 {
+		p = s.match(rows, at-1)
+		if p != nil && p.Hint != missingEnd && p.Hint != badHeader {
+			return nil
 		}
 	}
-	return nil, 0
+	return p
 }
 
-func (s Schema) match(file string, rows []string, n int) *Problem {
+// match explains line n by the first slip that fits it; nil where none does.
+func (s Schema) match(rows []string, n int) *Problem {
 	row := strings.TrimSuffix(rows[n-1], "\r")
 	for _, known := range slips() {
 		form := regexp.MustCompile(known.line)
@@ -149,13 +153,11 @@ func (s Schema) match(file string, rows []string, n int) *Problem {
 		if m == nil {
 			continue
 		}
-		part := func(name string) string {
-			return strings.TrimSpace(string(form.ExpandString(nil, "${"+name+"}", row, m)))
-		}
-		p := &Problem{File: file, Line: n, Value: part("value"), Wanted: "not TOML"}
-		p.Hint = string(form.ExpandString(nil, known.hint, row, m))
-		if key := part("key"); key != "" {
-			s.blame(p, join(opened(rows[:n-1]), key))
+		fill := func(text string) string { return string(form.ExpandString(nil, text, row, m)) }
+		p := &Problem{Line: n, Value: strings.TrimSpace(fill("${value}")), Wanted: "not TOML", Hint: fill(known.hint)}
+		if key := strings.TrimSpace(fill("${key}")); key != "" {
+			_, table := scan(strings.Join(rows[:n-1], "\n"))
+			s.blame(p, join(table, key))
 		}
 		if p.Key == "" {
 			p.Key, p.Value = p.Value, ""
@@ -194,57 +196,40 @@ func (s Schema) blame(p *Problem, path string) {
 	}
 }
 
-// opened is the table that the last header of some lines opens.
-func opened(rows []string) string {
-	return newScanner(strings.Join(rows, "\n")).all()
-}
-
-// twice says of a key or table where it stood before.
-func (s Schema) twice(file string, rows []string, n int) *Problem {
+// twice says of the key or table in line n where it stood before.
+func twice(rows []string, n int) *Problem {
 	row := strings.TrimSpace(rows[n-1])
-	path := opened(rows[:n])
+	_, path := scan(strings.Join(rows[:n], "\n"))
 	if key, _, is := strings.Cut(row, "="); is && !strings.HasPrefix(row, "[") {
 		path = join(path, strings.TrimSpace(key))
 	}
-	first := lines(strings.Join(rows[:n-1], "\n"))[path]
-	return &Problem{File: file, Line: n, Key: path, Wanted: "given twice, first in line " + strconv.Itoa(first),
+	before, _ := scan(strings.Join(rows[:n-1], "\n"))
+	return &Problem{Line: n, Key: path, Wanted: "given twice, first in line " + strconv.Itoa(before[path]),
 		Hint: "keep one of them"}
-}
-
-func unexplained(file string, err error) Problem {
-	p := Problem{File: file, Wanted: "not TOML: " + err.Error()}
-	var pe toml.ParseError
-	if errors.As(err, &pe) {
-		p.Line, p.Wanted = pe.Position.Line, "not TOML: "+pe.Message
-		p.Hint = "strings stand in quotes, numbers without units, one key = value a line"
-	}
-	return p
 }
 
 // strange finds what keeps a text from being read at all: another encoding, or line ends of CR
 // alone. The decoder takes some such texts for empty ones.
-func strange(file, text string) *Problem {
-	p := &Problem{File: file, Line: 1, Wanted: "not text in UTF-8", Hint: "save the file as plain text in UTF-8"}
+func strange(text string) Problems {
+	p := Problem{Line: 1, Wanted: "not text in UTF-8", Hint: "save the file as plain text in UTF-8"}
 	if strings.HasPrefix(text, "\xff\xfe") || strings.HasPrefix(text, "\xfe\xff") || strings.HasPrefix(text, "[\x00") {
 		p.Wanted = "text in UTF-16, wanted UTF-8"
-		return p
+		return Problems{p}
 	}
 	if strings.Contains(text, "\r") && !strings.Contains(text, "\n") {
 		p.Wanted, p.Hint = "all of it is one line, which ends in CR", "save the file with the line ends LF or CR LF"
-		return p
+		return Problems{p}
 	}
-	p.Line = 0
-	for line := range strings.Lines(text) {
-		p.Line++
-		for i, r := range line {
-			if _, size := utf8.DecodeRuneInString(line[i:]); r == utf8.RuneError && size == 1 {
-				if b := line[i]; b >= 0xa0 { // which Latin 1 and Windows-1252 read alike
-					p.Wanted = fmt.Sprintf("%q is written as in Windows-1252, wanted UTF-8", string(rune(b)))
-					p.Hint += ", or leave that sign out"
-				}
-				return p
-			}
+	for at, r := range text {
+		if r != utf8.RuneError || strings.HasPrefix(text[at:], string(r)) {
+			continue
 		}
+		p.Line += strings.Count(text[:at], "\n")
+		if b := text[at]; b >= 0xa0 { // which Latin 1 and Windows-1252 read alike
+			p.Wanted = fmt.Sprintf("%q is written as in Windows-1252, wanted UTF-8", string(rune(b)))
+			p.Hint += ", or leave that sign out"
+		}
+		return Problems{p}
 	}
 	return nil
 }
