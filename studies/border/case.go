@@ -2,6 +2,7 @@ package border
 
 import (
 	"fmt"
+	"slices"
 
 	"onegrain/sim"
 	"onegrain/sim/body"
@@ -65,41 +66,34 @@ func (c *Converter) Check(d *strict.Document) strict.Problems {
 // Draft converts everything but the grid. The draft is of use only where there are no problems.
 func (c *Converter) Draft(d *strict.Document) (*Draft, strict.Problems) {
 	t := &Draft{d: d, PeritecticC: d.Number("material.peritectic_C")}
-	var found, p strict.Problems
-	add := func(p strict.Problems) { found = append(found, p...) }
-	t.Body, p = layout.ReadBody(d, c.outline)
-	add(p)
-	t.seeds, p = layout.ReadSeeds(d)
-	add(p)
-	t.Case.GrowthA, p = laws.Growth(d, "material.growth_a.")
-	add(p)
-	t.Case.GrowthC, p = laws.Growth(d, "material.growth_c.")
-	add(p)
-	t.Case.Nuclei, p = laws.Nuclei(d)
-	add(p)
+	var of [6]strict.Problems
+	t.Body, of[0] = layout.ReadBody(d, c.outline)
+	t.seeds, of[1] = layout.ReadSeeds(d)
+	t.Case.GrowthA, of[2] = laws.Growth(d, "material.growth_a.")
+	t.Case.GrowthC, of[3] = laws.Growth(d, "material.growth_c.")
+	t.Case.Nuclei, of[4] = laws.Nuclei(d)
 	t.Warnings = laws.ThinSurfaces(d, t.Case.Nuclei)
 	for _, seed := range t.seeds {
 		t.Case.Seeds = append(t.Case.Seeds, seed.Seed)
 	}
-	add(t.canSolidify())
-	p = c.schedule(t)
-	if len(p) == 0 && len(found) == 0 && len(t.Case.Programme.Knots) > 0 {
-		p = t.survives()
+	of[5] = t.canSolidify()
+	found := slices.Concat(of[:]...)
+	furnace := c.schedule(t)
+	runs := len(t.Case.Programme.Knots) > 0
+	if len(found)+len(furnace) == 0 && runs {
+		furnace = t.survives()
 	}
-	add(p)
+	found = append(found, furnace...)
 	if t.Body == nil {
 		return t, found
 	}
-	sound := len(found) == 0 && t.Case.GrowthA != nil && t.Case.GrowthC != nil && len(t.Case.Programme.Knots) > 0
+	sound := len(found) == 0 && t.Case.GrowthA != nil && t.Case.GrowthC != nil && runs
 	if p := c.memory(t, sound); p != nil {
 		return t, append(found, p...)
 	}
 	t.Warnings = append(t.Warnings, t.Body.Rounded()...)
-	add(c.seats.get(d.Canonical("body", "seed", "seed_array"), func() strict.Problems {
-		return t.Body.CheckSeeds(d,
-			t.seeds)
-	}))
-	return t, found
+	seats := func() strict.Problems { return t.Body.CheckSeeds(d, t.seeds) }
+	return t, append(found, c.seats.get(d.Canonical("body", "seed", "seed_array"), seats)...)
 }
 
 // Case converts a completed document.
@@ -140,10 +134,10 @@ func (t *Draft) canSolidify() strict.Problems {
 
 // checkPieces refuses a body with a piece that nothing could ever solidify.
 func (t *Draft) checkPieces() strict.Problems {
-	i, n := layout.Unseeded(t.Case.Grid, t.Case.Seeds)
-	if i == 0 || n < 2 || laws.Any(t.Case.Nuclei) {
+	text := t.unseeded(t.Case.Grid)
+	if text == "" || laws.Any(t.Case.Nuclei) {
 		return nil
 	}
-	wanted := fmt.Sprintf("the body is in %d pieces and piece %d has no seed, so it can never become solid", n, i)
-	return t.d.Problem("body.file", wanted, "give it a [[seed]], or a nucleation law, or join the pieces")
+	return t.d.Problem("body.file", text+", so it can never become solid",
+		"give it a [[seed]], or a nucleation law, or join the pieces")
 }

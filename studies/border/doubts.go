@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"onegrain/sim/body"
 	"onegrain/sim/furnace"
 	"onegrain/studies/laws"
 	"onegrain/studies/layout"
@@ -40,18 +41,21 @@ const (
 // the key and the next move. The case has so many runs at most.
 func (l Looked) Doubts(runs int) []string {
 	deep := l.deep()
-	doubts := []string{deep, l.barelyMolten(), l.abrupt(), l.unseededPiece(), l.outsized(), "", ""}
-	if l.Strays >= math.Min(manyStrays, l.Cells/fewCells) && deep == "" {
-		doubts[5] = fmt.Sprintf("nucleation: some %.1g strays are to be expected in each run, too many for %.2g cells or "+
-			"for "+
-			"one's patience: take smaller undercoolings in schedule, look at the laws, or run with "+
-			"--odds-only", l.Strays, l.Cells)
+	crowd := l.Strays >= math.Min(manyStrays, l.Cells/fewCells) && deep == ""
+	return []string{deep, l.barelyMolten(), l.abrupt(), l.unseededPiece(), l.outsized(),
+		when(crowd, "nucleation: some %.1g strays are to be expected in each run, too many for %.2g cells or for one's "+
+			"patience: take smaller undercoolings in schedule, look at the laws, or run with --odds-only", l.Strays, l.Cells),
+		when(runs > 1 && !laws.Any(l.Case.Nuclei) && !l.Case.Scattered(), "nothing in this case is left to chance: its %d "+
+			"runs would all be the same, and their interval means nothing; replicates = 1 is enough", runs),
 	}
-	if runs > 1 && !laws.Any(l.Case.Nuclei) && !l.Case.Scattered() {
-		doubts[6] = fmt.Sprintf("nothing in this case is left to chance: its %d runs would all be the same, and their "+
-			"interval means nothing; replicates = 1 is enough", runs)
+}
+
+// when is a text where a condition holds, else empty.
+func when(holds bool, format string, values ...any) string {
+	if !holds {
+		return ""
 	}
-	return doubts
+	return fmt.Sprintf(format, values...)
 }
 
 // deep finds a temperature where an undercooling was meant: the body still liquid, and cooled by
@@ -62,12 +66,12 @@ func (l Looked) deep() string {
 		if stage.Kind != furnace.ToTemperature || at <= deepestK || l.Liquid[i] < 0.01 {
 			continue
 		}
-		text := fmt.Sprintf("schedule.stage.%d.to_C = %g is %.4g K of undercooling while %.0f %% of the body is liquid: ",
-			i+1, stage.ToC, at, 100*l.Liquid[i])
+		next := "let the body grow at a smaller undercooling before"
 		if stage.ToC > 0 && stage.ToC <= deepestK {
-			return text + fmt.Sprintf("write to_undercooling_K = %g if that was meant", stage.ToC)
+			next = fmt.Sprintf("write to_undercooling_K = %g if that was meant", stage.ToC)
 		}
-		return text + "let the body grow at a smaller undercooling before"
+		return fmt.Sprintf("schedule.stage.%d.to_C = %g is %.4g K of undercooling while %.0f %% of the body is liquid: %s",
+			i+1, stage.ToC, at, 100*l.Liquid[i], next)
 	}
 	return ""
 }
@@ -94,8 +98,7 @@ func (l Looked) barelyMolten() string {
 		}
 	}
 	return fmt.Sprintf("%s: the whole body is above its peritectic temperature for %.2g h, and by %.3g K at most, so it "+
-		"may "+
-		"not melt through: go some 30 K above, and add a stage with hold_h = 1", key, hours, most)
+		"may not melt through: go some 30 K above, and add a stage with hold_h = 1", key, hours, most)
 }
 
 // abrupt finds a ramp that no furnace follows.
@@ -114,30 +117,26 @@ func (l Looked) unseededPiece() string {
 	if len(l.seeds) == 0 || !l.Body.Mask() {
 		return ""
 	}
-	cells := l.c.grid(l.Draft)
-	if cells.err != nil {
+	text := l.unseeded(l.c.grid(l.Draft).Grid)
+	return when(text != "", "body.file: %s, so strays alone can fill it: give it a [[seed]], or join the pieces", text)
+}
+
+// unseeded names the first piece of a body in pieces that has no seed; empty where there is none.
+func (t *Draft) unseeded(cells *body.Grid) string {
+	if cells == nil {
 		return ""
 	}
-	piece, pieces := layout.Unseeded(cells.Grid, l.Case.Seeds)
-	if piece == 0 || pieces < 2 {
-		return ""
-	}
-	return fmt.Sprintf("body.file: the body is in %d pieces and piece %d has no seed, so strays alone can fill it: give "+
-		"it a "+
-		"[[seed]], or join the pieces", pieces, piece)
+	piece, n := layout.Unseeded(cells, t.Case.Seeds)
+	return when(piece > 0 && n > 1, "the body is in %d pieces and piece %d has no seed", n, piece)
 }
 
 // outsized finds a length in another unit.
 func (l Looked) outsized() string {
-	switch key, mm := l.Body.Longest(); {
-	case mm > longestMM:
-		return fmt.Sprintf("%s: the body is %.4g mm long, more than was ever grown as one: lengths are in millimetres", key,
-			mm)
-	case mm < shortestMM:
-		return fmt.Sprintf("%s: the body is %.3g mm long: lengths are in millimetres, so write %.4g for %.3g m",
+	key, mm := l.Body.Longest()
+	return when(mm > longestMM, "%s: the body is %.4g mm long, more than was ever grown as one: lengths are in "+
+		"millimetres", key, mm) +
+		when(mm < shortestMM, "%s: the body is %.3g mm long: lengths are in millimetres, so write %.4g for %.3g m",
 			key, mm, 1000*mm, mm)
-	}
-	return ""
 }
 
 // idleHours is a day, less than which nobody minds.
@@ -167,10 +166,10 @@ func (t *Draft) Idle(fullH float64) string {
 		}
 	}
 	key, next := fmt.Sprintf("schedule.stage.%d", stage), "less would do"
-	for _, what := range []string{"hold_h", "to_undercooling_K", "to_C"} {
-		if whole := key + "." + what; t.d.Has(whole) {
-			enough := map[string]float64{"hold_h": fullH - begun, "to_undercooling_K": at, "to_C": t.PeritecticC - at}[what]
-			next = fmt.Sprintf("%s = %.4g would do in its place", what, enough)
+	enough := map[string]float64{"hold_h": fullH - begun, "to_undercooling_K": at, "to_C": t.PeritecticC - at}
+	for aim, value := range enough { // a stage has one of them
+		if whole := key + "." + aim; t.d.Has(whole) {
+			next = fmt.Sprintf("%s = %.4g would do in its place", aim, value)
 			key = fmt.Sprintf("%s = %g", whole, t.d.Number(whole))
 			break
 		}

@@ -1,35 +1,31 @@
 package border
 
-import "sync"
+import (
+	"sync"
+	"sync/atomic"
+)
 
-// mostKnown is how many values a memo remembers: a study seldom varies what they are made of.
+// mostKnown is about how many values a memo remembers: a study seldom varies what they are made of.
 const mostKnown = 64
 
-// memo remembers what a few texts gave. It may be used from several goroutines; what is missing is
-// made outside its lock.
+// memo remembers what a few texts gave. It may be used from several goroutines, of which none waits
+// while another one makes a value.
 type memo[V any] struct {
-	mu    sync.Mutex
-	known map[string]V
+	known sync.Map
+	made  atomic.Int32
 }
 
 // get is the value of a key, made if it is not known. Of two that are made at a time the first
 // stays.
 func (m *memo[V]) get(key string, make func() V) V {
-	m.mu.Lock()
-	v, ok := m.known[key]
-	m.mu.Unlock()
-	if ok {
-		return v
+	v, ok := m.known.Load(key)
+	if !ok {
+		v, ok = m.known.LoadOrStore(key, make())
 	}
-	v = make()
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	if first, ok := m.known[key]; ok {
-		return first
+	if !ok && m.made.Add(1) > mostKnown {
+		m.made.Store(1)
+		m.known.Clear()
+		m.known.Store(key, v)
 	}
-	if m.known == nil || len(m.known) >= mostKnown {
-		m.known = map[string]V{}
-	}
-	m.known[key] = v
-	return v
+	return v.(V)
 }

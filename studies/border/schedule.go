@@ -53,27 +53,23 @@ func (c *Converter) offsets(t *Draft) {
 
 // stage reads one stage, which does exactly one of three things.
 func stage(d *strict.Document, at string) (furnace.Stage, strict.Problems) {
-	s := furnace.Stage{RateKPerH: d.Number(at + ".rate_K_per_h")}
-	named := 0
-	for i, key := range []string{"to_C", "to_undercooling_K", "hold_h"} {
-		if key = at + "." + key; !d.Has(key) && !d.Refused(key) {
-			continue
-		}
-		named++
-		switch i {
-		case 0:
-			s.Kind, s.ToC = furnace.ToTemperature, d.Number(key)
-		case 1:
-			s.Kind, s.ToUndercoolingK = furnace.ToUndercooling, d.Number(key)
-		case 2:
-			s.Kind, s.HoldH = furnace.Hold, d.Number(key)
+	number := func(key string) float64 { return d.Number(at + key) }
+	named, s := 0, furnace.Stage{}
+	for key, stage := range map[string]furnace.Stage{
+		".to_C":              {Kind: furnace.ToTemperature, ToC: number(".to_C")},
+		".to_undercooling_K": {Kind: furnace.ToUndercooling, ToUndercoolingK: number(".to_undercooling_K")},
+		".hold_h":            {Kind: furnace.Hold, HoldH: number(".hold_h")},
+	} {
+		if d.Has(at+key) || d.Refused(at+key) {
+			named, s = named+1, stage
 		}
 	}
+	s.RateKPerH = number(".rate_K_per_h")
 	if named == 1 {
 		return s, nil
 	}
-	return s, d.Problem(at, "wanted exactly one of to_C, to_undercooling_K and hold_h", fmt.Sprintf("it has %d of them",
-		named))
+	return s, d.Problem(at, "wanted exactly one of to_C, to_undercooling_K and hold_h",
+		fmt.Sprintf("it has %d of them", named))
 }
 
 // survives finds what the schedule would melt, dissolve or never reach.
@@ -92,12 +88,11 @@ func (t *Draft) survives() (found strict.Problems) {
 			continue
 		}
 		at := "schedule"
-		if p.Stage > 0 {
-			at = "schedule.stage." + strconv.Itoa(p.Stage)
-			for _, key := range []string{".to_C", ".to_undercooling_K"} {
-				if d := t.d; d.Has(at + key) {
-					at += key
-					break
+		if stage := fmt.Sprintf("schedule.stage.%d", p.Stage); p.Stage > 0 {
+			at = stage
+			for _, aim := range []string{".to_C", ".to_undercooling_K"} {
+				if t.d.Has(stage + aim) {
+					at = stage + aim
 				}
 			}
 		}

@@ -169,7 +169,7 @@ func (r reader) values(a *axis) strict.Problems {
 	refused := func(key string) bool { return !has(key) && r.Refused(a.at+key) } // which was reported
 	bad := func(key, wanted, hint string) strict.Problems { return r.Problem(a.at+key, wanted, hint) }
 	needed, form := []string{".from", ".to", ".count"}, "wanted values = […], or from, to and count"
-	switch spread := isSpread(r.kind); {
+	switch sample := sampled(r.kind); {
 	case r.kind == "table":
 		if has(".values") || has(".from") {
 			return bad("", `with design.kind = "table" the values stand in the file`, "leave out values, from, to and count")
@@ -179,10 +179,10 @@ func (r reader) values(a *axis) strict.Problems {
 		return r.listed(a)
 	case refused(".values"):
 		return nil
-	case spread && has(".count"):
+	case sample && has(".count"):
 		return bad(".count", fmt.Sprintf("has no meaning with design.kind = %q", r.kind),
 			"design.points says how many cases there are")
-	case spread:
+	case sample:
 		needed, form = needed[:2], fmt.Sprintf("with design.kind = %q wanted from and to, or values = […]", r.kind)
 	}
 	for _, key := range needed {

@@ -15,11 +15,14 @@ import (
 
 // Design says how the axes make cases.
 type Design struct {
-	axes   []axis
-	kind   string
-	cases  int
-	at     func(i int) []any // the values of a case, in the order of the axes
-	spread *spread           // of a sampled design
+	axes  []axis
+	kind  string
+	cases int
+	at    func(i int) []any // the values of a case, in the order of the axes
+
+	points int                     // of a sampled design; of a Saltelli design rows of A
+	point  func(i int) []float64   // of the cube; of a Saltelli design row i of A and, behind it, of B
+	twins  func() map[string][]int // by their values, the cases of which others are the same
 }
 
 // Column is a varied quantity: the column it makes in the tables and the unit it is written in.
@@ -40,20 +43,16 @@ func Read(d *strict.Document, keys strict.Schema, sections []string,
 	g := &Design{kind: d.Text("design.kind"), cases: 1, at: func(int) []any { return nil }}
 	var found strict.Problems
 	g.axes, found = reader{d, keys, sections, g.kind}.axes()
+	cases := g.grid
 	switch {
-	case isSpread(g.kind):
-		return g, append(found, g.spreadOut(d)...)
-	case g.kind == "table" && len(g.axes) == 0:
-		return g, append(found, d.Problem("design.kind", "a table of cases needs a [[vary]] for each of its columns",
-			"key = …, name = …")...)
+	case sampled(g.kind):
+		cases = g.sample
 	case g.kind == "table":
-		rows, p := g.table(d, open)
-		g.cases, g.at = len(rows), func(i int) []any { return rows[i] }
-		return g, append(found, p...)
+		cases = func(d *strict.Document) strict.Problems { return g.table(d, open) }
 	case g.kind == "together":
-		return g, append(found, g.together(d)...)
+		cases = g.together
 	}
-	return g, append(found, g.grid(d)...)
+	return g, append(found, cases(d)...)
 }
 
 // Cases counts the cases; one where nothing is varied.
@@ -122,81 +121,75 @@ func (g *Design) grid(d *strict.Document) strict.Problems {
 		g.cases *= len(a.values)
 	}
 	g.at = func(i int) []any {
-		return g.each(func(a axis) (v any) {
-			v, i = a.values[i%len(a.values)], i/len(a.values)
-			return v
-		})
+		out := make([]any, len(g.axes))
+		for k, a := range slices.Backward(g.axes) {
+			out[k], i = a.values[i%len(a.values)], i/len(a.values)
+		}
+		return out
 	}
 	return nil
-}
-
-// each is a value of each axis, taken from the last axis to the first.
-func (g *Design) each(value func(a axis) any) []any {
-	out := make([]any, len(g.axes))
-	for k, a := range slices.Backward(g.axes) {
-		out[k] = value(a)
-	}
-	return out
 }
 
 // together is element by element.
 func (g *Design) together(d *strict.Document) strict.Problems {
-	if len(g.axes) == 0 {
-		return nil
-	}
-	first := g.axes[0]
-	g.cases = len(first.values)
 	for _, a := range g.axes {
-		if m, n := len(a.values), len(first.values); m != n && m > 0 && n > 0 {
+		first := g.axes[0]
+		g.cases = len(first.values)
+		if m, n := len(a.values), g.cases; m != n && m > 0 && n > 0 {
 			return d.Problem(a.at, fmt.Sprintf("together wants as many values in every [[vary]]: %d here, %d in %s", m, n,
-				first.at),
-				`or take design.kind = "grid"`)
+				first.at), `or take design.kind = "grid"`)
 		}
 	}
-	g.at = func(i int) []any { return g.each(func(a axis) any { return a.values[i] }) }
+	g.at = func(i int) []any {
+		out := make([]any, len(g.axes))
+		for k, a := range g.axes {
+			out[k] = a.values[i]
+		}
+		return out
+	}
 	return nil
 }
 
-// table reads the rows of a CSV file.
-func (g *Design) table(d *strict.Document, open func(name string) ([]byte, error)) (rows [][]any,
-	found strict.Problems) {
+// table takes the cases from the rows of a CSV file.
+func (g *Design) table(d *strict.Document, open func(name string) ([]byte, error)) strict.Problems {
 	const key = "design.file"
-	if !d.Has(key) {
-		return nil, nil
+	g.cases = 0
+	if len(g.axes) == 0 {
+		return d.Problem("design.kind", "a table of cases needs a [[vary]] for each of its columns", "key = …, name = …")
 	}
-	bad := func(wanted, hint string) ([][]any, strict.Problems) { return nil, d.Problem(key, wanted, hint) }
+	if !d.Has(key) {
+		return nil
+	}
 	data, err := open(d.Text(key))
 	if err != nil {
-		return bad("cannot be read: "+Plain(err), "it stands beside the study")
+		return d.Problem(key, "cannot be read: "+Plain(err), "it stands beside the study")
 	}
 	r := csv.NewReader(strings.NewReader(strings.TrimPrefix(string(data), "\ufeff")))
 	r.Comment, r.TrimLeadingSpace, r.FieldsPerRecord = '#', true, -1
 	head, err := r.Read()
 	if err != nil {
-		return bad("has no first row with the names of its columns", "")
+		return d.Problem(key, "has no first row with the names of its columns", "")
 	}
 	order, wanted := g.order(head)
 	if wanted != "" {
-		return bad(wanted, "its columns are the names of the [[vary]]")
+		return d.Problem(key, wanted, "its columns are the names of the [[vary]]")
 	}
-	for {
-		row, err := r.Read()
-		if err == io.EOF {
-			break
-		}
+	var rows [][]any
+	for row, err := r.Read(); err != io.EOF; row, err = r.Read() {
 		if err != nil {
-			return bad("is no CSV: "+err.Error(), "")
+			return d.Problem(key, "is no CSV: "+err.Error(), "")
 		}
 		values, wanted := g.row(row, order)
 		if line, _ := r.FieldPos(0); wanted != "" {
-			return bad(fmt.Sprintf("line %d: %s", line, wanted), "")
+			return d.Problem(key, fmt.Sprintf("line %d: %s", line, wanted), "")
 		}
 		rows = append(rows, values)
 	}
 	if len(rows) == 0 {
-		return bad("has no rows", "")
+		return d.Problem(key, "has no rows", "")
 	}
-	return rows, nil
+	g.cases, g.at = len(rows), func(i int) []any { return rows[i] }
+	return nil
 }
 
 // order finds the axis of each column of the head row.

@@ -13,46 +13,54 @@ import (
 	"onegrain/studies/strict"
 )
 
-// spread is a design whose cases are points of a cube, spread over the ranges of the axes. Points
+// The cases of a sampled design are points of a cube, spread over the ranges of the axes. Points
 // are made when they are asked for.
 //
 // In a Saltelli design (A. Saltelli et al., Comput. Phys. Commun. 181 (2010) 259) every row i of
 // two samples A and B makes k + 2 cases, k the number of axes: A_i, B_i, and for each axis j in the
 // order of [[vary]] AB_ij, which is A_i with the value of axis j from B_i. They follow one another,
 // so that more rows keep the cases of the first.
-type spread struct {
-	kind   string
-	points int                     // of a Saltelli design: rows of A
-	axes   int                     //
-	point  func(i int) []float64   // of the cube; of a Saltelli design row i of A and, behind it, of B
-	twins  func() map[string][]int // by their values, the cases of which others are the same
-}
+const saltelli = "saltelli"
 
-// isSpread tells whether a kind of design is a spread.
-func isSpread(kind string) bool { return kind == "latin" || kind == "sobol" || kind == "saltelli" }
+// sampled tells whether a kind of design is a sample.
+func sampled(kind string) bool { return kind == "latin" || kind == "sobol" || kind == saltelli }
 
-// spreadOut checks a sampled design and makes its points.
-func (g *Design) spreadOut(d *strict.Document) strict.Problems {
-	s := &spread{kind: g.kind, points: int(d.Whole("design.points")), axes: len(g.axes)}
-	most := map[string]int{"latin": math.MaxInt, "sobol": sample.MostAxes, "saltelli": sample.MostAxes / 2}[g.kind]
+// sample checks a sampled design and makes its points.
+func (g *Design) sample(d *strict.Document) strict.Problems {
+	g.points = int(d.Whole("design.points"))
+	axes, labels := len(g.axes), g.Keys()
+	most := map[string]int{"latin": math.MaxInt, "sobol": sample.MostAxes, saltelli: sample.MostAxes / 2}[g.kind]
 	switch {
-	case s.axes == 0:
+	case axes == 0:
 		return d.Problem("design.kind", "it spreads its points over the ranges of [[vary]], and there is none",
 			"key = …, from = …, to = …")
-	case s.axes > most:
-		return d.Problem("design.kind", fmt.Sprintf("there are %d [[vary]], and it has at most %d", s.axes, most),
+	case axes > most:
+		return d.Problem("design.kind", fmt.Sprintf("there are %d [[vary]], and it has at most %d", axes, most),
 			`vary fewer keys, or take "latin"`)
-	case g.kind == "saltelli" && s.points == 1:
+	case g.kind == saltelli && g.points == 1:
 		return d.Problem("design.points", "one row tells nothing of how much a value matters",
 			"take 64 at least, better 1024")
 	}
-	seed := strconv.FormatInt(d.Whole("random.seed"), 10)
-	s.point = s.source(g.Keys(), draw.NewKey("onegrain design", g.kind, seed))
-	s.twins = sync.OnceValue(g.findTwins)
-	g.spread, g.cases = s, s.points*s.block()
+	key := draw.NewKey("onegrain design", g.kind, strconv.FormatInt(d.Whole("random.seed"), 10))
+	if g.kind == "latin" { // which takes some memory
+		latin := sync.OnceValue(func() *sample.Latin { return sample.NewLatin(g.points, labels, key) })
+		g.point = func(i int) []float64 { return latin().Point(i) }
+	} else {
+		if g.kind == saltelli {
+			for _, label := range g.Keys() {
+				labels = append(labels, "B "+label)
+			}
+		}
+		sobol, _ := sample.NewSobol(labels, key) // the number of axes was checked
+		g.point = sobol.Point
+	}
+	if g.cases = g.points; g.kind == saltelli {
+		g.cases *= axes + 2
+	}
+	g.twins = sync.OnceValue(g.findTwins)
 	g.at = func(i int) []any {
-		out := make([]any, len(g.axes))
-		for k, u := range s.at(i) {
+		out := make([]any, axes)
+		for k, u := range g.cube(i) {
 			out[k] = g.axes[k].along(u)
 		}
 		return out
@@ -60,58 +68,33 @@ func (g *Design) spreadOut(d *strict.Document) strict.Problems {
 	return nil
 }
 
-// source makes points when they are asked for; those of a Latin hypercube take some memory.
-func (s *spread) source(labels []string, key draw.Key) func(int) []float64 {
-	if s.kind == "latin" {
-		latin := sync.OnceValue(func() *sample.Latin { return sample.NewLatin(s.points, labels, key) })
-		return func(i int) []float64 { return latin().Point(i) }
+// cube is the place of case i in the cube.
+func (g *Design) cube(i int) []float64 {
+	if g.kind != saltelli {
+		return g.point(i)
 	}
-	if s.kind == "saltelli" {
-		for _, label := range labels {
-			labels = append(labels, "B "+label)
-		}
-	}
-	sobol, _ := sample.NewSobol(labels, key) // the number of axes was checked
-	return sobol.Point
-}
-
-// block is how many cases a point makes.
-func (s *spread) block() int {
-	if s.kind == "saltelli" {
-		return s.axes + 2
-	}
-	return 1
-}
-
-// at is the place of case i in the cube.
-func (s *spread) at(i int) []float64 {
-	x := s.point(i / s.block())
-	if s.kind != "saltelli" {
-		return x
-	}
-	a, b := x[:s.axes], x[s.axes:]
-	switch j := i % s.block(); j {
-	case 0:
-	case 1:
+	k := len(g.axes)
+	x := g.point(i / (k + 2))
+	a, b := x[:k], x[k:]
+	switch j := i%(k+2) - 2; j {
+	case -2:
+	case -1:
 		return b
 	default:
-		a[j-2] = b[j-2]
+		a[j] = b[j]
 	}
 	return a
 }
 
-// name is the place of case i in its design: its number from 1, or A1, B1, AB1.2 for row 1 of A
+// place names the place of case i in its design: its number from 1, or A1, B1, AB1.2 for row 1 of A
 // with the second axis from B.
-func (s *spread) name(i int) string {
-	if s.kind != "saltelli" {
+func (g *Design) place(i int) string {
+	block := len(g.axes) + 2
+	switch row, j := i/block+1, i%block; {
+	case g.kind != saltelli:
 		return strconv.Itoa(i + 1)
-	}
-	row := i/s.block() + 1
-	switch j := i % s.block(); j {
-	case 0:
-		return fmt.Sprintf("A%d", row)
-	case 1:
-		return fmt.Sprintf("B%d", row)
+	case j < 2:
+		return fmt.Sprintf("%c%d", "AB"[j], row)
 	default:
 		return fmt.Sprintf("AB%d.%d", row, j-1)
 	}
@@ -120,16 +103,16 @@ func (s *spread) name(i int) string {
 // Places names every place of the design at which the case with the values of case i is, as the
 // column design_points does; empty for a design that has no points.
 func (g *Design) Places(i int) string {
-	if g.spread == nil {
+	if g.point == nil {
 		return ""
 	}
-	same := g.spread.twins()[fmt.Sprint(g.at(i))]
+	same := g.twins()[fmt.Sprint(g.at(i))]
 	if len(same) == 0 {
-		return g.spread.name(i)
+		return g.place(i)
 	}
 	names := make([]string, len(same))
 	for k, j := range same {
-		names[k] = g.spread.name(j)
+		names[k] = g.place(j)
 	}
 	return strings.Join(names, " ")
 }
@@ -137,12 +120,12 @@ func (g *Design) Places(i int) string {
 // Uneven says of a Sobol sequence whose number of points is no power of two which ones would be
 // better; empty where there is nothing to say.
 func (g *Design) Uneven() string {
-	if g.spread == nil || g.kind == "latin" || bits.OnesCount(uint(g.spread.points)) == 1 {
+	if g.point == nil || g.kind == "latin" || bits.OnesCount(uint(g.points)) == 1 {
 		return ""
 	}
-	below := 1 << (bits.Len(uint(g.spread.points)) - 1)
+	below := 1 << (bits.Len(uint(g.points)) - 1)
 	return fmt.Sprintf("a Sobol sequence is most even where the number of points is a power of two: "+
-		"take points = %d or %d rather than %d", below, 2*below, g.spread.points)
+		"take points = %d or %d rather than %d", below, 2*below, g.points)
 }
 
 // findTwins finds the cases that have the same values. No two points of a range are the same, so
@@ -155,7 +138,7 @@ func (g *Design) findTwins() map[string][]int {
 			listed++
 		}
 	}
-	if listed == 0 || listed < len(g.axes) && g.kind != "saltelli" {
+	if listed == 0 || listed < len(g.axes) && g.kind != saltelli {
 		return nil
 	}
 	all := map[string][]int{}
