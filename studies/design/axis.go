@@ -90,11 +90,7 @@ func (r reader) variable(a axis) (*strict.Field, strict.Problems) {
 	}
 	field, element := r.keys.Field(a.key)
 	if field == nil {
-		hint := "see `onegrain help study` for the keys there are"
-		if near := r.keys.Nearest(a.key); near != "" {
-			hint = "did you mean " + near + "?"
-		}
-		return bad("unknown key", hint)
+		return bad("unknown key", r.keys.Unknown(a.key))
 	}
 	parts := strings.Split(a.key, ".")
 	if !slices.Contains(r.sections, parts[0]) || a.key == "material.base" || a.key == "body.file" {

@@ -3,6 +3,7 @@ package laws
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"onegrain/sim/kinetics"
 	"onegrain/studies/strict"
@@ -19,33 +20,29 @@ const (
 
 const undercooling = "undercooling_K" // of tables
 
-// law is what growth and nucleation laws have in common: a name and the keys that it needs, without
-// their table.
-type law struct {
-	name string
-	keys []strict.Field
-}
-
-// growthLaw makes a law of growth of the document whose keys begin with at.
-type growthLaw struct {
-	law
-	make func(d *strict.Document, at string) (kinetics.Law, error)
+// law is a law of growth or nucleation as a study writes it. Make takes the beginning of its keys;
+// of the key that counts, which growth does not have, it takes `units` times as many.
+type law[L any] struct {
+	name   string
+	keys   []strict.Field                       // that it needs, without their table
+	counts func(unit, text string) strict.Field // the key that counts per unit, "mm3" or "mm2"
+	make   func(d *strict.Document, at, counts string, units float64) (L, error)
 }
 
 const growthRates = "rate_mm_per_h"
 
-func growthLaws() []growthLaw {
-	return []growthLaw{
-		{law{Power, []strict.Field{
+func growthLaws() []law[kinetics.Law] {
+	return []law[kinetics.Law]{
+		{Power, []strict.Field{
 			strict.Number("rate_at_10K_mm_per_h", strict.Above(0).UpTo(1000), "growth rate at 10 K of undercooling"),
 			strict.Number("exponent", strict.Between(0, 10), "rate = rate at 10 K · (undercooling / 10 K)^exponent"),
-		}}, func(d *strict.Document, at string) (kinetics.Law, error) {
+		}, nil, func(d *strict.Document, at, _ string, _ float64) (kinetics.Law, error) {
 			return kinetics.Power{RateAt10K: d.Number(at + "rate_at_10K_mm_per_h"), Exponent: d.Number(at + "exponent")}, nil
 		}},
-		{law{Table, []strict.Field{
+		{Table, []strict.Field{
 			strict.Number(undercooling, strict.Between(0, 500), "increasing; constant beyond the last").List(2, 0),
 			strict.Number(growthRates, strict.Between(0, 1000), "one rate for each undercooling, linear between").List(2, 0),
-		}}, func(d *strict.Document, at string) (kinetics.Law, error) {
+		}, nil, func(d *strict.Document, at, _ string, _ float64) (kinetics.Law, error) {
 			return kinetics.NewTable(d.Numbers(at+undercooling), d.Numbers(at+growthRates))
 		}},
 	}
@@ -54,79 +51,88 @@ func growthLaws() []growthLaw {
 // Growth reads the growth law whose keys begin with at; it is nil where they are incomplete or
 // wrong.
 func Growth(d *strict.Document, at string) (kinetics.Law, strict.Problems) {
-	for _, l := range growthLaws() {
-		if d.Text(at+"law") == l.name {
-			return read(d, at, growthRates, func() (kinetics.Law, error) { return l.make(d, at) })
-		}
+	if l := named(growthLaws(), d, at); l != nil {
+		return l.read(d, at, at+growthRates, 1)
 	}
 	return nil, nil // missing or unknown: reported already
 }
 
 // MaterialFields are the keys of [material] with its growth laws.
 func MaterialFields() []strict.Field {
-	fields := []strict.Field{
+	return slices.Concat([]strict.Field{
 		strict.Text("material.base", "a row of `onegrain materials`; every value below overrides it"),
 		strict.Number("material.peritectic_C", strict.Between(500, 1500),
 			"peritectic temperature: undercooling is measured from here").Must(),
-	}
-	for _, face := range [][2]string{{"growth_a", "{100} and {010} faces"}, {"growth_c", "{001} faces"}} {
-		at := "material." + face[0] + "."
-		choice := strict.Text(at+"law", "growth law of the "+face[1]).Must()
-		var keys []strict.Field
-		for _, l := range growthLaws() {
-			choice.Choices = append(choice.Choices, l.name)
-			keys = append(keys, l.at(at)...)
+	},
+		choice(growthLaws(), strict.Text("material.growth_a.law", "growth law of the {100} and {010} faces").Must()),
+		choice(growthLaws(), strict.Text("material.growth_c.law", "growth law of the {001} faces").Must()))
+}
+
+// choice is the key that chooses between laws, and the keys of each.
+func choice[L any](laws []law[L], key strict.Field) []strict.Field {
+	fields := []strict.Field{key}
+	for _, l := range laws {
+		fields[0].Choices = append(fields[0].Choices, l.name)
+		for _, f := range l.keys {
+			fields = append(fields, l.own(f, strings.TrimSuffix(key.Key, "law")).Must())
 		}
-		fields = append(append(fields, choice), keys...)
 	}
 	return fields
 }
 
-// at are the keys of a law in a table.
-func (l law) at(at string) []strict.Field {
-	out := slices.Clone(l.keys)
-	for i, f := range out {
-		f.Key = at + f.Key
-		out[i] = f.Beside(strict.Is("law", l.name)).Must()
-	}
-	return out
+// own is a key of the law in a table.
+func (l law[L]) own(f strict.Field, at string) strict.Field {
+	f.Key = at + f.Key
+	return f.Beside(strict.Is("law", l.name))
 }
 
-// read makes a law after a look at its table, if it is one; the law is nil where a key is missing
-// or wrong.
-func read[L any](d *strict.Document, at, rates string, make func() (L, error)) (law L, found strict.Problems) {
-	if d.Text(at+"law") == Table {
-		x, y := d.Numbers(at+undercooling), d.Numbers(at+rates)
+// named is the law that a study names in a table; nil for none.
+func named[L any](laws []law[L], d *strict.Document, at string) *law[L] {
+	for _, l := range laws {
+		if d.Text(at+"law") == l.name {
+			return &l
+		}
+	}
+	return nil
+}
+
+// read makes a law after a look at its table, if it is one; it is nil where a key is missing or
+// wrong.
+func (l law[L]) read(d *strict.Document, at, rates string, units float64) (made L, _ strict.Problems) {
+	if l.name == Table {
+		x, y := d.Numbers(at+undercooling), d.Numbers(rates)
 		if len(x) == 0 || len(y) == 0 {
-			return law, nil // missing, which was reported
+			return made, nil // missing, which was reported
 		}
-		if key, wanted, hint := tableFault(x, y); key != "" {
-			key = map[string]string{"x": at + undercooling, "y": at + rates}[key]
-			return law, d.Problem(key, wanted, hint)
+		if ofRates, wanted, hint := tableFault(x, y); wanted != "" && ofRates {
+			return made, d.Problem(rates, wanted, hint)
+		} else if wanted != "" {
+			return made, d.Problem(at+undercooling, wanted, hint)
 		}
 	}
-	made, err := make()
+	law, err := l.make(d, at, rates, units)
 	if err != nil {
-		return law, d.Problem(at+"law", err.Error(), "")
+		return made, d.Problem(at+"law", err.Error(), "")
 	}
-	return made, nil
+	return law, nil
 }
 
-// tableFault finds what makes a table of rates useless, and whether undercoolings (x) or rates (y)
-// are to blame.
-func tableFault(x, y []float64) (key, wanted, hint string) {
+// tableFault finds what makes a table of rates (y) useless, and whether they are to blame or the
+// undercoolings (x).
+func tableFault(x, y []float64) (ofRates bool, wanted, hint string) {
 	for i := 1; i < len(x); i++ {
 		if x[i] <= x[i-1] {
-			return "x", "wanted increasing undercoolings", fmt.Sprintf("%g does not exceed %g", x[i], x[i-1])
+			return false, "wanted increasing undercoolings", fmt.Sprintf("%g does not exceed %g", x[i], x[i-1])
 		}
 	}
 	switch {
 	case len(x) != len(y):
-		return "y", fmt.Sprintf("wanted one rate for each undercooling: %d of them", len(x)), fmt.Sprintf("it has %d", len(y))
+		wanted, hint = fmt.Sprintf("wanted one rate for each undercooling: %d of them", len(x)),
+			fmt.Sprintf("it has %d", len(y))
 	case x[0] == 0 && y[0] != 0:
-		return "y", "wanted 0 at an undercooling of 0 K", "nothing happens at equilibrium"
+		wanted, hint = "wanted 0 at an undercooling of 0 K", "nothing happens at equilibrium"
 	case slices.Max(y) == 0:
-		return "y", "all rates are 0", `leave the law out, or take "none" for nucleation`
+		wanted, hint = "all rates are 0", `leave the law out, or take "none" for nucleation`
 	}
-	return "", "", ""
+	return true, wanted, hint
 }

@@ -12,40 +12,32 @@ import (
 
 const kelvinAt0C = 273.15
 
-// nucleationLaw makes a law of nucleation of the document whose keys begin with at. Of the key that
-// counts it takes `units` times as many.
-type nucleationLaw struct {
-	law
-	counts func(unit, text string) strict.Field // the key that counts per unit, "mm3" or "mm2"
-	make   func(d *strict.Document, at, counts string, units float64) (rate.Law, error)
-}
-
-func nucleationLaws() []nucleationLaw {
-	return []nucleationLaw{
-		{law{Barrier, []strict.Field{
+func nucleationLaws() []law[rate.Law] {
+	return []law[rate.Law]{
+		{Barrier, []strict.Field{
 			strict.Number("barrier_K3", strict.Above(0).UpTo(1e15), "rate = prefactor · exp(-barrier / (T ΔT²)), T in kelvin"),
-		}}, func(unit, text string) strict.Field {
+		}, func(unit, text string) strict.Field {
 			return strict.Number("prefactor_per_"+unit+"_h", strict.Above(0).UpTo(1e30),
 				"nuclei per "+text+" and hour at no barrier")
 		}, func(d *strict.Document, at, counts string, units float64) (rate.Law, error) {
 			return rate.Barrier{PrefactorPerUnitH: d.Number(counts) * units, BarrierK3: d.Number(at + "barrier_K3"),
 				PeritecticK: d.Number("material.peritectic_C") + kelvinAt0C}, nil
 		}},
-		{law{Sites, []strict.Field{
+		{Sites, []strict.Field{
 			strict.Number("mean_undercooling_K", strict.Between(-500, 500),
 				"mean of the undercoolings at which the sites start"),
 			strict.Number("spread_K", strict.Above(0).UpTo(500),
 				"standard deviation of the undercoolings at which the sites start"),
-		}}, func(unit, text string) strict.Field {
+		}, func(unit, text string) strict.Field {
 			return strict.Number("density_per_"+unit, strict.Above(0).UpTo(1e9), "sites per "+text+", each starts once")
 		}, func(d *strict.Document, at, counts string, units float64) (rate.Law, error) {
 			return rate.Sites{DensityPerUnit: d.Number(counts) * units,
 				MeanUndercoolingK: d.Number(at + "mean_undercooling_K"), SpreadK: d.Number(at + "spread_K")}, nil
 		}},
-		{law{Table, []strict.Field{
+		{Table, []strict.Field{
 			strict.Number(undercooling, strict.Between(0, 500),
 				"increasing; no nuclei below the first, constant beyond the last").List(2, 0),
-		}}, func(unit, text string) strict.Field {
+		}, func(unit, text string) strict.Field {
 			return strict.Number("rate_per_"+unit+"_h", strict.Between(0, 1e12),
 				"one rate for each undercooling, linear between").List(2, 0)
 		}, func(d *strict.Document, at, counts string, units float64) (rate.Law, error) {
@@ -68,44 +60,36 @@ func NucleationFields() []strict.Field {
 	fields := []strict.Field{kind}
 	for _, origin := range []string{"melt", "top", "side", "bottom"} {
 		at := "nucleation." + origin + "."
-		choice := strict.Text(at+"law", "spontaneous nucleation, origin "+origin).Or(None)
+		key := strict.Text(at+"law", "spontaneous nucleation, origin "+origin).Or(None)
 		if origin == "melt" {
-			choice = strict.Text(at+"law", `say law = "none" for a melt without stray grains`).Must()
+			key = strict.Text(at+"law", `say law = "none" for a melt without stray grains`).Must()
 		}
-		var keys, perMM3, perMM2 []strict.Field
+		own := choice(nucleationLaws(), key)
+		own[0].Choices = append(own[0].Choices, None)
+		var perMM3, perMM2 []strict.Field
 		for _, l := range nucleationLaws() {
-			choice.Choices = append(choice.Choices, l.name)
-			keys = append(keys, l.at(at)...)
 			if origin == "melt" {
-				perMM3, perMM2 = append(perMM3, l.ofVolume(at)), append(perMM2, l.ofPlane(at))
+				perMM3, perMM2 = append(perMM3, ofVolume(l, at)), append(perMM2, ofPlane(l, at))
 			} else {
-				perMM2 = append(perMM2, l.per(at, "mm2").Must())
+				perMM2 = append(perMM2, l.own(l.counts("mm2", "mm²"), at).Must())
 			}
 		}
-		choice.Choices = append(choice.Choices, None)
-		fields = append(append(fields, choice), slices.Concat(keys, perMM3, perMM2)...)
+		fields = slices.Concat(fields, own, perMM3, perMM2)
 	}
 	return fields
 }
 
-// per is the key of a law that counts per mm3 or mm2, in a table.
-func (l nucleationLaw) per(at, unit string) strict.Field {
-	f := l.counts(unit, strings.NewReplacer("2", "²", "3", "³").Replace(unit))
-	f.Key = at + f.Key
-	return f.Beside(strict.Is("law", l.name))
-}
-
 // ofVolume is the key of the melt per mm³. A plane takes it, or the other one in its place.
-func (l nucleationLaw) ofVolume(at string) strict.Field {
+func ofVolume(l law[rate.Law], at string) strict.Field {
 	area := l.counts("mm2", "").Key
-	f := l.per(at, "mm3")
+	f := l.own(l.counts("mm3", "mm³"), at)
 	f.Means += "; a plane takes it with body.thickness_mm, or " + area + " instead"
 	return f.Beside(f.When.And(strict.Without("body.plane")).Or(f.When.And(strict.Without(area)))).Must()
 }
 
 // ofPlane is the key of the melt per mm² of a plane.
-func (l nucleationLaw) ofPlane(at string) strict.Field {
-	f := l.per(at, "mm2")
+func ofPlane(l law[rate.Law], at string) strict.Field {
+	f := l.own(l.counts("mm2", "mm²"), at)
 	f.Means += " of the plane, whatever its thickness"
 	return f.Beside(f.When.And(strict.Without("body.plane").Not()))
 }
@@ -160,23 +144,18 @@ func Nuclei(d *strict.Document) (nucleation.Model, strict.Problems) {
 // nucleationOf reads the law of an origin.
 func nucleationOf(d *strict.Document, origin string) (rate.Law, strict.Problems) {
 	at := "nucleation." + origin + "."
-	name := d.Text(at + "law")
-	i := slices.IndexFunc(nucleationLaws(), func(l nucleationLaw) bool { return l.name == name })
-	if i < 0 {
+	l := named(nucleationLaws(), d, at)
+	if l == nil {
 		return nil, nil // "none", missing or unknown
 	}
-	l, units := nucleationLaws()[i], 1.0
-	counts := at + l.counts("mm2", "").Key
-	perMM3 := at + l.counts("mm3", "").Key
+	units, counts, perMM3 := 1.0, at+l.counts("mm2", "").Key, at+l.counts("mm3", "").Key
 	volume := origin == "melt" && d.Has(perMM3)
 	if thick := d.Number("body.thickness_mm"); volume {
 		counts = perMM3
 	} else if origin == "melt" && thick > 0 { // the engine counts per mm³
 		units = 1 / thick
 	}
-	law, found := read(d, at, strings.TrimPrefix(counts, at), func() (rate.Law, error) {
-		return l.make(d, at, counts, units)
-	})
+	law, found := l.read(d, at, counts, units)
 	if law == nil {
 		return nil, found
 	}

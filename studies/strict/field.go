@@ -80,37 +80,29 @@ func (f *Field) one() *Field {
 // Wanted says in words what a field takes.
 func (f *Field) Wanted() string {
 	if len(f.Choices) > 0 {
-		quoted := make([]string, len(f.Choices))
-		for i, c := range f.Choices {
-			quoted[i] = strconv.Quote(c)
-		}
-		return "wanted one of " + strings.Join(quoted, ", ")
+		return `wanted one of "` + strings.Join(f.Choices, `", "`) + `"`
 	}
-	words, limits := "wanted ", f.Range.words()
+	words, limits := "a number", f.Range.words()
 	switch f.Like.(type) {
 	case string:
-		words += "a string"
+		words = "a string"
 	case bool:
-		words += "true or false"
+		words = "true or false"
 	case int64:
-		words += "a whole number"
+		words = "a whole number"
 	case []any:
-		words += "a list of numbers or of strings"
+		words = "a list of numbers or of strings"
 	case []float64:
-		words += "a list of " + f.many() + "numbers"
+		words = "a list of " + f.many() + "numbers"
 		if limits != "" {
 			words += ", each"
 		}
-	default:
-		words += "a number"
 	}
-	if limits != "" {
-		words += " " + limits
-	}
+	words += limits
 	if f.Unit != "" {
 		words += " (" + f.Unit + ")"
 	}
-	return words
+	return "wanted " + words
 }
 
 // many says how many numbers a list has.
@@ -166,6 +158,14 @@ func (s Schema) table(want string) (table, array bool) {
 	return true, strings.HasPrefix(s[i].Key, want+".#.")
 }
 
+// Unknown is the next move where a key is not in the schema.
+func (s Schema) Unknown(path string) (hint string) {
+	if near := s.Nearest(path); near != "" {
+		return "did you mean " + near + "?"
+	}
+	return "see `onegrain help study` for the keys there are"
+}
+
 // Nearest is the valid key most like an unknown one, empty where none is near.
 func (s Schema) Nearest(path string) string {
 	parent, last := split(pattern(path))
@@ -175,15 +175,15 @@ func (s Schema) Nearest(path string) string {
 			best, least = numbered(key, path), d
 		}
 	}
-	for i := range s {
-		p, l := split(s[i].Key)
+	for _, f := range s {
+		p, l := split(f.Key)
 		if p == parent {
-			try(s[i].Key, l, 0)
+			try(f.Key, l, 0)
 		} else if rest, below := strings.CutPrefix(p, join(parent, "")); below {
 			first, _, _ := strings.Cut(rest, ".")
 			try(join(parent, first), first, 0)
 		}
-		try(s[i].Key, l, 1)
+		try(f.Key, l, 1)
 	}
 	return best
 }
@@ -202,20 +202,14 @@ func join(path, part string) string {
 
 // numbered puts the element numbers of a path into a pattern as far as the two agree, and 1 beyond.
 func numbered(want, path string) string {
-	out, have := strings.Split(want, "."), strings.Split(path, ".")
-	same := true
+	out, have, same := strings.Split(want, "."), strings.Split(path, "."), true
+	of := strings.Split(pattern(path), ".")
 	for i, p := range out {
-		element := ""
-		if i < len(have) {
-			element = have[i]
-		}
-		_, err := strconv.Atoi(element)
-		same = same && (p == element || p == "#" && err == nil && element != "0")
-		switch {
-		case p == "#" && same:
-			out[i] = element
-		case p == "#":
+		if same = same && i < len(have) && p == of[i]; p == "#" {
 			out[i] = "1"
+		}
+		if p == "#" && same {
+			out[i] = have[i]
 		}
 	}
 	return strings.Join(out, ".")
@@ -227,17 +221,17 @@ func distance(a, b string) int {
 	for i := range d {
 		d[i] = make([]int, len(b)+1)
 		for j := range d[i] {
-			if i == 0 || j == 0 {
+			switch {
+			case i == 0 || j == 0:
 				d[i][j] = i + j
 				continue
+			case a[i-1] == b[j-1]:
+				d[i][j] = d[i-1][j-1]
+				continue
 			}
-			change := d[i-1][j-1]
-			if a[i-1] != b[j-1] {
-				change++
-			}
-			d[i][j] = min(d[i-1][j]+1, d[i][j-1]+1, change)
+			d[i][j] = 1 + min(d[i-1][j], d[i][j-1], d[i-1][j-1])
 			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
-				d[i][j] = min(d[i][j], d[i-2][j-2]+1)
+				d[i][j] = min(d[i][j], 1+d[i-2][j-2])
 			}
 		}
 	}

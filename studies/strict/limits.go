@@ -1,9 +1,9 @@
 package strict
 
 import (
+	"cmp"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 )
 
@@ -39,26 +39,24 @@ func (r Range) holds(x float64) bool {
 		(x > r.low || x == r.low && !r.openLow) && (x < r.high || x == r.high && !r.openHigh))
 }
 
-// words are "above 0", "from 0 to 90"; none for the zero range.
+// words are " above 0", " from 0 to 90"; none for the zero range.
 func (r Range) words() string {
-	low := map[bool]string{true: "above ", false: "at least "}[r.openLow] + short(r.low)
+	low, high := " at least ", " and at most "
+	if r.openLow {
+		low = " above "
+	}
+	if r.openHigh {
+		high = " and below "
+	}
 	switch {
 	case !r.given:
 		return ""
 	case math.IsInf(r.high, 1):
-		return low
+		return low + short(r.low)
 	case !r.openLow && !r.openHigh:
-		return "from " + short(r.low) + " to " + short(r.high)
+		low, high = " from ", " to "
 	}
-	return low + map[bool]string{true: " and below ", false: " and at most "}[r.openHigh] + short(r.high)
-}
-
-// short is a number in the fewest digits; whole numbers up to ten millions without an exponent.
-func short(v float64) string {
-	if v == math.Trunc(v) && math.Abs(v) <= 1e7 {
-		return strconv.FormatFloat(v, 'f', 0, 64)
-	}
-	return strconv.FormatFloat(v, 'g', -1, 64)
+	return low + short(r.low) + high + short(r.high)
 }
 
 // Condition says beside which other keys a field belongs. The zero one always holds.
@@ -105,26 +103,27 @@ func (c Condition) Or(o Condition) Condition {
 
 // String says a condition in words; empty for the zero one.
 func (c Condition) String() string {
-	var out []string
+	text, between := "", ""
 	for _, all := range c.alternatives {
-		var terms []string
 		for _, t := range all {
-			terms = append(terms, t.String())
+			text, between = text+between+t.String(), " and "
 		}
-		out = append(out, strings.Join(terms, " and "))
+		between = ", or "
 	}
-	return strings.Join(out, ", or ")
+	return text
 }
 
 func (t term) String() string {
+	is := " = "
 	switch {
 	case len(t.values) == 0 && t.not:
 		return "a given " + t.key
 	case len(t.values) == 0:
 		return "no " + t.key
+	case t.not:
+		is = " other than "
 	}
-	return t.key + map[bool]string{true: " other than ", false: " = "}[t.not] +
-		`"` + strings.Join(t.values, `" or "`) + `"`
+	return t.key + is + `"` + strings.Join(t.values, `" or "`) + `"`
 }
 
 // path is where the key of a term is, for a field at a path.
@@ -168,11 +167,8 @@ func (d *Document) applies(f *Field, path string) bool {
 func (d *Document) condition(f *Field, path string) string {
 	var found []string
 	for _, t := range slices.Concat(f.When.alternatives...) {
-		value := show(d.values[t.path(path)])
-		if value == "" {
-			value = "absent"
-		}
-		if note := t.key + " is " + value; !strings.Contains(strings.Join(found, ", "), note) {
+		note := t.key + " is " + cmp.Or(show(d.values[t.path(path)]), "absent")
+		if !strings.Contains(strings.Join(found, ", "), note) {
 			found = append(found, note)
 		}
 	}

@@ -97,11 +97,7 @@ func tables(value any) (out []map[string]any, all bool) {
 func (r *reader) leaf(path string, value any) {
 	f, element := r.schema.Field(path)
 	if f == nil || element > 0 {
-		hint := "see `onegrain help study` for the keys there are"
-		if near := r.schema.Nearest(path); near != "" {
-			hint = "did you mean " + near + "?"
-		}
-		r.report(path, value, "unknown key", hint)
+		r.report(path, value, "unknown key", r.schema.Unknown(path))
 		return
 	}
 	typed, wanted, hint := f.Take(path, value)
@@ -123,19 +119,19 @@ func (f *Field) Take(path string, value any) (typed any, wanted, hint string) {
 	case string:
 		typed, hint = f.text(value)
 	case bool:
-		if v, ok := value.(bool); ok {
-			return v, "", ""
-		}
 		hint = "write true or false without quotes"
+		if v, is := value.(bool); is {
+			typed = v
+		}
 	case []float64, []any:
 		typed, hint = f.list(value)
 	default:
 		typed, hint = f.number(value)
 	}
-	if typed == nil {
-		return nil, f.Wanted(), hint
+	if typed != nil {
+		return typed, "", ""
 	}
-	return typed, "", ""
+	return nil, f.Wanted(), hint
 }
 
 // text takes a text; like number and list it gives nil and perhaps a hint where the value is wrong.
@@ -172,24 +168,22 @@ func (f *Field) number(value any) (typed any, hint string) {
 	_, whole := f.Like.(int64)
 	switch v := value.(type) {
 	case int64:
-		switch x := float64(v); {
-		case !f.Range.holds(x):
-			return nil, ""
-		case whole:
+		x := float64(v)
+		if f.Range.holds(x) && whole {
 			return v, ""
-		default:
+		}
+		if f.Range.holds(x) {
 			return x, ""
 		}
 	case float64:
 		switch {
 		case math.IsNaN(v) || math.IsInf(v, 0):
-			return nil, "inf and nan are no quantities"
+			hint = "inf and nan are no quantities"
 		case whole && v == math.Floor(v) && f.Range.holds(v):
-			return nil, "write it without a decimal point"
-		case whole || !f.Range.holds(v):
-			return nil, ""
+			hint = "write it without a decimal point"
+		case !whole && f.Range.holds(v):
+			return v + 0, "" // +0 turns a negative zero into zero
 		}
-		return v + 0, "" // +0 turns a negative zero into zero
 	case string:
 		hint = "write numbers without quotes"
 		_, err := strconv.ParseFloat(strings.TrimSpace(v), 64)
@@ -218,16 +212,20 @@ func (f *Field) list(value any) (typed any, hint string) {
 	}
 	numbers := make([]float64, len(items))
 	for i, item := range items {
+		what := "number "
 		if mixed {
+			what = "element "
 			switch item.(type) {
 			case int64, float64, string, bool:
-				continue
+			default:
+				ok = false
 			}
-			return nil, "element " + strconv.Itoa(i+1) + " is " + written(item)
+		} else {
+			v, _ := f.one().number(item)
+			numbers[i], ok = v.(float64)
 		}
-		v, _ := f.one().number(item)
-		if numbers[i], ok = v.(float64); !ok {
-			return nil, "number " + strconv.Itoa(i+1) + " is " + written(item)
+		if !ok {
+			return nil, fmt.Sprint(what, i+1, " is ", written(item))
 		}
 	}
 	if mixed {

@@ -16,12 +16,6 @@ func show(value any) string {
 	case string:
 		return strconv.Quote(v)
 	case float64:
-		switch {
-		case math.IsNaN(v):
-			return "nan"
-		case math.IsInf(v, 0):
-			return strings.ToLower(strconv.FormatFloat(v, 'g', -1, 64))
-		}
 		return short(v)
 	case time.Time:
 		return "a date"
@@ -35,6 +29,14 @@ func show(value any) string {
 		return listed(v)
 	}
 	return fmt.Sprint(value)
+}
+
+// short is a number in the fewest digits; whole numbers up to ten millions without an exponent.
+func short(v float64) string {
+	if v == math.Trunc(v) && math.Abs(v) <= 1e7 {
+		return strconv.FormatFloat(v, 'f', 0, 64)
+	}
+	return strings.ToLower(strconv.FormatFloat(v, 'g', -1, 64)) // "nan" and "+inf" read so in a file
 }
 
 func listed[T any](values []T) string {
