@@ -80,17 +80,6 @@ func (t *Draft) cost(b *layout.Body, o Outlook) Cost {
 	return c
 }
 
-// Estimate is the outlook and the cost of a checked document. Of one that is wrong the outlook has
-// no cells.
-func (c *Converter) Estimate(d *strict.Document) (*Draft, Outlook, Cost) {
-	t, found := c.Draft(d)
-	if t.Body == nil || len(found) > 0 {
-		return t, Outlook{}, Cost{}
-	}
-	o := t.outlook(t.Body)
-	return t, o, t.cost(t.Body, o)
-}
-
 const (
 	smallCells = 300_000
 	smallBytes = 100 // of each cell, with grains some five cells wide
@@ -105,8 +94,8 @@ func (c *Converter) Bytes(d *strict.Document) int64 {
 	if n := b.Cells(); n < smallCells {
 		return n * smallBytes // which is not worth an outlook
 	}
-	_, _, cost := c.Estimate(d)
-	return int64(cost.Bytes)
+	l, _ := c.Look(d)
+	return int64(l.Bytes)
 }
 
 // crowded is more bytes for each cell than any body needs whose grains are some cells wide.

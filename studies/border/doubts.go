@@ -20,9 +20,13 @@ type Looked struct {
 }
 
 // Look looks at a document; false where it will be refused.
-func (c *Converter) Look(d *strict.Document) (Looked, bool) {
-	t, o, cost := c.Estimate(d)
-	return Looked{t, o, cost, c}, o.Cells > 0
+func (c *Converter) Look(d *strict.Document) (l Looked, sound bool) {
+	t, found := c.Draft(d)
+	if t.Body == nil || len(found) > 0 {
+		return Looked{Draft: t}, false
+	}
+	o := t.outlook(t.Body)
+	return Looked{t, o, t.cost(t.Body, o), c}, o.Cells > 0
 }
 
 // Limits of what furnaces and melts do; all from common practice.

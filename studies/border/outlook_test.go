@@ -8,7 +8,7 @@ func BenchmarkOutlook(b *testing.B) {
 		d := document(b, base+"[[seed]]\nsize_mm = [4, 4]\n"+extra)
 		b.Run(extra, func(b *testing.B) {
 			for b.Loop() {
-				c.Estimate(d)
+				c.Look(d)
 			}
 		})
 	}

@@ -28,25 +28,20 @@ type SeedMargin struct {
 // Stages follows the stages; a stage that takes no time has its row too.
 func (t *Draft) Stages() (rows []StageRow) {
 	begins := t.Case.Programme.Seen(t.LowestK, 0).GrowthStartH()
-	part := t.Schedule
+	part, row := t.Schedule, StageRow{}
 	for i := range len(t.Schedule.Stages) + 1 {
 		part.Stages = t.Schedule.Stages[:i]
 		knots := part.Programme(t.PeritecticC).Knots
-		last := knots[len(knots)-1]
-		row := StageRow{Stage: i, TimeH: last.TimeH, UndercoolingK: last.UndercoolingK,
-			TemperatureC: t.PeritecticC - last.UndercoolingK}
-		if i > 0 {
-			from := rows[i-1]
-			row.GrownAMM, row.GrownCMM = from.GrownAMM, from.GrownCMM
-			start := math.Max(from.TimeH, begins)
-			if hours := last.TimeH - start; hours > 0 {
-				at := t.Case.Programme.Undercooling(start)
-				if start == from.TimeH {
-					at = from.UndercoolingK
-				}
-				row.GrownAMM += kinetics.Length(t.Case.GrowthA, at, last.UndercoolingK, hours)
-				row.GrownCMM += kinetics.Length(t.Case.GrowthC, at, last.UndercoolingK, hours)
+		last, from := knots[len(knots)-1], row
+		row = StageRow{i, last.TimeH, t.PeritecticC - last.UndercoolingK, last.UndercoolingK, from.GrownAMM, from.GrownCMM}
+		start := math.Max(from.TimeH, begins)
+		if hours := last.TimeH - start; i > 0 && hours > 0 {
+			at := from.UndercoolingK
+			if start != from.TimeH {
+				at = t.Case.Programme.Undercooling(start)
 			}
+			row.GrownAMM += kinetics.Length(t.Case.GrowthA, at, last.UndercoolingK, hours)
+			row.GrownCMM += kinetics.Length(t.Case.GrowthC, at, last.UndercoolingK, hours)
 		}
 		rows = append(rows, row)
 	}
@@ -60,16 +55,15 @@ func (t *Draft) HottestC() float64 { return t.Schedule.HottestC(t.PeritecticC) }
 func (t *Draft) Margins() (out []SeedMargin) {
 	counts, at := map[string]int{}, map[string]int{}
 	for i, seat := range t.Seats {
-		table := t.seeds[i].Table
-		m := SeedMargin{Seed: table, OffsetK: seat.HottestK}
+		m := SeedMargin{Seed: t.seeds[i].Table, OffsetK: seat.HottestK}
 		if margin := seat.MarginK(t.HottestC()); !math.IsInf(seat.PeritecticC, 0) {
 			m.PeritecticC, m.MarginK = &seat.PeritecticC, &margin
 		}
-		if counts[table]++; counts[table] == 1 {
-			at[table] = len(out)
+		if counts[m.Seed]++; counts[m.Seed] == 1 {
+			at[m.Seed] = len(out)
 			out = append(out, m)
-		} else if m.OffsetK > out[at[table]].OffsetK {
-			out[at[table]] = m
+		} else if worst := &out[at[m.Seed]]; m.OffsetK > worst.OffsetK {
+			*worst = m
 		}
 	}
 	for i := range out {

@@ -3,6 +3,7 @@ package design
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -138,13 +139,7 @@ func (r reader) checkName(a axis) strict.Problems {
 }
 
 func isColumn(name string) bool {
-	for i, c := range name {
-		letter := c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z'
-		if !letter && (i == 0 || c != '_' && (c < '0' || c > '9')) {
-			return false
-		}
-	}
-	return name != "" && len(name) <= 64
+	return regexp.MustCompile(`^[A-Za-z][A-Za-z0-9_]{0,63}$`).MatchString(name)
 }
 
 // taken tells whether a name is a fixed column of a table that also has the varied ones; readers of
@@ -160,7 +155,7 @@ func taken(name string) bool {
 }
 
 // values reads the values of an axis, or the range that they are taken from.
-func (r reader) values(a *axis) strict.Problems {
+func (r reader) values(a *axis) (found strict.Problems) {
 	has := func(key string) bool { return r.Has(a.at + key) }
 	refused := func(key string) bool { return !has(key) && r.Refused(a.at+key) } // which was reported
 	bad := func(key, wanted, hint string) strict.Problems { return r.Problem(a.at+key, wanted, hint) }
@@ -199,18 +194,15 @@ func (r reader) values(a *axis) strict.Problems {
 		return bad(".to", "from and to are equal", "write values = […] for a single one")
 	case a.log && (a.from <= 0 || a.to <= 0):
 		return bad(".spacing", "log spacing wants from and to above 0", `take "linear"`)
-	case len(needed) == 2:
-		return append(r.end(*a, ".from", a.from), r.end(*a, ".to", a.to)...)
+	case len(needed) == 3:
+		return r.spaced(a)
 	}
-	return r.spaced(a)
-}
-
-// end refuses an end of a range that the key does not take.
-func (r reader) end(a axis, key string, x float64) strict.Problems {
-	if _, wanted, hint := a.take(x); wanted != "" {
-		return r.Problem(a.at+key, wanted, hint)
+	for i, x := range []float64{a.from, a.to} { // which the key has to take
+		if _, wanted, hint := a.take(x); wanted != "" {
+			found = append(found, bad(needed[i], wanted, hint)...)
+		}
 	}
-	return nil
+	return found
 }
 
 // listed takes values = […].
@@ -238,7 +230,7 @@ func (r reader) listed(a *axis) (found strict.Problems) {
 func (r reader) spaced(a *axis) strict.Problems {
 	values := make([]any, int(r.Number(a.at+".count")))
 	for i := range values {
-		x := decimal(a.between(a.from, a.to, float64(i)/float64(len(values)-1)))
+		x := strict.Decimal(a.between(a.from, a.to, float64(i)/float64(len(values)-1)))
 		v, wanted, hint := a.take(x)
 		if wanted != "" {
 			return r.Problem(a.at+".from", fmt.Sprintf("value %d is %g: %s", i+1, x, wanted), hint)
@@ -255,12 +247,6 @@ func (a *axis) between(from, to, part float64) float64 {
 		return from * number.Pow(to/from, part)
 	}
 	return from + float64((to-from)*part)
-}
-
-// decimal rounds to 12 digits, so that 0.1 + 2·0.1 reads 0.3 in tables and counts as the same case.
-func decimal(x float64) float64 {
-	y, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 12, 64), 64)
-	return y
 }
 
 // whole tells whether the values of the axis are whole numbers.

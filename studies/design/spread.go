@@ -163,5 +163,5 @@ func (a *axis) along(u float64) any {
 	if a.whole() {
 		return int64(min(math.Floor(x), to-1))
 	}
-	return decimal(x)
+	return strict.Decimal(x)
 }

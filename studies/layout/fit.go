@@ -3,7 +3,6 @@ package layout
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"onegrain/sim"
@@ -55,7 +54,7 @@ func (b *Body) periods(d *strict.Document) strict.Problems {
 		n := b.Count(axis)
 		if n%of != 0 {
 			odd = append(odd, fmt.Sprintf("%d along %c", n, "xyz"[axis]))
-			mm = tidy(float64(of) * math.Max(1, math.Round(float64(n)/float64(of))) * b.CellMM)
+			mm = strict.Decimal(float64(of) * math.Max(1, math.Round(float64(n)/float64(of))) * b.CellMM)
 		}
 		size = append(size, fmt.Sprint(mm))
 	}
@@ -112,10 +111,4 @@ func (b *Body) divides(length float64) bool {
 		}
 	}
 	return true
-}
-
-// tidy rounds a length to 12 digits: 3 · 0.1 reads 0.3.
-func tidy(mm float64) float64 {
-	x, _ := strconv.ParseFloat(strconv.FormatFloat(mm, 'g', 12, 64), 64)
-	return x
 }

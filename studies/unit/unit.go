@@ -33,30 +33,20 @@ func all() []Unit {
 
 // Of is the unit that a name ends in.
 func Of(name string) Unit {
+	return find(func(u Unit) bool { return strings.HasSuffix(name, u.Ending) })
+}
+
+// Code is the UCUM code of a unit as people write it, "1" for an empty text.
+func Code(text string) string { return find(func(u Unit) bool { return u.Text == text }).Code }
+
+// Text is a unit as people write it, by its UCUM code; empty for a plain number.
+func Text(code string) string { return find(func(u Unit) bool { return u.Code == code }).Text }
+
+func find(is func(Unit) bool) Unit {
 	for _, u := range all() {
-		if strings.HasSuffix(name, u.Ending) {
+		if is(u) {
 			return u
 		}
 	}
 	return Unit{Code: "1"}
-}
-
-// Code is the UCUM code of a unit as people write it, "1" for an empty text.
-func Code(text string) string {
-	for _, u := range all() {
-		if u.Text == text {
-			return u.Code
-		}
-	}
-	return "1"
-}
-
-// Text is a unit as people write it, by its UCUM code; empty for a plain number.
-func Text(code string) string {
-	for _, u := range all() {
-		if u.Code == code {
-			return u.Text
-		}
-	}
-	return ""
 }
