@@ -21,8 +21,8 @@ type scanner struct {
 }
 
 // scan finds the line of every key, table and array element of a text, and the table that is open
-// at its end. The decoder has accepted the text or will say what is wrong with it, so it only has to
-// tell strings, comments and brackets apart. Elements of arrays count from 1.
+// at its end. The decoder has accepted the text or will say what is wrong with it, so it only has
+// to tell strings, comments and brackets apart. Elements of arrays count from 1.
 func scan(text string) (found map[string]int, table string) {
 	s := &scanner{counts: map[string]int{}, found: map[string]int{}}
 	line := 1

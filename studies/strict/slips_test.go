@@ -104,8 +104,8 @@ func TestEverySlipAtOnce(t *testing.T) {
 	}
 }
 
-// Lines above a slip may be anything: the scanner reads every text of four of these signs to its end,
-// and longer ones of them at random.
+// Lines above a slip may be anything: the scanner reads every text of four of these signs to its
+// end, and longer ones of them at random.
 func TestScannerReadsAnyText(t *testing.T) {
 	const signs = "[].=\"'\\,{#\n a"
 	read := 0
