@@ -43,9 +43,11 @@ analysis/chart: analysis/chart/scene
 analysis/chart: analysis/chart/tint
 analysis/chart/graph: analysis/chart/paper
 analysis/chart/graph: analysis/chart/scale
+analysis/chart/graph: analysis/chart/scene
 analysis/chart/graph: analysis/chart/tint
 analysis/chart/graph: analysis/tally
 analysis/chart/graph: analysis/trace
+analysis/chart/paper: analysis/chart/scale
 analysis/chart/paper: analysis/chart/scene
 analysis/chart/paper: analysis/chart/tint
 analysis/chart/scale:

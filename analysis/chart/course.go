@@ -28,8 +28,9 @@ type course struct {
 func drawCourse(p *paper.Page, k course, solid string, y, width float64) {
 	const margin = 14.0
 	at := k.Undercooling(k.hour)
-	p.Text(margin, y+10, 10, 0, tint.Ink().Color(), scale.Number(k.hour, 1)+" h: undercooling "+scale.Number(at, 1)+
-		" K, "+scale.Number(k.PeritecticC-at, 1)+" °C, "+solid+" solid")
+	p.Draw([]scene.Item{{At: [2]float64{margin, y + 10}, Size: 10, Ink: tint.Ink().Color(),
+		Text: scale.Number(k.hour, 1) + " h: undercooling " + scale.Number(at, 1) + " K, " +
+			scale.Number(k.PeritecticC-at, 1) + " °C, " + solid + " solid"}})
 	width -= 2 * margin
 	q := paper.NewPlot(p.Letters)
 	q.X.Label.Text, q.Y.Label.Text = "Time from the start of the programme (h)", "Undercooling (K)"

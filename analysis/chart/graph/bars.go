@@ -13,6 +13,7 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/scale"
 )
 
 // Bars are lying bars from zero with intervals, one group for each name and in it one bar for each
@@ -25,11 +26,10 @@ type Bars struct {
 	From, To float64  // range that is shown at least; both 0: that of the values and 0
 }
 
-// Draw writes the chart and returns its text alternative; the error names a faulty value, or is
-// that of w.
-func (b Bars) Draw(w io.Writer, format paper.Format) (alt string, err error) {
-	return write(b, b.Title, "", w, format)
-}
+// Draw writes the chart as all charts are written, see write.
+func (b Bars) Draw(w io.Writer, as paper.Format) (string, error) { return write(b, w, as) }
+
+func (b Bars) head() (title, note string) { return b.Title, "" }
 
 func (b Bars) check(k *checks) {
 	k.axis("X", b.X)
@@ -112,7 +112,7 @@ func (b Bars) describe(s *sheet) {
 		}
 		p := slices.MaxFunc(known(set), func(a, b Point) int { return cmp.Compare(math.Abs(a.Y), math.Abs(b.Y)) })
 		at := slices.IndexFunc(set.Points, func(q Point) bool { return q.Y == p.Y })
-		text := fmt.Sprintf("%s is largest for %s, %s", capital(set.Name), b.Names[at], b.X.of(p.Y))
+		text := fmt.Sprintf("%s is largest for %s, %s", scale.Capital(set.Name), b.Names[at], b.X.of(p.Y))
 		if p.interval() {
 			text += fmt.Sprintf(" (%s to %s)", short(p.Low), short(p.High))
 		}
@@ -123,7 +123,8 @@ func (b Bars) describe(s *sheet) {
 			open = append(open, name)
 		}
 	}
-	s.seen = fmt.Sprintf("Bars of the %s of %s. %s.", b.X.lower(), count(len(b.Names), "input"), strings.Join(parts, "; "))
+	s.seen = fmt.Sprintf("Bars of the %s of %s. %s.", b.X.lower(), scale.Plural(len(b.Names), "input"),
+		strings.Join(parts, "; "))
 	if len(open) > 0 {
 		s.remarks = []string{"The intervals include 0, so no effect is shown, for: " + strings.Join(open, ", ") + "."}
 	}

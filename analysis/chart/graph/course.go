@@ -54,11 +54,10 @@ func over(hours, values []float64, name string) Line {
 	return l
 }
 
-// Draw writes the chart and returns its text alternative; the error names a faulty value, or is
-// that of w.
-func (g Programme) Draw(w io.Writer, format paper.Format) (alt string, err error) {
-	return write(g, g.Title, g.Note, w, format)
-}
+// Draw writes the chart as all charts are written, see write.
+func (g Programme) Draw(w io.Writer, as paper.Format) (string, error) { return write(g, w, as) }
+
+func (g Programme) head() (title, note string) { return g.Title, g.Note }
 
 func (g Programme) check(k *checks) {
 	k.hours(g.TimeH)
@@ -139,11 +138,10 @@ func marked(marks []Mark) string {
 	return " Marked: " + strings.Join(parts, ", ") + "."
 }
 
-// Draw writes the chart and returns its text alternative; the error names a faulty value, or is
-// that of w.
-func (g History) Draw(w io.Writer, format paper.Format) (alt string, err error) {
-	return write(g, g.Title, g.Note, w, format)
-}
+// Draw writes the chart as all charts are written, see write.
+func (g History) Draw(w io.Writer, as paper.Format) (string, error) { return write(g, w, as) }
+
+func (g History) head() (title, note string) { return g.Title, g.Note }
 
 func (g History) check(k *checks) {
 	k.hours(g.TimeH)
@@ -184,7 +182,7 @@ func (g History) compose(s *sheet) {
 	if len(g.SolidFraction) > 0 {
 		s.seen += fmt.Sprintf(" %s %% of the body is solid at the end", short(100*g.SolidFraction[n]))
 		if len(g.Nuclei) > 0 {
-			s.seen += ", with " + count(int(g.Nuclei[n]), "stray") + " born"
+			s.seen += ", with " + scale.Plural(int(g.Nuclei[n]), "stray") + " born"
 		}
 		s.seen += "."
 	}
@@ -216,13 +214,13 @@ func course(s *sheet, hours []float64, at []Mark, tracks []track) {
 			if len(l.Points) > 0 {
 				k := curve{Line: l, style: styleOf(drawn), steps: t.steps, plain: true}
 				p.Add(k)
-				s.explain(entry{l.Name, k.sample})
+				s.explain(l.Name, k.sample)
 				drawn++
 			}
 		}
 		if !math.IsNaN(t.level) {
 			p.Add(path{ex.across(t.level), []draw.LineStyle{dotted()}})
-			s.explain(entry{t.name, across(dotted())})
+			s.explain(t.name, across(dotted()))
 		}
 		s.panes = append(s.panes, &pane{plot: p, high: high, top: top})
 		marks.numbers, top = false, 0

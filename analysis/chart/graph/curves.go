@@ -11,6 +11,7 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/scale"
 )
 
 // Curves are lines over one axis, each point with its interval where that is known.
@@ -23,11 +24,10 @@ type Curves struct {
 	Failed   int     // cases without a value, told in a remark
 }
 
-// Draw writes the chart and returns its text alternative; the error names a faulty value, or is
-// that of w.
-func (c Curves) Draw(w io.Writer, format paper.Format) (alt string, err error) {
-	return write(c, c.Title, "", w, format)
-}
+// Draw writes the chart as all charts are written, see write.
+func (c Curves) Draw(w io.Writer, as paper.Format) (string, error) { return write(c, w, as) }
+
+func (c Curves) head() (title, note string) { return c.Title, "" }
 
 func (c Curves) check(k *checks) {
 	k.axis("X", c.X)
@@ -77,7 +77,7 @@ func (c Curves) pane(s *sheet, ex, ey extent, size [2]float64) *pane {
 	p := s.plot(c.X, c.Y, ex, ey, [2]float64{size[0], size[1] - 40})
 	if c.Wanted > 0 {
 		p.Add(path{ex.across(c.Wanted), []draw.LineStyle{dotted()}})
-		s.explain(entry{"wanted: " + c.Y.of(c.Wanted), across(dotted())})
+		s.explain("wanted: "+c.Y.of(c.Wanted), across(dotted()))
 	}
 	counted := 0
 	for i, l := range c.Lines {
@@ -87,7 +87,7 @@ func (c Curves) pane(s *sheet, ex, ey extent, size [2]float64) *pane {
 			counted++
 		}
 		p.Add(k)
-		s.explain(entry{l.Name, k.sample})
+		s.explain(l.Name, k.sample)
 	}
 	return &pane{plot: p, high: size[1]}
 }
@@ -98,7 +98,7 @@ func (c Curves) remarks() (list []string) {
 		list = append(list, "One value only: how it depends on the "+c.X.lower()+" cannot be seen.")
 	}
 	if c.Failed > 0 && n > 0 {
-		list = append(list, count(c.Failed, "case")+" without a value, because of failures: left out.")
+		list = append(list, scale.Plural(c.Failed, "case")+" without a value, because of failures: left out.")
 	}
 	return list
 }
@@ -115,8 +115,8 @@ func (c Curves) seenText() string {
 			x = x.with(p.X)
 		}
 	}
-	return fmt.Sprintf("%s over %s, %s to %s. %s.", capital(c.Y.Name), c.X.lower(), c.X.value(x.low), c.X.of(x.high),
-		capital(strings.Join(parts, "; ")))
+	return fmt.Sprintf("%s over %s, %s to %s. %s.", scale.Capital(c.Y.Name), c.X.lower(), c.X.value(x.low), c.X.of(x.high),
+		scale.Capital(strings.Join(parts, "; ")))
 }
 
 func (l Line) seen(x, y Axis) string {

@@ -7,7 +7,6 @@ import (
 	"slices"
 	"strings"
 
-	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 
 	"onegrain/analysis/chart/paper"
@@ -32,11 +31,10 @@ type Distribution struct {
 
 const fewestValues = 5 // fewer have no shape
 
-// Draw writes the chart and returns its text alternative; the error names a faulty value, or is
-// that of w.
-func (d Distribution) Draw(w io.Writer, format paper.Format) (alt string, err error) {
-	return write(d, d.Title, d.Note, w, format)
-}
+// Draw writes the chart as all charts are written, see write.
+func (d Distribution) Draw(w io.Writer, as paper.Format) (string, error) { return write(d, w, as) }
+
+func (d Distribution) head() (title, note string) { return d.Title, d.Note }
 
 func (d Distribution) check(k *checks) {
 	k.axis("X", d.X)
@@ -58,7 +56,8 @@ func (d Distribution) nothing() string {
 	case most < fewestValues:
 		return fmt.Sprintf("Fewer than %d values show no distribution: run more replicates.", fewestValues)
 	case len(d.Samples) == 1 && d.Samples[0].constant():
-		return fmt.Sprintf("%s of all %d runs is the same: %s.", capital(d.X.Name), most, d.X.of(d.Samples[0].Values[0]))
+		return fmt.Sprintf("%s of all %d runs is the same: %s.", scale.Capital(d.X.Name), most,
+			d.X.of(d.Samples[0].Values[0]))
 	}
 	return ""
 }
@@ -77,8 +76,7 @@ func (d Distribution) compose(s *sheet) {
 		ex = ex.with(m.At)
 	}
 	one, high := len(d.Samples) == 1, 230.0
-	bars := &plotter.Histogram{FillColor: styleOf(0).pale(), LineStyle: styleOf(0).thin(0.9)}
-	most := 0.0
+	bars, most := &plotter.Histogram{FillColor: styleOf(0).pale(), LineStyle: styleOf(0).thin(0.9)}, 0.0
 	if one {
 		bars.Bins, high = binned(d.Samples[0].Values), 150
 		for _, b := range bars.Bins {
@@ -88,8 +86,8 @@ func (d Distribution) compose(s *sheet) {
 	ex = ex.padded(false)
 	marks, top := newMarks(d.Marks, ex)
 	if one {
-		p := s.plot(Axis{}, Axis{Name: "Runs"}, ex, extent{0, 1.08 * most}, [2]float64{dataWidth, 120})
-		p.Y.Tick.Marker = plot.TickerFunc(wholeTicks)
+		marked := min(120, 20*most) // whole numbers alone
+		p := s.plot(Axis{}, Axis{Name: "Runs"}, ex, extent{0, 1.08 * most}, [2]float64{dataWidth, marked})
 		p.Add(bars, marks)
 		s.panes = append(s.panes, &pane{plot: p, high: high, top: top})
 		marks.numbers, top = false, 0
@@ -103,22 +101,13 @@ func (d Distribution) compose(s *sheet) {
 		k := curve{Line: Line{Points: cumulative(q.Values, ex)}, style: styleOf(i), steps: true, plain: true}
 		p.Add(k)
 		if !one {
-			s.legend = append(s.legend, entry{fmt.Sprintf("%s (%s)", q.Name, count(len(q.Values), "run")), k.sample})
+			s.legend = append(s.legend,
+				entry{fmt.Sprintf("%s (%s)", q.Name, scale.Plural(len(q.Values), "run")), k.sample})
 		}
 	}
 	s.panes = append(s.panes, &pane{plot: p, high: high, top: top})
 	marks.explain(s, d.X)
 	d.describe(s)
-}
-
-// wholeTicks mark whole numbers only.
-func wholeTicks(low, high float64) (list []plot.Tick) {
-	for _, t := range ticks(low, high, 4, false) {
-		if t.Value == math.Floor(t.Value) {
-			list = append(list, plot.Tick{Value: t.Value, Label: scale.Number(t.Value, 0)})
-		}
-	}
-	return list
 }
 
 // cumulative is the share of values at or below each value, from the left of the range to its
@@ -178,12 +167,12 @@ func (d Distribution) describe(s *sheet) {
 		}
 		if len(parts) < 6 {
 			parts = append(parts, fmt.Sprintf("%s: median %s, from %s to %s in %s", name, d.X.of(tally.Quantile(v, 0.5)),
-				short(v[0]), d.X.of(v[len(v)-1]), count(len(v), "run")))
+				short(v[0]), d.X.of(v[len(v)-1]), scale.Plural(len(v), "run")))
 		}
 		if q.constant() {
 			s.remarks = append(s.remarks,
-				fmt.Sprintf("%s: all %d runs have the same value, %s.", capital(name), len(v), d.X.of(v[0])))
+				fmt.Sprintf("%s: all %d runs have the same value, %s.", scale.Capital(name), len(v), d.X.of(v[0])))
 		}
 	}
-	s.seen = fmt.Sprintf("Distribution of the %s. %s.", d.X.lower(), capital(strings.Join(parts, "; ")))
+	s.seen = fmt.Sprintf("Distribution of the %s. %s.", d.X.lower(), scale.Capital(strings.Join(parts, "; ")))
 }

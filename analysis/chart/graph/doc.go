@@ -11,7 +11,8 @@
 //  3. A chart that would mislead is not drawn: where there are no data, where every case failed,
 //     where a single value has no distribution, the sheet says so in words.
 //  4. Axes are those of gonum/plot with title and unit (axis.go); legend, colour bar and remarks
-//     stand below the data and cover nothing (sheet.go). Marks on an axis carry numbers that the
+//     stand below the data and cover nothing (sheet.go). Texts, frames and the colour bar are those
+//     of package scene. Marks on an axis carry numbers that the
 //     legend explains, so that their texts cannot collide (marks.go).
 //  5. A remark under the chart says what a reader could get wrong: one case only, every case alike,
 //     counted and exact odds apart, a height that is drawn larger than it is.

@@ -14,6 +14,7 @@ import (
 
 	"onegrain/analysis/chart/paper"
 	"onegrain/analysis/chart/scale"
+	"onegrain/analysis/chart/scene"
 	"onegrain/analysis/chart/tint"
 	"onegrain/analysis/trace"
 )
@@ -31,11 +32,10 @@ type Field struct {
 	Remarks     []string       // what was assumed, such as "upper bound: uniform critical current"
 }
 
-// Draw writes the map, with contours and colour bar, and returns its text alternative; the error
-// names a faulty value, or is that of w.
-func (f Field) Draw(w io.Writer, format paper.Format) (alt string, err error) {
-	return write(f, f.Title, f.Note, w, format)
-}
+// Draw writes the chart as all charts are written, see write.
+func (f Field) Draw(w io.Writer, as paper.Format) (string, error) { return write(f, w, as) }
+
+func (f Field) head() (title, note string) { return f.Title, f.Note }
 
 func (f Field) check(k *checks) {
 	k.axis("Quantity", f.Quantity)
@@ -65,22 +65,27 @@ func (f Field) compose(s *sheet) {
 		return tint.Strength(math.Round(511*(value-low)/(top-low)) / 511), false
 	}}
 	p := s.mapped(g, 400, 360, 100)
-	p.Add(contours{f, levels, decimals, low, top}, path{f.Outlines, []draw.LineStyle{ink(0.9)}}, peaks(f.Peaks))
-	s.bar = &bar{title: f.Quantity.label(), low: low, high: top, marks: levels, decimals: decimals,
-		ramp: tint.Strength, wanted: math.NaN()}
+	p.Add(contours{f, levels, decimals, low, top}, path{f.Outlines, []draw.LineStyle{ink(0.9)}},
+		drawing(func(c draw.Canvas, p *plot.Plot) {
+			x, y := p.Transforms(&c)
+			for _, q := range f.Peaks {
+				cross(c, vg.Point{X: x(q[0]), Y: y(q[1])})
+			}
+		}))
+	s.bar = &scene.Bar{Title: f.Quantity.label(), Low: low, High: top, Marks: levels, Decimals: decimals,
+		Ramp: tint.Strength}
 	if len(f.Peaks) > 0 {
-		s.explain(entry{"peak", func(c draw.Canvas) { cross(c, c.Center()) }})
+		s.explain("peak", func(c draw.Canvas) { cross(c, c.Center()) })
 	}
 	if len(f.Outlines) > 0 {
-		s.explain(entry{"outline of body and domains", across(ink(0.9))})
+		s.explain("outline of body and domains", across(ink(0.9)))
 	}
 	s.remarks = append(s.remarks, f.Remarks...)
 	if span.high > span.low {
-		s.explain(entry{"contour of the " + f.Quantity.lower(), func(c draw.Canvas) {
-			c.SetColor(tint.Strength(0.3).Color())
-			c.Fill(c.Rectangle.Path())
+		s.explain("contour of the "+f.Quantity.lower(), func(c draw.Canvas) {
+			box(c, c.Rectangle, tint.Strength(0.3).Color(), pen(tint.Strength(0.3), 0.6))
 			across(ink(0.6))(c)
-		}})
+		})
 	} else {
 		s.remarks = append(s.remarks, "The value is the same everywhere.")
 	}
@@ -126,17 +131,6 @@ func (f Field) between(u, v float64) float64 {
 		return at(int(math.Round(s)), int(math.Round(t)))
 	}
 	return value
-}
-
-// peaks are drawn over a map.
-type peaks [][2]float64
-
-// Plot draws them.
-func (k peaks) Plot(c draw.Canvas, p *plot.Plot) {
-	x, y := p.Transforms(&c)
-	for _, q := range k {
-		cross(c, vg.Point{X: x(q[0]), Y: y(q[1])})
-	}
 }
 
 // cross marks a peak: white on a dark ring, to be seen on every ground.

@@ -53,9 +53,7 @@ func (m *matrix) pane(s *sheet) *pane {
 		q.plot.Y.Tick.Marker = m.Y.valueTicks(m.ys, s.letters, m.room[1], false)
 	}
 	q.plot.Add(m)
-	for _, e := range m.entries() {
-		s.explain(e)
-	}
+	m.explain(s)
 	return q
 }
 
@@ -224,11 +222,11 @@ func (c Cell) strip(on draw.Canvas, r vg.Rectangle, ink color.Color) {
 	}
 }
 
-// entries explain what stands in the cells.
-func (m *matrix) entries() (list []entry) {
+// explain says what stands in the cells.
+func (m *matrix) explain(s *sheet) {
 	add := func(holds bool, text string, sample func(draw.Canvas)) {
 		if holds {
-			list = append(list, entry{text, sample})
+			s.explain(text, sample)
 		}
 	}
 	counted := slices.ContainsFunc(m.Cells, func(c Cell) bool { return c.Runs > 0 && !c.Failed })
@@ -250,7 +248,6 @@ func (m *matrix) entries() (list []entry) {
 			Cell{Failed: true}.ground(c, c.Rectangle)
 		}
 	})
-	return list
 }
 
 // placed carries lines from values to the coordinates of the plot.

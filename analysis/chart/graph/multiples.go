@@ -24,11 +24,10 @@ type Multiples struct {
 // half is the width of the data of one of two parts side by side.
 const half = (inner-paneGap)/2 - 52
 
-// Draw writes the charts and returns their text alternative; the error names a faulty value, or is
-// that of w.
-func (m Multiples) Draw(w io.Writer, format paper.Format) (alt string, err error) {
-	return write(m, m.Title, "", w, format)
-}
+// Draw writes the chart as all charts are written, see write.
+func (m Multiples) Draw(w io.Writer, as paper.Format) (string, error) { return write(m, w, as) }
+
+func (m Multiples) head() (title, note string) { return m.Title, "" }
 
 func (m Multiples) check(k *checks) {
 	k.that(len(m.Windows) == 0 || len(m.Curves) == 0, " has %d Windows and %d Curves: wanted one kind only",
@@ -83,7 +82,7 @@ func (s *sheet) windows(parts []Window, wide, row, least, most float64) {
 		}
 		q := m.pane(s)
 		if len(n.Cells) == 0 {
-			q.plot.Add(noResult{})
+			q.plot.Add(noResult())
 		}
 		seen = s.part(q, n.Title, n.nothing(), n.seenText, seen)
 	}
@@ -104,7 +103,7 @@ func (s *sheet) curves(parts []Curves, size [2]float64) {
 	for _, c := range parts {
 		q := c.pane(s, ex, ey, size)
 		if c.nothing() != "" {
-			q.plot.Add(noResult{})
+			q.plot.Add(noResult())
 		}
 		seen = s.part(q, c.Title, c.nothing(), c.seenText, seen)
 	}
@@ -126,19 +125,18 @@ func (s *sheet) part(q *pane, title, nothing string, text func() string, seen []
 	return seen
 }
 
-// explain adds an entry to the legend that is not there yet.
-func (s *sheet) explain(e entry) {
-	if !slices.ContainsFunc(s.legend, func(x entry) bool { return x.text == e.text }) {
-		s.legend = append(s.legend, e)
+// explain adds to the legend what is not there yet.
+func (s *sheet) explain(text string, sample func(draw.Canvas)) {
+	if !slices.ContainsFunc(s.legend, func(e entry) bool { return e.text == text }) {
+		s.legend = append(s.legend, entry{text, sample})
 	}
 }
 
 // noResult says within the axes of a part that nothing is known there.
-type noResult struct{}
-
-// Plot writes it.
-func (noResult) Plot(c draw.Canvas, p *plot.Plot) {
-	labelled(c, centred(p, 8.5), tint.Paper(), c.Center(), "no result")
+func noResult() drawing {
+	return func(c draw.Canvas, p *plot.Plot) {
+		labelled(c, centred(p, 8.5), tint.Paper(), c.Center(), "no result")
+	}
 }
 
 // firstAndLast joins the texts of the parts, of many the first and the last.

@@ -23,6 +23,12 @@ func onWhite(width float64, dashes ...vg.Length) []draw.LineStyle {
 	return []draw.LineStyle{pen(tint.Paper(), width+2), ink(width, dashes...)}
 }
 
+// drawing is what is drawn into a plot.
+type drawing func(c draw.Canvas, p *plot.Plot)
+
+// Plot draws it.
+func (d drawing) Plot(c draw.Canvas, p *plot.Plot) { d(c, p) }
+
 // path draws lines given in the values of the axes, one coat over the other.
 type path struct {
 	lines [][][2]float64

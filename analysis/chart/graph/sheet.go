@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/plot"
@@ -12,6 +13,7 @@ import (
 
 	"onegrain/analysis/chart/paper"
 	"onegrain/analysis/chart/scale"
+	"onegrain/analysis/chart/scene"
 	"onegrain/analysis/chart/tint"
 )
 
@@ -31,6 +33,7 @@ const (
 
 // form is what each kind of chart has behind its Draw.
 type form interface {
+	head() (title, note string)
 	check(k *checks)  // finds faulty values
 	nothing() string  // says why there is nothing to show; empty where there is something
 	compose(s *sheet) // sets panes, legend, remarks and what is seen
@@ -42,10 +45,13 @@ type sheet struct {
 	title, note string
 	panes       []*pane
 	columns     int // panes side by side
-	bar         *bar
+	bar         *scene.Bar
 	legend      []entry
 	remarks     []string
-	seen        string // what is seen, or why there is nothing to see
+	seen        string                // what is seen, or why there is nothing to see
+	high        float64               // of what is set so far, points
+	scene.Scene                       // texts and frames
+	late        []func(p *paper.Page) // what is drawn with gonum/plot
 }
 
 // pane is one plot of a sheet.
@@ -63,15 +69,9 @@ type entry struct {
 	sample func(c draw.Canvas) // fills a field of 26 × 10 points; nil for none
 }
 
-// block is a piece of the sheet, as wide as that.
-type block struct {
-	high float64
-	draw func(p *paper.Page, y float64) // nil: empty
-}
-
-// write checks a chart, sets it and encodes it. The text alternative is its title, what is seen,
-// and the remarks.
-func write(f form, title, note string, w io.Writer, format paper.Format) (alt string, err error) {
+// write checks a chart, sets it and encodes it, as PNG or SVG. The text alternative is its title,
+// what is seen, and the remarks. The error names a faulty value, or is that of w.
+func write(f form, w io.Writer, format paper.Format) (alt string, err error) {
 	k := &checks{at: strings.TrimPrefix(fmt.Sprintf("%T", f), "graph.")}
 	f.check(k)
 	if k.that(format <= paper.SVG, ".Draw: format = %d: wanted PNG or SVG", format); k.err != nil {
@@ -81,79 +81,78 @@ func write(f form, title, note string, w io.Writer, format paper.Format) (alt st
 	if err != nil {
 		return "", err
 	}
-	s := &sheet{letters: letters, title: title, note: note, columns: 1, seen: f.nothing()}
+	s := &sheet{letters: letters, columns: 1, seen: f.nothing()}
+	s.title, s.note = f.head()
 	if s.seen == "" {
 		f.compose(s)
 	}
-	blocks, high := s.blocks(), 0.0
-	for _, b := range blocks {
-		high += b.high
-	}
-	p, y := paper.New(format, sheetWidth, math.Ceil(high), letters), 0.0
-	for _, b := range blocks {
-		if b.draw != nil {
-			b.draw(p, y)
-		}
-		y += b.high
+	s.layOut()
+	p := paper.New(format, sheetWidth, math.Ceil(s.high), letters)
+	p.Draw(s.Items)
+	for _, draw := range s.late {
+		draw(p)
 	}
 	alt = strings.Join(append([]string{s.seen}, s.remarks...), " ")
-	if title != "" {
-		alt = strings.TrimRight(title, ".") + ": " + alt
+	if s.title != "" {
+		alt = strings.TrimRight(s.title, ".") + ": " + alt
 	}
 	return alt, p.Encode(w)
 }
 
-// blocks are the pieces of the sheet from top to bottom.
-func (s *sheet) blocks() []block {
-	all := append([]block{{high: margin}}, s.lines(s.title, titleSize, tint.Ink())...)
-	all = append(append(all, s.lines(s.note, noteSize, tint.Grey())...), block{high: 4})
+// layOut sets the pieces of the sheet from top to bottom.
+func (s *sheet) layOut() {
+	s.high = margin
+	s.lines(s.title, titleSize, tint.Ink())
+	s.lines(s.note, noteSize, tint.Grey())
+	s.high += 4
 	if len(s.panes) == 0 {
-		return append(all, s.framed(), block{high: margin})
+		s.framed()
+		s.high += margin
+		return
 	}
-	for at := 0; at < len(s.panes); at += s.columns {
-		all = append(all, s.row(s.panes[at:min(at+s.columns, len(s.panes))]))
+	for row := range slices.Chunk(s.panes, s.columns) {
+		s.row(row)
 	}
-	all = append(all, block{high: 6})
+	s.high += 6
 	if s.bar != nil {
-		all = append(all, block{42, func(p *paper.Page, y float64) { s.bar.draw(p, margin+6, y, 300) }})
+		s.bar.Draw(&s.Scene, s.letters.Width, margin+6, s.high, 300)
+		s.high += 42
 	}
 	if len(s.legend) > 0 {
-		all = append(all, s.entries())
+		s.entries()
 	}
 	for _, r := range s.remarks {
-		all = append(all, s.lines(r, textSize, tint.Grey())...)
+		s.lines(r, textSize, tint.Grey())
 	}
-	return append(all, block{high: margin - 4})
+	s.high += margin - 4
 }
 
 // lines are a text across the sheet.
-func (s *sheet) lines(text string, size float64, ink tint.Tint) (all []block) {
+func (s *sheet) lines(text string, size float64, ink tint.Tint) {
 	base := math.Round(size * 1.1)
 	for _, line := range s.letters.Wrapped(size, inner, text) {
-		all = append(all, block{base + 3, func(p *paper.Page, y float64) {
-			p.Text(margin, y+base, size, 0, ink.Color(), line)
-		}})
+		s.Text(margin, s.high+base, size, 0, ink, line)
+		s.high += base + 3
 	}
-	return all
 }
 
 // framed says in a frame why there is nothing to show.
-func (s *sheet) framed() block {
+func (s *sheet) framed() {
 	const edge = 16.0
 	text := s.letters.Wrapped(11, inner-2*edge, s.seen)
 	high := float64(len(text))*16 + 2*edge
-	return block{high, func(p *paper.Page, y float64) {
-		p.Area(margin, y, inner, high, tint.Tint{Lightness: 0.965, Chroma: 0.004, HueDeg: 90}.Color())
-		p.Stroke(tint.Grey().Color(), 0.6, scale.Frame(margin, y, inner, high))
-		for i, line := range text {
-			p.Text(margin+edge, y+edge+11+16*float64(i), 11, 0, tint.Ink().Color(), line)
-		}
-	}}
+	frame := scale.Frame(margin, s.high, inner, high)
+	s.Shape(tint.Tint{Lightness: 0.965, Chroma: 0.004, HueDeg: 90}, frame[:4]...)
+	s.Stroke(tint.Grey(), 0.6, frame)
+	for i, line := range text {
+		s.Text(margin+edge, s.high+edge+11+16*float64(i), 11, 0, tint.Ink(), line)
+	}
+	s.high += high
 }
 
 // row sets panes side by side; their data begin and end at the same distance from the edge of each,
 // so that rows line up.
-func (s *sheet) row(panes []*pane) block {
+func (s *sheet) row(panes []*pane) {
 	each := (inner - float64(s.columns-1)*paneGap) / float64(s.columns)
 	tops, high := make([]float64, len(panes)), 0.0
 	for i, q := range panes {
@@ -162,15 +161,14 @@ func (s *sheet) row(panes []*pane) block {
 		}
 		high = math.Max(high, tops[i]+q.high)
 	}
-	return block{high + 8, func(p *paper.Page, y float64) {
-		for i, q := range panes {
-			x := margin + float64(i)*(each+paneGap)
-			if q.title != "" {
-				p.Text(x+6, y+11, 10, 0, tint.Ink().Color(), s.shortened(10, each-6, q.title))
-			}
-			q.draw(p.Part(x, y+tops[i], each, q.high), s)
+	for i, q := range panes {
+		x, y := margin+float64(i)*(each+paneGap), s.high
+		if q.title != "" {
+			s.Text(x+6, y+11, 10, 0, tint.Ink(), s.shortened(10, each-6, q.title))
 		}
-	}}
+		s.late = append(s.late, func(p *paper.Page) { q.draw(p.Part(x, y+tops[i], each, q.high), s) })
+	}
+	s.high += high + 8
 }
 
 // draw sets the plot into its part of the page.
@@ -212,7 +210,7 @@ func (s *sheet) shortened(size, width float64, text string) string {
 }
 
 // entries set the legend in as many columns as have room, each as wide as its longest line.
-func (s *sheet) entries() block {
+func (s *sheet) entries() {
 	const sample = 34.0
 	n := len(s.legend)
 	var rows int
@@ -227,18 +225,17 @@ func (s *sheet) entries() block {
 			all += w
 		}
 	}
-	return block{float64(rows)*lineHigh + 6, func(p *paper.Page, y float64) {
-		x := margin + 6
-		for i, e := range s.legend {
-			if i > 0 && i%rows == 0 {
-				x += widths[i/rows-1]
-			}
-			line := y + float64(i%rows)*lineHigh
-			if e.sample != nil {
-				e.sample(p.Part(x, line, 26, 10))
-			}
-			text := s.shortened(textSize, sheetWidth-margin-x-sample, e.text)
-			p.Text(x+sample, line+8.5, textSize, 0, tint.Ink().Color(), text)
+	x := margin + 6
+	for i, e := range s.legend {
+		if i > 0 && i%rows == 0 {
+			x += widths[i/rows-1]
 		}
-	}}
+		line, left := s.high+float64(i%rows)*lineHigh, x
+		if e.sample != nil {
+			s.late = append(s.late, func(p *paper.Page) { e.sample(p.Part(left, line, 26, 10)) })
+		}
+		text := s.shortened(textSize, sheetWidth-margin-x-sample, e.text)
+		s.Text(x+sample, line+8.5, textSize, 0, tint.Ink(), text)
+	}
+	s.high += float64(rows)*lineHigh + 6
 }

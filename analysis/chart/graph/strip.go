@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/scale"
 	"onegrain/analysis/chart/tint"
 	"onegrain/analysis/trace"
 )
@@ -29,11 +30,10 @@ type Strip struct {
 	Remarks     []string       // what was assumed
 }
 
-// Draw writes the map and returns its text alternative; the error names a faulty value, or is that
-// of w.
-func (t Strip) Draw(w io.Writer, format paper.Format) (alt string, err error) {
-	return write(t, t.Title, t.Note, w, format)
-}
+// Draw writes the chart as all charts are written, see write.
+func (t Strip) Draw(w io.Writer, as paper.Format) (string, error) { return write(t, w, as) }
+
+func (t Strip) head() (title, note string) { return t.Title, t.Note }
 
 func (t Strip) check(k *checks) {
 	k.grid("Grain", t.NX, t.NY, t.CellMM, len(t.Grain))
@@ -56,13 +56,13 @@ func (t Strip) compose(s *sheet) {
 	p := s.mapped(raster{nx: t.NX, ny: t.NY, step: t.CellMM, origin: t.Origin, at: t.pixel}, sheetWidth-100, 320, 64)
 	seeded, strays := t.counts()
 	if seeded > 0 {
-		s.explain(entry{"seeded grains", swatch(false, tint.Seeded()...)})
+		s.explain("seeded grains", swatch(false, tint.Seeded()...))
 	}
 	if strays > 0 {
-		s.explain(entry{"stray grains", swatch(true, tint.Strays()...)})
+		s.explain("stray grains", swatch(true, tint.Strays()...))
 	}
 	if slices.Contains(t.Grain, -1) {
-		s.explain(entry{"liquid", swatch(false, tint.Liquid())})
+		s.explain("liquid", swatch(false, tint.Liquid()))
 	}
 	white := tint.Paper()
 	for _, k := range []struct {
@@ -76,7 +76,7 @@ func (t Strip) compose(s *sheet) {
 	} {
 		if len(k.lines) > 0 {
 			p.Add(k)
-			s.explain(entry{k.name, across(k.coats...)})
+			s.explain(k.name, across(k.coats...))
 		}
 	}
 	s.remarks = append(s.remarks, t.Remarks...)
@@ -115,7 +115,7 @@ func (t Strip) counts() (seeded, strays int) {
 
 func (t Strip) seen(seeded, strays int) string {
 	text := fmt.Sprintf("Map of a strip of %s × %s mm with %s and %s.", short(float64(t.NX)*t.CellMM),
-		short(float64(t.NY)*t.CellMM), count(seeded, "seeded grain"), count(strays, "stray"))
+		short(float64(t.NY)*t.CellMM), scale.Plural(seeded, "seeded grain"), scale.Plural(strays, "stray"))
 	if math.IsNaN(t.Share) {
 		return text
 	}

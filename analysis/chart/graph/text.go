@@ -1,10 +1,13 @@
 package graph
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strconv"
 	"strings"
+
+	"onegrain/analysis/chart/scale"
 )
 
 // short writes a value with at most four digits and a true minus sign.
@@ -18,18 +21,12 @@ func short(x float64) string {
 	s := strconv.FormatFloat(math.Abs(x), 'g', 4, 64)
 	if mantissa, power, found := strings.Cut(s, "e"); found {
 		n, _ := strconv.Atoi(power)
-		s = mantissa + " · 10" + raised(n)
+		s = mantissa + " · 10" + scale.Raised(n)
 	}
 	if x < 0 {
 		return "−" + s
 	}
 	return s
-}
-
-// raised writes a whole number as an exponent.
-func raised(n int) string {
-	return strings.NewReplacer("-", "⁻", "0", "⁰", "1", "¹", "2", "²", "3", "³", "4", "⁴", "5", "⁵",
-		"6", "⁶", "7", "⁷", "8", "⁸", "9", "⁹").Replace(strconv.Itoa(n))
 }
 
 // percent writes a share in hundredths, with as many digits as it has.
@@ -61,29 +58,8 @@ func chanceInCell(p float64) string {
 	return strconv.FormatFloat(p, 'f', 2, 64)
 }
 
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}
-
 // allFailed says it of "The only case", "Both cases" or "All 5 cases".
 func allFailed(cases int, unknown string) string {
-	text := fmt.Sprintf("All %d cases", cases)
-	switch cases {
-	case 1:
-		text = "The only case"
-	case 2:
-		text = "Both cases"
-	}
-	return text + " failed: no " + unknown + " is known."
-}
-
-func capital(s string) string {
-	r := []rune(s)
-	if len(r) == 0 {
-		return s
-	}
-	return strings.ToUpper(string(r[0])) + string(r[1:])
+	few := map[int]string{1: "The only case", 2: "Both cases"}
+	return cmp.Or(few[cases], fmt.Sprintf("All %d cases", cases)) + " failed: no " + unknown + " is known."
 }

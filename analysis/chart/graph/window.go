@@ -8,6 +8,8 @@ import (
 	"slices"
 
 	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/scale"
+	"onegrain/analysis/chart/scene"
 	"onegrain/analysis/chart/tint"
 )
 
@@ -33,11 +35,10 @@ type Window struct {
 	Interval [][][2]float64 // the interval of that contour, drawn dashed; nil for none
 }
 
-// Draw writes the chart and returns its text alternative; the error names a faulty value, or is
-// that of w.
-func (n Window) Draw(w io.Writer, format paper.Format) (alt string, err error) {
-	return write(n, n.Title, "", w, format)
-}
+// Draw writes the chart as all charts are written, see write.
+func (n Window) Draw(w io.Writer, as paper.Format) (string, error) { return write(n, w, as) }
+
+func (n Window) head() (title, note string) { return n.Title, "" }
 
 func (n Window) check(k *checks) {
 	k.axis("X", n.X)
@@ -105,7 +106,7 @@ func (n Window) nothing() string {
 		return allFailed(failed, "chance")
 	}
 	return fmt.Sprintf("%s of %d failed and the others have no result yet: no chance is known.",
-		count(failed, "case"), len(n.Cells))
+		scale.Plural(failed, "case"), len(n.Cells))
 }
 
 // values are the different values of both axes, ascending.
@@ -118,12 +119,11 @@ func (n Window) values() (xs, ys []float64) {
 	return slices.Compact(xs), slices.Compact(ys)
 }
 
-func (n Window) scale() *bar {
-	b := &bar{title: "Chance of a single grain", low: 0, high: 1, marks: []float64{0, 0.2, 0.4, 0.6, 0.8, 1},
-		decimals: 1, ramp: tint.Chance, wanted: math.NaN()}
+func (n Window) scale() *scene.Bar {
+	b := &scene.Bar{Title: "Chance of a single grain", High: 1, Marks: []float64{0, 0.2, 0.4, 0.6, 0.8, 1},
+		Decimals: 1, Ramp: tint.Chance, Wanted: n.Wanted}
 	if n.Wanted > 0 {
-		b.wanted = n.Wanted
-		b.title += fmt.Sprintf(" (wedge: the wanted %s %%)", percent(n.Wanted))
+		b.Title += fmt.Sprintf(" (wedge: the wanted %s %%)", percent(n.Wanted))
 	}
 	return b
 }
@@ -140,11 +140,11 @@ func (n Window) remarks() (list []string) {
 		list = append(list, fmt.Sprintf("No case reaches %s %%.", percent(n.Wanted)))
 	}
 	if failed > 0 {
-		list = append(list, count(failed, "case")+" failed.")
+		list = append(list, scale.Plural(failed, "case")+" failed.")
 	}
 	if apart, both := n.number(Cell.apart), n.number(Cell.both); apart > 0 {
 		list = append(list, fmt.Sprintf("The exact chance lies outside the 95 %% interval of the counted one in %s of %d; "+
-			"about %s is expected by chance.", count(apart, "case"), both, short(math.Round(10*(0.05*float64(both)))/10)))
+			"about %s is expected by chance.", scale.Plural(apart, "case"), both, short(math.Round(10*(0.05*float64(both)))/10)))
 	}
 	return list
 }
@@ -157,7 +157,7 @@ func (n Window) seenText() string {
 	xs, ys := n.values()
 	text := fmt.Sprintf("Chance of a single grain over %s (%s to %s) and %s (%s to %s) in %s: ",
 		n.X.lower(), n.X.value(xs[0]), n.X.of(xs[len(xs)-1]),
-		n.Y.lower(), n.Y.value(ys[0]), n.Y.of(ys[len(ys)-1]), count(len(known), "case"))
+		n.Y.lower(), n.Y.value(ys[0]), n.Y.of(ys[len(ys)-1]), scale.Plural(len(known), "case"))
 	if low.chance() == high.chance() {
 		return text + chanceText(high.chance()) + " %."
 	}

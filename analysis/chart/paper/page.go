@@ -3,16 +3,16 @@ package paper
 import (
 	"bytes"
 	"fmt"
-	"image"
-	"image/color"
 	"image/png"
 	"io"
+	"math"
 	"strings"
 
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/vgimg"
 	"gonum.org/v1/plot/vg/vgsvg"
 
+	"onegrain/analysis/chart/scale"
 	"onegrain/analysis/chart/scene"
 	"onegrain/analysis/chart/tint"
 )
@@ -43,7 +43,7 @@ func New(format Format, width, height float64, letters Letters) *Page {
 	w, h := vg.Points(width), vg.Points(height)
 	if format == SVG {
 		p.Canvas = vgsvg.NewWith(vgsvg.UseWH(w, h))
-		p.Area(0, 0, width, height, tint.Paper().Color())
+		p.Draw([]scene.Item{{Shape: scale.Frame(0, 0, width, height)[:4], Ink: tint.Paper().Color()}})
 		return p
 	}
 	p.Canvas = vgimg.NewWith(vgimg.UseWH(w, h), vgimg.UseDPI(72*DotsPerPoint))
@@ -90,48 +90,36 @@ func (p *Page) at(x, y float64) vg.Point {
 // Draw draws the items of a scene.
 func (p *Page) Draw(items []scene.Item) {
 	for _, i := range items {
-		x, y := i.At[0], i.At[1]
+		p.SetColor(i.Ink)
 		switch {
 		case i.Pixels != nil:
-			p.Picture(x, y, i.Pixels)
+			x, y, size := i.At[0], i.At[1], i.Pixels.Bounds().Size()
+			w, h := float64(size.X)/DotsPerPoint, float64(size.Y)/DotsPerPoint
+			p.DrawImage(vg.Rectangle{Min: p.at(x, y+h), Max: p.at(x+w, y)}, i.Pixels)
 		case i.Lines != nil:
-			p.Stroke(i.Ink, i.Size, i.Lines...)
+			p.stroke(i)
 		case i.Shape != nil:
-			p.Shape(i.Ink, i.Shape)
-		case i.Upward:
-			p.Upright(x, y, i.Size, i.Ink, i.Text)
+			path := p.path(i.Shape)
+			path.Close()
+			p.Fill(path)
 		default:
-			p.Text(x, y, i.Size, i.Align, i.Ink, i.Text)
+			p.text(i)
 		}
 	}
 }
 
-// Area fills a rectangle given by its upper left corner and size.
-func (p *Page) Area(x, y, w, h float64, c color.Color) {
-	p.Shape(c, [][2]float64{{x, y}, {x + w, y}, {x + w, y + h}, {x, y + h}})
-}
-
-// Shape fills a polygon.
-func (p *Page) Shape(c color.Color, corners [][2]float64) {
-	path := p.path(corners)
-	path.Close()
-	p.SetColor(c)
-	p.Fill(path)
-}
-
-// Stroke draws all lines in one go, so that they do not darken where they meet.
-func (p *Page) Stroke(c color.Color, width float64, lines ...[][2]float64) {
+// stroke draws all lines in one go, so that they do not darken where they meet.
+func (p *Page) stroke(i scene.Item) {
 	var path vg.Path
-	for _, line := range lines {
+	for _, line := range i.Lines {
 		path = append(path, p.path(line)...)
 	}
 	if len(path) == 0 {
 		return
 	}
-	p.SetColor(c)
-	p.SetLineWidth(vg.Points(width))
+	p.SetLineWidth(vg.Points(i.Size))
 	p.SetLineDash(nil, 0)
-	p.Canvas.Stroke(path)
+	p.Stroke(path)
 }
 
 func (p *Page) path(points [][2]float64) vg.Path {
@@ -149,29 +137,17 @@ func (p *Page) path(points [][2]float64) vg.Path {
 	return path
 }
 
-// Picture sets an image with its upper left corner at (x, y), two of its pixels to a point.
-func (p *Page) Picture(x, y float64, img image.Image) {
-	b := img.Bounds()
-	w, h := float64(b.Dx())/DotsPerPoint, float64(b.Dy())/DotsPerPoint
-	p.DrawImage(vg.Rectangle{Min: p.at(x, y+h), Max: p.at(x+w, y)}, img)
-}
-
-// Text writes a line whose baseline begins at x (align 0), is centred (0.5) or ends there (1).
-func (p *Page) Text(x, y, size, align float64, c color.Color, s string) {
-	s = p.Letters.Known(s)
-	p.SetColor(c)
-	p.FillString(p.Letters.face(size), p.at(x-align*p.Letters.Width(size, s), y), s)
-}
-
-// Upright writes a line that runs upwards, centred on y, with its baseline at x.
-func (p *Page) Upright(x, y, size float64, c color.Color, s string) {
-	s = p.Letters.Known(s)
+// text writes a line; one that runs upwards is centred.
+func (p *Page) text(i scene.Item) {
+	text := p.Letters.Known(i.Text)
+	face, wide := p.Letters.face(i.Size), p.Letters.Width(i.Size, text)
+	if !i.Upward {
+		p.FillString(face, p.at(i.At[0]-i.Align*wide, i.At[1]), text)
+		return
+	}
 	p.Push()
-	p.SetColor(c)
-	p.Translate(p.at(x, y))
-	p.Rotate(quarterTurn)
-	p.FillString(p.Letters.face(size), vg.Point{X: vg.Points(-p.Letters.Width(size, s) / 2)}, s)
+	p.Translate(p.at(i.At[0], i.At[1]))
+	p.Rotate(math.Pi / 2)
+	p.FillString(face, vg.Point{X: vg.Points(-wide / 2)}, text)
 	p.Pop()
 }
-
-const quarterTurn = 1.5707963267948966 // radians

@@ -52,15 +52,15 @@ func (k *picture) nearest(p *view, u, v int, du, dv float64) int {
 
 // areas paints the cells of a view into w × h pixels.
 func (k *picture) areas(p *view, w, h int) *image.RGBA {
-	return painted(w, h, func(x, y int) color.RGBA {
+	return Painted(w, h, func(x, y int) color.RGBA {
 		u, du := cellOf(x, w, p.u.n)
 		v, dv := cellOf(h-1-y, h, p.v.n)
 		return k.paint(p, k.nearest(p, u, v, du, dv), v).pixel(x, y)
 	})
 }
 
-// painted is a picture of w × h pixels.
-func painted(w, h int, pixel func(x, y int) color.RGBA) *image.RGBA {
+// Painted is a picture of w × h pixels.
+func Painted(w, h int, pixel func(x, y int) color.RGBA) *image.RGBA {
 	img := image.NewRGBA(image.Rect(0, 0, w, h))
 	for y := range h {
 		for x := range w {

@@ -104,9 +104,9 @@ func (c *camera) arrows(s *Scene, x, y float64) {
 		long := math.Hypot(dx, dy)
 		tip, along := point{from[0] + dx, from[1] + dy}, point{dx / long, dy / long}
 		s.arrow(from, tip, along, 0.9, 4, 2)
-		s.text(tip[0]+10*along[0], tip[1]+10*along[1]+3, 8.5, 0.5, tint.Ink(), name)
+		s.Text(tip[0]+10*along[0], tip[1]+10*along[1]+3, 8.5, 0.5, tint.Ink(), name)
 	}
-	s.text(x, y+14, 8, 0, tint.Grey(), "arrows: "+scale.Number(mm, decimals)+" mm")
+	s.Text(x, y+14, 8, 0, tint.Grey(), "arrows: "+scale.Number(mm, decimals)+" mm")
 }
 
 // hit is what one ray meets.
@@ -121,14 +121,14 @@ func (c *camera) render() *image.RGBA {
 	w, h := int(math.Ceil(c.size[0]*DotsPerPoint)), int(math.Ceil(c.size[1]*DotsPerPoint))
 	hits := make([]hit, 0, w*h*finer*finer)
 	c.fine = [2]float64{float64(w * finer), float64(h * finer)}
-	c.img = painted(w*finer, h*finer, func(x, y int) color.RGBA {
+	c.img = Painted(w*finer, h*finer, func(x, y int) color.RGBA {
 		met, ink := c.ray(x, y)
 		hits = append(hits, met)
 		return ink
 	})
 	c.lines(hits)
 	c.marks()
-	return painted(w, h, c.mean)
+	return Painted(w, h, c.mean)
 }
 
 // finePerCell is the number of quarter pixels to a cell.

@@ -139,8 +139,8 @@ func TestArrivalColoursFollowTheTime(t *testing.T) {
 			t.Errorf("at %v mm is %v, wanted %v", at, got, want)
 		}
 	}
-	if len(k.contours) < 4 || k.bar.title == "" {
-		t.Errorf("contours at %v, bar %q", k.contours, k.bar.title)
+	if len(k.contours) < 4 || k.bar.Title == "" {
+		t.Errorf("contours at %v, bar %q", k.contours, k.bar.Title)
 	}
 }
 

@@ -173,7 +173,7 @@ func (s *Scene) texts() (list []string) {
 // raster draws the areas and lines of a scene, lines with full pixels.
 func raster(s *Scene) *image.RGBA {
 	w, h := int(s.Width*DotsPerPoint), int(s.Height*DotsPerPoint)
-	img := painted(w, h, func(_, _ int) color.RGBA { return color.RGBA{255, 255, 255, 255} })
+	img := Painted(w, h, func(_, _ int) color.RGBA { return color.RGBA{255, 255, 255, 255} })
 	pen := &camera{img: img}
 	for _, item := range s.Items {
 		for y := 0; item.Pixels != nil && y < item.Pixels.Rect.Dy(); y++ {

@@ -157,7 +157,7 @@ func (k *picture) headed(width float64) (s *Scene, top float64) {
 	}{{k.heading, 13, tint.Ink()}, {k.sheet.Title, 10, tint.Ink()}, {k.sheet.Note, 8.5, tint.Grey()}} {
 		for _, line := range k.measure.Wrapped(part.size, width-2*margin, part.text) {
 			y += math.Round(part.size * 1.1)
-			s.text(margin, y, part.size, 0, part.ink, line)
+			s.Text(margin, y, part.size, 0, part.ink, line)
 			y += 4
 		}
 	}

@@ -86,7 +86,7 @@ func (k *picture) leastLegend() float64 {
 		least = math.Max(least, legendWidth)
 	}
 	if k.bar != nil {
-		least = math.Max(least, k.measure(letterSize, k.bar.title))
+		least = math.Max(least, k.measure(letterSize, k.bar.Title))
 	}
 	return least
 }
@@ -94,7 +94,7 @@ func (k *picture) leastLegend() float64 {
 // drawLegend sets the legend with its upper left corner at (x, y).
 func (k *picture) drawLegend(s *Scene, x, y, width float64) {
 	if k.bar != nil {
-		k.bar.draw(s, k.measure, x, y, math.Min(width, 260))
+		k.bar.Draw(s, k.measure, x, y, math.Min(width, 260))
 		y += k.bar.height
 	}
 	rows, each, _ := k.legendSize(width)
@@ -111,68 +111,75 @@ func (e entry) draw(s *Scene, x, y float64) {
 	if line := e.signs[0].line; line == noLine {
 		x0, y0 := math.Round(x), math.Round(y)
 		const w = swatchWidth * DotsPerPoint
-		s.pixels(x0, y0, painted(w, swatchHeight*DotsPerPoint, func(x, y int) color.RGBA {
+		s.pixels(x0, y0, Painted(w, swatchHeight*DotsPerPoint, func(x, y int) color.RGBA {
 			return e.signs[x*len(e.signs)/w].pixel(x, y)
 		}))
-		s.stroke(tint.Grey(), 0.5, scale.Frame(x0, y0, swatchWidth, swatchHeight))
+		s.Stroke(tint.Grey(), 0.5, scale.Frame(x0, y0, swatchWidth, swatchHeight))
 	} else {
 		ground := tint.Tint{Lightness: 0.70, Chroma: 0.03, HueDeg: 250}
-		s.shape(ground, scale.Frame(x, y, swatchWidth, swatchHeight)[:4]...)
+		s.Shape(ground, scale.Frame(x, y, swatchWidth, swatchHeight)[:4]...)
 		sample := [][]point{{{x, mid}, {x + swatchWidth, mid}}}
 		if line == clearRim {
 			sample = [][]point{{{x + 2, mid}, {x + 9, mid}}, {{x + 14, mid}, {x + 23, mid}}}
 		}
 		s.strokeKind(line, sample...)
 	}
-	s.text(x+swatchWidth+8, y+swatchHeight-1.5, letterSize, 0, tint.Ink(), e.text)
+	s.Text(x+swatchWidth+8, y+swatchHeight-1.5, letterSize, 0, tint.Ink(), e.text)
 }
 
-// bar is the scale of a ramp from low to high, with the values marked on it.
-type bar struct {
-	low, high float64
-	marks     []float64 // values written below the bar
-	decimals  int
-	title     string
-	height    float64 // with title and values, points
-	ramp      func(share float64) tint.Tint
-	under     func(value float64) string // a second line of values; nil for none
+// Bar is the scale of a ramp from Low to High, with the values that are marked on it.
+type Bar struct {
+	Low, High float64
+	Marks     []float64 // values written below the bar
+	Decimals  int       // of these
+	Title     string    // above it
+	Ramp      func(share float64) tint.Tint
+	Under     func(value float64) string // a second line of values; nil for none
+	Wanted    float64                    // a value that stands out, by a wedge above it; 0 for none
+	height    float64                    // with title and values, points
 }
 
 // share is where a value stands on the scale, 0 to 1.
-func (b *bar) share(value float64) float64 { return (value - b.low) / (b.high - b.low) }
+func (b *Bar) share(value float64) float64 { return (value - b.Low) / (b.High - b.Low) }
 
-// draw sets the bar with its title above and its values below.
-func (b *bar) draw(s *Scene, measure Measure, x, y, width float64) {
+// Draw sets the bar with its title above and its values below, the upper left corner at (x, y), in
+// points.
+func (b *Bar) Draw(s *Scene, measure Measure, x, y, width float64) {
 	w := int(width * DotsPerPoint)
 	x, y = math.Round(x), math.Round(y)
 	top, width := y+14, float64(w)/DotsPerPoint
-	s.text(x, y+8, letterSize, 0, tint.Ink(), b.title)
-	s.pixels(x, top, painted(w, swatchHeight*DotsPerPoint, func(x, _ int) color.RGBA {
-		return b.ramp((float64(x) + 0.5) / float64(w)).Color()
+	s.Text(x, y+8, letterSize, 0, tint.Ink(), b.Title)
+	s.pixels(x, top, Painted(w, swatchHeight*DotsPerPoint, func(x, _ int) color.RGBA {
+		return b.Ramp((float64(x) + 0.5) / float64(w)).Color()
 	}))
-	s.stroke(tint.Grey(), 0.5, scale.Frame(x, top, width, swatchHeight))
-	for _, m := range b.marks {
+	s.Stroke(tint.Grey(), 0.5, scale.Frame(x, top, width, swatchHeight))
+	for _, m := range b.Marks {
 		at := x + b.share(m)*width
-		s.stroke(tint.Ink(), 0.6, []point{{at, top + swatchHeight}, {at, top + swatchHeight + 3}})
-		text, under := scale.Number(m, b.decimals), ""
-		if b.under != nil {
-			under = b.under(m)
+		s.Stroke(tint.Ink(), 0.6, []point{{at, top + swatchHeight}, {at, top + swatchHeight + 3}})
+		text, under := scale.Number(m, b.Decimals), ""
+		if b.Under != nil {
+			under = b.Under(m)
 		}
 		wide := math.Max(measure(8, text), measure(8, under))
 		at = math.Min(at, x+width+margin/2-wide/2) // a long number stays on the sheet
-		s.text(at, top+swatchHeight+11, 8, 0.5, tint.Ink(), text)
-		s.text(at, top+swatchHeight+21, 8, 0.5, tint.Grey(), under)
+		s.Text(at, top+swatchHeight+11, 8, 0.5, tint.Ink(), text)
+		s.Text(at, top+swatchHeight+21, 8, 0.5, tint.Grey(), under)
+	}
+	if at := x + b.share(b.Wanted)*width; b.Wanted != 0 {
+		s.Stroke(tint.Paper(), 2.4, []point{{at, top}, {at, top + swatchHeight}})
+		s.Stroke(tint.Ink(), 1.2, []point{{at, top - 2}, {at, top + swatchHeight}})
+		s.Shape(tint.Ink(), point{at, top - 1}, point{at - 3.5, top - 6}, point{at + 3.5, top - 6})
 	}
 }
 
 // drawCompass shows how the axes of one crystal lie in each view.
 func (k *picture) drawCompass(s *Scene, x, y float64) {
 	const apart = 92.0
-	s.text(x, y+9, letterSize, 0, tint.Ink(), "axes of the first seed")
+	s.Text(x, y+9, letterSize, 0, tint.Ink(), "axes of the first seed")
 	for i, v := range k.views {
 		left := x + float64(i)*apart
 		k.rose(s, left+20, y+36, v)
-		s.text(left+46, y+39, 7.5, 0, tint.Grey(), [3]string{"section", "section", "from above"}[v.along])
+		s.Text(left+46, y+39, 7.5, 0, tint.Grey(), [3]string{"section", "section", "from above"}[v.along])
 	}
 }
 
@@ -188,6 +195,6 @@ func (k *picture) rose(s *Scene, x, y float64, v *view) {
 		}
 		tip, along := point{x + arm*du, y - arm*dv}, point{du / long, -dv / long}
 		s.arrow(point{x - 0.5*arm*du, y + 0.5*arm*dv}, tip, along, 0.8, 3, 1.8)
-		s.text(tip[0]+8*along[0], tip[1]+8*along[1]+2.5, 7.5, 0.5, tint.Ink(), name)
+		s.Text(tip[0]+8*along[0], tip[1]+8*along[1]+2.5, 7.5, 0.5, tint.Ink(), name)
 	}
 }

@@ -63,9 +63,9 @@ func (k lineKind) style() style {
 // strokeKind draws lines of a kind.
 func (s *Scene) strokeKind(k lineKind, lines ...[][2]float64) {
 	how := k.style()
-	s.stroke(how.ink, how.width, lines...)
+	s.Stroke(how.ink, how.width, lines...)
 	if how.core > 0 {
-		s.stroke(how.inner, how.core, lines...)
+		s.Stroke(how.inner, how.core, lines...)
 	}
 }
 

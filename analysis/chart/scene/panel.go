@@ -18,14 +18,14 @@ func (k *picture) panel(s *Scene, v *view, all kindLines, b box) {
 		if k.bar.share(level) > 0.55 {
 			ink = tint.Tint{Lightness: 0.93, Chroma: 0.02, HueDeg: 250}
 		}
-		s.stroke(ink, contourLine.style().width, b.chained(contour(v, level))...)
+		s.Stroke(ink, contourLine.style().width, b.chained(contour(v, level))...)
 	}
 	for kind, pieces := range all {
 		s.strokeKind(lineKind(kind), b.chained(pieces)...)
 	}
 	k.drawTags(s, v, b)
 	k.drawAxes(s, v, b)
-	s.text(b.x, b.y-7, 9, 0, tint.Ink(), v.caption())
+	s.Text(b.x, b.y-7, 9, 0, tint.Ink(), v.caption())
 }
 
 // onPage carries a place from cells to points of the page.
@@ -56,31 +56,31 @@ func (k *picture) drawTags(s *Scene, v *view, b box) {
 	}
 	for _, t := range tags(v, k.contours, (widest+5)/b.cell, (size+3)/b.cell) {
 		at, w := b.onPage(t.at), k.measure(size, texts[t.level])
-		s.shape(tint.Paper(), scale.Frame(at[0]-w/2-2, at[1]-size/2-1, w+4, size+2)[:4]...)
-		s.text(at[0], at[1]+size*0.36, size, 0.5, tint.Ink(), texts[t.level])
+		s.Shape(tint.Paper(), scale.Frame(at[0]-w/2-2, at[1]-size/2-1, w+4, size+2)[:4]...)
+		s.Text(at[0], at[1]+size*0.36, size, 0.5, tint.Ink(), texts[t.level])
 	}
 }
 
 // drawAxes draws the frame, and for both axes marks, numbers in mm and title.
 func (k *picture) drawAxes(s *Scene, v *view, b box) {
 	ink, left, bottom := tint.Ink(), b.x, b.y+b.h
-	s.stroke(tint.Grey(), 0.5, scale.Frame(b.x, b.y, b.w, b.h))
+	s.Stroke(tint.Grey(), 0.5, scale.Frame(b.x, b.y, b.w, b.h))
 	ticks, decimals := v.u.ticks(b.w, 34)
 	for _, mm := range ticks {
 		x := left + v.u.at(mm)*b.cell
-		s.stroke(ink, 0.6, []point{{x, bottom}, {x, bottom + 3}})
-		s.text(x, bottom+12, axisSize, 0.5, ink, scale.Number(mm, decimals))
+		s.Stroke(ink, 0.6, []point{{x, bottom}, {x, bottom + 3}})
+		s.Text(x, bottom+12, axisSize, 0.5, ink, scale.Number(mm, decimals))
 	}
-	s.text(left+b.w/2, bottom+24, axisSize, 0.5, ink, v.u.title())
+	s.Text(left+b.w/2, bottom+24, axisSize, 0.5, ink, v.u.title())
 	ticks, decimals = v.v.ticks(b.h, 20)
 	widest := 0.0
 	for _, mm := range ticks {
 		y, text := bottom-v.v.at(mm)*b.cell, scale.Number(mm, decimals)
 		widest = math.Max(widest, k.measure(axisSize, text))
-		s.stroke(ink, 0.6, []point{{left - 3, y}, {left, y}})
-		s.text(left-9, y+3, axisSize, 1, ink, text)
+		s.Stroke(ink, 0.6, []point{{left - 3, y}, {left, y}})
+		s.Text(left-9, y+3, axisSize, 1, ink, text)
 	}
-	s.text(left-13-widest, b.y+b.h/2, axisSize, 0.5, ink, v.v.title())
+	s.Text(left-13-widest, b.y+b.h/2, axisSize, 0.5, ink, v.v.title())
 	s.Items[len(s.Items)-1].Upward = true
 }
 
@@ -105,10 +105,10 @@ func cutMarks(s *Scene, b box, above, section *view) {
 	ink, bottom := tint.Ink(), b.y+b.h
 	if section.along == 1 {
 		y := bottom - above.v.at(section.atMM())*b.cell
-		s.shape(ink, point{b.x - 1, y}, point{b.x - 6, y - 3}, point{b.x - 6, y + 3})
-		s.shape(ink, point{b.x + b.w + 1, y}, point{b.x + b.w + 6, y - 3}, point{b.x + b.w + 6, y + 3})
+		s.Shape(ink, point{b.x - 1, y}, point{b.x - 6, y - 3}, point{b.x - 6, y + 3})
+		s.Shape(ink, point{b.x + b.w + 1, y}, point{b.x + b.w + 6, y - 3}, point{b.x + b.w + 6, y + 3})
 		return
 	}
 	x := b.x + above.u.at(section.atMM())*b.cell
-	s.shape(ink, point{x, bottom + 1}, point{x - 3, bottom + 6}, point{x + 3, bottom + 6}) // above stands the title
+	s.Shape(ink, point{x, bottom + 1}, point{x - 3, bottom + 6}, point{x + 3, bottom + 6}) // above stands the title
 }

@@ -28,7 +28,7 @@ type picture struct {
 	legend   []entry               // all that it may have to explain, and then what is seen
 	contours []float64             // hours at which contours are drawn; they need a bar
 	decimals int                   // of their labels
-	bar      *bar                  // nil without colour scale
+	bar      *Bar                  // nil without colour scale
 	compass  *[9]float64           // rows a, b, c of a crystal whose axes are shown; nil without
 
 	seen  map[sign]bool
@@ -131,12 +131,12 @@ func (k *picture) arrival() {
 		first, last = math.Max(0, first-0.5), last+0.5
 	}
 	k.contours, k.decimals = scale.RoundSteps(first, last, 8)
-	k.bar = &bar{low: first, high: last, height: barHeight, ramp: tint.Arrival,
-		title: "hours from the start of the programme"}
-	k.bar.marks, k.bar.decimals = scale.RoundSteps(first, last, 6)
+	k.bar = &Bar{Low: first, High: last, height: barHeight, Ramp: tint.Arrival,
+		Title: "hours from the start of the programme"}
+	k.bar.Marks, k.bar.Decimals = scale.RoundSteps(first, last, 6)
 	if k.sheet.Programme != nil {
-		k.bar.title += "; undercooling then"
-		k.bar.under, k.bar.height = k.sheet.Programme.kelvin, barHeight+10
+		k.bar.Title += "; undercooling then"
+		k.bar.Under, k.bar.height = k.sheet.Programme.kelvin, barHeight+10
 	}
 	var steps [256]shade
 	for i := range steps {
@@ -163,14 +163,14 @@ func (k *picture) boundaries() {
 		lineEntry("growth front", front),
 		lineEntry("outline of a nucleus", seedLine),
 	}
-	k.bar = &bar{low: join, high: widestDeg, height: barHeight, ramp: tint.Angle,
-		title: "disorientation above " + degrees(join) + " (degrees)"}
+	k.bar = &Bar{Low: join, High: widestDeg, height: barHeight, Ramp: tint.Angle,
+		Title: "disorientation above " + degrees(join) + " (degrees)"}
 	if join != math.Round(join) {
-		k.bar.decimals = 1
+		k.bar.Decimals = 1
 	}
 	marks, _ := scale.RoundSteps(0, widestDeg, 6)
 	marks = slices.DeleteFunc(marks, func(m float64) bool { return m <= join+8 || m >= widestDeg-8 })
-	k.bar.marks = slices.Concat([]float64{join}, marks, []float64{math.Floor(widestDeg)})
+	k.bar.Marks = slices.Concat([]float64{join}, marks, []float64{math.Floor(widestDeg)})
 	k.text = k.contactsText()
 }
 

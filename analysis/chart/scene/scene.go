@@ -75,17 +75,23 @@ func compose(kind string, c *Cells, s Sheet, measure Measure) (*picture, error) 
 	return k, nil
 }
 
-func (s *Scene) text(x, y, size, align float64, ink tint.Tint, text string) {
-	s.Items = append(s.Items, Item{Text: text, At: point{x, y}, Size: size, Align: align, Ink: ink.Color()})
+// Text adds a line in letters of a size, points; as in Item it begins at (x, y), is centred or ends
+// there. An empty one adds nothing.
+func (s *Scene) Text(x, y, size, align float64, ink tint.Tint, text string) {
+	if text != "" {
+		s.Items = append(s.Items, Item{Text: text, At: point{x, y}, Size: size, Align: align, Ink: ink.Color()})
+	}
 }
 
-func (s *Scene) stroke(ink tint.Tint, width float64, lines ...[][2]float64) {
+// Stroke adds lines of a width, points.
+func (s *Scene) Stroke(ink tint.Tint, width float64, lines ...[][2]float64) {
 	if len(lines) > 0 {
 		s.Items = append(s.Items, Item{Lines: lines, Size: width, Ink: ink.Color()})
 	}
 }
 
-func (s *Scene) shape(ink tint.Tint, corners ...point) {
+// Shape adds a filled polygon.
+func (s *Scene) Shape(ink tint.Tint, corners ...point) {
 	s.Items = append(s.Items, Item{Shape: corners, Ink: ink.Color()})
 }
 
@@ -96,7 +102,7 @@ func (s *Scene) pixels(x, y float64, img *image.RGBA) {
 // arrow draws a line with a tip of a length and a half width beyond its end, in a direction.
 func (s *Scene) arrow(from, to, along point, width, tip, half float64) {
 	ink, x, y := tint.Ink(), half*along[0], half*along[1]
-	s.stroke(ink, width, []point{from, to})
-	s.shape(ink, point{to[0] + tip*along[0], to[1] + tip*along[1]}, point{to[0] - y, to[1] + x}, point{to[0] + y,
+	s.Stroke(ink, width, []point{from, to})
+	s.Shape(ink, point{to[0] + tip*along[0], to[1] + tip*along[1]}, point{to[0] - y, to[1] + x}, point{to[0] + y,
 		to[1] - x})
 }
