@@ -39,7 +39,7 @@ func moreImports() map[string]int {
 
 		"studies/advise": 11, // its stand takes a case apart down to its laws
 
-		"cmd/onegrain": 19, // wanted: 12
+		"cmd/onegrain": 13, // wanted: 12
 
 	}
 }

@@ -36,6 +36,9 @@ type Study struct {
 // a case that cannot work is found when its turn comes.
 const checkedCases = 10000
 
+// Problems is everything that is wrong with a study: what Load returns as its error.
+type Problems = strict.Problems
+
 // Load reads a study. name is what errors call the file; open reads files beside it (outline, table
 // of cases) and may be nil; memory is what one run may use, in bytes, 0 = any. The error is a
 // strict.Problems: everything that is wrong.

@@ -10,6 +10,9 @@ import (
 	"onegrain/studies/strict"
 )
 
+// Materials is the table behind material.base, in the order in which it is shown.
+func Materials() []material.Row { return material.Rows() }
+
 // takeFrom fills in from the base row what the study does not say.
 func takeFrom(d *strict.Document) strict.Problems {
 	const key = "material.base"

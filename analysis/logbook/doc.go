@@ -57,13 +57,13 @@ func outcomes() []string {
 	return []string{"strays", "stray_seen", "first_stray_undercooling_K", "first_stray_h"}
 }
 
-// LengthColumns lists the columns that Lengths reads, one a line, for a page of help.
-func LengthColumns() string { return listed(append(outcomes(), "place", "volume_mm3", "area_mm2")) }
-
-// StrayColumns lists those of Strays.
-func StrayColumns() string { return listed([]string{"grown_mm", "width_mm", "face"}) }
-
-func listed(without []string) string {
+// Columns lists the columns that a fit of growth (Lengths) or nuclei (Strays) reads, one a line,
+// for a page of help.
+func Columns(law string) string {
+	without := []string{"grown_mm", "width_mm", "face"}
+	if law == "growth" {
+		without = append(outcomes(), "place", "volume_mm3", "area_mm2")
+	}
 	var lines []string
 	for _, f := range columns() {
 		if slices.Contains(without, f.Key) {

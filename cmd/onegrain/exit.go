@@ -7,9 +7,9 @@ import (
 	"os"
 	"syscall"
 
+	"onegrain/studies"
 	"onegrain/studies/cluster"
 	"onegrain/studies/disk"
-	"onegrain/studies/strict"
 	"onegrain/studies/table"
 )
 
@@ -59,7 +59,7 @@ func misused(err error) error {
 func codeOf(err error) int {
 	var c coded
 	var corrupt *table.Corrupt
-	var problems strict.Problems
+	var problems studies.Problems
 	var refused *cluster.Refused
 	var taken *table.Taken
 	switch {

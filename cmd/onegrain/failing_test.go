@@ -10,6 +10,7 @@ import (
 
 	"onegrain/sim"
 	"onegrain/studies"
+	"onegrain/studies/run"
 )
 
 // A run that panics is a row and a line of failures.jsonl; the others go on, or with --fail-fast
@@ -39,7 +40,7 @@ func TestARunThatPanics(t *testing.T) {
 		{"fast", true, nil, exitDone, ""},
 	} {
 		var out, told bytes.Buffer
-		r := running{chance: 0.95, path: path, dir: filepath.Join(dir, c.name), workers: 2, failFast: c.fast, engine: c.engine, s: streams{out: &out, err: &told}}
+		r := running{chance: 0.95, path: path, dir: filepath.Join(dir, c.name), Runner: run.Runner{Workers: 2, FailFast: c.fast, Engine: c.engine}, s: streams{out: &out, err: &told}}
 		err := r.run(context.Background())
 		if codeOf(err) != c.code || c.told != "" && !strings.Contains(err.Error(), c.told) {
 			t.Errorf("%+v: exit code %d, %v\n%s", c, codeOf(err), err, told.String())

@@ -9,14 +9,13 @@ import (
 
 	"onegrain/analysis"
 	"onegrain/analysis/plain"
-	"onegrain/analysis/window"
 	"onegrain/studies/table"
 )
 
 // What is said under the table.
 const (
 	neverNote    = "%s even without strays no single grain: %s"
-	bestNote     = "* best case: " + window.Rule
+	bestNote     = "* best case: " + analysis.Rule
 	placingNote  = "± standard error: with placing scatter an exact chance is a mean over placings, here %s in a case"
 	averagedNote = "every number is the mean over what is not known (%s), of which each point counts the same; reach: " +
 		"the share of points with a chance of %g or more"
@@ -115,7 +114,7 @@ type hopeless map[string]string
 // mark stands beside a chance of 0; each cause has its own.
 func (h hopeless) mark(because string) string {
 	mark := cmp.Or(map[string]string{"liquid": "†", "apart": "‡", "unseeded": "§"}[because], "¶")
-	h[mark] = window.Point{Because: because}.Reason()
+	h[mark] = analysis.Reason(because)
 	return mark
 }
 

@@ -100,8 +100,9 @@ func linked(t *testing.T, line []string, dir string) (code int, said string) {
 		r.Path, r.Results, r.CPUs = line[1], dir, 1
 		err = r.submit()
 	case line[1] == "FAIL":
-		r := running{chance: 0.95, path: quickStudy(t, strings.Replace(quick, "[1, 5]", "[7]", 1)), dir: dir, workers: 1, s: s}
-		r.engine = func(*sim.Outcome, studies.Planned, int) *sim.Outcome { panic("a fault of this test") }
+		r := running{chance: 0.95, path: quickStudy(t, strings.Replace(quick, "[1, 5]", "[7]", 1)), dir: dir, s: s}
+		r.Workers = 1
+		r.Engine = func(*sim.Outcome, studies.Planned, int) *sim.Outcome { panic("a fault of this test") }
 		err = r.run(t.Context())
 	default:
 		code = execute(strings.Split(strings.ReplaceAll(strings.Join(line, "\x00"), "DIR", dir), "\x00"), s)

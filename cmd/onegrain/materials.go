@@ -8,14 +8,14 @@ import (
 	"github.com/spf13/cobra"
 
 	"onegrain/analysis/plain"
-	"onegrain/studies/material"
+	"onegrain/studies"
 )
 
 func materialsCommand(s streams) *cobra.Command {
 	var asJSON bool
 	c := command("materials", func(*cobra.Command, []string) error {
 		if asJSON {
-			return printJSON(s.out, material.Rows())
+			return printJSON(s.out, studies.Materials())
 		}
 		return printMaterials(s)
 	})
@@ -24,7 +24,7 @@ func materialsCommand(s streams) *cobra.Command {
 }
 
 func printMaterials(s streams) error {
-	for i, m := range material.Rows() {
+	for i, m := range studies.Materials() {
 		if i > 0 {
 			if _, err := s.out.Write([]byte("\n")); err != nil {
 				return err

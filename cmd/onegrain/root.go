@@ -6,7 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"onegrain/studies/strict"
+	"onegrain/studies"
 )
 
 // execute runs one command line and returns its exit code.
@@ -51,7 +51,7 @@ func explain(s streams, err error) {
 	if text := err.Error(); text != "" {
 		s.say("%s", text)
 	}
-	var problems strict.Problems
+	var problems studies.Problems
 	if errors.As(err, &problems) && len(problems) > 1 {
 		s.say("%d problems in %s; nothing was run", len(problems), problems[0].File)
 	}

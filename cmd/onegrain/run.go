@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -17,7 +16,6 @@ import (
 
 	"onegrain/analysis/gallery"
 	"onegrain/analysis/plain"
-	"onegrain/sim"
 	"onegrain/studies"
 	"onegrain/studies/run"
 	"onegrain/studies/table"
@@ -25,17 +23,10 @@ import (
 
 // running is what the options of `run` say.
 type running struct {
-	dir, shard         string
-	workers            int
-	chance             float64
-	oddsOnly, failFast bool
-
-	k, n int // of the shard, 0 = all
-	path string
-	s    streams
-
-	folder *table.Folder
-	engine func(seeded *sim.Outcome, p studies.Planned, replicate int) *sim.Outcome // of run.Runner; tests let it fail
+	run.Runner
+	dir, shard, path string
+	chance           float64
+	s                streams
 }
 
 func runCommand(s streams) *cobra.Command {
@@ -45,12 +36,12 @@ func runCommand(s streams) *cobra.Command {
 		return r.run(c.Context())
 	})
 	f := c.Flags()
-	f.StringVar(&r.dir, "out", "", "`folder` for the results (default results/NAME for NAME.toml)")
-	f.IntVarP(&r.workers, "workers", "w", runtime.GOMAXPROCS(0),
+	outFlag(c, &r.dir)
+	f.IntVarP(&r.Workers, "workers", "w", runtime.GOMAXPROCS(0),
 		"`number` of runs at a time; as many as there are processors if not given")
 	f.StringVar(&r.shard, "shard", "", "do part `K/N` of the cases only, as 2/5")
-	f.Float64Var(&r.chance, "chance", 0.95, "wanted `chance` of a single grain")
-	oddsFlags(c, &r.oddsOnly, &r.failFast)
+	chanceFlag(c, &r.chance)
+	oddsFlags(c, &r.OddsOnly, &r.FailFast)
 	return c
 }
 
@@ -59,8 +50,8 @@ func (r *running) check() error {
 	if err := likely(r.chance); err != nil {
 		return err
 	}
-	if r.workers < 1 {
-		return usage(fmt.Errorf("--workers %d: wanted at least 1", r.workers))
+	if r.Workers < 1 {
+		return usage(fmt.Errorf("--workers %d: wanted at least 1", r.Workers))
 	}
 	if r.dir == "" {
 		r.dir = filepath.Join("results", studyName(r.path))
@@ -70,9 +61,9 @@ func (r *running) check() error {
 	}
 	k, n, ok := strings.Cut(r.shard, "/")
 	var errK, errN error
-	r.k, errK = strconv.Atoi(k)
-	r.n, errN = strconv.Atoi(n)
-	if !ok || errK != nil || errN != nil || r.k < 1 || r.k > r.n {
+	r.Shard, errK = strconv.Atoi(k)
+	r.Shards, errN = strconv.Atoi(n)
+	if !ok || errK != nil || errN != nil || r.Shard < 1 || r.Shard > r.Shards {
 		return usage(fmt.Errorf("--shard %q: wanted K/N with 1 ≤ K ≤ N, as 2/5", r.shard))
 	}
 	return nil
@@ -98,17 +89,12 @@ func (r *running) run(parent context.Context) error {
 	if err != nil {
 		return err
 	}
-	r.folder = folder
 	p := newProgress(r.s, r.most(study), time.Now())
-	runner := run.Runner{
-		Study: study, Folder: folder, Workers: r.workers, Memory: memory,
-		Shard: r.k, Shards: r.n, OddsOnly: r.oddsOnly, FailFast: r.failFast,
-		Command: r.reproduce, Field: r.keepField, Engine: r.engine,
-		Recalled: func(sum run.Summary) { r.recalled(study, sum) },
-		Watch:    func(sum run.Summary) { p.note(sum.Runs+sum.Failed, sum.Skipped, time.Now()) },
-	}
+	r.Study, r.Folder, r.Memory, r.Command, r.Field = study, folder, memory, r.reproduce, gallery.VolumeOf
+	r.Recalled = func(sum run.Summary) { r.recalled(study, sum) }
+	r.Watch = func(sum run.Summary) { p.note(sum.Runs+sum.Failed, sum.Skipped, time.Now()) }
 	tidy := p.watch()
-	sum, err := inTime(ctx, &runner)
+	sum, err := inTime(ctx, &r.Runner)
 	tidy()
 	sealed := folder.Seal(time.Now().UTC().Truncate(time.Second))
 	if sealed != nil && (err == nil || errors.Is(err, context.Canceled)) {
@@ -144,8 +130,8 @@ func tellMoved(s streams, dir string, moved table.Moved) {
 
 // cases is how many cases this command has to do with.
 func (r *running) cases(study *studies.Study) int {
-	if r.n > 1 {
-		return (study.Cases() - r.k + r.n) / r.n
+	if r.Shards > 1 {
+		return (study.Cases() - r.Shard + r.Shards) / r.Shards
 	}
 	return study.Cases()
 }
@@ -153,7 +139,7 @@ func (r *running) cases(study *studies.Study) int {
 // most is how many runs this command does at most.
 func (r *running) most(study *studies.Study) int {
 	cases := r.cases(study)
-	if r.oddsOnly {
+	if r.OddsOnly {
 		return cases * study.Placings()
 	}
 	return cases * study.Replicates
@@ -218,19 +204,19 @@ func (r *running) end(sum run.Summary, err error, signal int) error {
 	case err != nil:
 		return failure(code, "stopped after %s; what is finished is kept, and the same command goes on: %s",
 			plain.Plural(sum.Runs, "run"), commandLine(os.Args))
-	case sum.Failed > 0 && r.failFast:
+	case sum.Failed > 0 && r.FailFast:
 		return failure(exitStopped, "stopped at the first failure, see %s; the same command goes on: %s", failures,
 			commandLine(os.Args))
 	}
-	if r.oddsOnly {
+	if r.OddsOnly {
 		r.s.say("exact odds of %s, in %s", plain.Plural(sum.Cases+sum.Reused, "case"), r.dir)
 	} else {
 		r.s.say("%s done, %d done before, in %s", plain.Plural(sum.Runs, "run"), sum.Skipped, r.dir)
 	}
 	shown := show(r.s, r.dir, r.chance, false)
-	if r.n > 1 && shown == nil {
+	if r.Shards > 1 && shown == nil {
 		r.s.say("shard %s: of the other shards the table has what they have finished", r.shard)
-	} else if r.n > 1 && sum.Failed == 0 && codeOf(shown) == exitStopped {
+	} else if r.Shards > 1 && sum.Failed == 0 && codeOf(shown) == exitStopped {
 		r.s.say("shard %s: no case of the study falls to it", r.shard)
 		return nil
 	}
@@ -240,11 +226,4 @@ func (r *running) end(sum run.Summary, err error, signal int) error {
 			plain.Plural(sum.Failed, "run"), failures)
 	}
 	return shown
-}
-
-// keepField writes the field of a run as a volume.
-func (r *running) keepField(p studies.Planned, replicate int, o *sim.Outcome) error {
-	return r.folder.AddVolume(fmt.Sprintf("%s-%d.vti", p.ID, replicate), func(w io.Writer) error {
-		return gallery.VolumeOf(w, o)
-	})
 }

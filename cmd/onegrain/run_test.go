@@ -23,7 +23,7 @@ func TestOptionsOfRun(t *testing.T) {
 		{"0/5", 1, 0, 0, `--shard "0/5"`}, {"6/5", 1, 0, 0, `--shard "6/5"`}, {"2", 1, 0, 0, `--shard "2"`}, {"a/b", 1, 0, 0, `--shard "a/b"`},
 		{"", 0, 0, 0, "--workers 0"},
 	} {
-		r := running{chance: 0.95, path: "a/b.toml", shard: c.shard, workers: c.workers}
+		r := running{Runner: run.Runner{Workers: c.workers}, chance: 0.95, path: "a/b.toml", shard: c.shard}
 		err := r.check()
 		if c.want != "" {
 			if err == nil || !strings.Contains(err.Error(), c.want) || codeOf(err) != exitUsage {
@@ -31,8 +31,8 @@ func TestOptionsOfRun(t *testing.T) {
 			}
 			continue
 		}
-		if err != nil || r.k != c.k || r.n != c.n || r.dir != filepath.Join("results", "b") {
-			t.Errorf("%+v: %v, %d/%d into %s", c, err, r.k, r.n, r.dir)
+		if err != nil || r.Shard != c.k || r.Shards != c.n || r.dir != filepath.Join("results", "b") {
+			t.Errorf("%+v: %v, %d/%d into %s", c, err, r.Shard, r.Shards, r.dir)
 		}
 	}
 }
@@ -64,7 +64,7 @@ func TestHowAStudyEnds(t *testing.T) {
 		{"first failure", run.Summary{Failed: 1}, nil, 0, true, exitStopped, "failures.jsonl"},
 		{"no results", run.Summary{}, nil, 0, false, exitUsage, "no results here"},
 	} {
-		r := running{chance: 0.95, path: "a.toml", dir: filepath.Join(t.TempDir(), "none"), failFast: c.fast, s: streams{out: &bytes.Buffer{}, err: &bytes.Buffer{}}}
+		r := running{chance: 0.95, path: "a.toml", dir: filepath.Join(t.TempDir(), "none"), Runner: run.Runner{FailFast: c.fast}, s: streams{out: &bytes.Buffer{}, err: &bytes.Buffer{}}}
 		err := r.end(c.sum, c.err, c.signal)
 		if codeOf(err) != c.code || err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: exit code %d, %v: wanted %d, %q", c.name, codeOf(err), err, c.code, c.want)
@@ -98,14 +98,14 @@ func TestFailuresCountWithoutATable(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(dir, "study.toml"), []byte("title = \"a\"\n"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	r := running{chance: 0.95, path: "a.toml", dir: dir, shard: "1/2", k: 1, n: 2, s: streams{out: &bytes.Buffer{}, err: &bytes.Buffer{}}}
+	r := running{chance: 0.95, path: "a.toml", dir: dir, shard: "1/2", Runner: run.Runner{Shard: 1, Shards: 2}, s: streams{out: &bytes.Buffer{}, err: &bytes.Buffer{}}}
 	if err := r.end(run.Summary{Failed: 1}, nil, 0); codeOf(err) != exitSomeFailed || !strings.Contains(err.Error(), "1 run failed: ") {
 		t.Errorf("exit code %d, %v", codeOf(err), err)
 	}
 	if err := r.end(run.Summary{}, nil, 0); err != nil {
 		t.Errorf("a shard without cases: exit code %d, %v", codeOf(err), err)
 	}
-	r.n = 0
+	r.Shards = 0
 	if err := r.end(run.Summary{}, nil, 0); codeOf(err) != exitStopped {
 		t.Errorf("no shard: exit code %d, %v", codeOf(err), err)
 	}

@@ -13,7 +13,7 @@ func showCommand(s streams) *cobra.Command {
 	var asJSON bool
 	var chance float64
 	c := command("show RESULTS", func(_ *cobra.Command, args []string) error { return show(s, args[0], chance, asJSON) })
-	c.Flags().Float64Var(&chance, "chance", 0.95, "wanted `chance` of a single grain")
+	chanceFlag(c, &chance)
 	c.Flags().BoolVar(&asJSON, "json", false, "print JSON instead of a table")
 	return c
 }

@@ -10,11 +10,10 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"onegrain/analysis/logbook"
+	"onegrain/analysis"
+	"onegrain/analysis/fit/block"
 	"onegrain/analysis/plain"
-	"onegrain/analysis/window"
 	"onegrain/studies"
-	"onegrain/studies/column"
 )
 
 // pages are the pages of `onegrain help`. Each is a file: a line that says in short what it is
@@ -29,13 +28,8 @@ var pages embed.FS
 func page(name string) (short, long string) {
 	file := "help/" + name + ".txt"
 	t := template.New("").Funcs(template.FuncMap{
-		"keys":    studies.Reference,
-		"rule":    func() string { return window.Rule },
-		"lengths": logbook.LengthColumns, "strays": logbook.StrayColumns,
-		"columns": func(of string) (string, error) {
-			s, err := column.Of(of, nil)
-			return s.Markdown(), err
-		},
+		"keys": studies.Reference, "rule": func() string { return analysis.Rule }, "columns": analysis.Columns,
+		"sheet": block.Columns,
 	})
 	var b strings.Builder
 	if err := template.Must(t.ParseFS(pages, file)).ExecuteTemplate(&b, path.Base(file), nil); err != nil {

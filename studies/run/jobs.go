@@ -1,6 +1,8 @@
 package run
 
 import (
+	"fmt"
+	"io"
 	"time"
 
 	"onegrain/sim"
@@ -137,7 +139,7 @@ func (r *Runner) replicate(j *job, k int) error {
 	}
 	row, m := recorded(j.Planned, k, survey, time.Since(start))
 	if keep := r.Study.Fields; r.Field != nil && (keep == "all" || keep == "first" && k == 1) {
-		r.stored(r.Field(j.Planned, k, o))
+		r.stored(r.Folder.AddVolume(fmt.Sprintf("%s-%d.vti", j.ID, k), func(w io.Writer) error { return r.Field(w, o) }))
 	}
 	r.stored(r.ledger.add(row))
 	r.mu.Lock()

@@ -3,6 +3,7 @@ package run
 import (
 	"context"
 	"errors"
+	"io"
 	"strings"
 	"sync"
 	"time"
@@ -25,14 +26,14 @@ type Runner struct {
 	OddsOnly      bool  // the exact odds alone: no replicates
 	FailFast      bool  // stop at the first run that fails
 
-	// All of these may be nil. Command reproduces a failure. Watch is called after every run, one at
-	// a time, Recalled once, before the first run, where the folder holds something already. Field
-	// stores a field as [keep] asks. Engine makes a replicate of the run without strays; nil = Strays.
-	// Command, Field and Engine are called from several goroutines.
+	// All of these may be nil. Command reproduces a failure. Watch is called after every run, one at a
+	// time, Recalled once, before the first run, where the folder holds something already. Field
+	// writes the volume of a run that [keep] asks for. Engine makes a replicate of the run without
+	// strays; nil = Strays. Command, Field and Engine are called from several goroutines.
 	Command  func(p studies.Planned, replicate int) string
 	Watch    func(Summary)
 	Recalled func(Summary)
-	Field    func(p studies.Planned, replicate int, o *sim.Outcome) error
+	Field    func(w io.Writer, o *sim.Outcome) error
 	Engine   func(seeded *sim.Outcome, p studies.Planned, replicate int) *sim.Outcome
 
 	ledger  *ledger

@@ -28,6 +28,9 @@ type Question struct {
 	body logbook.Body // nil for none
 }
 
+// Columns lists the columns of a sheet that a law (growth or nuclei) reads, one a line.
+func Columns(law string) string { return logbook.Columns(law) }
+
 // Answer is what came of it.
 type Answer struct {
 	JSON    any      // for programs
