@@ -19,19 +19,17 @@ func takeFrom(d *strict.Document) strict.Problems {
 	if !d.Has(key) {
 		return nil
 	}
-	var names []string
-	for _, m := range material.Rows() {
-		names = append(names, m.Name)
-		if m.Name != d.Text(key) {
-			continue
-		}
-		for _, p := range m.Properties {
+	if row, err := material.Find(d.Text(key)); err == nil {
+		for _, p := range row.Properties {
 			d.Fill(p.Key, p.Value)
 		}
 		return nil
 	}
-	row := strict.Text(key, "", names...)
-	_, wanted, hint := row.Take(key, d.Text(key))
+	rows := strict.Text(key, "")
+	for _, m := range material.Rows() {
+		rows.Choices = append(rows.Choices, m.Name)
+	}
+	_, wanted, hint := rows.Take(key, d.Text(key))
 	if hint == "" {
 		hint = "see `onegrain materials`"
 	}
@@ -53,10 +51,11 @@ func blameBase(d *strict.Document, found strict.Problems) strict.Problems {
 func (s *Study) Laws() (all []string) {
 	base, last := s.doc.Text("material.base"), ""
 	row, none := material.Find(base)
-	for _, law := range [][2]string{{"material.growth_a.", "Growth along a and b"}, {"material.growth_c.",
-		"Growth along c"}, {"nucleation.melt.", "Nucleation in the melt"},
-		{"nucleation.top.", "Nucleation at the top"}, {"nucleation.side.", "Nucleation at the side"}, {"nucleation.bottom.",
-			"Nucleation at the bottom"}} {
+	for _, law := range [][2]string{
+		{"material.growth_a.", "Growth along a and b"}, {"material.growth_c.", "Growth along c"},
+		{"nucleation.melt.", "Nucleation in the melt"}, {"nucleation.top.", "Nucleation at the top"},
+		{"nucleation.side.", "Nucleation at the side"}, {"nucleation.bottom.", "Nucleation at the bottom"},
+	} {
 		at, name := law[0], law[1]
 		if kind := s.doc.Text(at + "law"); kind == "" || kind == laws.None {
 			continue

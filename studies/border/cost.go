@@ -104,19 +104,19 @@ const crowded = 1000
 // memory refuses a body that would not fit, and says which cell would. Strays are looked at where
 // all else is in order.
 func (c *Converter) memory(t *Draft, sound bool) strict.Problems {
-	have := float64(c.Memory)
-	if have == 0 {
-		have = math.Inf(1)
+	have := math.Inf(1)
+	if c.Memory > 0 {
+		have = float64(c.Memory)
 	}
 	need := func(cell float64) (cells, bytes float64) {
-		cells = 1
-		for axis, length := range t.Body.Sides() {
-			if !t.Body.Flat(axis) {
-				cells *= math.Max(1, length/cell)
+		outlook, coarse := Outlook{Cells: 1}, *t.Body
+		coarse.CellMM = cell
+		for axis, length := range coarse.Sides() {
+			if !coarse.Flat(axis) {
+				outlook.Cells *= math.Max(1, length/cell)
 			}
 		}
-		outlook, coarse := Outlook{Cells: cells}, *t.Body
-		coarse.CellMM = cell
+		cells = outlook.Cells
 		switch {
 		case cells >= math.MaxInt32: // cells are numbered in 31 bits
 			return cells, math.Inf(1)

@@ -27,9 +27,7 @@ const mostSeeds = 100000
 // ReadSeeds lists all seeds: the single ones in their order, then the arrays.
 func ReadSeeds(d *strict.Document) (seeds []Seed, found strict.Problems) {
 	for i := 1; i <= d.Count("seed"); i++ {
-		one := placing(d, "seed."+strconv.Itoa(i))
-		one.where = "at_mm"
-		seeds = append(seeds, one)
+		seeds = append(seeds, placing(d, "seed."+strconv.Itoa(i)))
 	}
 	for i := 1; i <= d.Count("seed_array"); i++ {
 		one := placing(d, "seed_array."+strconv.Itoa(i))
@@ -54,7 +52,7 @@ func pair(v []float64) (p [2]float64) {
 // placing reads what single seeds and arrays share.
 func placing(d *strict.Document, table string) Seed {
 	number := func(key string) float64 { return d.Number(table + "." + key) }
-	s := Seed{Table: table, PeritecticC: math.Inf(1), Seed: sim.Seed{
+	s := Seed{Table: table, PeritecticC: math.Inf(1), where: "at_mm", Seed: sim.Seed{
 		AtMM: pair(d.Numbers(table + ".at_mm")), SizeMM: pair(d.Numbers(table + ".size_mm")),
 		TurnDeg: number("turn_deg"), TiltDeg: number("tilt_deg"), TiltTowardDeg: number("tilt_toward_deg"),
 		TurnSDDeg: number("turn_sd_deg"), TiltSDDeg: number("tilt_sd_deg"),
@@ -77,12 +75,11 @@ type array struct {
 func arrangement(d *strict.Document, one *Seed) (a array) {
 	number := func(key string) float64 { return d.Number(one.Table + "." + key) }
 	kind := d.Text(one.Table + ".kind")
-	one.where = map[string]string{"ring": "radius_mm", "grid": "pitch_mm", "row": "pitch_mm"}[kind]
-	if one.where == "" || !d.Has(one.Table+"."+one.where) {
-		one.where = "at_mm"
+	where := map[string]string{"ring": "radius_mm", "grid": "pitch_mm", "row": "pitch_mm"}[kind]
+	if where == "" || !d.Has(one.Table+"."+where) {
 		return a
 	}
-	a.along, a.across = int(number("count")), 1
+	one.where, a.along, a.across = where, int(number("count")), 1
 	switch pitch := pair(d.Numbers(one.Table + ".pitch_mm")); kind {
 	case "ring":
 		a.radius, one.radial = number("radius_mm"), d.Text(one.Table+".turn") == "radial"

@@ -109,33 +109,35 @@ func (d *Document) With(paths []string, values []any) (*Document, Problems) {
 	out := *d
 	out.values = maps.Clone(d.values)
 	for i, path := range paths {
-		found = append(found, out.exchange(path, values[i])...)
+		wanted, hint := out.exchange(path, values[i])
+		if wanted != "" {
+			found = append(found, out.refusal(path, values[i], wanted, hint))
+		}
 	}
 	return &out, found
 }
 
-func (d *Document) exchange(path string, value any) Problems {
-	bad := func(wanted, hint string) Problems { return Problems{d.refusal(path, value, wanted, hint)} }
+func (d *Document) exchange(path string, value any) (wanted, hint string) {
 	f, element := d.schema.Field(path)
 	if f == nil {
-		return bad("unknown key", "")
+		return "unknown key", ""
 	}
 	typed, wanted, hint := f.Take(path, value)
-	if wanted != "" {
-		return bad(wanted, hint)
-	}
-	if element == 0 {
+	switch {
+	case wanted != "":
+		return wanted, hint
+	case element == 0:
 		d.values[path] = typed
-		return nil
+		return "", ""
 	}
 	list, _ := split(path)
 	changed := slices.Clone(d.Numbers(list))
 	if element > len(changed) {
-		return bad(fmt.Sprintf("%s has %d numbers", list, len(changed)), "")
+		return fmt.Sprintf("%s has %d numbers", list, len(changed)), ""
 	}
 	changed[element-1] = typed.(float64)
 	d.values[list] = changed
-	return nil
+	return "", ""
 }
 
 // Complete fills in defaults and finds the keys that are missing and those that mean nothing beside
