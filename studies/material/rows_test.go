@@ -2,15 +2,42 @@ package material
 
 import (
 	"math"
+	"slices"
 	"testing"
+
+	"github.com/BurntSushi/toml"
 )
+
+// The table has no key that is not read, and each value says in one of few ways how sure it is.
+func TestTable(t *testing.T) {
+	var all struct{ Row []Row }
+	meta, err := toml.Decode(rows, &all)
+	if err != nil || len(meta.Undecoded()) > 0 || len(all.Row) < 11 {
+		t.Fatalf("%d rows, keys that nobody reads: %v (%v)", len(all.Row), meta.Undecoded(), err)
+	}
+	for _, m := range Rows() {
+		for _, p := range m.Properties {
+			if !slices.Contains([]string{"read in the source", "from memory, high confidence", "from memory, medium confidence",
+				"from memory, low confidence", "derived here", "calibrated here", "assumed here"}, p.Sure) {
+				t.Errorf("%s, %s: %q says nothing of how sure it is", m.Name, p.Key, p.Sure)
+			}
+		}
+		if math.IsNaN(m.Number("material.peritectic_C")) || m.Remark == "" {
+			t.Errorf("%s has no peritectic temperature or no remark", m.Name)
+		}
+	}
+}
 
 // The row of Sm123 converts the published constants; checked against nuclei per hour in a puck of
 // 4.9 cm³ at 0.04 Pa s worked out from the source's own formula, I = (A/η) exp(−B (T_p/ΔT)²): 0.05
 // at 16 K and 3e-3 at 15 K. Canary: the barrier of Nd123.
 func TestSamariumNucleation(t *testing.T) {
+	row, err := Find("Sm123, 1% O2")
+	if err != nil {
+		t.Fatal(err)
+	}
 	values := map[string]float64{}
-	for _, p := range samarium().Properties {
+	for _, p := range row.Properties {
 		values[p.Key], _ = p.Value.(float64)
 	}
 	nuclei := func(barrier, undercooling float64) float64 {
