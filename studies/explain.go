@@ -1,6 +1,7 @@
 package studies
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -67,11 +68,9 @@ const (
 // files is about how many files one command leaves.
 func (s *Study) files(e *Explanation) {
 	parts := (e.Runs + FlushRuns - 1) / FlushRuns
-	e.Files = 4 + 3*parts // study, provenance, manifest, cases; runs, grains, boundaries
+	e.Files = 5 + 3*parts // study, provenance, manifest, cases, an empty history; runs, grains, boundaries
 	if s.History {
-		e.Files += parts
-	} else {
-		e.Files++ // an empty one
+		e.Files += parts - 1
 	}
 	e.Files += map[string]int{"first": e.Cases, "all": e.Runs}[s.Fields]
 }
@@ -110,15 +109,14 @@ func (s *Study) sample() (cases []looked) {
 func (s *Study) warnings(cases []looked, first int) (out []string) {
 	var said []string
 	for _, l := range cases {
-		doubts := l.Doubts(s.Replicates)
-		said = slices.Grow(said, len(doubts))[:len(doubts)]
-		for kind, text := range doubts {
+		for kind, text := range l.Doubts(s.Replicates) {
 			if text != "" && l.index != first {
 				text += fmt.Sprintf(" (in case %d)", l.index+1)
 			}
-			if said[kind] == "" {
-				said[kind] = text
+			if kind == len(said) {
+				said = append(said, text)
 			}
+			said[kind] = cmp.Or(said[kind], text)
 		}
 	}
 	return slices.DeleteFunc(said, func(text string) bool { return text == "" })

@@ -1,7 +1,6 @@
 package studies
 
 import (
-	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
@@ -131,16 +130,13 @@ func (p Planned) Name() string { return p.Study.design.Name(p.Index) }
 func Draws(text []byte) string {
 	var other struct {
 		Random struct {
-			Seed    *int64 `toml:"seed"`
+			Seed    int64  `toml:"seed"`
 			Pairing string `toml:"pairing"`
 		} `toml:"random"`
 	}
+	other.Random.Seed, other.Random.Pairing = 1, "common"
 	if _, err := toml.Decode(string(text), &other); err != nil {
 		return ""
 	}
-	seed := int64(1)
-	if other.Random.Seed != nil {
-		seed = *other.Random.Seed
-	}
-	return fmt.Sprintf("random.seed = %d and random.pairing = %q", seed, cmp.Or(other.Random.Pairing, "common"))
+	return fmt.Sprintf("random.seed = %d and random.pairing = %q", other.Random.Seed, other.Random.Pairing)
 }

@@ -3,7 +3,6 @@ package studies
 import (
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"onegrain/studies/border"
@@ -21,12 +20,8 @@ func (s *Study) Settings() map[string]string {
 		}
 	}
 	for _, f := range schema() {
-		if _, given := all[f.Key]; given || f.Default == nil || strings.Contains(f.Key, "#") {
-			continue
-		}
-		all[f.Key] = fmt.Sprint(f.Default)
-		if text, is := f.Default.(string); is {
-			all[f.Key] = strconv.Quote(text)
+		if all[f.Key] == "" && f.Default != nil && !strings.Contains(f.Key, "#") {
+			all[f.Key] = fmt.Sprintf("%#v", f.Default)
 		}
 	}
 	for _, key := range s.design.Keys() {
