@@ -3,31 +3,25 @@ package graph
 import (
 	"cmp"
 	"fmt"
-	"io"
 	"slices"
 	"strings"
 
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
-	"onegrain/analysis/chart/paper"
 	"onegrain/analysis/chart/scale"
 )
 
-// Curves are lines over one axis, each point with its interval where that is known.
+// Curves are a part of [Multiples]: lines over one axis, each point with its interval where that is
+// known.
 type Curves struct {
-	Title    string
+	Title    string // not shown of a single part
 	X, Y     Axis
 	Lines    []Line
 	From, To float64 // range of Y; both 0: that of the values. A chance is best shown from 0 to 1
 	Wanted   float64 // a level drawn across the chart, such as the wanted chance; 0 for none
 	Failed   int     // cases without a value, told in a remark
 }
-
-// Draw writes the chart as all charts are written, see write.
-func (c Curves) Draw(w io.Writer, as paper.Format) (string, error) { return write(c, w, as) }
-
-func (c Curves) head() (title, note string) { return c.Title, "" }
 
 func (c Curves) check(k *checks) {
 	k.axis("X", c.X)
@@ -44,11 +38,6 @@ func (c Curves) nothing() string {
 		return allFailed(c.Failed, c.Y.lower())
 	}
 	return fmt.Sprintf("No case has a result: there is no %s to show.", c.Y.lower())
-}
-
-func (c Curves) compose(s *sheet) {
-	c.Title = "" // it is that of the sheet
-	s.curves([]Curves{c}, [2]float64{dataWidth, 270})
 }
 
 // extents are what is shown of the axes. What hits the frame of a fixed range stays whole: it gets

@@ -1,7 +1,7 @@
 // Package graph draws the charts of a report from plain values. It knows no study, no table and no
 // engine.
 //
-//  1. Each chart is a struct of plain values: [Window], [Curves], [Multiples] of either,
+//  1. Each chart is a struct of plain values: [Multiples] of [Window] or [Curves], of one or more,
 //     [Programme], [History], [Distribution], [Bars], [Field], [Strip]. Draw writes it as PNG or
 //     SVG and returns one or two sentences that say what is seen, for readers who do not see it.
 //     All of them go through the same steps (write in sheet.go).

@@ -13,8 +13,9 @@ import (
 	"onegrain/analysis/chart/tint"
 )
 
-// Multiples are small windows or curves side by side, one for each value of a further axis, on the
-// same axes and the same scale. The titles of the parts say which value each stands for.
+// Multiples are a window or curves over one or two axes; or small ones side by side, one for each
+// value of a further axis, on the same axes and the same scale. The titles of the parts say which
+// value each stands for.
 type Multiples struct {
 	Title   string
 	Windows []Window // either these
@@ -58,12 +59,24 @@ func (m Multiples) nothing() string {
 	return last
 }
 
+// compose sets a single part larger than one of several, curves that have a range of their own.
 func (m Multiples) compose(s *sheet) {
 	s.columns = min(2, len(m.Windows)+len(m.Curves))
-	if len(m.Windows) > 0 {
-		s.windows(m.Windows, half, 26, 110, 210)
-	} else {
-		s.curves(m.Curves, [2]float64{half, 180})
+	switch windows, curves := slices.Clone(m.Windows), slices.Clone(m.Curves); {
+	case len(windows) == 1:
+		windows[0].Title = ""
+		s.windows(windows, dataWidth, 46, 56, 380)
+	case len(curves) == 1:
+		curves[0].Title = ""
+		size := [2]float64{half, 180}
+		if curves[0].From != curves[0].To {
+			size = [2]float64{dataWidth, 270}
+		}
+		s.curves(curves, size)
+	case len(windows) > 0:
+		s.windows(windows, half, 26, 110, 210)
+	default:
+		s.curves(curves, [2]float64{half, 180})
 	}
 }
 

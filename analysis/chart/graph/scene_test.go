@@ -17,6 +17,16 @@ type chart interface {
 
 var nan = math.NaN()
 
+// Draw draws a window by itself.
+func (n Window) Draw(w io.Writer, as paper.Format) (string, error) {
+	return Multiples{Title: n.Title, Windows: []Window{n}}.Draw(w, as)
+}
+
+// Draw draws curves by themselves.
+func (c Curves) Draw(w io.Writer, as paper.Format) (string, error) {
+	return Multiples{Title: c.Title, Curves: []Curves{c}}.Draw(w, as)
+}
+
 // window is 5 × 8 cases whose chance falls with both axes, counted in 64 runs.
 func window() Window {
 	n := Window{Title: "Chance of a single grain", Wanted: 0.95,

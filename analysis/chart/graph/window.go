@@ -3,11 +3,9 @@ package graph
 import (
 	"cmp"
 	"fmt"
-	"io"
 	"math"
 	"slices"
 
-	"onegrain/analysis/chart/paper"
 	"onegrain/analysis/chart/scale"
 	"onegrain/analysis/chart/scene"
 	"onegrain/analysis/chart/tint"
@@ -22,23 +20,18 @@ type Cell struct {
 	Failed     bool    // the case has no result
 }
 
-// Window shows the chance of a single grain over two axes. Cases on a grid become cells at equal
+// Window is a part of [Multiples] that shows the chance of a single grain over two axes. Cases on a grid become cells at equal
 // distances, with the exact chance, the counted runs, and a strip from 0 to 1 on which the counted
 // fraction stands with its interval beside the exact chance; other designs become dots at their
 // places.
 type Window struct {
-	Title    string
+	Title    string // not shown of a single part
 	X, Y     Axis
 	Cells    []Cell
 	Wanted   float64        // the wanted chance, such as 0.95; 0 for none
 	Contour  [][][2]float64 // along which cases reach it, in values of X and Y; nil for none
 	Interval [][][2]float64 // the interval of that contour, drawn dashed; nil for none
 }
-
-// Draw writes the chart as all charts are written, see write.
-func (n Window) Draw(w io.Writer, as paper.Format) (string, error) { return write(n, w, as) }
-
-func (n Window) head() (title, note string) { return n.Title, "" }
 
 func (n Window) check(k *checks) {
 	k.axis("X", n.X)
@@ -52,11 +45,6 @@ func (n Window) check(k *checks) {
 		k.that(c.Runs == 0 || c.Low >= 0 && c.Low <= c.High && c.High <= 1,
 			at+" has the interval %v to %v: wanted 0 ≤ Low ≤ High ≤ 1", c.Low, c.High)
 	}
-}
-
-func (n Window) compose(s *sheet) {
-	n.Title = "" // it is that of the sheet
-	s.windows([]Window{n}, dataWidth, 46, 56, 380)
 }
 
 // chance is the exact chance, or the counted fraction where that is all there is; NaN where nothing

@@ -37,9 +37,6 @@ func sizes(f *analysis.Findings) (out []Plot) {
 		if by := f.Window.Y; by != nil && min(len(by.Values), len(f.Window.X.Values)) > mostLines {
 			c.caption += " Of the lines some are left out, evenly."
 		}
-		if len(m.Curves) == 1 {
-			m.Curves[0].Title = ""
-		}
 		out = append(out, Plot{Name: c.name, Section: "window", Draw: m.Draw, Caption: c.caption})
 	}
 	return append(out, bestDiameters(f)...)

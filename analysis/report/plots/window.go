@@ -42,14 +42,6 @@ func chances(f *analysis.Findings) []Plot {
 	if dropped > 0 {
 		plot.Caption += fmt.Sprintf(" %d more cases are left out of the picture, evenly.", dropped)
 	}
-	switch {
-	case len(m.Windows) == 1:
-		m.Windows[0].Title = m.Title
-		plot.Draw = m.Windows[0].Draw
-	case len(m.Curves) == 1:
-		m.Curves[0].Title = m.Title
-		plot.Draw = m.Curves[0].Draw
-	}
 	return []Plot{plot}
 }
 
