@@ -7,6 +7,7 @@ import (
 	"text/template"
 
 	"onegrain/analysis/chart/scale"
+	"onegrain/analysis/joints"
 	"onegrain/analysis/tally"
 	"onegrain/analysis/window"
 )
@@ -28,7 +29,8 @@ func (s *Sources) answer() []Block {
 
 // say fills in a part of words.txt and takes it apart. A block ends with an empty line or where the
 // next one begins: "- " begins an entry of a list, "= " a fact (its name, |, its value), "! " a
-// caution, "> " the sentence that matters, "# " a heading; all else is a paragraph.
+// caution, "> " the sentence that matters, "# " a heading, "~" a table with its caption, "| " its
+// head, where " #" follows the columns of numbers, and then its rows; all else is a paragraph.
 func (s *Sources) say(part string) (blocks []Block) {
 	var filled strings.Builder
 	t := template.Must(template.New("").Funcs(s.functions()).ParseFS(texts, "words.txt"))
@@ -37,7 +39,7 @@ func (s *Sources) say(part string) (blocks []Block) {
 	}
 	open := ""
 	for line := range strings.SplitSeq(filled.String()+"\n", "\n") {
-		begins := len(line) > 1 && line[1] == ' ' && strings.Contains("-=!>#", line[:1])
+		begins := line == "~" || len(line) > 1 && line[1] == ' ' && strings.Contains("-=!>#~|", line[:1])
 		if line != "" && !begins {
 			open += " " + strings.TrimSpace(line)
 			continue
@@ -56,8 +58,8 @@ func added(blocks []Block, piece string) []Block {
 	if n := len(blocks); n > 0 {
 		last = blocks[n-1]
 	}
-	b, sign, text := Block{}, piece[:1], strings.TrimSpace(piece[1:])
-	switch sign {
+	b := Block{}
+	switch sign, text, _ := strings.Cut(piece, " "); sign {
 	case "-":
 		b.List = append(last.List, text)
 	case "=":
@@ -65,6 +67,11 @@ func added(blocks []Block, piece string) []Block {
 		b.Facts = append(last.Facts, Fact{name, strings.TrimSpace(value)})
 	case "!":
 		b.Caution = append(last.Caution, text)
+	case "~":
+		b.Table = tableOf(text)
+	case "|":
+		last.Table.line(strings.Split(text, " | "))
+		return blocks
 	case ">":
 		b.Lead = text
 	case "#":
@@ -78,12 +85,40 @@ func added(blocks []Block, piece string) []Block {
 	return append(blocks, b)
 }
 
+// line adds the head to a table without one, else a row.
+func (t *Table) line(cells []string) {
+	head := t.Head == nil
+	for i, c := range cells {
+		cells[i] = strings.TrimSpace(c)
+		if name, number := strings.CutSuffix(cells[i], " #"); head && number {
+			t.numbers(name)
+		} else if head {
+			t.words(name)
+		}
+	}
+	if !head {
+		t.row(cells...)
+	}
+}
+
 // functions of words.txt: numbers in words, and what must be found out.
 func (s *Sources) functions() template.FuncMap {
-	w := s.Findings.Window
+	w, watched := s.Findings.Window, s.Findings.Boundaries.Watched
 	return template.FuncMap{"plural": scale.Plural, "powers": powers, "label": s.label, "settings": s.settings,
 		"titled": titled, "chance": chance[tally.Real], "rough": rough[tally.Real], "fixed": fixed[tally.Real],
 		"span": span[tally.Real], "strays": strays[tally.Real], "shares": shares,
+		"number": fixed[float64], "hundredths": hundredths, "hottest": s.hottest,
+		"part":     func(share float64) string { return hundredths(tally.Real(share)) },
+		"ended":    func(text string) string { return strings.TrimSuffix(text, ".") + "." },
+		"watched":  func() []joints.Contact { return watched[:min(mostContacts, len(watched))] },
+		"unlisted": func() int { return max(0, len(watched)-mostContacts) },
+		// low is the share of the area of a kind of boundary that is low-angle
+		"low": func(k joints.Kind) tally.Real {
+			if k.AreaMM2 > 0 {
+				return tally.Real(k.LowAreaMM2 / k.AreaMM2)
+			}
+			return tally.Unknown()
+		},
 		"wanted":   func() string { return chance(w.Wanted) },
 		"averaged": func() string { return strings.Join(w.Averaged, ", ") },
 		"rule":     func() string { return window.Rule },

@@ -18,28 +18,7 @@ func (s *Sources) programme() (out []Block) {
 		text = "No case stands out, so the programme is that of the first one as an example: "
 	}
 	out = append([]Block{{Text: text + s.Shown.Name + "."}}, s.figures("programme")...)
-	if len(s.Shown.Stages) == 0 {
-		return out
-	}
-	t := tableOf("The programme, stage by stage. Grown length: how far the faces of a free grain have come since growth " +
-		"began.")
-	t.numbers("Stage", "Ends at, h", "Temperature, °C", "Undercooling, K", "Grown sideways, mm", "Grown downwards, mm")
-	hottest := s.hottest()
-	for i, r := range s.Shown.Stages {
-		name, under := fmt.Sprint(r.Stage), unknown
-		if i >= hottest {
-			under = fixed(r.UndercoolingK, 1)
-		}
-		if i == 0 {
-			name = "start"
-		}
-		t.row(name, fixed(r.TimeH, 1), fixed(r.TemperatureC, 1), under, fixed(r.AlongA, 1), fixed(r.Down, 1))
-	}
-	out = append(out, Block{Table: t})
-	if len(s.Shown.Margins) > 0 {
-		out = append(out, Block{List: s.Shown.Margins})
-	}
-	return append(out, s.say("controller")...)
+	return append(out, s.say("stages")...)
 }
 
 // hottest is the stage that ends hottest: before it the body is not molten, and undercooling means

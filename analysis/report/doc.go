@@ -8,9 +8,9 @@
 //     cases.go, case.go, joints.go, ending.go). What is not there is said to be missing, and why,
 //     or its section is left out.
 //  3. A section is a row of blocks: sentences, cautions, facts, tables, figures, folds (page.go).
-//     What is prose, and the facts of the best case, stand in words.txt, which is filled in and
-//     taken apart into blocks (say in answer.go). Numbers are rounded and carry their unit before
-//     they get there (number.go).
+//     Prose, the facts of the best case and tables whose columns are always the same stand in
+//     words.txt, which is filled in and taken apart into blocks (say in answer.go). Numbers are
+//     rounded and carry their unit before they get there (number.go).
 //  4. Page.HTML writes it as one file (html.go, page.html): semantic, with a style sheet of its
 //     own, no script and nothing from elsewhere. Tables and figures that are wider than a telephone
 //     scroll in a box of their own.

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"onegrain/analysis/joints"
-	"onegrain/analysis/tally"
 )
 
 // joints are domains and boundaries.
@@ -25,15 +24,14 @@ func (s *Sources) joints() (out []Block) {
 	if !slices.ContainsFunc(b.Kinds, func(k joints.Kind) bool { return k.Count > 0 }) {
 		return out
 	}
-	out = append(out, Block{Heading: "All boundaries of all runs" + s.alike()}, Block{Text: b.Sentence},
-		Block{Table: kinds(b)})
-	out = append(out, s.say("passing")...)
+	out = append(out, Block{Heading: "All boundaries of all runs" + s.alike()})
+	out = append(out, s.say("kinds")...)
 	if len(b.Watched) > 0 {
 		run := "one run"
 		if best := f.Best; best != nil && best.Replicate > 0 {
 			run = fmt.Sprintf("replicate %d of the best case", best.Replicate)
 		}
-		out = append(out, fold("The boundaries of "+run, Block{Table: contacts(b.Watched)}))
+		out = append(out, fold("The boundaries of "+run, s.say("watched")...))
 	}
 	return append(out, caution(slices.Concat(warnings, b.Warnings)...)...)
 }
@@ -108,44 +106,5 @@ func (s *Sources) placings(cases []joints.Placing) *Table {
 	return t
 }
 
-// kinds of boundaries.
-func kinds(b joints.Boundaries) *Table {
-	t := tableOf("Boundaries by what meets there.").words("Between").
-		numbers("Boundaries", "Area, mm²", "Low-angle, of the area", "Current that passes, mean over the area")
-	for _, k := range b.Kinds {
-		low := tally.Unknown()
-		if k.AreaMM2 > 0 {
-			low = tally.Real(k.LowAreaMM2 / k.AreaMM2)
-		}
-		t.row(between(k.Name), fmt.Sprint(k.Count), fixed(k.AreaMM2, 0), hundredths(low), hundredths(k.Passing))
-	}
-	return t
-}
-
-func between(kind string) string {
-	switch kind {
-	case "seed-seed":
-		return "seeded grains"
-	case "seed-stray":
-		return "seeded grain and stray"
-	}
-	return "strays"
-}
-
 // mostContacts are listed on a page.
 const mostContacts = 40
-
-func contacts(all []joints.Contact) *Table {
-	t := tableOf("The largest area first. Grains are numbered from 1, seeded ones first.").words("Grains", "Between").
-		numbers("Area, mm²", "Disorientation, °", "Between c axes, °").words("Low-angle").numbers("Current that passes")
-	if n := len(all) - mostContacts; n > 0 {
-		t.Caption += fmt.Sprintf(" %d more are in the table of boundaries.", n)
-		all = all[:mostContacts]
-	}
-	for _, c := range all {
-		low := map[bool]string{true: "yes", false: "no"}[c.LowAngle]
-		t.row(fmt.Sprintf("%d and %d", c.Grain1, c.Grain2), between(c.Kind), fixed(c.AreaMM2, 1), fixed(c.AngleDeg, 1),
-			fixed(c.CAxisDeg, 1), low, hundredths(tally.Real(c.Passing)))
-	}
-	return t
-}

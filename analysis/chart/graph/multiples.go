@@ -23,7 +23,7 @@ type Multiples struct {
 }
 
 // half is the width of the data of one of two parts side by side.
-const half = (inner-paneGap)/2 - 52
+const half = (inner-paneGap)/2 - 52.0
 
 // Draw writes the chart as all charts are written, see write.
 func (m Multiples) Draw(w io.Writer, as paper.Format) (string, error) { return write(m, w, as) }
@@ -59,29 +59,22 @@ func (m Multiples) nothing() string {
 	return last
 }
 
-// compose sets a single part larger than one of several, curves that have a range of their own.
+// compose has a single column for a part by itself, which is set larger and without its title.
 func (m Multiples) compose(s *sheet) {
 	s.columns = min(2, len(m.Windows)+len(m.Curves))
-	switch windows, curves := slices.Clone(m.Windows), slices.Clone(m.Curves); {
-	case len(windows) == 1:
-		windows[0].Title = ""
-		s.windows(windows, dataWidth, 46, 56, 380)
-	case len(curves) == 1:
-		curves[0].Title = ""
-		size := [2]float64{half, 180}
-		if curves[0].From != curves[0].To {
-			size = [2]float64{dataWidth, 270}
-		}
-		s.curves(curves, size)
-	case len(windows) > 0:
-		s.windows(windows, half, 26, 110, 210)
-	default:
-		s.curves(curves, [2]float64{half, 180})
+	if len(m.Windows) > 0 {
+		s.windows(m.Windows)
+	} else {
+		s.curves(m.Curves)
 	}
 }
 
-// windows set panes of a width, and of a height for each row within limits, points.
-func (s *sheet) windows(parts []Window, wide, row, least, most float64) {
+// windows set panes of a width, and of a height for each row within limits.
+func (s *sheet) windows(parts []Window) {
+	wide, row, least, most := half, 26.0, 110.0, 210.0 // points
+	if s.columns == 1 {
+		wide, row, least, most = dataWidth, 46, 56, 380
+	}
 	pool := Window{Wanted: parts[0].Wanted}
 	for _, n := range parts {
 		pool.Cells = append(pool.Cells, n.Cells...)
@@ -102,9 +95,12 @@ func (s *sheet) windows(parts []Window, wide, row, least, most float64) {
 	s.bar, s.seen, s.remarks = pool.scale(), firstAndLast(seen), append(s.remarks, pool.remarks()...)
 }
 
-// curves set panes of a size, points.
-func (s *sheet) curves(parts []Curves, size [2]float64) {
-	pool := parts[0]
+// curves set panes; a chart by itself whose range is given is higher.
+func (s *sheet) curves(parts []Curves) {
+	pool, size := parts[0], [2]float64{half, 180}
+	if s.columns == 1 && pool.From != pool.To {
+		size = [2]float64{dataWidth, 270}
+	}
 	pool.Lines, pool.Failed = nil, 0
 	for _, c := range parts {
 		if pool.Lines = append(pool.Lines, c.Lines...); c.nothing() == "" {
@@ -126,9 +122,11 @@ func (s *sheet) curves(parts []Curves, size [2]float64) {
 // part adds a pane with its title, and what is seen of it to the texts of the others; of a part
 // without a result a remark says why.
 func (s *sheet) part(q *pane, title, nothing string, text func() string, seen []string) []string {
-	q.title = title
 	s.panes = append(s.panes, q)
-	if title != "" {
+	if s.columns == 1 {
+		title = ""
+	}
+	if q.title = title; title != "" {
 		title += ": "
 	}
 	if nothing == "" {
