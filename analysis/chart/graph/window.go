@@ -20,10 +20,10 @@ type Cell struct {
 	Failed     bool    // the case has no result
 }
 
-// Window is a part of [Multiples] that shows the chance of a single grain over two axes. Cases on a grid become cells at equal
-// distances, with the exact chance, the counted runs, and a strip from 0 to 1 on which the counted
-// fraction stands with its interval beside the exact chance; other designs become dots at their
-// places.
+// Window is a part of [Multiples] that shows the chance of a single grain over two axes. Cases on a
+// grid become cells at equal distances, with the exact chance, the counted runs, and a strip from 0
+// to 1 on which the counted fraction stands with its interval beside the exact chance; other
+// designs become dots at their places.
 type Window struct {
 	Title    string // not shown of a single part
 	X, Y     Axis
