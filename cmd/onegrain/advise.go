@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"strings"
+	"text/template"
 
 	"github.com/spf13/cobra"
 
@@ -70,40 +71,9 @@ func giveAdvice(s streams, path string, n int, w advise.Wanted, asJSON bool) err
 
 // adviceBlock is the schedule as it stands in a study, with what is known of it as comments.
 func adviceBlock(a *advise.Advised, name string, down float64) string {
-	var b strings.Builder
-	comment := func(prefix, text string) {
-		for line := range strings.Lines(text) {
-			b.WriteString(prefix + line)
-		}
+	comment := func(prefix, text string) string {
+		return prefix + strings.ReplaceAll(strings.TrimSuffix(text, "\n"), "\n", "\n"+prefix) + "\n"
 	}
-	say := func(format string, args ...any) { comment("# ", plain.Folded(fmt.Sprintf(format, args...), "")+"\n") }
-	fmt.Fprintf(&b, "# onegrain advise %s --case %d --chance %g --tolerance %g", a.Study, a.Case, a.Chance, a.ToleranceK)
-	if a.DeepestK != a.OwnDeepestK {
-		fmt.Fprintf(&b, " --deepest %g", a.DeepestK)
-	}
-	if down > 0 {
-		fmt.Fprintf(&b, " --down %g", down)
-	}
-	b.WriteString("\n")
-	if len(a.Values) > 0 {
-		say("%s", name)
-	}
-	b.WriteString("#\n")
-	tolerated, better, full := "if the undercooling is as told", "the advised one", "not full at its end"
-	if a.ToleranceK != 0 {
-		tolerated = fmt.Sprintf("even if the true undercooling is %g K more than told", a.ToleranceK)
-	}
-	if a.OwnIsBest {
-		better = "the study's own"
-	}
-	if a.Own.FullH.Known() {
-		full = fmt.Sprintf("full after %.1f h", float64(a.Own.FullH))
-	}
-	say("No stray at a chance of %g or more, %s.", a.Chance, tolerated)
-	say("Full after %.1f h; the programme ends after %.1f h.", float64(a.FullH), a.ProgrammeH)
-	say("The study's own programme: chance of none %s, %s, ends after %.1f h. As told, without tolerance, the better of "+
-		"the two is %s.", plain.Chance(a.Own.Chance), full, a.OwnProgrammeH, better)
-	b.WriteString("#\n")
 	g := &plain.Grid{Head: []string{"true undercooling", "expected strays", "chance of none", "full after h"}}
 	for _, w := range a.Undercoolings {
 		full, off := "not at the end", "as told"
@@ -120,24 +90,14 @@ func adviceBlock(a *advise.Advised, name string, down float64) string {
 	}
 	var table strings.Builder
 	_ = g.Print(&table) // a builder takes all
-	comment("#   ", table.String())
-	return b.String() + schedule(a)
-}
-
-// schedule is the advised programme as a study takes it.
-func schedule(a *advise.Advised) string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "\n[schedule]\nstart_C = %s\n", plain.Short6(a.StartC))
-	for i, s := range a.Stages {
-		fmt.Fprintf(&b, "[[schedule.stage]]  # %d: until %.1f h, %.1f °C\n", i+1, s.EndsAtH, s.TemperatureC)
-		for _, key := range []struct {
-			name  string
-			value *float64
-		}{{"hold_h", s.HoldH}, {"to_C", s.ToC}, {"to_undercooling_K", s.ToK}, {"rate_K_per_h", s.RateKPerH}} {
-			if key.value != nil {
-				fmt.Fprintf(&b, "%s = %s\n", key.name, plain.Short6(*key.value))
-			}
-		}
-	}
-	return b.String()
+	return filled("advice.txt", struct {
+		*advise.Advised
+		Name, Table string
+		Down        float64
+	}{a, name, comment("#   ", table.String()), down}, template.FuncMap{
+		"remark": func(format string, values ...any) string {
+			return comment("# ", plain.Folded(fmt.Sprintf(format, values...), ""))
+		},
+		"chance": plain.Chance, "number": plain.Short6, "next": func(i int) int { return i + 1 },
+	})
 }

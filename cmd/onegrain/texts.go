@@ -21,22 +21,27 @@ import (
 // name; any other file is a page by itself, without a line of code. What the program knows stands
 // in a page as {{keys}}, {{columns "runs"}} or {{rule}}.
 //
-//go:embed help
+//go:embed help advice.txt
 var pages embed.FS
 
 // page is the page of that name, and its first line.
 func page(name string) (short, long string) {
-	file := "help/" + name + ".txt"
-	t := template.New("").Funcs(template.FuncMap{
+	text := filled("help/"+name+".txt", nil, template.FuncMap{
 		"keys": studies.Reference, "rule": func() string { return analysis.Rule }, "columns": analysis.Columns,
 		"sheet": block.Columns,
 	})
-	var b strings.Builder
-	if err := template.Must(t.ParseFS(pages, file)).ExecuteTemplate(&b, path.Base(file), nil); err != nil {
-		panic(err) // a fault of the page, which a test reads
-	}
-	short, long, _ = strings.Cut(b.String(), "\n\n")
+	short, long, _ = strings.Cut(text, "\n\n")
 	return short, long
+}
+
+// filled is an embedded file with its places filled in.
+func filled(file string, with any, know template.FuncMap) string {
+	var b strings.Builder
+	t := template.Must(template.New("").Funcs(know).ParseFS(pages, file))
+	if err := t.ExecuteTemplate(&b, path.Base(file), with); err != nil {
+		panic(err) // a fault of the file, which a test reads
+	}
+	return b.String()
 }
 
 // command is a command with its page; use is its name and the arguments that it wants.
