@@ -247,6 +247,7 @@ func unchanging() map[string]string {
 		"analysis/evidence.files":    "embedded files",
 		"analysis/fit/block.blocks":  "embedded files",
 		"cmd/evidence/battery.texts": "embedded file",
+		"studies/cluster.jobText":    "embedded file",
 		"analysis/report.texts":      "embedded files",
 	}
 }

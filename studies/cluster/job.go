@@ -1,11 +1,16 @@
 package cluster
 
 import (
+	_ "embed" // the text of a job
 	"fmt"
 	"path/filepath"
 	"slices"
 	"strings"
+	"text/template"
 )
+
+//go:embed job.txt
+var jobText string
 
 // warnS is how long before the end of its time a task is warned, in seconds. The program needs 5 s
 // to keep what it has; the scheduler, which looks every 30 s or 60 s, may warn that much earlier,
@@ -15,8 +20,8 @@ const warnS = 10
 // mergeMiB is what merging needs at least, whatever the runs need: it holds a table at a time.
 const mergeMiB = 2048
 
-// Job is a study as the scheduler gets it. Paths are absolute and mean the same on every node.
-type Job struct {
+// job is a study as the scheduler gets it. Paths are absolute and mean the same on every node.
+type job struct {
 	Name      string   // of the study
 	Program   string   // path of onegrain
 	Study     string   // path of the study file, which must stay as it is until the last task has begun
@@ -32,69 +37,30 @@ type Job struct {
 }
 
 // array is the script of the array of tasks.
-func (j Job) array() string {
-	lines := []string{"--job-name=" + j.Name, fmt.Sprintf("--array=1-%d", j.Tasks), j.log("task-%A_%a.log"),
-		fmt.Sprintf("--cpus-per-task=%d", j.CPUs), fmt.Sprintf("--signal=B:USR1@%d", warnS)}
-	run := append([]string{"run", j.Study, "--out", j.Results}, j.Options...)
-	return script(append(lines, j.both(j.MemoryMiB)...), j.Extra, []string{
-		"One task of " + fmt.Sprint(j.Tasks) + ": a shard of the study. What is finished is skipped, so any task may be " +
-			"given again.",
-		"exec puts the program in the place of this shell, so that the scheduler's signals reach it and it keeps what it " +
-			"has.",
-	}, j.command(run)+` --workers "${SLURM_CPUS_PER_TASK:-1}" --shard "$SLURM_ARRAY_TASK_ID/`+fmt.Sprint(j.Tasks)+`"`)
-}
+func (j job) array() string { return j.script("task-%A_%a.log") }
 
 // merge is the script of the job that merges the results once no task runs any more.
-func (j Job) merge() string {
-	lines := []string{"--job-name=" + j.Name + "-merge", j.log("merge-%j.log")}
-	return script(append(lines, j.both(max(j.MemoryMiB, mergeMiB))...), withoutArray(j.Extra), []string{
-		"Runs after the last task, however the tasks have ended; says which cases are missing.",
-	}, j.command([]string{"merge", j.Results}))
+func (j job) merge() string {
+	j.Name += "-merge"
+	j.Tasks, j.MemoryMiB, j.Extra = 0, max(j.MemoryMiB, mergeMiB), withoutArray(j.Extra)
+	return j.script("merge-%j.log")
 }
 
-// both is what the two scripts ask for alike.
-func (j Job) both(memoryMiB int64) []string {
-	lines := []string{"--open-mode=append", fmt.Sprintf("--mem=%dM", memoryMiB)}
-	if j.Time != "" {
-		lines = append(lines, "--time="+j.Time)
-	}
-	if j.Partition != "" {
-		lines = append(lines, "--partition="+j.Partition)
-	}
-	return lines
-}
-
-// log is where a job prints; in such names the scheduler gives % a meaning.
-func (j Job) log(name string) string {
-	return "--output=" + strings.ReplaceAll(j.Logs, "%", "%%") + string(filepath.Separator) + name
-}
-
-func (j Job) command(args []string) string {
-	words := []string{"exec", shellWord(j.Program)}
-	for _, a := range args {
-		words = append(words, shellWord(a))
-	}
-	return strings.Join(words, " ")
-}
-
-// script puts a job together. Extra options stand last, where they override the others.
-func script(options, extra, remarks []string, command string) string {
+// script fills in the text of a job, which prints to a file of the folder Logs; in such names the
+// scheduler gives % a meaning. Extra options stand last, where they override the others.
+func (j job) script(log string) string {
+	t := template.Must(template.New("").Funcs(template.FuncMap{
+		"shell": shellWord, "option": func(parts ...string) string { return optionWord(strings.Join(parts, "")) },
+	}).Parse(jobText))
 	var b strings.Builder
-	b.WriteString("#!/bin/sh\n")
-	for _, o := range options {
-		b.WriteString("#SBATCH " + optionWord(o) + "\n")
+	if err := t.Execute(&b, struct {
+		job
+		Output string
+		WarnS  int
+	}{j, strings.ReplaceAll(j.Logs, "%", "%%") + string(filepath.Separator) + log, warnS}); err != nil {
+		panic(err) // a fault of the text, which a test fills in
 	}
-	if len(extra) > 0 {
-		words := make([]string, len(extra))
-		for i, o := range extra {
-			words[i] = optionWord(o)
-		}
-		b.WriteString("#SBATCH " + strings.Join(words, " ") + "\n")
-	}
-	for _, r := range remarks {
-		b.WriteString("# " + r + "\n")
-	}
-	return b.String() + command + "\n"
+	return b.String()
 }
 
 // withoutArray leaves out the option that makes a job an array, as --array=1-9%2 or -a 1-9.
@@ -135,7 +101,7 @@ func optionWord(text string) string {
 }
 
 // check refuses what cannot stand in a script: every text has to stay on its line.
-func (j Job) check() error {
+func (j job) check() error {
 	for _, text := range slices.Concat([]string{j.Name, j.Program, j.Study, j.Results, j.Logs, j.Time, j.Partition},
 		j.Options, j.Extra) {
 		if strings.ContainsAny(text, "\n\r\x00") {

@@ -13,17 +13,17 @@ import (
 func TestTheNumberOfTasks(t *testing.T) {
 	for _, c := range []struct {
 		what string
-		load Load
+		load load
 		want int
 	}{
-		{"half an hour each where no limit is known", Load{Cases: 100, CoreHours: 10, CPUs: 1, Largest: 1000}, 20},
-		{"half of the limit", Load{Cases: 100, CoreHours: 10, CPUs: 1, LimitHours: 4, Largest: 1000}, 5},
-		{"four runs at a time", Load{Cases: 100, CoreHours: 10, CPUs: 4, Largest: 1000}, 5},
-		{"a small study is one task", Load{Cases: 100, CoreHours: 0.01, CPUs: 1, Largest: 1000}, 1},
-		{"not more than cases", Load{Cases: 3, CoreHours: 1000, CPUs: 1, Largest: 1000}, 3},
-		{"not more than the scheduler takes", Load{Cases: 1000000, CoreHours: 1e6, CPUs: 1, Largest: 64}, 64},
-		{"not more than is sensible", Load{Cases: 1000000, CoreHours: 1e9, CPUs: 1, Largest: 100000}, 1000},
-		{"nothing to do is a task too", Load{Cases: 1, CPUs: 1, Largest: 1000}, 1},
+		{"half an hour each where no limit is known", load{Cases: 100, CoreHours: 10, CPUs: 1, Largest: 1000}, 20},
+		{"half of the limit", load{Cases: 100, CoreHours: 10, CPUs: 1, LimitHours: 4, Largest: 1000}, 5},
+		{"four runs at a time", load{Cases: 100, CoreHours: 10, CPUs: 4, Largest: 1000}, 5},
+		{"a small study is one task", load{Cases: 100, CoreHours: 0.01, CPUs: 1, Largest: 1000}, 1},
+		{"not more than cases", load{Cases: 3, CoreHours: 1000, CPUs: 1, Largest: 1000}, 3},
+		{"not more than the scheduler takes", load{Cases: 1000000, CoreHours: 1e6, CPUs: 1, Largest: 64}, 64},
+		{"not more than is sensible", load{Cases: 1000000, CoreHours: 1e9, CPUs: 1, Largest: 100000}, 1000},
+		{"nothing to do is a task too", load{Cases: 1, CPUs: 1, Largest: 1000}, 1},
 	} {
 		if got := c.load.tasks(); got != c.want {
 			t.Errorf("%s: %d tasks, wanted %d", c.what, got, c.want)
@@ -61,8 +61,8 @@ func TestTimesAndAmountsAsSlurmWritesThem(t *testing.T) {
 }
 
 // odd is a job with everything in its names that means something to a shell or to a scheduler.
-func odd() Job {
-	return Job{Name: "a b'c", Program: "/opt/one \"grain\"/$HOME/onegrain", Study: "/s/#1 `x`/a b'c.toml",
+func odd() job {
+	return job{Name: "a b'c", Program: "/opt/one \"grain\"/$HOME/onegrain", Study: "/s/#1 `x`/a b'c.toml",
 		Results: "/r/%A \\ é", Logs: "/r/%A/log s",
 		Tasks: 12, CPUs: 2, MemoryMiB: 700, Time: "1-12", Partition: "short", Extra: []string{"--array=1-12%3",
 			"--comment=two words", "-a", "1-9", "--account", "furnace"}}

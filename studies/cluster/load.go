@@ -7,8 +7,8 @@ import (
 	"strings"
 )
 
-// Load is what a study costs and what a task may take.
-type Load struct {
+// load is what a study costs and what a task may take.
+type load struct {
 	Cases      int
 	CoreHours  float64 // of the whole study at most, by estimate
 	CPUs       int     // of a task
@@ -26,7 +26,7 @@ const tasksMost = 1000
 
 // tasks is the number of tasks such that by estimate each needs half of its time at most, as far as
 // the scheduler takes so many and there are as many cases.
-func (l Load) tasks() int {
+func (l load) tasks() int {
 	hours := float64(usualHours)
 	if l.LimitHours > 0 {
 		hours = l.LimitHours
@@ -36,7 +36,7 @@ func (l Load) tasks() int {
 }
 
 // taskHours is how long one of so many tasks works at most, by estimate.
-func (l Load) taskHours(tasks int) float64 {
+func (l load) taskHours(tasks int) float64 {
 	return l.CoreHours / float64(tasks) / float64(max(1, l.CPUs))
 }
 

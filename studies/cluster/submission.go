@@ -31,10 +31,10 @@ type Submission struct {
 	Extra              []string          // further options of sbatch
 	Beside             map[string][]byte // files that the study names, by those names
 
-	load      Load
+	load      load
 	memoryMiB int64
 	study     *studies.Study
-	job       Job
+	job       job
 }
 
 // Check reads the options. granted is the memory of a task, in bytes; 0 where it is not given.
@@ -100,7 +100,7 @@ func (s *Submission) Planned() int { return s.job.Tasks }
 // makeJob fills in the job; every path of it is absolute.
 func (s *Submission) makeJob(tasks int) (err error) {
 	name := filepath.Base(s.Path)
-	j := Job{Name: strings.TrimSuffix(name, filepath.Ext(name)), Study: filepath.Join(s.Results, s.copied()), Tasks: tasks,
+	j := job{Name: strings.TrimSuffix(name, filepath.Ext(name)), Study: filepath.Join(s.Results, s.copied()), Tasks: tasks,
 		CPUs: s.CPUs, MemoryMiB: s.memoryMiB, Time: s.Time, Partition: s.Partition, Extra: s.Extra,
 		Results: s.Results, Logs: s.Logs()}
 	if s.OddsOnly {
