@@ -30,7 +30,8 @@ func (s *Sources) answer() []Block {
 // say fills in a part of words.txt and takes it apart. A block ends with an empty line or where the
 // next one begins: "- " begins an entry of a list, "= " a fact (its name, |, its value), "! " a
 // caution, "> " the sentence that matters, "# " a heading, "~" a table with its caption, "| " its
-// head, where " #" follows the columns of numbers, and then its rows; all else is a paragraph.
+// head, where " #" follows the columns of numbers, and then its rows, "* " the one that stands out;
+// all else is a paragraph.
 func (s *Sources) say(part string) (blocks []Block) {
 	var filled strings.Builder
 	t := template.Must(template.New("").Funcs(s.functions()).ParseFS(texts, "words.txt"))
@@ -39,7 +40,8 @@ func (s *Sources) say(part string) (blocks []Block) {
 	}
 	open := ""
 	for line := range strings.SplitSeq(filled.String()+"\n", "\n") {
-		begins := line == "~" || len(line) > 1 && line[1] == ' ' && strings.Contains("-=!>#~|", line[:1])
+		line = strings.TrimRight(line, " ")
+		begins := line == "~" || len(line) > 1 && line[1] == ' ' && strings.Contains("-=!>#~|*", line[:1])
 		if line != "" && !begins {
 			open += " " + strings.TrimSpace(line)
 			continue
@@ -69,8 +71,10 @@ func added(blocks []Block, piece string) []Block {
 		b.Caution = append(last.Caution, text)
 	case "~":
 		b.Table = tableOf(text)
-	case "|":
-		last.Table.line(strings.Split(text, " | "))
+	case "|", "*":
+		if last.Table.line(strings.Split(text, " | ")); sign == "*" && last.Table.Marked < 0 {
+			last.Table.Marked = len(last.Table.Rows) - 1
+		}
 		return blocks
 	case ">":
 		b.Lead = text
@@ -107,7 +111,13 @@ func (s *Sources) functions() template.FuncMap {
 	return template.FuncMap{"plural": scale.Plural, "powers": powers, "label": s.label, "settings": s.settings,
 		"titled": titled, "chance": chance[tally.Real], "rough": rough[tally.Real], "fixed": fixed[tally.Real],
 		"span": span[tally.Real], "strays": strays[tally.Real], "shares": shares,
-		"number": fixed[float64], "hundredths": hundredths, "hottest": s.hottest,
+		"brief": brief, "best": func(id string) bool { return s.Findings.Best != nil && s.Findings.Best.ID == id },
+		"listed": s.listed, "total": func() int { return len(s.points()) },
+		"together": func(text string) string { return strings.ReplaceAll(text, " ", "\u00a0") },
+		"percent":  func(share tally.Real) tally.Real { return 100 * share },
+		"placings": s.placings, "values": s.values,
+		"touching": func(p joints.Placing) int { return p.Runs - p.Untouching },
+		"number":   fixed[float64], "hundredths": hundredths, "hottest": s.hottest,
 		"part":     func(share float64) string { return hundredths(tally.Real(share)) },
 		"ended":    func(text string) string { return strings.TrimSuffix(text, ".") + "." },
 		"watched":  func() []joints.Contact { return watched[:min(mostContacts, len(watched))] },

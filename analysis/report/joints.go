@@ -18,7 +18,7 @@ func (s *Sources) joints() (out []Block) {
 			"a boundary within that angle is called low-angle.", f.JoinDeg)})
 		out = append(out, s.figures("joints")...)
 		if len(f.Scatter.Cases) > 0 {
-			out = append(out, Block{Table: s.placings(f.Scatter.Cases)})
+			out = append(out, s.say("placings")...)
 		}
 	}
 	if !slices.ContainsFunc(b.Kinds, func(k joints.Kind) bool { return k.Count > 0 }) {
@@ -82,28 +82,22 @@ func lower(text string) string {
 	return strings.ToLower(text[:1]) + text[1:]
 }
 
-// placings is a row for each case.
-func (s *Sources) placings(cases []joints.Placing) *Table {
-	f := s.Findings
-	t := tableOf("Runs with two seeded grains or more, case by case. Of the worst boundary and the largest domain of " +
-		"each " +
-		"run: the median, and what one run in ten exceeds or falls short of.").axes(f.Axes)
-	t.numbers("Runs", "All joined", "95 % interval", "Worst boundary, °", "One in ten above, °", "Largest domain",
-		"One in ten below", "Current of the worst")
-	ordered := slices.Clone(cases)
-	slices.SortStableFunc(ordered, func(a, b joints.Placing) int { return a.Case - b.Case })
-	for _, p := range ordered {
-		row := slices.Repeat([]string{unknown}, len(f.Axes))
-		if p.Case >= 0 && p.Case < len(f.PerCase) {
-			for i, one := range f.PerCase[p.Case].Settings {
-				row[i] = powers(strings.TrimSpace(strings.TrimSuffix(one.Value, f.Axes[i].Unit)))
-			}
+// placings are the cases in their order.
+func (s *Sources) placings() []joints.Placing {
+	return slices.SortedStableFunc(slices.Values(s.Findings.Scatter.Cases),
+		func(a, b joints.Placing) int { return a.Case - b.Case })
+}
+
+// values are those of the axes in a case.
+func (s *Sources) values(at int) []string {
+	axes := s.Findings.Axes
+	row := slices.Repeat([]string{unknown}, len(axes))
+	if at >= 0 && at < len(s.Findings.PerCase) {
+		for i, one := range s.Findings.PerCase[at].Settings {
+			row[i] = powers(strings.TrimSpace(strings.TrimSuffix(one.Value, axes[i].Unit)))
 		}
-		t.row(append(row, fmt.Sprint(p.Runs), fmt.Sprintf("%d of %d", p.Joined, p.Runs-p.Untouching), shares(p.JoinShare),
-			fixed(p.WorstDeg.Median, 1), fixed(p.WorstDeg.P90, 1), hundredths(p.Largest.Median),
-			hundredths(p.Largest.P10), hundredths(p.Current.Median))...)
 	}
-	return t
+	return row
 }
 
 // mostContacts are listed on a page.

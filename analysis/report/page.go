@@ -2,8 +2,6 @@ package report
 
 import (
 	"slices"
-
-	"onegrain/analysis/window"
 )
 
 // Page is a report ready to be written.
@@ -58,22 +56,6 @@ func (t *Table) words(names ...string) *Table {
 // numbers adds columns of numbers.
 func (t *Table) numbers(names ...string) *Table {
 	t.Head, t.Numbers = append(t.Head, names...), append(t.Numbers, slices.Repeat([]bool{true}, len(names))...)
-	return t
-}
-
-// axes adds a column for each axis.
-func (t *Table) axes(all []window.Axis) *Table {
-	for _, a := range all {
-		name := titled(a.Label)
-		if a.Unit != "" {
-			name += ", " + a.Unit
-		}
-		if a.Levels == nil {
-			t.numbers(name)
-		} else {
-			t.words(name)
-		}
-	}
 	return t
 }
 
