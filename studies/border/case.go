@@ -78,12 +78,12 @@ func (c *Converter) Draft(d *strict.Document) (*Draft, strict.Problems) {
 	}
 	of[5] = t.canSolidify()
 	found := slices.Concat(of[:]...)
-	furnace := c.schedule(t)
+	late := c.schedule(t)
 	runs := len(t.Case.Programme.Knots) > 0
-	if len(found)+len(furnace) == 0 && runs {
-		furnace = t.survives()
+	if len(found)+len(late) == 0 && runs {
+		late = t.survives()
 	}
-	found = append(found, furnace...)
+	found = append(found, late...)
 	if t.Body == nil {
 		return t, found
 	}
