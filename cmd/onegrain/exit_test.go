@@ -4,10 +4,13 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"strings"
 	"syscall"
 	"testing"
+
+	"github.com/sourcegraph/conc/panics"
 
 	"onegrain/studies/strict"
 	"onegrain/studies/table"
@@ -40,25 +43,25 @@ type hollow struct{}
 
 func (hollow) Write([]byte) (int, error) { panic("a fault of this test") }
 
+// relay hands over the panic of another goroutine.
+type relay struct{ from *panics.Recovered }
+
+func (r relay) Write([]byte) (int, error) { panic(r.from) }
+
 // A panic is said with the place that it came from, also where another goroutine has handed it
 // over.
 func TestNoPanicReachesTheUser(t *testing.T) {
-	handed := make(chan *panicked)
-	go func() {
-		defer func() { handed <- panickedOf(recover()) }()
-		_, _ = hollow{}.Write(nil)
-	}()
-	from := <-handed
-	if panickedOf(from) != from || panickedOf(nil) != nil {
-		t.Error("what was handed over is another panic, or nothing is one")
-	}
-	var said bytes.Buffer
-	code := execute([]string{"materials"}, streams{out: hollow{}, err: &said})
-	if code != exitInternal || !strings.HasPrefix(said.String(), "internal error: a fault of this test; ") {
-		t.Errorf("exit code %d: %s", code, said.String())
-	}
-	for _, stack := range []string{said.String(), string(from.stack)} {
-		if !strings.Contains(stack, "hollow.Write") || !strings.Contains(stack, "exit_test.go:") {
+	handed := make(chan *panics.Recovered)
+	go func() { handed <- panics.Try(func() { _, _ = hollow{}.Write(nil) }) }()
+	for _, out := range []io.Writer{hollow{}, relay{<-handed}} {
+		var said bytes.Buffer
+		code := execute([]string{"materials"}, streams{out: out, err: &said})
+		if code != exitInternal || !strings.HasPrefix(said.String(), "internal error: a fault of this test; ") {
+			t.Errorf("exit code %d: %s", code, said.String())
+		}
+		stack := said.String()
+		if !strings.Contains(stack, "hollow.Write") || !strings.Contains(stack, "exit_test.go:") ||
+			strings.Contains(stack, "relay.Write") {
 			t.Errorf("it does not say where the panic came from: %s", stack)
 		}
 	}

@@ -2,8 +2,8 @@ package main
 
 import (
 	"errors"
-	"runtime/debug"
 
+	"github.com/sourcegraph/conc/panics"
 	"github.com/spf13/cobra"
 
 	"onegrain/studies"
@@ -11,39 +11,26 @@ import (
 
 // execute runs one command line and returns its exit code.
 func execute(args []string, s streams) (code int) {
-	defer func() {
-		if f := panickedOf(recover()); f != nil {
-			s.say("internal error: %v; the study and this command line, sent to the maintainers with the lines below, "+
-				"let them find it\n\n%s", f.what, f.stack)
-			code = exitInternal
+	fault := panics.Try(func() {
+		root := tree(s)
+		root.SetArgs(args)
+		root.SetIn(s.in)
+		root.SetOut(s.out)
+		root.SetErr(s.err)
+		if err := root.Execute(); err != nil && !quiet(err) {
+			explain(s, err)
+			code = codeOf(err)
 		}
-	}()
-	root := tree(s)
-	root.SetArgs(args)
-	root.SetIn(s.in)
-	root.SetOut(s.out)
-	root.SetErr(s.err)
-	err := root.Execute()
-	if err == nil || quiet(err) {
-		return exitDone
+	})
+	if fault == nil {
+		return code
 	}
-	explain(s, err)
-	return codeOf(err)
-}
-
-// panicked is a panic with the stack of the goroutine that it came from.
-type panicked struct {
-	what  any
-	stack []byte
-}
-
-// panickedOf is what was recovered, nil for nothing; one that another goroutine has handed over
-// stays as it is.
-func panickedOf(recovered any) *panicked {
-	if f, handed := recovered.(*panicked); handed || recovered == nil {
-		return f
+	if handed, ok := fault.Value.(*panics.Recovered); ok { // from another goroutine, with its own stack
+		fault = handed
 	}
-	return &panicked{recovered, debug.Stack()}
+	s.say("internal error: %v; the study and this command line, sent to the maintainers with the lines below, "+
+		"let them find it\n\n%s", fault.Value, fault.Stack)
+	return exitInternal
 }
 
 // explain prints an error, which names what was wrong and what to do next.

@@ -2,12 +2,15 @@ package main
 
 import (
 	"context"
-	"onegrain/studies/run"
 	"os"
 	"os/signal"
 	"sync/atomic"
 	"syscall"
 	"time"
+
+	"github.com/sourcegraph/conc/panics"
+
+	"onegrain/studies/run"
 )
 
 // grace is how long runs at work may go on after a signal. Schedulers kill soon after they have
@@ -60,19 +63,11 @@ func signalName(sig syscall.Signal) string {
 // inTime runs a study. Some time after the context has ended it waits no longer for runs at work,
 // and keeps what is finished.
 func inTime(ctx context.Context, runner *run.Runner) (run.Summary, error) {
-	type outcome struct {
-		sum   run.Summary
-		err   error
-		fault *panicked
-	}
-	ended := make(chan outcome, 1)
+	var sum run.Summary
+	var err error
+	ended := make(chan *panics.Recovered, 1)
 	go func() {
-		var o outcome
-		defer func() {
-			o.fault = panickedOf(recover())
-			ended <- o
-		}()
-		o.sum, o.err = runner.Run(ctx)
+		ended <- panics.Try(func() { sum, err = runner.Run(ctx) })
 	}()
 	late := make(chan struct{})
 	defer context.AfterFunc(ctx, func() {
@@ -80,16 +75,16 @@ func inTime(ctx context.Context, runner *run.Runner) (run.Summary, error) {
 		close(late)
 	})()
 	select {
-	case o := <-ended:
-		if o.fault != nil {
-			panic(o.fault) // for the guard of the command
+	case fault := <-ended:
+		if fault != nil {
+			panic(fault) // for the guard of the command
 		}
-		return o.sum, o.err
-	case <-late:
-		sum, err := runner.Leave()
+		return sum, err
+	case <-late: // sum and err are still the other's
+		left, err := runner.Leave()
 		if err == nil {
 			err = ctx.Err()
 		}
-		return sum, err
+		return left, err
 	}
 }
