@@ -192,3 +192,18 @@ func TestCasesAreReadFromTheirTable(t *testing.T) {
 		t.Errorf("interval %v, wanted %v", r.Interval, want)
 	}
 }
+
+// Each kind of difference alone makes a pair differ.
+func TestWhatMakesAPairDiffer(t *testing.T) {
+	for what, change := range map[string]func(r *Result){
+		"": func(*Result) {}, "runs": func(r *Result) { r.Runs++ }, "strays": func(r *Result) { r.Strays++ },
+		"chance": func(r *Result) { r.Exact = tally.Unknown() }, "clear": func(r *Result) { r.ClearMM++ },
+		"p10": func(r *Result) { r.P10MM++ }, "p90": func(r *Result) { r.P90MM++ },
+	} {
+		a, b := side(t, "c", nil, "x=1:4/8"), side(t, "c", nil, "x=1:4/8")
+		change(b.Cases[0].Result)
+		if p := Compare(a, b).Pairs[0]; p.Differs != (what != "") {
+			t.Errorf("%q: %+v", what, p)
+		}
+	}
+}

@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"onegrain/analysis/plain"
+	"onegrain/analysis/tally"
 	"onegrain/studies/advise"
 )
 
@@ -197,5 +198,38 @@ rate_K_per_h = 0.5
 				t.Errorf("the canary passes: 3 K deeper the chance is %g", p)
 			}
 		})
+	}
+}
+
+// What is printed of an advised programme, in all branches that a story does not come to.
+func TestAdviceBlock(t *testing.T) {
+	hold, rate := 2.5, 0.25
+	a := &advise.Advised{Study: "a.toml", Case: 3, Chance: 0.5, DeepestK: 20, OwnDeepestK: 25, OwnIsBest: true,
+		StartC: 25, Stages: []advise.Stage{{HoldH: &hold, EndsAtH: 2.5, TemperatureC: 25}, {ToK: &rate, RateKPerH: &rate}},
+		Own: advise.World{Chance: 0.25, FullH: 12}}
+	want := `# onegrain advise a.toml --case 3 --chance 0.5 --tolerance 0 --deepest 20 --down 60
+#
+# No stray at a chance of 0.5 or more, if the undercooling is as told.
+# Full after 0.0 h; the programme ends after 0.0 h.
+# The study's own programme: chance of none 0.250, full after 12.0 h, ends after 0.0 h. As told,
+# without tolerance, the better of the two is the study's own.
+#
+`
+	end := `
+[schedule]
+start_C = 25
+[[schedule.stage]]  # 1: until 2.5 h, 25.0 °C
+hold_h = 2.5
+[[schedule.stage]]  # 2: until 0.0 h, 0.0 °C
+to_undercooling_K = 0.25
+rate_K_per_h = 0.25
+`
+	if got := adviceBlock(a, "", 60); !strings.HasPrefix(got, want) || !strings.HasSuffix(got, end) {
+		t.Errorf("it says\n%s", got)
+	}
+	a.Values, a.Own.FullH = map[string]any{"x": 1}, tally.Unknown()
+	if got := adviceBlock(a, "case 3: 50 %d", 0); !strings.Contains(got, "--deepest 20\n# case 3: 50 %d\n#\n") ||
+		!strings.Contains(got, "chance of none 0.250, not full at its end, ends") {
+		t.Errorf("it says\n%s", got)
 	}
 }
