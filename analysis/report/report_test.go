@@ -264,6 +264,35 @@ func TestPagesSayWhatIs(t *testing.T) {
 	}
 }
 
+// TestRowsHaveTheirColumns: a row of each table, cell by cell, and one row that stands out.
+func TestRowsHaveTheirColumns(t *testing.T) {
+	all := scenes(t)
+	page := written(t, all["rich"])
+	cells := func(row string) string {
+		row = strings.ReplaceAll(strings.ReplaceAll(row, `<td class="n">`, "<td>"), "</td><td>", "|")
+		return strings.NewReplacer("<tr><td>", "\n|", `<tr class="best"><td>`, "\n*", "</td></tr>", "|\n").Replace(row)
+	}
+	for _, want := range []string{
+		"*0.2|4|98.7 %|0.0128|39 of 40|86.8 to more than 99.9 %|19.8|15.0 to 21.0|100.0|300.0|yes|",
+		"|0.2|4|7|4 of 7|18.4 to 90.2 %|3.0|7.0|99 %|50 %|100 %|", "|seeded grains|60|600|50 %|74 %|",
+		"|1 and 2|seeded grains|10.0|3.0|0.0|yes|100 %|", "|2|80.0|980.0|30.0|20.0|20.0|",
+		"|1|half width along a at the end of the programme (mm)|2D from above, power laws, ramp 0.5 K/h|309.16|309.16|" +
+			"3.09e-07|agrees|closed form|",
+	} {
+		if !strings.Contains(cells(page), "\n"+want) {
+			t.Errorf("no row %s", want)
+		}
+	}
+	if !strings.Contains(page, "counted 39 of 40 runs (95 % interval 86.8 to more than 99.9 %)") {
+		t.Error("the counted odds of the best case are not told")
+	}
+	many := written(t, all["many"])
+	if at := strings.Index(many, `<tr class="best">`); strings.Count(many, `<tr class="best">`) != 1 ||
+		strings.Contains(many[strings.Index(many, "<tbody>")+8:at], "<tr") {
+		t.Error("the best case of many is not the one row that stands out, the first")
+	}
+}
+
 // What the answer says of a case that is a mean, of one run, and of one that is never a single
 // grain.
 func TestAnswersOfOneCase(t *testing.T) {

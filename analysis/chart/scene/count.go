@@ -69,13 +69,10 @@ func (n count) share(part int) string {
 }
 
 func several(n int, what string) string {
-	switch n {
-	case 0:
+	if n == 0 {
 		return "no " + what
-	case 1:
-		return "1 " + what
 	}
-	return fmt.Sprintf("%d %ss", n, what)
+	return scale.Plural(n, what)
 }
 
 // contactsText says which boundaries are seen in the views.

@@ -187,3 +187,24 @@ func TestCornerLegend(t *testing.T) {
 		}
 	}
 }
+
+// TestABarMarksWhatIsWanted: the tip of a wedge stands at the value, and there is none without one.
+func TestABarMarksWhatIsWanted(t *testing.T) {
+	for wanted, tips := range map[float64][]float64{0: nil, 2: {30}, 5: {105}} {
+		s := &Scene{}
+		b := &Bar{Low: 1, High: 5, Marks: []float64{1, 5}, Ramp: tint.Chance, Wanted: wanted}
+		b.Draw(s, measure, 5, 10, 100)
+		var got []float64
+		for _, i := range s.Items {
+			if i.Shape != nil {
+				got = append(got, i.Shape[0][0])
+			}
+		}
+		if !slices.Equal(got, tips) {
+			t.Errorf("wedges at %v for %v, wanted %v", got, wanted, tips)
+		}
+		if texts := s.texts(); !slices.Equal(texts, []string{"1", "5"}) {
+			t.Errorf("the bar says %q", texts)
+		}
+	}
+}

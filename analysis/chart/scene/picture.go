@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"onegrain/analysis/chart/scale"
 	"onegrain/analysis/chart/tint"
@@ -77,10 +76,9 @@ func (k *picture) grains() {
 		liquidEntry(),
 	}, boundaryEntries()...)
 	n := k.count
-	k.text = fmt.Sprintf("%s and %s: the seeded ones are %s of the body, strays %s, liquid %s.",
+	k.text = scale.Capital(fmt.Sprintf("%s and %s: the seeded ones are %s of the body, strays %s, liquid %s.",
 		several(n.seeded.grains, "seeded grain"), several(n.stray.grains, "stray"),
-		n.share(n.seeded.cells), n.share(n.stray.cells), n.share(n.cells-n.solid()))
-	k.text = strings.ToUpper(k.text[:1]) + k.text[1:]
+		n.share(n.seeded.cells), n.share(n.stray.cells), n.share(n.cells-n.solid())))
 }
 
 func liquidEntry() entry { return areaEntry("liquid", liquidGround, shade{}) }
