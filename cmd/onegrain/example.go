@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"strings"
 
+	"github.com/BurntSushi/toml"
 	"github.com/spf13/cobra"
 
 	"onegrain/analysis/plain"
@@ -59,18 +60,12 @@ type entry struct {
 	Text  string `json:"text,omitempty"` // the study itself, where one was asked for
 }
 
-// titleOf finds the title of a shipped study without loading it, which would cost more than listing
-// deserves.
+// titleOf is the title of a shipped study, which is not loaded for it: that would cost more than
+// listing deserves.
 func titleOf(text string) string {
-	for line := range strings.Lines(text) {
-		if rest, ok := strings.CutPrefix(line, "title"); ok {
-			if _, value, ok := strings.Cut(rest, `"`); ok {
-				title, _, _ := strings.Cut(value, `"`)
-				return title
-			}
-		}
-	}
-	return ""
+	var study struct{ Title string }
+	_, _ = toml.Decode(text, &study) // a test loads every shipped study
+	return study.Title
 }
 
 func printExample(s streams, name string, asJSON bool) error {
