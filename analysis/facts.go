@@ -4,10 +4,9 @@ import (
 	"bytes"
 	"fmt"
 
-	"github.com/BurntSushi/toml"
-
-	"onegrain/analysis/magnet"
+	"onegrain/analysis/joints"
 	"onegrain/studies/column"
+	"onegrain/studies/strict"
 	"onegrain/studies/table"
 )
 
@@ -38,12 +37,12 @@ func factsOf(f *table.Folder) (of facts, warnings []string, err error) {
 	if err != nil {
 		return of, nil, err
 	}
-	law := magnet.Published()
+	law := joints.Published()
 	of.Random.Pairing, of.Domain.JoinDeg, of.Design.Kind = "common", 5, "grid"
 	of.Magnet.ThresholdDeg, of.Magnet.DecayDeg = law.ThresholdDeg, law.DecayDeg
 	of.scattered = bytes.Contains(text, []byte("_sd_deg"))
 	warnings = []string{}
-	if bad := toml.Unmarshal(text, &of); bad != nil {
+	if bad := strict.Decode(string(text), &of); bad != nil {
 		const unread = "study.toml in the results cannot be read (%v): what it leaves open is taken for the defaults"
 		warnings = append(warnings, fmt.Sprintf(unread, bad))
 	}

@@ -6,7 +6,6 @@ import (
 	"io/fs"
 
 	"onegrain/analysis/joints"
-	"onegrain/analysis/magnet"
 	"onegrain/analysis/window"
 	"onegrain/studies/table"
 )
@@ -94,7 +93,7 @@ func Head(f *table.Folder, chance float64) (*Headline, error) {
 
 // readRuns reads what is told of each run.
 func (out *Findings) readRuns(f *table.Folder, s window.Study, of *facts) error {
-	collector, err := joints.New(magnet.Law{ThresholdDeg: of.Magnet.ThresholdDeg, DecayDeg: of.Magnet.DecayDeg})
+	collector, err := joints.New(joints.Law{ThresholdDeg: of.Magnet.ThresholdDeg, DecayDeg: of.Magnet.DecayDeg})
 	if err != nil {
 		return err
 	}

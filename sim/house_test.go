@@ -31,10 +31,10 @@ func mayImport() map[string]string {
 const mayImportLines = `
 analysis: analysis/influence
 analysis: analysis/joints
-analysis: analysis/magnet
 analysis: analysis/tally
 analysis: analysis/window
 analysis: studies/column
+analysis: studies/strict
 analysis: studies/table
 analysis/advice:
 analysis/chart: analysis/chart/paper
@@ -210,6 +210,7 @@ studies/layout: sim/furnace
 studies/layout: sim/nucleation
 studies/layout: sim/number
 studies/layout: studies/strict
+studies/layout: studies/unit
 studies/liquid: analysis/logbook
 studies/liquid: sim
 studies/liquid: sim/draw
@@ -242,6 +243,7 @@ func longFunctions() map[string]string {
 func unchanging() map[string]string {
 	return map[string]string{
 		"studies.catalog":            "embedded files",
+		"studies/strict.token":       "an expression, compiled once",
 		"studies/material.rows":      "embedded file",
 		"cmd/onegrain.pages":         "embedded files",
 		"analysis/evidence.files":    "embedded files",

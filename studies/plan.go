@@ -6,8 +6,6 @@ import (
 	"fmt"
 	"strconv"
 
-	"github.com/BurntSushi/toml"
-
 	"onegrain/sim"
 	"onegrain/sim/draw"
 	"onegrain/studies/border"
@@ -135,7 +133,7 @@ func Draws(text []byte) string {
 		} `toml:"random"`
 	}
 	other.Random.Seed, other.Random.Pairing = 1, "common"
-	if _, err := toml.Decode(string(text), &other); err != nil {
+	if err := strict.Decode(string(text), &other); err != nil {
 		return ""
 	}
 	return fmt.Sprintf("random.seed = %d and random.pairing = %q", other.Random.Seed, other.Random.Pairing)

@@ -10,6 +10,12 @@ import (
 	"onegrain/analysis/tally"
 )
 
+// Law is the law by which boundaries pass current.
+type Law = magnet.Law
+
+// Published is the law where a study has none.
+func Published() Law { return magnet.Published() }
+
 // Collector takes in what grains and boundaries of many runs tell.
 type Collector struct {
 	law      magnet.Law

@@ -230,7 +230,7 @@ func (r reader) listed(a *axis) (found strict.Problems) {
 func (r reader) spaced(a *axis) strict.Problems {
 	values := make([]any, int(r.Number(a.at+".count")))
 	for i := range values {
-		x := strict.Decimal(a.between(a.from, a.to, float64(i)/float64(len(values)-1)))
+		x := unit.Decimal(a.between(a.from, a.to, float64(i)/float64(len(values)-1)))
 		v, wanted, hint := a.take(x)
 		if wanted != "" {
 			return r.Problem(a.at+".from", fmt.Sprintf("value %d is %g: %s", i+1, x, wanted), hint)

@@ -11,6 +11,7 @@ import (
 	"onegrain/sim/draw"
 	"onegrain/studies/sample"
 	"onegrain/studies/strict"
+	"onegrain/studies/unit"
 )
 
 // The cases of a sampled design are points of a cube, spread over the ranges of the axes. Points
@@ -163,5 +164,5 @@ func (a *axis) along(u float64) any {
 	if a.whole() {
 		return int64(min(math.Floor(x), to-1))
 	}
-	return strict.Decimal(x)
+	return unit.Decimal(x)
 }

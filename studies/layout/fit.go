@@ -7,6 +7,7 @@ import (
 
 	"onegrain/sim"
 	"onegrain/studies/strict"
+	"onegrain/studies/unit"
 )
 
 // Count is how many cells the body gets along an axis: the nearest whole number, at least one.
@@ -54,7 +55,7 @@ func (b *Body) periods(d *strict.Document) strict.Problems {
 		n := b.Count(axis)
 		if n%of != 0 {
 			odd = append(odd, fmt.Sprintf("%d along %c", n, "xyz"[axis]))
-			mm = strict.Decimal(float64(of) * math.Max(1, math.Round(float64(n)/float64(of))) * b.CellMM)
+			mm = unit.Decimal(float64(of) * math.Max(1, math.Round(float64(n)/float64(of))) * b.CellMM)
 		}
 		size = append(size, fmt.Sprint(mm))
 	}

@@ -1,20 +1,42 @@
 package strict
 
 import (
+	"iter"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 )
 
 // token is a string of either kind, on one line or several, with an end or without one; a comment;
 // a sign that has a meaning or the end of a line; or a word. Blanks are none.
-const token = `(?s)"""(?:\\?.)*?(?:"{3,}|\z)|'''.*?(?:'{3,}|\z)|"(?:\\?.)*?(?:"|\z)|'.*?(?:'|\z)` +
-	`|#[^\n]*|[][{}=,.\n]|[^] \t\r\n[{}=,.#"']+`
+var token = regexp.MustCompile(`(?s)"""(?:\\?.)*?(?:"{3,}|\z)|'''.*?(?:'{3,}|\z)|"(?:\\?.)*?(?:"|\z)|'.*?(?:'|\z)` +
+	`|#[^\n]*|[][{}=,.\n]|[^] \t\r\n[{}=,.#"']+`)
+
+// piece is a token and the line that it begins in.
+type piece struct {
+	text string
+	line int
+}
+
+// tokens are those of a text, one after the other, comments left out.
+func tokens(text string) iter.Seq[piece] {
+	return func(yield func(piece) bool) {
+		line := 1
+		for at := token.FindStringIndex(text); at != nil; at = token.FindStringIndex(text) {
+			t := text[at[0]:at[1]]
+			if t[0] != '#' && !yield(piece{t, line}) {
+				return
+			}
+			line += strings.Count(t, "\n")
+			text = text[at[1]:]
+		}
+	}
+}
 
 // scanner goes along the tokens of a text without its comments.
 type scanner struct {
-	tokens []string
-	starts []int // line of each
+	tokens []piece
 	at     int
 	counts map[string]int // elements so far of an array of tables
 	found  map[string]int
@@ -24,14 +46,7 @@ type scanner struct {
 // at its end. The decoder has accepted the text or will say what is wrong with it, so it only has
 // to tell strings, comments and brackets apart. Elements of arrays count from 1.
 func scan(text string) (found map[string]int, table string) {
-	s := &scanner{counts: map[string]int{}, found: map[string]int{}}
-	line := 1
-	for _, t := range regexp.MustCompile(token).FindAllString(text, -1) {
-		if t[0] != '#' {
-			s.tokens, s.starts = append(s.tokens, t), append(s.starts, line)
-		}
-		line += strings.Count(t, "\n")
-	}
+	s := &scanner{tokens: slices.Collect(tokens(text)), counts: map[string]int{}, found: map[string]int{}}
 	s.items("", func(int) {
 		if s.peek() == "[" {
 			table = s.header()
@@ -45,7 +60,7 @@ func scan(text string) (found map[string]int, table string) {
 // peek is the next token, empty at the end.
 func (s *scanner) peek() string {
 	if s.at < len(s.tokens) {
-		return s.tokens[s.at]
+		return s.tokens[s.at].text
 	}
 	return ""
 }
@@ -77,7 +92,7 @@ func (s *scanner) items(end string, item func(n int)) {
 // note takes down that a path is in the line of the next token, or of the last one.
 func (s *scanner) note(path string) {
 	if _, ok := s.found[path]; !ok {
-		s.found[path] = s.starts[min(s.at, len(s.starts)-1)]
+		s.found[path] = s.tokens[min(s.at, len(s.tokens)-1)].line
 	}
 }
 

@@ -7,8 +7,6 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
-
-	"github.com/BurntSushi/toml"
 )
 
 // Read decodes a text against a schema. The document is usable even where there are problems: it
@@ -18,7 +16,7 @@ func Read(file, text string, schema Schema) (*Document, Problems) {
 	schema.check()
 	found, decoded := strange(text), map[string]any{}
 	if found == nil {
-		if _, err := toml.Decode(text, &decoded); err != nil {
+		if err := Decode(text, &decoded); err != nil {
 			found = schema.syntax(text, err)
 		}
 	}

@@ -92,7 +92,7 @@ func (s Schema) syntax(text string, err error) Problems {
 		}
 		found = append(found, *p)
 		rows[p.Line-1] = ""
-		_, err = toml.Decode(strings.Join(rows, "\n"), &map[string]any{})
+		err = Decode(strings.Join(rows, "\n"), &map[string]any{})
 	}
 	if len(found) > 0 {
 		return found
@@ -229,6 +229,10 @@ func strange(text string) Problems {
 			p.Wanted = fmt.Sprintf("%q is written as in Windows-1252, wanted UTF-8", string(rune(b)))
 			p.Hint += ", or leave that sign out"
 		}
+		return Problems{p}
+	}
+	if p.Line = tooDeep(text); p.Line > 0 {
+		p.Wanted, p.Hint = nested(), "a study has a few: see `onegrain help study`"
 		return Problems{p}
 	}
 	return nil

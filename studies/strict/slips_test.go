@@ -122,7 +122,7 @@ func TestScannerReadsAnyText(t *testing.T) {
 			all(text+signs[i:i+1], more-1)
 		}
 	}
-	all("", 4)
+	all("", 5)
 	random := rand.New(rand.NewPCG(1, 2))
 	for n := range 20_000 {
 		text := make([]byte, 5+n%20)
@@ -131,7 +131,31 @@ func TestScannerReadsAnyText(t *testing.T) {
 		}
 		try(string(text))
 	}
-	if read < 40_000 {
+	if read < 320_000 {
 		t.Errorf("%d texts", read)
+	}
+}
+
+// What nests deeper than any study is refused before it is decoded: a million brackets would end
+// the program, and ten thousand closed ones keep it busy for long. Canary: what nests a little is
+// read.
+func TestDeepNestingIsRefused(t *testing.T) {
+	deep := "study.toml:2: " + nested()
+	many := func(text string) string { return strings.Repeat(text, 3_000_000) }
+	for name, text := range map[string]string{
+		"open":         "a = 1\nb = " + many("["),
+		"closed":       "a = 1\nb = " + many("[") + many("]") + "\n",
+		"tables":       "a = 1\nb = " + many("{c = "),
+		"keys":         "a = 1\n" + many("b.") + "b = 1\n",
+		"header":       "a = 1\n[" + many("b.") + "b]\n",
+		"behind slips": "a = \"one\nb = " + many("["),
+	} {
+		_, found := Read("study.toml", text, Schema{Text("a", "a word")})
+		if said := found.Error(); !strings.HasPrefix(said, deep) && name != "behind slips" || len(said) > 1000 {
+			t.Errorf("%s: %.200s", name, said)
+		}
+	}
+	if err := Decode("b = "+strings.Repeat("[", 900)+strings.Repeat("]", 900), &map[string]any{}); err != nil {
+		t.Errorf("canary: 900 brackets: %v", err)
 	}
 }
