@@ -6,7 +6,6 @@ import (
 	"io/fs"
 	"maps"
 	"os"
-	"path"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -21,16 +20,6 @@ const (
 	fanOut         = 7   // packages of ours that a package may import
 	exportCount    = 15  // exported names of a package, methods left out
 )
-
-// longLinesIn are the folders that still have lines that are too long. A folder goes when its lines
-// are wrapped.
-func longLinesIn() []string {
-	return []string{
-		"analysis/advice",
-
-		"cmd/onegrain",
-	}
-}
 
 // moreImports are the packages that may import more than fanOut of ours, and how many.
 func moreImports() map[string]int {
@@ -73,10 +62,8 @@ func TestLineLength(t *testing.T) {
 			}
 			text, err := fs.ReadFile(root, file)
 			files++
-			if !slices.Contains(longLinesIn(), path.Dir(file)) {
-				for _, o := range longLines(file, string(text)) {
-					t.Error(o)
-				}
+			for _, o := range longLines(file, string(text)) {
+				t.Error(o)
 			}
 			return err
 		})

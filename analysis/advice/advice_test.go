@@ -7,10 +7,12 @@ import (
 	"testing"
 )
 
-// TestTheChanceIsKept walks what was advised in steps of 18 s, with nothing of this package: strays never exceed −ln of the wanted
-// chance with the undercooling deeper by the tolerance, and are not less than half of that, since start and stages are rounded to 0.1 K and the
-// steepest of these laws doubles in 0.35 K. Canary: 0.5 K deeper there are more. What a controller is given are stages and holds of
-// tenths of an hour that end at tenths of a kelvin, never warmer again, until a tenth of the growth time after the body should be full.
+// TestTheChanceIsKept walks what was advised in steps of 18 s, with nothing of this package: strays
+// never exceed −ln of the wanted chance with the undercooling deeper by the tolerance, and are not
+// less than half of that, since start and stages are rounded to 0.1 K and the steepest of these
+// laws doubles in 0.35 K. Canary: 0.5 K deeper there are more. What a controller is given are
+// stages and holds of tenths of an hour that end at tenths of a kelvin, never warmer again, until a
+// tenth of the growth time after the body should be full.
 func TestTheChanceIsKept(t *testing.T) {
 	for name, w := range map[string]*world{"puck": puck(), "gentle": gentle(), "sites": sites()} {
 		for _, wanted := range [][2]float64{{0.6, 0}, {0.95, 0}, {0.95, 1.2}, {0.99, 0.5}} {
@@ -46,7 +48,8 @@ func (a *Advice) takes(t *testing.T, name string) {
 	for i, p := range a.Programme[1:] {
 		before := a.Programme[i]
 		hours, rise := p.TimeH-before.TimeH, p.UndercoolingK-before.UndercoolingK
-		if !whole(p.UndercoolingK) || i > 0 && !whole(hours) || rise < 0 || hours <= 0 || i > 0 && rise == 0 && before.UndercoolingK == a.Programme[i-1].UndercoolingK {
+		if !whole(p.UndercoolingK) || i > 0 && !whole(hours) || rise < 0 || hours <= 0 || i > 0 && rise == 0 &&
+			before.UndercoolingK == a.Programme[i-1].UndercoolingK {
 			t.Errorf("%s: stage %d of %v", name, i, a.Programme)
 		}
 	}
@@ -55,11 +58,13 @@ func (a *Advice) takes(t *testing.T, name string) {
 	}
 }
 
-// TestBestOfPowerLaws: with growth k u^n, nucleation c u^m and liquid v (1 − s/L), the integrand (1 + μ v (1 − s/L) c u^m)/(k u^n) is least
-// where u^m (1 − s/L) is constant (Euler and Lagrange; there is no derivative of u in it), so u = U (1 − s/L)^(−1/m), hours = L/(k Uⁿ (1 + n/m)) and
-// Λ = c v L U^(m−n)/(k (1 + n/m)). The advice may take 3 % more: 1 % that another stage would have to gain, twice, and the rounding of start
-// and rates. The deepest undercooling, where u grows beyond bounds, costs next to nothing. Canaries: the best hold takes more, and so
-// does the best even cooling from half the undercooling.
+// TestBestOfPowerLaws: with growth k u^n, nucleation c u^m and liquid v (1 − s/L), the integrand (1
+// + μ v (1 − s/L) c u^m)/(k u^n) is least where u^m (1 − s/L) is constant (Euler and Lagrange;
+// there is no derivative of u in it), so u = U (1 − s/L)^(−1/m), hours = L/(k Uⁿ (1 + n/m)) and Λ =
+// c v L U^(m−n)/(k (1 + n/m)). The advice may take 3 % more: 1 % that another stage would have to
+// gain, twice, and the rounding of start and rates. The deepest undercooling, where u grows beyond
+// bounds, costs next to nothing. Canaries: the best hold takes more, and so does the best even
+// cooling from half the undercooling.
 func TestBestOfPowerLaws(t *testing.T) {
 	const n, m, length, volume, chance = 1.9, 4.0, 11.0, 3600.0, 0.95
 	k, c := 0.134*math.Pow(10, -n), 1e-6*math.Pow(10, -m)
@@ -96,10 +101,11 @@ func TestBestOfPowerLaws(t *testing.T) {
 	}
 }
 
-// TestNoWayIsQuicker compares with the limit of a search over all ways of the undercooling that never rises (ideal_test.go). 3 % as above; the
-// search has steps of 0.19 K and of a hundredth of the way, so its limit may be 1 % off. Sites that start at once or never make ways that
-// cannot be mixed, and the limit, a bound by duality, is too low; there the advice has to be as good as the best hold. Canary: all of it 1 K
-// shallower.
+// TestNoWayIsQuicker compares with the limit of a search over all ways of the undercooling that
+// never rises (ideal_test.go). 3 % as above; the search has steps of 0.19 K and of a hundredth of
+// the way, so its limit may be 1 % off. Sites that start at once or never make ways that cannot be
+// mixed, and the limit, a bound by duality, is too low; there the advice has to be as good as the
+// best hold. Canary: all of it 1 K shallower.
 func TestNoWayIsQuicker(t *testing.T) {
 	for name, w := range map[string]*world{"puck": puck(), "gentle": gentle(), "sites": sites()} {
 		task := w.task(0.9)
@@ -133,8 +139,9 @@ func (w *world) bestHold(t *Task) (hours float64) {
 	return hours
 }
 
-// TestLimitOfAnUnchangingBody: where the liquid stays what it is until the body is full, no moment differs from another, so the best way is a hold
-// at u with v I(u) L/R(u) = Λ. The search may be off by a level of 0.19 K. Canary: a volume twice as large.
+// TestLimitOfAnUnchangingBody: where the liquid stays what it is until the body is full, no moment
+// differs from another, so the best way is a hold at u with v I(u) L/R(u) = Λ. The search may be
+// off by a level of 0.19 K. Canary: a volume twice as large.
 func TestLimitOfAnUnchangingBody(t *testing.T) {
 	w := &world{length: 11, volume: 3600, exponent: 1.9, hazard: barrier}
 	task := w.task(0.95)
@@ -173,7 +180,8 @@ func TestNothingToAdvise(t *testing.T) {
 		{func(t *Task) { t.FirstKPerH = 0 }, "rate of cooling to the first stage"},
 		{func(t *Task) { t.ToleranceK = 15 }, "ask for a smaller tolerance or chance"},
 		{func(t *Task) { t.Chance = 1 - 1e-15 }, "no programme was found with a chance of"},
-		{func(t *Task) { t.Try = func([]Point) (Trial, error) { return Trial{FullH: math.Inf(1)}, nil } }, "never becomes full"},
+		{func(t *Task) { t.Try = func([]Point) (Trial, error) { return Trial{FullH: math.Inf(1)}, nil } },
+			"never becomes full"},
 		{func(t *Task) { t.Try = func([]Point) (Trial, error) { return Trial{}, errors.New("broken") } }, "broken"},
 	} {
 		task := gentle().task(0.95)

@@ -83,7 +83,8 @@ func (d *designer) learn(programme []Point, trial Trial) (off float64) {
 	return math.Abs(math.Log(before / trial.ExpectedStrays))
 }
 
-const noProgramme = "no programme was found with a chance of %g: at every undercooling more strays are expected before the body is full"
+const noProgramme = "no programme was found with a chance of %g: at every undercooling more strays are expected " +
+	"before the body is full"
 
 // settled improves a shape and tries it until the proxy foretells what a trial finds.
 func (d *designer) settled(s shape) (shape, error) {
@@ -125,7 +126,8 @@ func (d *designer) refined(s shape) (shape, error) {
 	return d.settled(s)
 }
 
-// kept is the programme in numbers that a controller takes, tried, and begun shallower for as long as it has more strays than wanted.
+// kept is the programme in numbers that a controller takes, tried, and begun shallower for as long
+// as it has more strays than wanted.
 func (d *designer) kept(s shape) ([]Point, error) {
 	most := d.mostStrays()
 	for range mostRounds {
@@ -133,7 +135,8 @@ func (d *designer) kept(s shape) ([]Point, error) {
 		if !ok || startK < 0.1 {
 			break
 		}
-		programme := d.rounded(s.from(startK, d.Task), 1.02*(1+margin)*hours) // a little longer than need be, so that no short hold has to follow
+		// a little longer than need be, so that no short hold has to follow
+		programme := d.rounded(s.from(startK, d.Task), 1.02*(1+margin)*hours)
 		trial, err := d.try(programme)
 		if err != nil || trial.ExpectedStrays <= d.mostStrays() {
 			return programme, err
@@ -143,7 +146,8 @@ func (d *designer) kept(s shape) ([]Point, error) {
 	return nil, fmt.Errorf(noProgramme, d.Chance)
 }
 
-// rounded is a programme up to an hour, whose stages and holds take tenths of an hour and end at tenths of a kelvin, none deeper than it was.
+// rounded is a programme up to an hour, whose stages and holds take tenths of an hour and end at
+// tenths of a kelvin, none deeper than it was.
 func (d *designer) rounded(exact []Point, endH float64) []Point {
 	last := Point{UndercoolingK: tenthDown(exact[1].UndercoolingK)}
 	last.TimeH = last.UndercoolingK / d.FirstKPerH
@@ -159,7 +163,8 @@ func (d *designer) rounded(exact []Point, endH float64) []Point {
 		if p.TimeH <= from.TimeH {
 			break
 		}
-		last = Point{last.TimeH + math.Max(0.1, math.Round(10*(p.TimeH-from.TimeH))/10), math.Max(last.UndercoolingK, tenthDown(p.UndercoolingK))}
+		last = Point{last.TimeH + math.Max(0.1, math.Round(10*(p.TimeH-from.TimeH))/10),
+			math.Max(last.UndercoolingK, tenthDown(p.UndercoolingK))}
 		out = append(out, last)
 	}
 	return out
@@ -177,14 +182,16 @@ func (d *designer) worlds() []float64 {
 	return offsets
 }
 
-// margin is the part of the growth time by which the programme goes on after the body should be full.
+// margin is the part of the growth time by which the programme goes on after the body should be
+// full.
 const margin = 0.1
 
 // told takes the tolerance off the undercoolings, ends the programme, and tries it in all worlds.
 func (d *designer) told(deep []Point) (*Advice, error) {
 	programme := d.moved(deep, -d.ToleranceK)
 	if start := programme[1].UndercoolingK; start <= d.ToleranceK {
-		return nil, fmt.Errorf("a chance of %g even %g K deeper would need a start at %.2g K, too near the peritectic temperature to grow when %g K warmer; ask for a smaller tolerance or chance",
+		return nil, fmt.Errorf("a chance of %g even %g K deeper would need a start at %.2g K, too near the peritectic "+
+			"temperature to grow when %g K warmer; ask for a smaller tolerance or chance",
 			d.Chance, d.ToleranceK, start, d.ToleranceK)
 	}
 	a := &Advice{}
@@ -226,7 +233,8 @@ func (d *designer) told(deep []Point) (*Advice, error) {
 	return a, nil
 }
 
-// moved is a programme with all undercoolings deeper by offsetK; the way from the peritectic temperature to the first stage gets longer.
+// moved is a programme with all undercoolings deeper by offsetK; the way from the peritectic
+// temperature to the first stage gets longer.
 func (d *designer) moved(programme []Point, offsetK float64) []Point {
 	out := []Point{{0, 0}}
 	for _, p := range programme[1:] {

@@ -2,7 +2,8 @@ package advice
 
 import "math"
 
-// ideal is the limit: the quickest way to fill the body at an expected number of strays, with the undercooling free at every grown length.
+// ideal is the limit: the quickest way to fill the body at an expected number of strays, with the
+// undercooling free at every grown length.
 type ideal struct {
 	grown  []float64 // mm: the ends of equal parts of the way
 	under  []float64 // K at each
@@ -59,8 +60,8 @@ func newNetwork(p *proxy) *network {
 	return n
 }
 
-// way finds, for a price of a stray in hours, the way of least hours + price · strays: dynamic programming from the end of the way, over
-// undercoolings that never fall.
+// way finds, for a price of a stray in hours, the way of least hours + price · strays: dynamic
+// programming from the end of the way, over undercoolings that never fall.
 func (n *network) way(price float64) *ideal {
 	rest := make([]float64, levels) // least cost from a level at the start of a part to the end
 	next := make([][]uint8, parts)
@@ -96,7 +97,8 @@ func (n *network) way(price float64) *ideal {
 
 // told is the way that starts at a level.
 func (n *network) told(level int, next [][]uint8, cost float64) *ideal {
-	w := &ideal{grown: []float64{0}, under: []float64{n.level[level]}, hours: n.level[level] / n.FirstKPerH, strays: n.first[level], bound: cost}
+	w := &ideal{grown: []float64{0}, under: []float64{n.level[level]}, hours: n.level[level] / n.FirstKPerH,
+		strays: n.first[level], bound: cost}
 	for k := range parts {
 		to := int(next[k][level])
 		w.hours += n.hours[level][to-level]
@@ -109,9 +111,9 @@ func (n *network) told(level int, next [][]uint8, cost float64) *ideal {
 	return w
 }
 
-// ideal asks for the price at which the least costly way has no more strays than wanted. Whatever the price, hours + price · (strays −
-// most) of that way is a bound from below; the best of them is the limit (Lagrange duality: S. Boyd, L. Vandenberghe, Convex Optimization,
-// ch. 5).
+// ideal asks for the price at which the least costly way has no more strays than wanted. Whatever
+// the price, hours + price · (strays − most) of that way is a bound from below; the best of them is
+// the limit (Lagrange duality: S. Boyd, L. Vandenberghe, Convex Optimization, ch. 5).
 func (p *proxy) ideal(mostStrays float64) *ideal {
 	n := newNetwork(p)
 	low, high := 1e-9, 1e9 // hours a stray

@@ -5,7 +5,8 @@ import (
 	"sort"
 )
 
-// proxy stands for the body between trials: liquid left as a function of what the leading face has grown.
+// proxy stands for the body between trials: liquid left as a function of what the leading face has
+// grown.
 type proxy struct {
 	*Task
 	grown  []float64
@@ -38,8 +39,9 @@ const (
 	stepPart = 0.02 // of the length that fills the body
 )
 
-// follow walks a programme, whose last undercooling is held, until the body is full: expected strays and hours, +Inf where it never is. It goes no
-// further once there are more strays than `enough`, 0 for never enough.
+// follow walks a programme, whose last undercooling is held, until the body is full: expected
+// strays and hours, +Inf where it never is. It goes no further once there are more strays than
+// `enough`, 0 for never enough.
 func (p *proxy) follow(programme []Point, enough float64) (strays, hours float64) {
 	w := walk{proxy: p, enough: math.Inf(1)}
 	if enough > 0 {

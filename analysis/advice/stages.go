@@ -7,18 +7,19 @@ import (
 	"gonum.org/v1/gonum/optimize"
 )
 
-// shape is the slow part of a programme but for where it starts: straight stages, the last of which goes on until the body is full or the deepest
-// undercooling is reached.
+// shape is the slow part of a programme but for where it starts: straight stages, the last of which
+// goes on until the body is full or the deepest undercooling is reached.
 type shape struct {
 	rate  []float64 // K/h, 0 or more
 	hours []float64 // of all stages but the last
 }
 
-// leastKPerH is 0.1 K in 1000 h: a last stage that is not steeper is a hold. Else a search that ends
-// near 0 K/h would ask for a run of 1e35 h until the deepest undercooling.
+// leastKPerH is 0.1 K in 1000 h: a last stage that is not steeper is a hold. Else a search that
+// ends near 0 K/h would ask for a run of 1e35 h until the deepest undercooling.
 const leastKPerH = 1e-4
 
-// from is the programme that starts its first stage at an undercooling. What would be deeper than the deepest is held there.
+// from is the programme that starts its first stage at an undercooling. What would be deeper than
+// the deepest is held there.
 func (s shape) from(startK float64, t *Task) []Point {
 	last := Point{startK / t.FirstKPerH, startK}
 	points := []Point{{0, 0}, last}
@@ -42,10 +43,11 @@ func (s shape) from(startK float64, t *Task) []Point {
 	return points
 }
 
-// start is the deepest start at which a shape keeps to the wanted strays, and the hours it then takes. A shallower one need not have fewer:
-// what grows slowly is long liquid, and the later stages then go deep. So levels are looked at from the deepest upwards until
-// one keeps to the strays, and the start is found between it and the one before. Where none does, ok is false, and the hours grow with
-// what there is too much of, so that a search finds its way back.
+// start is the deepest start at which a shape keeps to the wanted strays, and the hours it then
+// takes. A shallower one need not have fewer: what grows slowly is long liquid, and the later
+// stages then go deep. So levels are looked at from the deepest upwards until one keeps to the
+// strays, and the start is found between it and the one before. Where none does, ok is false, and
+// the hours grow with what there is too much of, so that a search finds its way back.
 func (p *proxy) start(s shape, mostStrays float64) (startK, hours float64, ok bool) {
 	over := func(u float64) (float64, float64) {
 		strays, h := p.follow(s.from(u, p.Task), tooMany*mostStrays)
@@ -77,7 +79,8 @@ func (p *proxy) start(s shape, mostStrays float64) (startK, hours float64, ok bo
 	return low, hours, true
 }
 
-// split is the same programme with its longest stage cut in two, the latter half of it steeper by 1 K on its way; the whole takes so many hours.
+// split is the same programme with its longest stage cut in two, the latter half of it steeper by 1
+// K on its way; the whole takes so many hours.
 func (s shape) split(hours float64) shape {
 	last := hours
 	longest := len(s.rate) - 1
@@ -105,8 +108,9 @@ const (
 	tooMany = 20   // times the wanted strays: how many more no longer matters
 )
 
-// improved looks for the shape that takes the fewest hours at the wanted strays: the simplex method of Nelder and Mead (gonum) over the roots of
-// the rates and the logarithms of the hours, each with the start that it needs.
+// improved looks for the shape that takes the fewest hours at the wanted strays: the simplex method
+// of Nelder and Mead (gonum) over the roots of the rates and the logarithms of the hours, each with
+// the start that it needs.
 func (p *proxy) improved(s shape, mostStrays float64) shape {
 	n := len(s.rate)
 	read := func(x []float64) shape {
@@ -130,7 +134,8 @@ func (p *proxy) improved(s shape, mostStrays float64) shape {
 		_, hours, _ := p.start(read(x), mostStrays)
 		return math.Min(hours, 1e9) // the search takes no infinity
 	}}
-	settings := &optimize.Settings{FuncEvaluations: 80 * len(x), Converger: &optimize.FunctionConverge{Relative: 1e-4, Iterations: 25}}
+	settings := &optimize.Settings{FuncEvaluations: 80 * len(x),
+		Converger: &optimize.FunctionConverge{Relative: 1e-4, Iterations: 25}}
 	found, err := optimize.Minimize(problem, x, settings, &optimize.NelderMead{SimplexSize: 0.2})
 	if found == nil || err != nil && !(found.F < math.Inf(1)) {
 		return s

@@ -6,17 +6,21 @@ import (
 	"math"
 )
 
-// Point is a corner of a programme: hours since it passed the peritectic temperature on its way down, and the undercooling in K.
+// Point is a corner of a programme: hours since it passed the peritectic temperature on its way
+// down, and the undercooling in K.
 type Point struct{ TimeH, UndercoolingK float64 }
 
 // Task is what is wanted and what it is wanted of.
 type Task struct {
-	Chance     float64 // wanted, of no stray: above 0, below 1
-	ToleranceK float64 // the chance is to hold even if the true undercooling is so much deeper than the programme's; 0 or more
+	Chance float64 // wanted, of no stray: above 0, below 1
+	// the chance is to hold even if the true undercooling is so much deeper than the programme's; 0 or
+	// more
+	ToleranceK float64
 	DeepestK   float64 // undercooling that is never passed
 	FirstKPerH float64 // rate from the peritectic temperature down to the first stage; no stage is steeper
 
-	// Grown is how far in mm the face that fills the body last grows while the undercooling goes straight from fromK to toK in hours.
+	// Grown is how far in mm the face that fills the body last grows while the undercooling goes
+	// straight from fromK to toK in hours.
 	Grown func(fromK, toK, hours float64) float64
 	// Sources are the places where strays start, each with its law.
 	Sources []Source
@@ -26,19 +30,22 @@ type Task struct {
 
 // Source is one place where strays start: the melt or a surface.
 type Source struct {
-	// Expected is the mean number of strays per mm³ or mm² on a straight piece that has never been above peakK before.
+	// Expected is the mean number of strays per mm³ or mm² on a straight piece that has never been
+	// above peakK before.
 	Expected func(fromK, toK, hours, peakK float64) float64
 }
 
 // Trial is a run without strays.
 type Trial struct {
-	ExpectedStrays float64     // Λ
-	FullH          float64     // when no liquid was left; +Inf if some stays
-	GrownMM        []float64   // ascending from 0 to when the body was full: grown length of the face, see Task.Grown
-	Left           [][]float64 // for each source: mm³ or mm² in which strays could still start when the face had grown so far
+	ExpectedStrays float64   // Λ
+	FullH          float64   // when no liquid was left; +Inf if some stays
+	GrownMM        []float64 // ascending from 0 to when the body was full: grown length of the face, see Task.Grown
+	// for each source: mm³ or mm² in which strays could still start when the face had grown so far
+	Left [][]float64
 }
 
-// errNeverFull is a body that stays partly liquid however long it is held: the seeds do not reach all of it.
+// errNeverFull is a body that stays partly liquid however long it is held: the seeds do not reach
+// all of it.
 var errNeverFull = errors.New("the body never becomes full, however long it is held: its seeds do not reach all of it")
 
 func (t *Task) check() error {
@@ -46,7 +53,8 @@ func (t *Task) check() error {
 	case !(t.Chance > 0 && t.Chance < 1):
 		return fmt.Errorf("chance %g: wanted above 0 and below 1", t.Chance)
 	case !(t.ToleranceK >= 0 && t.ToleranceK < t.DeepestK):
-		return fmt.Errorf("tolerance %g K: wanted 0 or more, and less than the deepest undercooling of %.4g K", t.ToleranceK, t.DeepestK)
+		return fmt.Errorf("tolerance %g K: wanted 0 or more, and less than the deepest undercooling of %.4g K", t.ToleranceK,
+			t.DeepestK)
 	case !(t.FirstKPerH > 0) || math.IsInf(t.FirstKPerH, 0):
 		return fmt.Errorf("rate of cooling to the first stage %g K/h: wanted above 0", t.FirstKPerH)
 	}

@@ -5,8 +5,9 @@ import (
 	"testing"
 )
 
-// world is a body in closed form: a face that has grown s leaves volume · (1 − (s/length)^power) of liquid; power 0 means all of it until the
-// body is full. Growth and nucleation are those of the shipped material, as formulas of their own (onegrain help study).
+// world is a body in closed form: a face that has grown s leaves volume · (1 − (s/length)^power) of
+// liquid; power 0 means all of it until the body is full. Growth and nucleation are those of the
+// shipped material, as formulas of their own (onegrain help study).
 type world struct {
 	length, volume, power float64
 	exponent              float64               // of growth
@@ -115,9 +116,11 @@ func puck() *world {
 	return &world{length: 11, volume: 3600, power: 2.5, exponent: 1.9, hazard: barrier}
 }
 
-// gentle has power laws for both, of which the best programme is known in closed form, and gains from stages.
+// gentle has power laws for both, of which the best programme is known in closed form, and gains
+// from stages.
 func gentle() *world {
-	return &world{length: 11, volume: 3600, power: 1, exponent: 1.9, hazard: func(u float64) float64 { return 1e-6 * math.Pow(max(u, 0)/10, 4) }}
+	return &world{length: 11, volume: 3600, power: 1, exponent: 1.9,
+		hazard: func(u float64) float64 { return 1e-6 * math.Pow(max(u, 0)/10, 4) }}
 }
 
 func sites() *world {

@@ -27,7 +27,8 @@ func (g *Gallery) field(w io.Writer, f Format) (string, error) {
 			"Over a ring the field is nearly as high along a whole circle; the highest place is marked.",
 		}
 	}
-	t.Remarks = append(t.Remarks, fmt.Sprintf("%g mm above the top face of a body %g mm thick, critical current %g A/mm².",
+	t.Remarks = append(t.Remarks, fmt.Sprintf(
+		"%g mm above the top face of a body %g mm thick, critical current %g A/mm².",
 		m.HeightMM, m.ThicknessMM, m.CurrentAPerMM2))
 	for _, text := range m.Assumes {
 		t.Remarks = append(t.Remarks, strings.ToUpper(text[:1])+text[1:]+".")

@@ -48,7 +48,8 @@ func TestPlotsOverTimeEndWithTheBody(t *testing.T) {
 		t.Fatal(err)
 	}
 	var out, told bytes.Buffer
-	code := execute([]string{"draw", study, "--pictures", "all", "--format", "svg", "--json", "--out", dir}, streams{out: &out, err: &told})
+	code := execute([]string{"draw", study, "--pictures", "all", "--format", "svg", "--json", "--out", dir},
+		streams{out: &out, err: &told})
 	var d drawn
 	if err := json.Unmarshal(out.Bytes(), &d); code != 0 || err != nil {
 		t.Fatalf("code %d, %v: %s", code, err, &told)
@@ -62,7 +63,8 @@ func TestPlotsOverTimeEndWithTheBody(t *testing.T) {
 		case "programme", "history":
 			full, _ := strconv.ParseFloat(regexp.MustCompile(`all solid, ([0-9.]+) h`).FindStringSubmatch(string(svg))[1], 64)
 			rows := map[string][]float64{} // numbers that stand in one row
-			for _, m := range regexp.MustCompile(`<text [^>]*y="([-0-9.]+)"[^>]*>([0-9.]+)</text>`).FindAllStringSubmatch(string(svg), -1) {
+			number := regexp.MustCompile(`<text [^>]*y="([-0-9.]+)"[^>]*>([0-9.]+)</text>`)
+			for _, m := range number.FindAllStringSubmatch(string(svg), -1) {
 				x, _ := strconv.ParseFloat(m[2], 64)
 				rows[m[1]] = append(rows[m[1]], x)
 			}
@@ -77,12 +79,14 @@ func TestPlotsOverTimeEndWithTheBody(t *testing.T) {
 			}
 			if m := regexp.MustCompile(`reaches ([0-9.]+) mm`).FindStringSubmatch(p.Shows); p.Kind == "history" {
 				wide, err := strconv.ParseFloat(append(m, "", "")[1], 64)
-				if most := 6 + 0.06 + 0.5; err != nil || wide > most { // the rim is 6.06 mm away along a: 6 + |cos 25° − 2 sin 25°|; and a cell
+				// the rim is 6.06 mm away along a: 6 + |cos 25° − 2 sin 25°|; and a cell
+				if most := 6 + 0.06 + 0.5; err != nil || wide > most {
 					t.Errorf("the history tells of %q: a grain that reaches %v mm", p.Shows, wide)
 				}
 			}
 		case "grains", "sectors", "arrival", "boundaries", "corner":
-			if !strings.Contains(string(svg), ">seed<") || !strings.Contains(string(svg), ">clear piece, 12.0 mm<") && !strings.Contains(string(svg), ">clear piece, 11.") {
+			if !strings.Contains(string(svg), ">seed<") || !strings.Contains(string(svg), ">clear piece, 12.0 mm<") &&
+				!strings.Contains(string(svg), ">clear piece, 11.") {
 				t.Errorf("%s shows no seed or no clear piece", p.Kind)
 			}
 		}

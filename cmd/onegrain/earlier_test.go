@@ -44,7 +44,8 @@ func TestTwoStarts(t *testing.T) {
 		if codes[0] != exitDone {
 			winner = 1
 		}
-		if codes[winner] != exitDone || codes[1-winner] != exitUsage || !strings.Contains(said[1-winner], dir+" holds runs drawn with random.seed = ") {
+		if codes[winner] != exitDone || codes[1-winner] != exitUsage ||
+			!strings.Contains(said[1-winner], dir+" holds runs drawn with random.seed = ") {
 			t.Fatalf("pair %d: exit codes %v\n%s", i, codes, said)
 		}
 		if got := contentOf(t, dir); got != hashes[(winner+i)%2] {
@@ -137,7 +138,8 @@ func (p program) allSound(t *testing.T, dir string) (earlier []string) {
 func TestKillDuringAMove(t *testing.T) {
 	p, root := program{binary(t)}, t.TempDir()
 	before := quickStudy(t, many())
-	after := quickStudy(t, strings.Replace(many(), "values = [1, 5]", "values = [1, 6]", 1)) // one case is of both, its runs in parts with others
+	// one case is of both, its runs in parts with others
+	after := quickStudy(t, strings.Replace(many(), "values = [1, 5]", "values = [1, 6]", 1))
 	whole := filepath.Join(root, "whole")
 	if code, said := p.run("run", before, "--out", whole, "--workers", "2"); code != exitDone {
 		t.Fatalf("exit code %d: %s", code, said)
@@ -151,7 +153,8 @@ func TestKillDuringAMove(t *testing.T) {
 		}
 	}
 	moves(calm)
-	if code, said := p.run("run", after, "--out", calm, "--workers", "2"); code != exitDone || !strings.Contains(said, "held 1 case with 300 runs of another version") {
+	if code, said := p.run("run", after, "--out", calm, "--workers", "2"); code != exitDone ||
+		!strings.Contains(said, "held 1 case with 300 runs of another version") {
 		t.Fatalf("exit code %d: %s", code, said)
 	}
 	want := contentOf(t, p.allSound(t, calm)[0])
@@ -189,7 +192,8 @@ func TestKillDuringAMove(t *testing.T) {
 func TestAuditTellsOfAnotherVersion(t *testing.T) {
 	p, root := program{binary(t)}, t.TempDir()
 	study := quickStudy(t, quick)
-	for name, change := range map[string][2]string{"cell": {"cell_mm = 1\n", "cell_mm = 0.9\n"}, "seed": {"seed = 7", "seed = 8"}} {
+	for name, change := range map[string][2]string{"cell": {"cell_mm = 1\n", "cell_mm = 0.9\n"},
+		"seed": {"seed = 7", "seed = 8"}} {
 		dir, other := filepath.Join(root, name), filepath.Join(root, name+"-other")
 		changed := quickStudy(t, strings.Replace(quick, change[0], change[1], 1))
 		for path, to := range map[string]string{study: dir, changed: other} {
@@ -210,10 +214,12 @@ func TestAuditTellsOfAnotherVersion(t *testing.T) {
 				}
 			}
 		}
-		if out, code := p.output("audit", dir); code != exitCorrupt || !strings.Contains(out, "6 of its 6 rows are of another version of the study or of the model (cases: 2)") {
+		if out, code := p.output("audit", dir); code != exitCorrupt || !strings.Contains(out, "6 of its 6 rows are of "+
+			"another version of the study or of the model (cases: 2)") {
 			t.Errorf("%s: audit ends with %d: %s", name, code, out)
 		}
-		if code, said := p.run("run", study, "--out", dir); code != exitDone || !strings.Contains(said, "with 6 runs of another version") {
+		if code, said := p.run("run", study, "--out", dir); code != exitDone || !strings.Contains(said, "with 6 runs of "+
+			"another version") {
 			t.Errorf("%s: exit code %d: %s", name, code, said)
 		}
 		p.allSound(t, dir)

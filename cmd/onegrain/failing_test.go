@@ -18,7 +18,8 @@ import (
 func TestARunThatPanics(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "block.toml")
-	if err := os.WriteFile(path, []byte(strings.Replace(smallBlock, "seed = 3", "seed = 3\nreplicates = 6", 1)), 0o644); err != nil {
+	if err := os.WriteFile(path, []byte(strings.Replace(smallBlock, "seed = 3", "seed = 3\nreplicates = 6", 1)),
+		0o644); err != nil {
 		t.Fatal(err)
 	}
 	faulty := func(seeded *sim.Outcome, p studies.Planned, replicate int) *sim.Outcome {
@@ -40,14 +41,16 @@ func TestARunThatPanics(t *testing.T) {
 		{"fast", true, nil, exitDone, ""},
 	} {
 		var out, told bytes.Buffer
-		r := running{chance: 0.95, path: path, dir: filepath.Join(dir, c.name), Runner: run.Runner{Workers: 2, FailFast: c.fast, Engine: c.engine}, s: streams{out: &out, err: &told}}
+		r := running{chance: 0.95, path: path, dir: filepath.Join(dir, c.name),
+			Runner: run.Runner{Workers: 2, FailFast: c.fast, Engine: c.engine}, s: streams{out: &out, err: &told}}
 		err := r.run(context.Background())
 		if codeOf(err) != c.code || c.told != "" && !strings.Contains(err.Error(), c.told) {
 			t.Errorf("%+v: exit code %d, %v\n%s", c, codeOf(err), err, told.String())
 		}
 	}
 	text, err := os.ReadFile(filepath.Join(dir, "slow", "failures.jsonl"))
-	if err != nil || !strings.Contains(string(text), "a fault of this test") || !strings.Contains(string(text), `--replicate 2"`) {
+	if err != nil || !strings.Contains(string(text), "a fault of this test") ||
+		!strings.Contains(string(text), `--replicate 2"`) {
 		t.Errorf("failures.jsonl (%v): %s", err, text)
 	}
 }

@@ -91,7 +91,8 @@ type fault struct {
 
 func faults() []fault {
 	return []fault{
-		{"ENOSPC", syscall.ENOSPC}, {"EDQUOT", syscall.EDQUOT}, {"EIO", syscall.EIO}, {"EACCES", syscall.EACCES}, {"EROFS", syscall.EROFS}, {"short write", trial.ErrShort},
+		{"ENOSPC", syscall.ENOSPC}, {"EDQUOT", syscall.EDQUOT}, {"EIO", syscall.EIO}, {"EACCES", syscall.EACCES},
+		{"EROFS", syscall.EROFS}, {"short write", trial.ErrShort},
 	}
 }
 
@@ -181,7 +182,8 @@ func (c trouble) play(hash string) error {
 	if code != exitDone && code != exitStorage {
 		return errors.New(where)
 	}
-	if code == exitStorage && !(strings.Contains(said, filepath.Dir(c.dir)) && strings.Contains(said, "what was finished is kept, and the same command goes on")) {
+	if code == exitStorage && !(strings.Contains(said, filepath.Dir(c.dir)) &&
+		strings.Contains(said, "what was finished is kept, and the same command goes on")) {
 		return fmt.Errorf("does not say what to do: %s", where)
 	}
 	for _, line := range [][]string{c.line, {"audit", "out/r"}} {

@@ -30,11 +30,13 @@ func told(t *testing.T, rows ...[]any) *analysis.Headline {
 		if len(r) > 6 {
 			because = r[6]
 		}
-		if err := f.Append(string(rune('a'+i)), float64(i), r[0], r[1], share, share, share, r[2], r[3], r[4], r[4], r[4], nil, nil, r[5], nil, nil, nil, because); err != nil {
+		if err := f.Append(string(rune('a'+i)), float64(i), r[0], r[1], share, share, share, r[2], r[3], r[4], r[4], r[4],
+			nil, nil, r[5], nil, nil, nil, because); err != nil {
 			t.Fatal(err)
 		}
 	}
-	folder, err := table.Create(t.TempDir()+"/results", []byte("[body]\ncell_mm = 0.1\n"), studies.Draws, table.Provenance{})
+	folder, err := table.Create(t.TempDir()+"/results", []byte("[body]\ncell_mm = 0.1\n"), studies.Draws,
+		table.Provenance{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -67,17 +69,28 @@ func TestTheHeadlineDoesNotMislead(t *testing.T) {
 		out, err   []string // parts of what is printed
 		not, noErr string   // what must not be there
 	}{
-		{"every run fails", [][]any{{0, 0, 0.5, 0.7, nan, "failures"}, {0, 0, nan, nan, nan, "failures"}}, []string{" 0.500 *", " failures\n", " -  "}, []string{"falls short with 50 %"}, "0.00", "†"},
+		{"every run fails", [][]any{{0, 0, 0.5, 0.7, nan, "failures"}, {0, 0, nan, nan, nan, "failures"}},
+			[]string{" 0.500 *", " failures\n", " -  "}, []string{"falls short with 50 %"}, "0.00", "†"},
 		{"one case", [][]any{{4, 4, 1.0, 0.0, 9.0, "replicates"}}, []string{" 1.000 ", " 9.0 "}, nil, "*", "best"},
-		{"two cases", [][]any{{4, 4, 1.0, 0.0, 9.0, "replicates"}, {4, 4, 1.0, 0.0, 9.5, "replicates"}}, []string{" 9.5 *"}, []string{"* best case"}, "stopped", "†"},
-		{"interrupted", [][]any{{4, 4, 1.0, 0.0, 9.0, "replicates"}, {1, 1, 1.0, 0.0, 9.5, "interrupted"}}, []string{" interrupted\n"}, nil, "†", "†"},
-		{"nearly certain", [][]any{{4, 4, 0.9999, 1e-4, 9.0, "replicates"}, {4, 0, 1e-4, 9.2, 9.0, "replicates"}}, []string{">0.999", "<0.001", " 9.2 "}, nil, "1.000", "†"},
-		{"liquid at the end", [][]any{{4, 0, 0.0, 0.0, 3.0, "replicates", "liquid"}}, []string{"0.000 †"}, []string{"† even without strays no single grain: liquid is left when the programme ends"}, "*", "join"},
-		{"apart", [][]any{{4, 0, 0.0, 0.0, 3.0, "replicates", "apart"}, {4, 0, 0.0, 0.0, 2.0, "replicates", "unseeded"}}, []string{"0.000 ‡", "0.000 §"},
-			[]string{"‡ even without strays no single grain: the seeded grains do not join", "§ even without strays no single grain: there is no seed", "No case reaches a chance of 95 %"}, "†", "liquid"},
-		{"a folder that does not tell", [][]any{{4, 0, 0.0, 0.0, 3.0, "replicates"}}, []string{"0.000 ¶"}, []string{"no domain of seeded grains fills"}, "*", "best"},
-		{"the largest piece is not likely", [][]any{{4, 0, 0.021, 3.9, 12.0, "replicates"}, {4, 4, 0.97, 0.03, 9.0, "replicates"}}, []string{" 9.0 *"}, []string{"* best case: first the wanted chance"}, "12.0 *", "falls short"},
-		{"none is likely", [][]any{{4, 0, 0.021, 3.9, 12.0, "replicates"}, {4, 4, 0.5, 0.69, 9.0, "replicates"}}, []string{" 9.0 *"}, []string{"the best one falls short with 50 %"}, "12.0 *", "†"},
+		{"two cases", [][]any{{4, 4, 1.0, 0.0, 9.0, "replicates"}, {4, 4, 1.0, 0.0, 9.5, "replicates"}}, []string{" 9.5 *"},
+			[]string{"* best case"}, "stopped", "†"},
+		{"interrupted", [][]any{{4, 4, 1.0, 0.0, 9.0, "replicates"}, {1, 1, 1.0, 0.0, 9.5, "interrupted"}},
+			[]string{" interrupted\n"}, nil, "†", "†"},
+		{"nearly certain", [][]any{{4, 4, 0.9999, 1e-4, 9.0, "replicates"}, {4, 0, 1e-4, 9.2, 9.0, "replicates"}},
+			[]string{">0.999", "<0.001", " 9.2 "}, nil, "1.000", "†"},
+		{"liquid at the end", [][]any{{4, 0, 0.0, 0.0, 3.0, "replicates", "liquid"}}, []string{"0.000 †"},
+			[]string{"† even without strays no single grain: liquid is left when the programme ends"}, "*", "join"},
+		{"apart", [][]any{{4, 0, 0.0, 0.0, 3.0, "replicates", "apart"}, {4, 0, 0.0, 0.0, 2.0, "replicates", "unseeded"}},
+			[]string{"0.000 ‡", "0.000 §"},
+			[]string{"‡ even without strays no single grain: the seeded grains do not join", "§ even without strays no " +
+				"single grain: there is no seed", "No case reaches a chance of 95 %"}, "†", "liquid"},
+		{"a folder that does not tell", [][]any{{4, 0, 0.0, 0.0, 3.0, "replicates"}}, []string{"0.000 ¶"},
+			[]string{"no domain of seeded grains fills"}, "*", "best"},
+		{"the largest piece is not likely", [][]any{{4, 0, 0.021, 3.9, 12.0, "replicates"},
+			{4, 4, 0.97, 0.03, 9.0, "replicates"}}, []string{" 9.0 *"},
+			[]string{"* best case: first the wanted chance"}, "12.0 *", "falls short"},
+		{"none is likely", [][]any{{4, 0, 0.021, 3.9, 12.0, "replicates"}, {4, 4, 0.5, 0.69, 9.0, "replicates"}},
+			[]string{" 9.0 *"}, []string{"the best one falls short with 50 %"}, "12.0 *", "†"},
 		{"hopeless for strays", [][]any{{4, 0, 0.0, 800.0, 3.0, "replicates"}}, []string{"0.000 "}, nil, "†", "†"},
 	} {
 		var out, said bytes.Buffer

@@ -226,7 +226,8 @@ func TestEveryShardTwice(t *testing.T) {
 		shards, programs := 2+r.IntN(5), 2+r.IntN(7)
 		var queue [][]string
 		for k := range 2 * shards {
-			queue = append(queue, []string{"run", study, "--out", dir, "--workers", "1", "--shard", fmt.Sprintf("%d/%d", 1+k%shards, shards)})
+			queue = append(queue, []string{"run", study, "--out", dir, "--workers", "1", "--shard",
+				fmt.Sprintf("%d/%d", 1+k%shards, shards)})
 		}
 		r.Shuffle(len(queue), func(i, j int) { queue[i], queue[j] = queue[j], queue[i] })
 		for range r.IntN(3) {
@@ -260,7 +261,8 @@ func (p program) together(queue [][]string, programs int) error {
 		group.Go(func() {
 			for i := int(next.Add(1)) - 1; i < len(queue); i = int(next.Add(1)) - 1 {
 				code, said := p.run(queue[i]...)
-				if early := queue[i][0] == "merge" && code == exitUsage && strings.Contains(said, "no results here"); code != exitDone && !early {
+				if early := queue[i][0] == "merge" && code == exitUsage &&
+					strings.Contains(said, "no results here"); code != exitDone && !early {
 					failed <- fmt.Errorf("%v: exit code %d: %s", queue[i], code, said)
 				}
 			}

@@ -29,9 +29,11 @@ func TestNothingIsWrittenThroughLinks(t *testing.T) {
 		line    []string
 		refuses bool // to take the place of the link
 	}{
-		{"report.html report-figures/programme.png report-figures/programme.svg", []string{"report", "DIR", "--no-pictures"}, false},
+		{"report.html report-figures/programme.png report-figures/programme.svg", []string{"report", "DIR", "--no-pictures"},
+			false},
 		{"report-figures/", []string{"report", "DIR", "--no-pictures"}, true},
-		{"quick-case-1-replicate-1-grains.png quick-case-1-replicate-1.vti", []string{"draw", study, "--out", "DIR", "--vti"}, false},
+		{"quick-case-1-replicate-1-grains.png quick-case-1-replicate-1.vti", []string{"draw", study, "--out", "DIR", "--vti"},
+			false},
 		{"study.toml provenance.json manifest.json cases.parquet", run, false},
 		{"failures.jsonl", []string{"run", "FAIL", "--out", "DIR"}, true},
 		{"runs/", run, true}, {"grains/", run, true}, {"fields/", run, true}, {"runs/", []string{"merge", "DIR"}, true},
@@ -49,7 +51,8 @@ func TestNothingIsWrittenThroughLinks(t *testing.T) {
 		if after := everythingIn(t, victims); after != before {
 			t.Errorf("%s: %v has written through it:\n%s\nwas\n%s", c.names, c.line[0], after, before)
 		}
-		if c.refuses && (code != exitStorage || !strings.Contains(said, "a file or a link of that name is in the way")) || !c.refuses && code != exitDone {
+		if c.refuses && (code != exitStorage || !strings.Contains(said, "a file or a link of that name is in the way")) ||
+			!c.refuses && code != exitDone {
 			t.Errorf("%s: %v ends with %d: %s", c.names, c.line[0], code, said)
 		}
 		for _, name := range strings.Fields(c.names) {

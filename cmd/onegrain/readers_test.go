@@ -149,8 +149,10 @@ func compareCells(t *testing.T, v volume, run *gallery.Gallery) {
 		} else if run.Outcome.Grains[g].Seed < 0 {
 			stray = 1.0
 		}
-		if v.Cells["grain"].Values[u] != float64(g) || v.Cells["sector"].Values[u] != sector || v.Cells["arrival_h"].Values[u] != hour || v.Cells["stray"].Values[u] != stray {
-			t.Fatalf("cell %d is grain %v, sector %v, %v h, stray %v: wanted %v, %v, %v, %v", u, v.Cells["grain"].Values[u], v.Cells["sector"].Values[u],
+		if v.Cells["grain"].Values[u] != float64(g) || v.Cells["sector"].Values[u] != sector ||
+			v.Cells["arrival_h"].Values[u] != hour || v.Cells["stray"].Values[u] != stray {
+			t.Fatalf("cell %d is grain %v, sector %v, %v h, stray %v: wanted %v, %v, %v, %v", u, v.Cells["grain"].Values[u],
+				v.Cells["sector"].Values[u],
 				v.Cells["arrival_h"].Values[u], v.Cells["stray"].Values[u], g, sector, hour, stray)
 		}
 	}

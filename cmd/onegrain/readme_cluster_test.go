@@ -64,11 +64,13 @@ func field(t *testing.T, text, pattern string) string {
 func shardOf(t *testing.T, script, variable string) string {
 	t.Helper()
 	dir := t.TempDir()
-	if err := os.WriteFile(filepath.Join(dir, "onegrain"), []byte("#!/bin/sh\nwhile [ $# -gt 0 ]; do [ \"$1\" = --shard ] && echo \"$2\"; shift; done\n"), 0o755); err != nil {
+	if err := os.WriteFile(filepath.Join(dir, "onegrain"), []byte("#!/bin/sh\nwhile [ $# -gt 0 ]; do [ \"$1\" = "+
+		"--shard ] && echo \"$2\"; shift; done\n"), 0o755); err != nil {
 		t.Fatal(err)
 	}
 	c := exec.Command("/bin/sh")
-	c.Stdin, c.Env = strings.NewReader(script), []string{variable, "PATH=" + dir + ":" + os.Getenv("PATH"), "PBS_O_WORKDIR=" + dir}
+	c.Stdin, c.Env = strings.NewReader(script), []string{variable, "PATH=" + dir + ":" + os.Getenv("PATH"),
+		"PBS_O_WORKDIR=" + dir}
 	told, err := c.CombinedOutput()
 	if err != nil {
 		t.Fatalf("%v\n%s", err, told)

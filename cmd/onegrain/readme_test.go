@@ -59,7 +59,8 @@ func TestTheStudyOfTheReadmeWorks(t *testing.T) {
 		if _, err := studies.Load("README.toml", []byte(text), nil, 1<<30); err != nil {
 			t.Errorf("%v", err)
 		}
-		if _, err := studies.Load("README.toml", []byte(strings.Replace(text, "cell_mm", "cel_mm", 1)), nil, 1<<30); err == nil {
+		if _, err := studies.Load("README.toml", []byte(strings.Replace(text, "cell_mm", "cel_mm", 1)), nil,
+			1<<30); err == nil {
 			t.Error("a wrong key went unseen")
 		}
 	}
@@ -76,7 +77,9 @@ func TestTheReadmeNamesWhatThereIs(t *testing.T) {
 		}
 		return told.String()
 	}
-	named := regexp.MustCompile(`(?m)(?:^|[ (`+"`"+`])(?:bin/)?onegrain ([a-z]+)((?: --?[a-z-]+| [^-#`+"`"+`\n]\S*)*)`).FindAllStringSubmatch(text, -1)
+	command := regexp.MustCompile(`(?m)(?:^|[ (` + "`" + `])(?:bin/)?onegrain ([a-z]+)` +
+		`((?: --?[a-z-]+| [^-#` + "`" + `\n]\S*)*)`)
+	named := command.FindAllStringSubmatch(text, -1)
 	if len(named) < 12 {
 		t.Errorf("%d commands found in README.md, wanted 12 at least", len(named))
 	}
@@ -117,7 +120,8 @@ func TestTheAdviceOfTheReadme(t *testing.T) {
 	text := manual(t)
 	t.Chdir(filepath.Join("..", ".."))
 	var told, said bytes.Buffer
-	if code := execute([]string{"advise", "studies/catalog/puck-window.toml", "--case", "30"}, streams{out: &told, err: &said}); code != exitDone {
+	line := []string{"advise", "studies/catalog/puck-window.toml", "--case", "30"}
+	if code := execute(line, streams{out: &told, err: &said}); code != exitDone {
 		t.Fatalf("exit code %d: %s", code, said.String())
 	}
 	if !strings.Contains(text, "```\n"+told.String()+"```\n") {
@@ -160,7 +164,8 @@ func TestTheSheetOfTheReadmeGivesItsLaws(t *testing.T) {
 	study := strings.Split(puck, "[nucleation.melt]")[0] + laws[1] + laws[0]
 	if loaded, err := studies.Load("pasted.toml", []byte(study), nil, 1<<30); err != nil {
 		t.Error(err)
-	} else if settings := fmt.Sprint(loaded.Settings()); !strings.Contains(settings, "1.903") || !strings.Contains(settings, "5832.2") {
+	} else if settings := fmt.Sprint(loaded.Settings()); !strings.Contains(settings, "1.903") ||
+		!strings.Contains(settings, "5832.2") {
 		t.Errorf("the laws are not in the study: %s", settings)
 	}
 }
@@ -170,12 +175,14 @@ func TestTheSheetOfTheReadmeGivesItsLaws(t *testing.T) {
 func TestDuckDBRunsTheStatementsOfTheReadme(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "puck-window.toml")
-	small := strings.NewReplacer("replicates = 64", "replicates = 2", "cell_mm     = 0.2", "cell_mm     = 1").Replace(puckWindow(t))
+	smaller := strings.NewReplacer("replicates = 64", "replicates = 2", "cell_mm     = 0.2", "cell_mm     = 1")
+	small := smaller.Replace(puckWindow(t))
 	if err := os.WriteFile(path, []byte(small), 0o644); err != nil {
 		t.Fatal(err)
 	}
 	var told bytes.Buffer
-	if code := execute([]string{"run", path, "--out", filepath.Join(dir, "results", "puck-window")}, streams{out: &told, err: &told}); code != exitDone {
+	line := []string{"run", path, "--out", filepath.Join(dir, "results", "puck-window")}
+	if code := execute(line, streams{out: &told, err: &told}); code != exitDone {
 		t.Fatalf("exit code %d: %s", code, told.String())
 	}
 	statements := blocks(manual(t), "sql")

@@ -75,9 +75,11 @@ func writeResults(t testing.TB, dir string, rates, starts, replicates int, faile
 	text := []byte(fmt.Sprintf(wideStudy, replicates, rates, starts))
 	study, err := studies.Load("study.toml", text, nil, 0)
 	must(t, err)
-	folder, err := table.Create(dir, text, studies.Draws, table.Provenance{Version: "test", ModelVersion: studies.ModelVersion, Command: "a test", Start: time.Unix(0, 0)})
+	folder, err := table.Create(dir, text, studies.Draws, table.Provenance{Version: "test",
+		ModelVersion: studies.ModelVersion, Command: "a test", Start: time.Unix(0, 0)})
 	must(t, err)
-	w := &written{t: t, folder: folder, frames: map[string]*table.Frame{}, dice: rand.New(rand.NewPCG(1, 2)), replicates: replicates, failed: failed}
+	w := &written{t: t, folder: folder, frames: map[string]*table.Frame{}, dice: rand.New(rand.NewPCG(1, 2)),
+		replicates: replicates, failed: failed}
 	for i := range study.Cases() {
 		p, err := study.Plan(i)
 		must(t, err)
@@ -97,7 +99,8 @@ func must(t testing.TB, err error) {
 
 func (w *written) row(name string, values ...any) {
 	if w.frames[name] == nil {
-		s, err := column.Of(name, []column.Column{{Name: "cooling_rate_K_per_h", Kind: column.Real, Unit: "K/h"}, {Name: "start_undercooling_K", Kind: column.Real, Unit: "K"}})
+		s, err := column.Of(name, []column.Column{{Name: "cooling_rate_K_per_h", Kind: column.Real, Unit: "K/h"},
+			{Name: "start_undercooling_K", Kind: column.Real, Unit: "K"}})
 		must(w.t, err)
 		w.frames[name] = table.NewFrame(s)
 	}
@@ -131,13 +134,15 @@ func (w *written) one(id string, rate, start float64) {
 			diameter, strays, at = 9*w.dice.Float64(), 1, 20+5*w.dice.Float64()
 		}
 		full := 40 / (rate + 0.5)
-		w.row("runs", id, k, rate, start, "solid", single, diameter, diameter*0.7, diameter*diameter, 1.0, strays, 0.1*float64(strays), at, at, at, full, 0.6, 0.4, 0.01)
+		w.row("runs", id, k, rate, start, "solid", single, diameter, diameter*0.7, diameter*diameter, 1.0, strays,
+			0.1*float64(strays), at, at, at, full, 0.6, 0.4, 0.01)
 		for g := 1; g <= 2+strays; g++ {
 			origin, domain := "seed", any(1)
 			if g > 2 {
 				origin, domain = "melt", nil
 			}
-			w.row("grains", id, k, g, origin, 1.0, 8.0, 0.0, 0.0, 0.0, 1.0, 0.0, 0.0, 0.0, 30.0, 5.0, 5.0, 5.0, 5.0, 5.0, 5.0, 1.0, domain)
+			w.row("grains", id, k, g, origin, 1.0, 8.0, 0.0, 0.0, 0.0, 1.0, 0.0, 0.0, 0.0, 30.0, 5.0, 5.0, 5.0, 5.0, 5.0, 5.0,
+				1.0, domain)
 		}
 		w.row("boundaries", id, k, 1, 2, 9.0, 3*w.dice.Float64(), 0.5, true)
 		if w.runs++; w.runs%20000 == 0 {
@@ -145,7 +150,8 @@ func (w *written) one(id string, rate, start float64) {
 		}
 	}
 	n := float64(w.replicates)
-	w.row("cases", id, rate, start, w.replicates, hits, float64(hits)/n, 0.0, 1.0, math.Exp(-lambda), lambda, 8.0, 5.0, 9.0, 40/(rate+0.5), 22/rate, "replicates", nil, nil, nil, nil)
+	w.row("cases", id, rate, start, w.replicates, hits, float64(hits)/n, 0.0, 1.0, math.Exp(-lambda), lambda, 8.0, 5.0,
+		9.0, 40/(rate+0.5), 22/rate, "replicates", nil, nil, nil, nil)
 }
 
 // none writes the rows of a case all of whose runs failed.
@@ -156,7 +162,8 @@ func (w *written) none(id string, rate, start float64) {
 			row = append(row, nil)
 		}
 		w.row("runs", row...)
-		must(w.t, w.folder.Fail(table.Failure{CaseID: id, Replicate: k, Values: map[string]any{"cooling_rate_K_per_h": rate}, Error: "out of memory", Command: "onegrain draw study.toml"}))
+		must(w.t, w.folder.Fail(table.Failure{CaseID: id, Replicate: k, Values: map[string]any{"cooling_rate_K_per_h": rate},
+			Error: "out of memory", Command: "onegrain draw study.toml"}))
 	}
 	w.row("cases", id, rate, start, 0, 0, nil, nil, nil, nil, nil, nil, nil, nil, nil, 10.0, "failure", nil, nil, nil, nil)
 }
@@ -171,7 +178,8 @@ func TestReportOfFailures(t *testing.T) {
 	}
 	page, err := os.ReadFile(filepath.Join(dir, "report.html"))
 	must(t, err)
-	for _, want := range []string{"None of the 6 cases has a result", "24 failures noted", "The first 20 of", "out of memory", "24 of 24 runs failed", "All 6 cases failed: no chance is known"} {
+	for _, want := range []string{"None of the 6 cases has a result", "24 failures noted", "The first 20 of",
+		"out of memory", "24 of 24 runs failed", "All 6 cases failed: no chance is known"} {
 		if !strings.Contains(string(page), want) {
 			t.Errorf("the page does not have %q", want)
 		}

@@ -100,7 +100,8 @@ func TestReportIsReadable(t *testing.T) {
 	// fails must all be seen
 	text, err := os.ReadFile(page)
 	must(t, err)
-	spoilt := strings.NewReplacer(`<div class="box"`, `<div class="none"`, ` alt="`, ` alt="" title="`, `href="#answer"`, `href="#nowhere"`, `</main>`, `</main><script>throw 1</script>`).Replace(string(text))
+	spoilt := strings.NewReplacer(`<div class="box"`, `<div class="none"`, ` alt="`, ` alt="" title="`, `href="#answer"`,
+		`href="#nowhere"`, `</main>`, `</main><script>throw 1</script>`).Replace(string(text))
 	bad := filepath.Join(dir, "spoilt.html")
 	must(t, os.WriteFile(bad, []byte(spoilt), 0o666))
 	said := strings.Join(reader(t, bad).wrong(), "\n")

@@ -68,7 +68,8 @@ func TestTheTablesAgreeWithEachOther(t *testing.T) {
 	if code := execute([]string{"run", path, "--out", out}, streams{out: &told, err: &told}); code != exitDone {
 		t.Fatalf("exit code %d: %s", code, told.String())
 	}
-	all := duckdb(t, filepath.Join(out, "runs", "*.parquet"), filepath.Join(out, "cases.parquet"), filepath.Join(out, "grains", "*.parquet"),
+	all := duckdb(t, filepath.Join(out, "runs", "*.parquet"), filepath.Join(out, "cases.parquet"),
+		filepath.Join(out, "grains", "*.parquet"),
 		filepath.Join(out, "boundaries", "*.parquet"), filepath.Join(out, "history", "*.parquet"))
 	runs, cases, grains, boundaries, history := all[0], all[1], all[2], all[3], all[4]
 	if len(runs.Rows) != 10 || len(cases.Rows) != 2 {
@@ -86,8 +87,10 @@ func TestTheTablesAgreeWithEachOther(t *testing.T) {
 	singles := map[any]float64{}
 	for r, single := range runs.column(t, "single_grain") {
 		solid := runs.column(t, "solid_fraction")[r].(float64)
-		if got := volume[key(runs, r)] / (6 * 4 * 2); math.Abs(got-solid) > 1e-12 || math.Abs(last[key(runs, r)]-solid) > 1e-12 {
-			t.Errorf("run %v: solid fraction %v in runs, %v in grains, %v in history", key(runs, r), solid, got, last[key(runs, r)])
+		if got := volume[key(runs, r)] / (6 * 4 * 2); math.Abs(got-solid) > 1e-12 ||
+			math.Abs(last[key(runs, r)]-solid) > 1e-12 {
+			t.Errorf("run %v: solid fraction %v in runs, %v in grains, %v in history", key(runs, r), solid, got,
+				last[key(runs, r)])
 		}
 		if single.(bool) {
 			singles[runs.column(t, "case_id")[r]]++

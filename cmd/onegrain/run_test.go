@@ -20,7 +20,8 @@ func TestOptionsOfRun(t *testing.T) {
 		want    string // part of the error
 	}{
 		{"", 1, 0, 0, ""}, {"2/5", 1, 2, 5, ""}, {"1/1", 4, 1, 1, ""},
-		{"0/5", 1, 0, 0, `--shard "0/5"`}, {"6/5", 1, 0, 0, `--shard "6/5"`}, {"2", 1, 0, 0, `--shard "2"`}, {"a/b", 1, 0, 0, `--shard "a/b"`},
+		{"0/5", 1, 0, 0, `--shard "0/5"`}, {"6/5", 1, 0, 0, `--shard "6/5"`}, {"2", 1, 0, 0, `--shard "2"`},
+		{"a/b", 1, 0, 0, `--shard "a/b"`},
 		{"", 0, 0, 0, "--workers 0"},
 	} {
 		r := running{Runner: run.Runner{Workers: c.workers}, chance: 0.95, path: "a/b.toml", shard: c.shard}
@@ -64,7 +65,8 @@ func TestHowAStudyEnds(t *testing.T) {
 		{"first failure", run.Summary{Failed: 1}, nil, 0, true, exitStopped, "failures.jsonl"},
 		{"no results", run.Summary{}, nil, 0, false, exitUsage, "no results here"},
 	} {
-		r := running{chance: 0.95, path: "a.toml", dir: filepath.Join(t.TempDir(), "none"), Runner: run.Runner{FailFast: c.fast}, s: streams{out: &bytes.Buffer{}, err: &bytes.Buffer{}}}
+		r := running{chance: 0.95, path: "a.toml", dir: filepath.Join(t.TempDir(), "none"),
+			Runner: run.Runner{FailFast: c.fast}, s: streams{out: &bytes.Buffer{}, err: &bytes.Buffer{}}}
 		err := r.end(c.sum, c.err, c.signal)
 		if codeOf(err) != c.code || err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: exit code %d, %v: wanted %d, %q", c.name, codeOf(err), err, c.code, c.want)
@@ -87,7 +89,8 @@ func TestAStudyWithFailuresStillShowsItsTable(t *testing.T) {
 	out.Reset()
 	r := running{chance: 0.95, path: path, dir: filepath.Join(dir, "r"), s: s}
 	err := r.end(run.Summary{Failed: 2}, nil, 0)
-	if codeOf(err) != exitSomeFailed || !strings.Contains(err.Error(), "2 runs failed: each line of "+filepath.Join(dir, "r", "failures.jsonl")) || out.String() != table {
+	if codeOf(err) != exitSomeFailed || !strings.Contains(err.Error(),
+		"2 runs failed: each line of "+filepath.Join(dir, "r", "failures.jsonl")) || out.String() != table {
 		t.Errorf("exit code %d, %v, table\n%s", codeOf(err), err, out.String())
 	}
 }
@@ -98,8 +101,10 @@ func TestFailuresCountWithoutATable(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(dir, "study.toml"), []byte("title = \"a\"\n"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	r := running{chance: 0.95, path: "a.toml", dir: dir, shard: "1/2", Runner: run.Runner{Shard: 1, Shards: 2}, s: streams{out: &bytes.Buffer{}, err: &bytes.Buffer{}}}
-	if err := r.end(run.Summary{Failed: 1}, nil, 0); codeOf(err) != exitSomeFailed || !strings.Contains(err.Error(), "1 run failed: ") {
+	r := running{chance: 0.95, path: "a.toml", dir: dir, shard: "1/2", Runner: run.Runner{Shard: 1, Shards: 2},
+		s: streams{out: &bytes.Buffer{}, err: &bytes.Buffer{}}}
+	if err := r.end(run.Summary{Failed: 1}, nil, 0); codeOf(err) != exitSomeFailed ||
+		!strings.Contains(err.Error(), "1 run failed: ") {
 		t.Errorf("exit code %d, %v", codeOf(err), err)
 	}
 	if err := r.end(run.Summary{}, nil, 0); err != nil {

@@ -21,8 +21,10 @@ import (
 // slow is a study of two cases: one whose runs take milliseconds, and one of which a single run
 // takes far longer than any scheduler waits.
 func slow() string {
-	text := strings.NewReplacer("plane = \"ab\"\nthickness_mm = 1\ndiameter_mm = 9\ncell_mm = 1", "diameter_mm = 20\nheight_mm = 10\ncell_mm = 1",
-		"key = \"schedule.stage.3.rate_K_per_h\"\nname = \"cooling_rate_K_per_h\"\nvalues = [1, 5]", "key = \"body.cell_mm\"\nvalues = [1, 0.05]").Replace(quick)
+	text := strings.NewReplacer("plane = \"ab\"\nthickness_mm = 1\ndiameter_mm = 9\ncell_mm = 1", "diameter_mm = "+
+		"20\nheight_mm = 10\ncell_mm = 1",
+		"key = \"schedule.stage.3.rate_K_per_h\"\nname = \"cooling_rate_K_per_h\"\nvalues = [1, 5]",
+		"key = \"body.cell_mm\"\nvalues = [1, 0.05]").Replace(quick)
 	text = text[:strings.Index(text, "[keep]")]
 	return text + "[nucleation.melt]\nlaw = \"barrier\"\nprefactor_per_mm3_h = 1e6\nbarrier_K3 = 1e6\n"
 }
@@ -64,12 +66,15 @@ func TestSignalsAreObeyed(t *testing.T) {
 			code := exitCode(command.Wait())
 			took := time.Since(start)
 			if code != c.code || took > c.within {
-				t.Errorf("exit code %d after %.1f s: wanted %d within %.0f s\n%s", code, took.Seconds(), c.code, c.within.Seconds(), said.String())
+				t.Errorf("exit code %d after %.1f s: wanted %d within %.0f s\n%s", code, took.Seconds(), c.code, c.within.Seconds(),
+					said.String())
 			}
 			if !c.kept {
 				return
 			}
-			told := regexp.MustCompile(`stopped after ([1-9]\d*) runs?; what is finished is kept, and the same command goes on: onegrain run`).FindStringSubmatch(said.String())
+			message := regexp.MustCompile(`stopped after ([1-9]\d*) runs?; ` +
+				`what is finished is kept, and the same command goes on: onegrain run`)
+			told := message.FindStringSubmatch(said.String())
 			if told == nil {
 				t.Fatalf("it says %s", said.String())
 			}

@@ -22,7 +22,8 @@ func TestStories(t *testing.T) {
 		Dir:                 "testdata",
 		RequireUniqueNames:  true,
 		RequireExplicitExec: true,
-		Cmds:                map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "await": await, "hurt": hurt, "samecontent": sameContent, "copyparts": copyParts},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "await": await,
+			"hurt": hurt, "samecontent": sameContent, "copyparts": copyParts},
 	})
 }
 

@@ -68,7 +68,10 @@ func handsIn(t *testing.T, study string, c *clerk, change func(*submitting)) (ou
 
 func TestSubmitHandsInTwoJobs(t *testing.T) {
 	c := &clerk{largest: 1000}
-	out, said, err := handsIn(t, quickCases(t, 9), c, func(r *submitting) { r.Tasks, r.Time, r.OddsOnly = 4, "2:00:00", true })
+	out, said, err := handsIn(t, quickCases(t, 9), c, func(r *submitting) {
+		r.Tasks, r.Time, r.OddsOnly = 4, "2:00:00",
+			true
+	})
 	if err != nil || out != "1\n2\n" || len(c.after) != 2 || c.after[0] != "" || c.after[1] != "1" {
 		t.Fatalf("%v: %q, after %q\n%s", err, out, c.after, said)
 	}
@@ -100,8 +103,10 @@ func TestSubmitKeepsWhatTheStudyNames(t *testing.T) {
 	quick, absolute := quickCases(t, 3), filepath.Join(t.TempDir(), "rates.csv")
 	picture := pictureOf(t)
 	for _, c := range []struct{ study, table, mask string }{
-		{"quick.toml", "rates.csv", ""}, {"quick.toml", "deeper/rates.csv", ""}, {"quick.toml", "../x.csv", ""}, {"quick.toml", absolute, ""},
-		{"quick.toml", "array.sh", ""}, {"quick.toml", "merge.sh", ""}, {"quick.toml", "", "array.sh"}, {"array.sh", "rates.csv", "merge.sh"},
+		{"quick.toml", "rates.csv", ""}, {"quick.toml", "deeper/rates.csv", ""}, {"quick.toml", "../x.csv", ""},
+		{"quick.toml", absolute, ""},
+		{"quick.toml", "array.sh", ""}, {"quick.toml", "merge.sh", ""}, {"quick.toml", "", "array.sh"},
+		{"array.sh", "rates.csv", "merge.sh"},
 		{"quick.toml", "quick.toml/../array.sh", ""}, {"quick.toml", "../../submit/merge.sh", ""},
 	} {
 		clerk := &clerk{largest: 1000}
@@ -127,7 +132,8 @@ func TestSubmitKeepsWhatTheStudyNames(t *testing.T) {
 			t.Fatalf("%+v: %v\n%s", c, err, said)
 		}
 		for n, want := range map[int]string{1: "exec ", 2: " merge "} {
-			if script := clerk.scripts[n]; !strings.HasPrefix(script, "#!/bin/sh\n#SBATCH --job-name=") || !strings.Contains(script, want) {
+			if script := clerk.scripts[n]; !strings.HasPrefix(script, "#!/bin/sh\n#SBATCH --job-name=") ||
+				!strings.Contains(script, want) {
 				t.Errorf("%+v: job %d is\n%s", c, n, script)
 			}
 		}
@@ -147,9 +153,11 @@ func TestSubmitKeepsWhatTheStudyNames(t *testing.T) {
 		for _, then := range []struct {
 			line []string
 			want string
-		}{{[]string{"merge", results}, "2 of 2 cases are not finished"}, {[]string{"run", copies[0], "--out", results}, "8 runs done"}} {
+		}{{[]string{"merge", results}, "2 of 2 cases are not finished"},
+			{[]string{"run", copies[0], "--out", results}, "8 runs done"}} {
 			var told bytes.Buffer
-			if code := execute(then.line, streams{out: &told, err: &told}); code != exitDone || !strings.Contains(told.String(), then.want) {
+			if code := execute(then.line, streams{out: &told, err: &told}); code != exitDone ||
+				!strings.Contains(told.String(), then.want) {
 				t.Errorf("%+v: %v ends with %d, wanted %q: %s", c, then.line, code, then.want, told.String())
 			}
 		}
@@ -194,16 +202,23 @@ func TestSubmitRefuses(t *testing.T) {
 		code   int
 		want   string
 	}{
-		{"too many tasks", clerk{largest: 5}, func(r *submitting) { r.Tasks = 9 }, exitRefused, "--tasks 9: an array of this cluster has 5 tasks at most (MaxArraySize); --tasks 5 does the same"},
-		{"its own words", clerk{largest: 5, refuse: map[int]error{1: no}}, func(*submitting) {}, exitRefused, "the scheduler refused: Invalid account; name one"},
-		{"no merge", clerk{largest: 5, refuse: map[int]error{2: no}}, func(*submitting) {}, exitRefused, "job 1, the tasks, is submitted, but not the job that merges"},
-		{"no scheduler", clerk{asked: cluster.ErrNone}, func(*submitting) {}, exitUsage, "`--dry-run` prints the scripts, and `onegrain run quick.toml --shard K/N` does part"},
+		{"too many tasks", clerk{largest: 5}, func(r *submitting) { r.Tasks = 9 }, exitRefused, "--tasks 9: an array of " +
+			"this cluster has 5 tasks at most (MaxArraySize); --tasks 5 does the same"},
+		{"its own words", clerk{largest: 5, refuse: map[int]error{1: no}}, func(*submitting) {}, exitRefused,
+			"the scheduler refused: Invalid account; name one"},
+		{"no merge", clerk{largest: 5, refuse: map[int]error{2: no}}, func(*submitting) {}, exitRefused,
+			"job 1, the tasks, is submitted, but not the job that merges"},
+		{"no scheduler", clerk{asked: cluster.ErrNone}, func(*submitting) {}, exitUsage,
+			"`--dry-run` prints the scripts, and `onegrain run quick.toml --shard K/N` does part"},
 		{"no answer", clerk{asked: no}, func(*submitting) {}, exitRefused, "Invalid account"},
 		{"tasks", clerk{largest: 5}, func(r *submitting) { r.Tasks = -1 }, exitUsage, "--tasks -1: wanted at least 1"},
 		{"cpus", clerk{largest: 5}, func(r *submitting) { r.CPUs = 0 }, exitUsage, "--cpus 0: wanted at least 1"},
-		{"time", clerk{largest: 5}, func(r *submitting) { r.Time = "2h" }, exitUsage, `--time "2h": wanted a time as 90 (minutes)`},
-		{"memory", clerk{largest: 5}, func(r *submitting) { r.Memory = "much" }, exitUsage, `--mem "much": wanted memory as 800M or 4G`},
-		{"a line break", clerk{largest: 5}, func(r *submitting) { r.Extra = []string{"--comment=a\nrm"} }, exitUsage, "a line break cannot stand"},
+		{"time", clerk{largest: 5}, func(r *submitting) { r.Time = "2h" }, exitUsage,
+			`--time "2h": wanted a time as 90 (minutes)`},
+		{"memory", clerk{largest: 5}, func(r *submitting) { r.Memory = "much" }, exitUsage,
+			`--mem "much": wanted memory as 800M or 4G`},
+		{"a line break", clerk{largest: 5}, func(r *submitting) { r.Extra = []string{"--comment=a\nrm"} }, exitUsage,
+			"a line break cannot stand"},
 		{"no study", clerk{largest: 5}, func(r *submitting) { r.Path = "none.toml" }, exitUsage, "none.toml: no such file"},
 		{"another folder", clerk{largest: 5}, func(r *submitting) { r.Results = "." }, exitUsage, "no results folder"},
 	} {
@@ -221,14 +236,18 @@ func TestDryRunPrintsAndWritesNothing(t *testing.T) {
 	quick := quickCases(t, 9)
 	for _, asked := range []error{nil, cluster.ErrNone} {
 		c := &clerk{largest: 6, asked: asked}
-		out, said, err := handsIn(t, quick, c, func(r *submitting) { r.dry, r.Tasks, r.Extra = true, 20, []string{"--account=a b"} })
+		out, said, err := handsIn(t, quick, c, func(r *submitting) {
+			r.dry, r.Tasks, r.Extra = true, 20,
+				[]string{"--account=a b"}
+		})
 		if asked == nil { // 20 tasks for 9 cases are 9, and more than the cluster takes
 			if codeOf(err) != exitRefused || !strings.Contains(said, "--tasks 20: there are 9 cases only") {
 				t.Errorf("%v\n%s", err, said)
 			}
 			continue
 		}
-		if err != nil || strings.Count(out, "#!/bin/sh\n") != 2 || strings.Count(out, "#SBATCH \"--account=a b\"\n") != 2 || !strings.Contains(out, "--array=1-9\n") || !strings.Contains(said, "taken as 1000") {
+		if err != nil || strings.Count(out, "#!/bin/sh\n") != 2 || strings.Count(out, "#SBATCH \"--account=a b\"\n") != 2 ||
+			!strings.Contains(out, "--array=1-9\n") || !strings.Contains(said, "taken as 1000") {
 			t.Errorf("%v\n%s\n%s", err, out, said)
 		}
 		if list, _ := os.ReadDir("."); len(list) != 1 || len(c.after) != 0 {
@@ -255,7 +274,8 @@ func TestSubmitOnTheCommandLine(t *testing.T) {
 		{[]string{"submit", "--dry-run", "--", path}, exitUsage, "takes STUDY.toml, got 0 arguments"},
 	} {
 		var told bytes.Buffer
-		if code := execute(c.args, streams{out: &told, err: &told}); code != c.code || !strings.Contains(told.String(), c.want) {
+		if code := execute(c.args, streams{out: &told, err: &told}); code != c.code ||
+			!strings.Contains(told.String(), c.want) {
 			t.Errorf("%s: exit code %d, wanted %d and %q\n%s", strings.Join(c.args, " "), code, c.code, c.want, told.String())
 		}
 	}

@@ -61,7 +61,8 @@ func TestUnknownAxesAreAveraged(t *testing.T) {
 			t.Fatal(err)
 		}
 		var told bytes.Buffer
-		if code := execute(append([]string{"run", path, "--out", results}, args...), streams{out: &told, err: &told}); code != exitDone {
+		if code := execute(append([]string{"run", path, "--out", results}, args...),
+			streams{out: &told, err: &told}); code != exitDone {
 			t.Fatalf("exit code %d: %s", code, told.String())
 		}
 		folder, err := table.Open(results, nil)
@@ -75,11 +76,13 @@ func TestUnknownAxesAreAveraged(t *testing.T) {
 		return h, told.String()
 	}
 	h, told := run(guessed)
-	if len(h.Points) != 3 || h.Cases.Len() != 9 || !strings.Contains(told, "every number is the mean over what is not known (peritectic)") {
+	if len(h.Points) != 3 || h.Cases.Len() != 9 || !strings.Contains(told, "every number is the mean over what is not "+
+		"known (peritectic)") {
 		t.Fatalf("%d settings of %d cases: %s", len(h.Points), h.Cases.Len(), told)
 	}
 	for i, p := range h.Points {
-		for name, got := range map[string]float64{"single_grain_probability_exact": float64(p.Exact), "single_grain_fraction": float64(p.Fraction), "time_to_full_h": float64(p.FullH),
+		for name, got := range map[string]float64{"single_grain_probability_exact": float64(p.Exact),
+			"single_grain_fraction": float64(p.Fraction), "time_to_full_h": float64(p.FullH),
 			"clear_diameter_mm_median": float64(p.DiameterMM), "single_grain_fraction_low": float64(p.Counted.Low)} {
 			sum, n := 0.0, 0.0
 			for r := range 9 {
@@ -105,7 +108,8 @@ func TestUnknownAxesAreAveraged(t *testing.T) {
 // the tables in another way.
 func TestEachMarkTellsItsCause(t *testing.T) {
 	base := strings.Split(guessed, "[[vary]]")[0]
-	turned := strings.Replace(base, "[[seed]]\nsize_mm = [2, 2]\n", "[[seed]]\nsize_mm = [2, 2]\nat_mm = [-4, 0]\n[[seed]]\nsize_mm = [2, 2]\nat_mm = [4, 0]\nturn_deg = 30\n", 1)
+	turned := strings.Replace(base, "[[seed]]\nsize_mm = [2, 2]\n", "[[seed]]\nsize_mm = [2, 2]\nat_mm = [-4, "+
+		"0]\n[[seed]]\nsize_mm = [2, 2]\nat_mm = [4, 0]\nturn_deg = 30\n", 1)
 	for _, c := range []struct {
 		name, study, because, mark string
 		full                       bool // the run without strays leaves no liquid
@@ -123,7 +127,8 @@ func TestEachMarkTellsItsCause(t *testing.T) {
 			}
 			var told bytes.Buffer
 			for range 2 { // the second time from what the first has written
-				if code := execute([]string{"run", path, "--odds-only", "--out", filepath.Join(dir, "results")}, streams{out: &told, err: &told}); code != exitDone {
+				if code := execute([]string{"run", path, "--odds-only", "--out", filepath.Join(dir, "results")},
+					streams{out: &told, err: &told}); code != exitDone {
 					t.Fatalf("exit code %d: %s", code, told.String())
 				}
 			}

@@ -47,7 +47,8 @@ const (
 	sectorSeed = 6
 )
 
-func order(x float64) int64 { return int64(math.Float64bits(x)) } // sorts like x for x ≥ 0, below all of them for x < 0
+// order sorts like x for x ≥ 0, below all of them for x < 0.
+func order(x float64) int64 { return int64(math.Float64bits(x)) }
 
 // claim is the key at which a box reaches a point of its frame, and the face that decides. Keys
 // below the box's birth are meaningless but small.

@@ -15,7 +15,8 @@ const kelvinAt0C = 273.15
 func nucleationLaws() []law[rate.Law] {
 	return []law[rate.Law]{
 		{Barrier, []strict.Field{
-			strict.Number("barrier_K3", strict.Above(0).UpTo(1e15), "rate = prefactor · exp(-barrier / (T ΔT²)), T in kelvin"),
+			strict.Number("barrier_K3", strict.Above(0).UpTo(1e15),
+				"rate = prefactor · exp(-barrier / (T ΔT²)), T in kelvin"),
 		}, func(unit, text string) strict.Field {
 			return strict.Number("prefactor_per_"+unit+"_h", strict.Above(0).UpTo(1e30),
 				"nuclei per "+text+" and hour at no barrier")
