@@ -244,6 +244,7 @@ func unchanging() map[string]string {
 	return map[string]string{
 		"studies.catalog":            "embedded files",
 		"studies/strict.token":       "an expression, compiled once",
+		"studies/column.texts":       "embedded file",
 		"studies/material.rows":      "embedded file",
 		"cmd/onegrain.pages":         "embedded files",
 		"analysis/evidence.files":    "embedded files",

@@ -1,10 +1,16 @@
 package column
 
 import (
+	"cmp"
+	_ "embed" // the columns
 	"fmt"
+	"reflect"
 	"slices"
 	"strings"
 )
+
+//go:embed columns.txt
+var texts string
 
 // Kind of the values of a column.
 type Kind uint8
@@ -44,17 +50,15 @@ type Schema struct {
 	Table   string // one of Tables
 	Columns []Column
 
-	values []func(row any) any // of the columns behind those that name the run and the varied ones
+	fields []field // of the columns behind those that name the run and the varied ones
 }
 
 // Tables are the names of all tables.
 func Tables() []string { return []string{"runs", "cases", "grains", "boundaries", "history"} }
 
-// lines are the columns of the tables behind those that name the run.
-func lines() map[string][]line {
-	return map[string][]line{
-		"runs": runs(), "cases": cases(), "grains": grains(), "boundaries": boundaries(), "history": history(),
-	}
+// rows are the rows of the tables.
+func rows() map[string]any {
+	return map[string]any{"runs": Run{}, "cases": Case{}, "grains": Grain{}, "boundaries": Boundary{}, "history": Moment{}}
 }
 
 // Of is the schema of a table, with the varied columns of the study (Int, Real or Text) behind the
@@ -62,7 +66,8 @@ func lines() map[string][]line {
 // a varied column that is empty, twice there, or called like a column of the results (letters of
 // either case count as equal, as they do in SQL).
 func Of(table string, varied []Column) (Schema, error) {
-	if !slices.Contains(Tables(), table) {
+	row, ok := rows()[table]
+	if !ok {
 		return Schema{}, fmt.Errorf("table %q: there is no such table; there are %s",
 			table, strings.Join(Tables(), ", "))
 	}
@@ -75,8 +80,19 @@ func Of(table string, varied []Column) (Schema, error) {
 	if table == "runs" || table == "cases" {
 		s.Columns = append(s.Columns, varied...)
 	}
-	for _, l := range lines()[table] {
-		s.Columns, s.values = append(s.Columns, l.Column), append(s.values, l.value)
+	fields := map[string]field{}
+	gather(fields, reflect.TypeOf(row), "", func(row reflect.Value) reflect.Value { return row })
+	_, text, _ := strings.Cut(texts, "\n["+table+"]\n")
+	text, _, _ = strings.Cut(text, "\n\n")
+	for line := range strings.Lines(text) {
+		part := strings.Split(strings.TrimSpace(line), " | ")
+		f, ok := fields[squeezed(cmp.Or(part[3], part[0]))]
+		if !ok {
+			panic("no field of " + table + " for the column " + part[0])
+		}
+		f.empty = part[2]
+		s.Columns = append(s.Columns, Column{part[0], f.kind, f.empty != "", part[1], part[4]})
+		s.fields = append(s.fields, f)
 	}
 	return s, s.Check()
 }
@@ -113,8 +129,15 @@ func (s Schema) Row(id string, replicate int, varied []any, row any) []any {
 	if s.Table == "runs" || s.Table == "cases" {
 		values = append(values, varied...)
 	}
-	for _, value := range s.values {
-		values = append(values, value(row))
+	run, is := row.(*Run)
+	failed := is && run.Status == "failed"
+	for _, f := range s.fields {
+		value := f.of(reflect.ValueOf(row).Elem())
+		if f.empty != "" && failed || f.empty == "zero" && value.IsZero() {
+			values = append(values, nil)
+		} else {
+			values = append(values, value.Interface())
+		}
 	}
 	return values
 }

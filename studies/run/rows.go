@@ -125,11 +125,12 @@ func recorded(p studies.Planned, replicate int, s *measure.Survey, wall time.Dur
 		"grains": grainRows(s.Grains()),
 	}
 	for _, b := range s.Boundaries() {
+		b.Grain1, b.Grain2 = b.Grain1+1, b.Grain2+1 // a table counts from 1
 		rows["boundaries"] = append(rows["boundaries"], (*column.Boundary)(&b))
 	}
 	if peritectic := p.PeritecticC(); p.Study.History {
 		for _, h := range s.History() {
-			rows["history"] = append(rows["history"], &column.Moment{PeritecticC: peritectic, Measured: h})
+			rows["history"] = append(rows["history"], &column.Moment{TemperatureC: peritectic - h.UndercoolingK, Measured: h})
 		}
 	}
 	return record{p, replicate, rows}, m

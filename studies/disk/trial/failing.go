@@ -5,19 +5,17 @@ import (
 	"io"
 	"io/fs"
 	"sync"
-
-	"onegrain/studies/disk"
 )
 
-// Failing stands before a disk. Fail is asked before every operation, numbered from 1, with its
-// name and path; an error it returns is what the operation ends with, nothing done, but for
-// ErrShort, which writes half of what was to be written.
+// Failing is a disk of which operations fail. Fail is asked before every operation, numbered from
+// 1, with its name and path; an error it returns is what the operation ends with, nothing done, but
+// for ErrShort, which writes half of what was to be written. None fails where it is nil.
 type Failing struct {
-	Disk disk.Disk
+	Disk *Memory
 	Fail func(n int, op, path string) error
 
-	mu sync.Mutex
-	n  int
+	counting sync.Mutex
+	n        int
 }
 
 // ErrShort from Failing.Fail is a write that stops half way without a reason, as io.ErrShortWrite.
@@ -26,117 +24,75 @@ var ErrShort = errors.New("short write")
 
 // Count is how many operations there were.
 func (f *Failing) Count() int {
-	f.mu.Lock()
-	defer f.mu.Unlock()
+	f.counting.Lock()
+	defer f.counting.Unlock()
 	return f.n
 }
 
-// ask is the fate of the next operation.
-func (f *Failing) ask(op, path string) error {
-	f.mu.Lock()
+// ask is the fate of the next operation; ErrShort of a write alone.
+func (f *Failing) ask(op, path string) (err error) {
+	f.counting.Lock()
 	f.n++
 	n := f.n
-	f.mu.Unlock()
-	err := f.Fail(n, op, path)
-	if err == nil || errors.Is(err, ErrShort) {
-		return err
+	f.counting.Unlock()
+	if f.Fail != nil {
+		err = f.Fail(n, op, path)
+	}
+	switch short := errors.Is(err, ErrShort); {
+	case err == nil || short && op != "write":
+		return nil
+	case short:
+		return ErrShort
 	}
 	return &fs.PathError{Op: op, Path: path, Err: err}
 }
 
-// do does an operation that is no write, unless it is to fail.
-func (f *Failing) do(op, path string, do func(path string) error) error {
-	if err := f.ask(op, path); err != nil && !errors.Is(err, ErrShort) {
+// at does something at a path, under the lock of the disk, unless it is to fail.
+func (f *Failing) at(op, path string, do func(p place) error) error {
+	if err := f.ask(op, path); err != nil {
 		return err
 	}
-	return do(path)
+	f.Disk.mu.Lock()
+	defer f.Disk.mu.Unlock()
+	p, err := f.Disk.find(path)
+	if err == nil {
+		err = do(p)
+	}
+	if err != nil {
+		return &fs.PathError{Op: op, Path: path, Err: err}
+	}
+	return nil
 }
 
-// get is do with a result.
-func get[T any](f *Failing, op, path string, do func(path string) (T, error)) (result T, err error) {
-	err = f.do(op, path, func(path string) (err error) {
-		result, err = do(path)
-		return err
-	})
-	return result, err
+// file is open for writing.
+type file struct {
+	*Failing
+	node *node
+	path string
 }
 
-// ReadFile reads a file.
-func (f *Failing) ReadFile(path string) ([]byte, error) { return get(f, "read", path, f.Disk.ReadFile) }
-
-// ReadDir lists a folder.
-func (f *Failing) ReadDir(path string) ([]fs.DirEntry, error) {
-	return get(f, "open", path, f.Disk.ReadDir)
-}
-
-// Stat describes a file.
-func (f *Failing) Stat(path string) (fs.FileInfo, error) { return get(f, "stat", path, f.Disk.Stat) }
-
-// Mkdir makes a folder.
-func (f *Failing) Mkdir(path string) error { return f.do("mkdir", path, f.Disk.Mkdir) }
-
-// Create makes a file.
-func (f *Failing) Create(path string) (disk.File, error) {
-	return f.open("create", path, f.Disk.Create)
-}
-
-// Append opens a file for writing at its end.
-func (f *Failing) Append(path string) (disk.File, error) {
-	return f.open("append", path, f.Disk.Append)
-}
-
-// Rename renames a file.
-func (f *Failing) Rename(from, to string) error {
-	return f.do("rename", to, func(to string) error { return f.Disk.Rename(from, to) })
-}
-
-// Link gives a file a second name.
-func (f *Failing) Link(from, to string) error {
-	return f.do("link", to, func(to string) error { return f.Disk.Link(from, to) })
-}
-
-// Remove takes away a file.
-func (f *Failing) Remove(path string) error { return f.do("remove", path, f.Disk.Remove) }
-
-// SyncFolder syncs a folder.
-func (f *Failing) SyncFolder(path string) error { return f.do("sync folder", path, f.Disk.SyncFolder) }
-
-func (f *Failing) open(op, path string, open func(path string) (disk.File, error)) (disk.File, error) {
-	return get(f, op, path, func(path string) (disk.File, error) {
-		inner, err := open(path)
-		if err != nil {
-			return nil, err
-		}
-		return &failingFile{f, inner, path}, nil
-	})
-}
-
-type failingFile struct {
-	f     *Failing
-	inner disk.File
-	path  string
-}
-
-func (w *failingFile) Write(p []byte) (int, error) {
-	err := w.f.ask("write", w.path)
-	switch {
-	case errors.Is(err, ErrShort):
-		n, err := w.inner.Write(p[:len(p)/2])
-		if err == nil {
-			err = &fs.PathError{Op: "write", Path: w.path, Err: io.ErrShortWrite}
-		}
-		return n, err
-	case err != nil:
+func (w *file) Write(p []byte) (int, error) {
+	err := w.ask("write", w.path)
+	if err == ErrShort {
+		p, err = p[:len(p)/2], &fs.PathError{Op: "write", Path: w.path, Err: io.ErrShortWrite}
+	} else if err != nil {
 		return 0, err
 	}
-	return w.inner.Write(p)
+	w.Disk.mu.Lock()
+	defer w.Disk.mu.Unlock()
+	n := w.node
+	n.data = append(n.data[:len(n.data):len(n.data)], p...)
+	return len(p), err
 }
 
-func (w *failingFile) Sync() error {
-	return w.f.do("sync", w.path, func(string) error { return w.inner.Sync() })
+func (w *file) Sync() error {
+	err := w.ask("sync", w.path)
+	w.Disk.mu.Lock()
+	defer w.Disk.mu.Unlock()
+	if err == nil && !w.Disk.LazyFiles {
+		w.node.safe = w.node.data
+	}
+	return err
 }
 
-// Close closes the file even where it fails.
-func (w *failingFile) Close() error {
-	return errors.Join(w.f.do("close", w.path, func(string) error { return nil }), w.inner.Close())
-}
+func (w *file) Close() error { return w.ask("close", w.path) }

@@ -13,7 +13,8 @@ import (
 func (m *Memory) PowerLoss(r *rand.Rand) *Memory {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	after := &Memory{LazyFiles: m.LazyFiles, LazyFolders: m.LazyFolders}
+	after := NewMemory()
+	after.LazyFiles, after.LazyFolders = m.LazyFiles, m.LazyFolders
 	after.root = m.root.found(r, map[*node]*node{})
 	return after
 }

@@ -1,23 +1,22 @@
-// Package trial has disks to try a program on: one in memory that can lose its power, and one that
-// fails when told to.
+// Package trial has a disk to try a program on: in memory, it can lose its power and fail when told
+// to.
 //
 //  1. [Memory] has beside what programs see what is safe: the bytes a file had when it was last
 //     synced, and the names a folder had.
 //  2. Memory.PowerLoss is the disk that is found afterwards: of what was not synced any part may be
 //     there, drawn at random from the source it is given, so that a history can be played again.
-//  3. [Failing] stands before another disk and lets chosen operations fail, as a full or broken one
-//     would, or all of them from some moment on.
+//  3. [Failing] is the same disk for a program that is to see chosen operations fail, as those of a
+//     full or broken one would, or all of them from some moment on.
 package trial
 
 import (
 	"io/fs"
 	"maps"
 	"path/filepath"
-	"slices"
 	"strings"
 	"sync"
 	"syscall"
-	"time"
+	"testing/fstest"
 
 	"onegrain/studies/disk"
 )
@@ -25,6 +24,8 @@ import (
 // Memory is a disk in memory. LazyFiles and LazyFolders say that syncing a file or a folder does
 // nothing: canaries.
 type Memory struct {
+	Failing // the disk itself, of which nothing fails
+
 	LazyFiles, LazyFolders bool
 
 	mu   sync.Mutex
@@ -48,7 +49,11 @@ type change struct {
 }
 
 // NewMemory is an empty disk.
-func NewMemory() *Memory { return &Memory{root: newFolder()} }
+func NewMemory() *Memory {
+	m := &Memory{root: newFolder()}
+	m.Disk = m
+	return m
+}
 
 func newFolder() *node {
 	return &node{folder: true, names: map[string]*node{}, sure: map[string]*node{}}
@@ -66,6 +71,14 @@ func (c change) to(names map[string]*node) {
 	}
 }
 
+// shown is a node as file systems describe one, without times.
+func (n *node) shown() *fstest.MapFile {
+	if n.folder {
+		return &fstest.MapFile{Mode: fs.ModeDir | 0o777}
+	}
+	return &fstest.MapFile{Data: n.data, Mode: 0o666}
+}
+
 // place is what a path leads to: the folder around it, its last name, and what is there, nil for
 // nothing.
 type place struct {
@@ -76,7 +89,7 @@ type place struct {
 
 // find walks to a path.
 func (m *Memory) find(path string) (place, error) {
-	p := place{node: m.root}
+	p := place{name: ".", node: m.root}
 	for part := range strings.SplitSeq(filepath.ToSlash(filepath.Clean(path)), "/") {
 		switch {
 		case part == "" || part == ".":
@@ -104,26 +117,24 @@ func (p place) is(folder bool) error {
 	return nil
 }
 
-// at does something at a path, under the lock.
-func (m *Memory) at(op, path string, do func(p place) error) error {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	p, err := m.find(path)
-	if err == nil {
-		err = do(p)
+// put gives a node a name that nothing has.
+func (p place) put(n *node) error {
+	switch {
+	case p.node != nil && !p.node.folder && n.folder:
+		return disk.ErrInTheWay
+	case p.around == nil || p.node != nil:
+		return syscall.EEXIST
 	}
-	if err != nil {
-		return &fs.PathError{Op: op, Path: path, Err: err}
-	}
+	p.around.apply(change{name: p.name, node: n})
 	return nil
 }
 
 // ReadFile reads a file.
-func (m *Memory) ReadFile(path string) (data []byte, err error) {
-	err = m.at("read", path, func(p place) error {
+func (f *Failing) ReadFile(path string) (data []byte, err error) {
+	err = f.at("read", path, func(p place) error {
 		err := p.is(false)
 		if err == nil {
-			data = slices.Clone(p.node.data)
+			data = append([]byte{}, p.node.data...)
 		}
 		return err
 	})
@@ -131,114 +142,78 @@ func (m *Memory) ReadFile(path string) (data []byte, err error) {
 }
 
 // ReadDir lists a folder by name.
-func (m *Memory) ReadDir(path string) (list []fs.DirEntry, err error) {
-	err = m.at("open", path, func(p place) error {
+func (f *Failing) ReadDir(path string) (list []fs.DirEntry, err error) {
+	err = f.at("open", path, func(p place) error {
 		if err := p.is(true); err != nil {
 			return err
 		}
-		for _, name := range slices.Sorted(maps.Keys(p.node.names)) {
-			list = append(list, fs.FileInfoToDirEntry(infoOf(name, p.node.names[name])))
+		all := fstest.MapFS{}
+		for name, n := range p.node.names {
+			all[name] = n.shown()
 		}
-		return nil
+		list, err = all.ReadDir(".")
+		return err
 	})
 	return list, err
 }
 
 // Stat describes a file or folder; times are not recorded.
-func (m *Memory) Stat(path string) (of fs.FileInfo, err error) {
-	err = m.at("stat", path, func(p place) error {
+func (f *Failing) Stat(path string) (of fs.FileInfo, err error) {
+	err = f.at("stat", path, func(p place) error {
 		if p.node == nil {
 			return syscall.ENOENT
 		}
-		of = infoOf(p.name, p.node)
-		return nil
+		of, err = fstest.MapFS{p.name: p.node.shown()}.Stat(p.name)
+		return err
 	})
 	return of, err
 }
 
 // Mkdir makes a folder.
-func (m *Memory) Mkdir(path string) error { return m.put("mkdir", path, newFolder()) }
-
-// put gives a new node a name.
-func (m *Memory) put(op, path string, n *node) error {
-	return m.at(op, path, func(p place) error {
-		switch {
-		case p.node != nil && !p.node.folder && n.folder && p.around != nil:
-			return disk.ErrInTheWay
-		case p.around == nil || p.node != nil:
-			return syscall.EEXIST
-		}
-		p.around.apply(change{name: p.name, node: n})
-		return nil
-	})
-}
-
-// Create makes a file.
-func (m *Memory) Create(path string) (disk.File, error) {
-	n := &node{}
-	if err := m.put("open", path, n); err != nil {
-		return nil, err
-	}
-	return &file{m, n}, nil
-}
-
-// Append opens a file for writing at its end.
-func (m *Memory) Append(path string) (disk.File, error) {
-	var n *node
-	err := m.at("open", path, func(p place) error {
-		if n = p.node; n != nil && n.folder {
-			return syscall.EISDIR
-		}
-		return nil
-	})
-	switch {
-	case err != nil:
-		return nil, err
-	case n == nil:
-		return m.Create(path)
-	}
-	return &file{m, n}, nil
+func (f *Failing) Mkdir(path string) error {
+	return f.at("mkdir", path, func(p place) error { return p.put(newFolder()) })
 }
 
 // Rename gives a file another name in the same folder.
-func (m *Memory) Rename(from, to string) error {
-	return m.at("rename", from, func(p place) error {
-		target, err := m.find(to)
+func (f *Failing) Rename(from, to string) error {
+	return f.at("rename", to, func(p place) error {
+		source, err := f.Disk.find(from)
 		switch {
-		case p.node == nil:
-			return syscall.ENOENT
 		case err != nil:
 			return err
-		case p.around != target.around:
+		case source.node == nil:
+			return syscall.ENOENT
+		case p.around != source.around:
 			return syscall.EXDEV
-		case target.node != nil && target.node.folder:
+		case p.node != nil && p.node.folder:
 			return syscall.EEXIST
 		}
-		p.around.apply(change{p.name, target.name, p.node})
+		p.around.apply(change{source.name, p.name, source.node})
 		return nil
 	})
 }
 
 // Link gives a file a second name.
-func (m *Memory) Link(from, to string) error {
-	var n *node
-	err := m.at("link", from, func(p place) error {
-		n = p.node
-		return p.is(false)
+func (f *Failing) Link(from, to string) error {
+	return f.at("link", to, func(p place) error {
+		source, err := f.Disk.find(from)
+		if err == nil {
+			err = source.is(false)
+		}
+		if err != nil {
+			return err
+		}
+		return p.put(source.node)
 	})
-	if err != nil {
-		return err
-	}
-	return m.put("link", to, n)
 }
 
 // Remove takes away a file or an empty folder.
-func (m *Memory) Remove(path string) error {
-	return m.at("remove", path, func(p place) error {
+func (f *Failing) Remove(path string) error {
+	return f.at("remove", path, func(p place) error {
 		if p.node == nil {
 			return syscall.ENOENT
 		}
-		if p.node.folder && len(p.node.names) > 0 {
+		if len(p.node.names) > 0 {
 			return syscall.ENOTEMPTY
 		}
 		p.around.apply(change{gone: p.name})
@@ -247,57 +222,30 @@ func (m *Memory) Remove(path string) error {
 }
 
 // SyncFolder makes the names in a folder safe.
-func (m *Memory) SyncFolder(path string) error {
-	return m.at("sync", path, func(p place) error {
+func (f *Failing) SyncFolder(path string) error {
+	return f.at("sync folder", path, func(p place) error {
 		err := p.is(true)
-		if err == nil && !m.LazyFolders {
+		if err == nil && !f.Disk.LazyFolders {
 			p.node.sure, p.node.pending = maps.Clone(p.node.names), nil
 		}
 		return err
 	})
 }
 
-// file is open for writing.
-type file struct {
-	m *Memory
-	n *node
+// Create makes a file.
+func (f *Failing) Create(path string) (disk.File, error) {
+	w := &file{f, &node{}, path}
+	return w, f.at("create", path, func(p place) error { return p.put(w.node) })
 }
 
-func (f *file) Write(p []byte) (int, error) {
-	f.m.mu.Lock()
-	defer f.m.mu.Unlock()
-	f.n.data = append(f.n.data[:len(f.n.data):len(f.n.data)], p...)
-	return len(p), nil
-}
-
-func (f *file) Sync() error {
-	f.m.mu.Lock()
-	defer f.m.mu.Unlock()
-	if !f.m.LazyFiles {
-		f.n.safe = f.n.data
-	}
-	return nil
-}
-
-func (f *file) Close() error { return nil }
-
-// info describes a node as it was when it was asked for.
-type info struct {
-	name   string
-	size   int64
-	folder bool
-}
-
-func infoOf(name string, n *node) info { return info{name, int64(len(n.data)), n.folder} }
-
-func (i info) Name() string       { return i.name }
-func (i info) Size() int64        { return i.size }
-func (i info) ModTime() time.Time { return time.Time{} }
-func (i info) IsDir() bool        { return i.folder }
-func (i info) Sys() any           { return nil }
-func (i info) Mode() fs.FileMode {
-	if i.folder {
-		return fs.ModeDir | 0o777
-	}
-	return 0o666
+// Append opens a file for writing at its end.
+func (f *Failing) Append(path string) (disk.File, error) {
+	w := &file{f, &node{}, path}
+	return w, f.at("append", path, func(p place) error {
+		if p.node == nil {
+			return p.put(w.node)
+		}
+		w.node = p.node
+		return p.is(false)
+	})
 }
