@@ -48,16 +48,16 @@ type Canary struct {
 }
 
 // Against is the finding with the canary that expects something else of what was found, within the
-// same tolerance.
-func (f Finding) Against(wrong string, expected float64) Finding {
-	f.Canary = Canary{wrong, Comparison{expected, f.Found, f.Tolerance}}
+// same tolerance; its Wrong says what is wrong with that.
+func (f Finding) Against(expected float64) Finding {
+	f.Canary.Comparison = Comparison{expected, f.Found, f.Tolerance}
 	return f
 }
 
 // Instead is the finding with the canary that finds something else, within the same tolerance of
 // what was expected.
-func (f Finding) Instead(wrong string, found float64) Finding {
-	f.Canary = Canary{wrong, Comparison{f.Expected, found, f.Tolerance}}
+func (f Finding) Instead(found float64) Finding {
+	f.Canary.Comparison = Comparison{f.Expected, found, f.Tolerance}
 	return f
 }
 

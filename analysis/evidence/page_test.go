@@ -5,11 +5,13 @@ import (
 	"testing"
 )
 
-// finding expects 10 and has a tolerance of 1.
-func finding(found, canary float64) Finding {
-	return Finding{Quantity: "length | width", Unit: "mm", Comparison: Comparison{10, found, 1}}.Against("rate +30 %",
-		canary)
+// compared is a finding that expects 10 and has a canary.
+func compared(found, tolerance float64, wrong string) Finding {
+	return Finding{Quantity: "length | width", Unit: "mm", Comparison: Comparison{10, found, tolerance},
+		Canary: Canary{Wrong: wrong}}
 }
+
+func finding(found, canary float64) Finding { return compared(found, 1, "rate +30 %").Against(canary) }
 
 func TestVerdicts(t *testing.T) {
 	for _, c := range []struct {
@@ -19,11 +21,11 @@ func TestVerdicts(t *testing.T) {
 		{finding(10.5, 13), agrees},
 		{finding(11.5, 13), differs},
 		{finding(10.5, 11), blind},
-		{Finding{Comparison: Comparison{10, 10.5, 1}}.Instead("rate +30 %", 13), agrees},
-		{Finding{Comparison: Comparison{10, 10.5, 1}}.Instead("rate +3 %", 10.9), blind},
+		{compared(10.5, 1, "rate +30 %").Instead(13), agrees},
+		{compared(10.5, 1, "rate +3 %").Instead(10.9), blind},
 		{Finding{Comparison: Comparison{10, 10, 1}}, blind}, // no canary
-		{Finding{Comparison: Comparison{10, math.NaN(), 1}}.Against("x", 20), differs},
-		{Finding{Comparison: Comparison{10, 10, math.Inf(1)}}.Against("x", 20), differs}, // no tolerance at all
+		{compared(math.NaN(), 1, "x").Against(20), differs},
+		{compared(10, math.Inf(1), "x").Against(20), differs}, // no tolerance at all
 		{Finding{Comparison: Comparison{10, 99, 0}, Reported: true}, reported},
 	} {
 		if got := Judged(c.f); got.Verdict != c.want || got.Failed() != (c.want == differs || c.want == blind) {

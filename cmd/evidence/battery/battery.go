@@ -2,8 +2,8 @@
 // how the two are compared.
 //
 //  1. [Run] does all items at once, within the cores that the door allows, and judges what they
-//     find. What they ask stands in items.toml; each has a file of its own, itemN.go, and asks the
-//     same in two and in three dimensions where it exists.
+//     find. What they ask stands in items.toml, what each finding says in findings.toml; each has a
+//     file of its own, itemN.go, and asks the same in two and in three dimensions where it exists.
 //  2. An item writes its studies as a user does (study.go); the door runs them; tables and volumes
 //     come back.
 //  3. What is expected comes from closed forms, quadratures and symmetry groups written here
@@ -12,10 +12,12 @@
 package battery
 
 import (
-	_ "embed" // what the items ask
+	"embed"
 	"fmt"
 	"slices"
+	"strings"
 	"sync"
+	"text/template"
 
 	"github.com/BurntSushi/toml"
 	"github.com/sourcegraph/conc/iter"
@@ -25,8 +27,8 @@ import (
 	"onegrain/cmd/evidence/door"
 )
 
-//go:embed items.toml
-var texts string
+//go:embed items.toml findings.toml
+var texts embed.FS
 
 // check does the studies of an item, in the short form with fewer runs and coarser cells: seconds
 // instead of minutes. Both forms ask the same; tolerances follow from the size by their own
@@ -54,7 +56,7 @@ func of[T any](short size, full, less T) T {
 // that there is no such item.
 func Items(numbers ...int) (chosen []evidence.Told, err error) {
 	var told struct{ Item []evidence.Told }
-	if _, err := toml.Decode(texts, &told); err != nil {
+	if _, err := toml.DecodeFS(texts, "items.toml", &told); err != nil {
 		return nil, err
 	}
 	if len(numbers) == 0 {
@@ -105,6 +107,24 @@ func parts(d *door.Door, short size, all ...check) []evidence.Finding {
 	return gather(all, func(one check) []evidence.Finding { return one(d, short) })
 }
 
-func compare(expected, found, tolerance float64) evidence.Comparison {
-	return evidence.Comparison{Expected: expected, Found: found, Tolerance: tolerance}
+// values fill in the texts of a finding.
+type values map[string]any
+
+// finding is one of findings.toml with its texts filled in, and what is compared.
+func finding(name string, with values, expected, found, tolerance float64) evidence.Finding {
+	var all map[string]evidence.Finding
+	if _, err := toml.DecodeFS(texts, "findings.toml", &all); err != nil || all[name].Quantity == "" {
+		panic(fmt.Errorf("findings.toml: no finding %q: %w", name, err))
+	}
+	f := all[name]
+	for _, part := range []*string{&f.Quantity, &f.Where, &f.Source, &f.Because, &f.Sample, &f.Note, &f.Canary.Wrong} {
+		var text strings.Builder
+		form := template.Must(template.New(name).Option("missingkey=error").Parse(*part))
+		if err := form.Execute(&text, with); err != nil {
+			panic(err)
+		}
+		*part = text.String()
+	}
+	f.Comparison = evidence.Comparison{Expected: expected, Found: found, Tolerance: tolerance}
+	return f
 }

@@ -1,7 +1,6 @@
 package battery
 
 import (
-	"fmt"
 	"math"
 
 	"onegrain/analysis/evidence"
@@ -65,35 +64,28 @@ func (c *lengthScene) check(d *door.Door) []evidence.Finding {
 // widths compares the history with the closed form: at the end, and as the largest deviation on the
 // way, in parts of the final width.
 func (c *lengthScene) widths(h [][]float64) (found []evidence.Finding) {
-	faces := []struct {
-		name   string
-		law    growthLaw
-		start  float64 // mm
-		column []float64
-	}{{"half width along a", c.a, seedMM / 2, h[1]}, {"grown height along c", c.c, 0, h[2]}}
-	if c.plane == "ab" {
-		faces = faces[:1]
-	}
 	const tight = 1e-9
 	worst, off := 0.0, 0.0
-	scene := evidence.Finding{Where: c.where, Source: "closed form", Sample: "1 run, deterministic",
-		Because: "integrated analytically: rounding alone, 1e-9"}
-	for _, x := range faces {
-		end := func(l growthLaw) float64 { return x.start + grown(l, c.p, c.p.end()) }
-		final, wrong := end(x.law), faster{x.law, 1.001}
-		for i, t := range h[0] {
-			worst = math.Max(worst, math.Abs(x.column[i]-x.start-grown(x.law, c.p, t))/final)
-			off = math.Max(off, math.Abs(x.column[i]-x.start-grown(wrong, c.p, t))/final)
+	for k, face := range []struct {
+		name  string
+		law   growthLaw
+		start float64 // mm
+	}{{"half width along a", c.a, seedMM / 2}, {"grown height along c", c.c, 0}} {
+		if k == 1 && c.plane == "ab" {
+			break
 		}
-		f := scene
-		f.Quantity, f.Unit = x.name+" at the end of the programme", "mm"
-		f.Comparison = compare(final, x.column[len(x.column)-1], tight*final)
-		found = append(found, f.Against("rate +0.1 %", end(wrong)))
+		width := func(l growthLaw, t float64) float64 { return face.start + grown(l, c.p, t) }
+		column, wrong, last := h[k+1], faster{face.law, 1.001}, c.p.end()
+		final := width(face.law, last)
+		for i, t := range h[0] {
+			worst = math.Max(worst, math.Abs(column[i]-face.start-grown(face.law, c.p, t))/final)
+			off = math.Max(off, math.Abs(column[i]-face.start-grown(wrong, c.p, t))/final)
+		}
+		found = append(found, finding("width-end", values{"where": c.where, "face": face.name},
+			final, column[len(column)-1], tight*final).Against(width(wrong, last)))
 	}
-	scene.Quantity = "largest deviation of the half widths on the way, relative"
-	scene.Sample = fmt.Sprintf("%d moments of the history", len(h[0]))
-	scene.Comparison = compare(0, worst, tight)
-	return append(found, scene.Instead("rates +0.1 %", off))
+	way := finding("width-way", values{"where": c.where, "moments": len(h[0])}, 0, worst, tight)
+	return append(found, way.Instead(off))
 }
 
 // needs are the lengths that the a and c faces must have grown to reach the centre of a cell, mm.
@@ -122,13 +114,8 @@ func (c *lengthScene) full(foundH float64) evidence.Finding {
 		return math.Max(a, hours(faster{c.c, by}, c.p, c.high+beyond))
 	}
 	want := last(1, 0)
-	return evidence.Finding{
-		Quantity: "time to full", Where: c.where, Source: "inverse of the closed form, at a bottom corner", Unit: "h",
-		Comparison: compare(want, foundH, 3e-7*want+last(1, 3e-5*c.cell)-want),
-		Because: "lengths and hours of cells are kept in 24 bits: 6e-8 each; lengths are linear between moments, " +
-			"within 1e-5 cell, three times in a row",
-		Sample: "1 run, deterministic",
-	}.Against("rates +0.1 %", last(1.001, 0))
+	return finding("full", values{"where": c.where}, want, foundH, 3e-7*want+last(1, 3e-5*c.cell)-want).
+		Against(last(1.001, 0))
 }
 
 // arrivals compares every cell that a face has captured. Hours are turned into lengths of the
@@ -153,10 +140,5 @@ func (c *lengthScene) arrivals(v *door.Volume) evidence.Finding {
 	}
 	worst, longest, n := deviation(1)
 	off, _, _ := deviation(1.001)
-	return evidence.Finding{
-		Quantity: "arrival at each cell, largest |L(arrival) − distance|", Where: c.where,
-		Source: "free growth form, closed form", Unit: "mm", Comparison: compare(0, worst, 1e-6*longest),
-		Because: "lengths and hours in 24 bits: (n + 2)·6e-8 of the longest way, and the table from c to a lengths",
-		Sample:  fmt.Sprintf("%d cells", n),
-	}.Instead("rates +0.1 %", off)
+	return finding("arrival-length", values{"where": c.where, "cells": n}, 0, worst, 1e-6*longest).Instead(off)
 }

@@ -174,7 +174,6 @@ func (e extended) swift(by float64) extended {
 // since they go up and down as one.
 func (c *crowd) curve(x *mat.Dense, short size) []evidence.Finding {
 	by := of(short, 1.03, 1.15)
-	wrong := fmt.Sprintf("growth rates +%.0f %%", 100*(by-1))
 	var want, off []float64
 	for _, step := range c.steps {
 		want = append(want, 1-c.theory.liquid(c.time(step)))
@@ -183,29 +182,22 @@ func (c *crowd) curve(x *mat.Dense, short size) []evidence.Finding {
 	mid := 3 // about 0.63
 	mean, sd := stat.MeanStdDev(mat.Col(nil, mid, x), nil)
 	runs, n := float64(c.runs), c.theory.number(c.theory.p.end())
-	spread, because := sd, "4 standard errors, from the runs' own scatter"
-	scatter := scatterAt(len(c.theory.axes))
+	spread, scatter := sd, scatterAt(len(c.theory.axes))
 	if c.scatter {
-		spread, because = scatter/math.Sqrt(n), "4 standard errors; scatter of a run in theory"
+		spread = scatter / math.Sqrt(n)
 	}
-	one := evidence.Finding{Quantity: fmt.Sprintf("solid fraction after %.4g h", c.time(c.steps[mid])), Where: c.where,
-		Source: "1 − exp(−Xe)", Sample: fmt.Sprintf("%d runs", c.runs)}
-	all, width := one, one
-	one.Because, one.Comparison = because, compare(want[mid], mean, manySigmas*spread/math.Sqrt(runs))
+	noticed := 2 * manySigmas / math.Sqrt(2*runs)
+	with := values{"where": c.where, "runs": c.runs, "hours": c.time(c.steps[mid]), "theory": c.scatter,
+		"moments": len(want), "percent": 100 * (by - 1), "noticed": 100 * noticed}
 	limit := distuv.F{D1: float64(len(want)), D2: float64(c.runs - len(want))}.Quantile(0.9999)
-	all.Quantity = fmt.Sprintf("fraction curve, %d moments together: Hotelling's T², as F", len(want))
-	all.Source, all.Because = "1 − exp(−Xe); Hotelling 1931", "F exceeds it once in 10 000 studies"
-	all.Comparison = compare(1, hotelling(x, want), limit-1)
-	found := []evidence.Finding{one.Against(wrong, off[mid]), all.Instead(wrong, hotelling(x, off))}
+	found := []evidence.Finding{
+		finding("solid", with, want[mid], mean, manySigmas*spread/math.Sqrt(runs)).Against(off[mid]),
+		finding("curve", with, 1, hotelling(x, want), limit-1).Instead(hotelling(x, off))}
 	if !c.scatter {
 		return found
 	}
-	width.Quantity = "scatter of the solid fraction at that time, SD·√N"
-	width.Source = "exact integral of the overlap of two time cones"
-	width.Because = "4 standard errors of a standard deviation, SD/√(2 runs)"
-	width.Comparison = compare(scatter, sd*math.Sqrt(n), manySigmas*scatter/math.Sqrt(2*runs))
-	noticed := 2 * manySigmas / math.Sqrt(2*runs)
-	return append(found, width.Against(fmt.Sprintf("scatter +%.0f %%", 100*noticed), scatter*(1+noticed)))
+	return append(found, finding("scatter", with, scatter, sd*math.Sqrt(n), manySigmas*scatter/math.Sqrt(2*runs)).
+		Against(scatter*(1+noticed)))
 }
 
 // hotelling is T² of the rows' mean against what is wanted, scaled to be an F.

@@ -1,7 +1,6 @@
 package battery
 
 import (
-	"fmt"
 	"math"
 
 	"onegrain/analysis/evidence"
@@ -18,21 +17,17 @@ func (c *crowd) counts(grains []float64, short size) []evidence.Finding {
 	end, runs := c.theory.p.end(), float64(c.runs)
 	n, off := c.theory.number(end), c.theory.swift(by).number(end)
 	mean, variance := stat.MeanVariance(grains, nil)
-	spread, because := math.Sqrt(variance), "4 standard errors, from the runs' own scatter"
+	spread := math.Sqrt(variance)
 	if c.variance > 0 {
-		spread, because = math.Sqrt(c.variance*n), "4 √(F N / runs), F the variance over the mean in theory"
+		spread = math.Sqrt(c.variance * n)
 	}
-	f := evidence.Finding{Quantity: "number of grains", Where: c.where, Source: "V ∫ I exp(−Xe) dt",
-		Sample: fmt.Sprintf("%d runs", c.runs), Because: because,
-		Comparison: compare(n, mean, manySigmas*spread/math.Sqrt(runs))}
-	found := []evidence.Finding{f.Against(fmt.Sprintf("growth rates +%.0f %%", 100*(by-1)), off)}
+	with := values{"where": c.where, "runs": c.runs, "percent": 100 * (by - 1), "theory": c.variance > 0}
+	found := []evidence.Finding{finding("grains", with, n, mean, manySigmas*spread/math.Sqrt(runs)).Against(off)}
 	if c.variance == 0 {
 		return found
 	}
-	f.Quantity, f.Source = "variance of the number of grains over its mean", "exact integral over pairs of nuclei"
-	f.Because = "4 standard errors of a variance, F √(2/(runs − 1))"
-	f.Comparison = compare(c.variance, variance/mean, manySigmas*c.variance*math.Sqrt(2/(runs-1)))
-	return append(found, f.Against("a Poisson number", 1))
+	return append(found, finding("grains-variance", with, c.variance, variance/mean,
+		manySigmas*c.variance*math.Sqrt(2/(runs-1))).Against(1))
 }
 
 // lags compares how far turned boxes stay behind the law of aligned ones.
@@ -40,16 +35,10 @@ func (c *crowd) lags(r *door.Results) (found []evidence.Finding) {
 	for _, l := range c.lag {
 		mean, sd := stat.MeanStdDev(mat.Col(nil, 0, c.fractions(r, []int{l.step})), nil)
 		law, se := 1-c.theory.liquid(c.time(l.step)), sd/math.Sqrt(float64(c.runs))
-		found = append(found, evidence.Finding{
-			Quantity: fmt.Sprintf("solid fraction less that of aligned boxes, after %.1f τ", float64(l.step)/100),
-			Where:    c.where,
-			Source:   "own Monte Carlo with a front-propagation solver on 300 × 300 points, 12 runs of 50 grains",
-			Sample:   fmt.Sprintf("%d runs", c.runs),
-			Because: fmt.Sprintf("4 standard errors of both together, and %v per mm of cell: "+
-				"fronts behind edges are late by a part of a cell", c.late),
-			Comparison: compare(l.by, mean-law, manySigmas*math.Hypot(l.sd, se)+c.late*c.cell),
-			Note:       fmt.Sprintf("standard error of the runs %.2g, of the source %.2g; aligned boxes: %.4f.", se, l.sd, law),
-		}.Against(l.wrongMeans, l.wrong))
+		with := values{"where": c.where, "runs": c.runs, "tau": float64(l.step) / 100, "late": c.late, "se": se, "sd": l.sd,
+			"law": law, "wrong": l.wrongMeans}
+		found = append(found, finding("lag", with, l.by, mean-law, manySigmas*math.Hypot(l.sd, se)+c.late*c.cell).
+			Against(l.wrong))
 	}
 	return found
 }

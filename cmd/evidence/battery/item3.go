@@ -64,24 +64,16 @@ func (w *worked3) check(d *door.Door, short size) []evidence.Finding {
 // odds are the findings for Λ: in the limit of fine cells, and for a body of the cells that were
 // taken.
 func (b puck) odds(d *door.Door, name string, short size, want float64, p programme, where string) []evidence.Finding {
-	const rounding, wrong = 2e-4, "nucleation rate +3 %"
+	const rounding = 2e-4
 	cell := of(short, 0.25, 0.5)
 	if b.flat() {
 		cell = of(short, 0.1, 0.25)
 	}
 	found := d.Run("odds-"+name, b.study(cell, p).text(), "--odds-only").Numbers("cases", "expected_strays_exact")[0][0]
-	cells := b.straysIn(cell, p)
-	fine := evidence.Finding{
-		Quantity: "Λ, strays expected before the first", Where: where, Source: "∫ I V_liquid dt of the body itself",
-		Sample:     fmt.Sprintf("1 run, no dice, cells of %v mm", cell),
-		Because:    "1.5 times what a body of cells makes in theory, and 2e-4",
-		Comparison: compare(want, found, 1.5*math.Abs(cells-want)+rounding*want),
-	}
-	coarse := fine
-	coarse.Quantity, coarse.Source = "the same", "∫ I V_liquid dt with cells counted at their centres"
-	coarse.Because = "2e-4: linear between 1200 moments of a steep hazard"
-	coarse.Comparison = compare(cells, found, rounding*cells)
-	return []evidence.Finding{fine.Against(wrong, 1.03*want), coarse.Against(wrong, 1.03*cells)}
+	cells, with := b.straysIn(cell, p), values{"where": where, "cell": cell}
+	return []evidence.Finding{
+		finding("odds", with, want, found, 1.5*math.Abs(cells-want)+rounding*want).Against(1.03 * want),
+		finding("odds-cells", with, cells, found, rounding*cells).Against(1.03 * cells)}
 }
 
 // closedOdds are the two cases with constant rates, which need no quadrature.

@@ -1,7 +1,6 @@
 package battery
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -99,12 +98,8 @@ func chances(cases []counted, short size) (found []evidence.Finding) {
 			chi, off = chi+square(c, q.chance(c, 1)), off+square(c, q.chance(c, by))
 		}
 		limit := distuv.ChiSquared{K: n}.Quantile(0.9999)
-		found = append(found, evidence.Finding{
-			Quantity: fmt.Sprintf("single grains counted: χ² over %.0f cases", n), Where: q.laws + ", 2D and 3D",
-			Source: q.source,
-			Sample: fmt.Sprintf("%.0f runs", runs), Because: "χ² exceeds it once in 10 000 studies",
-			Comparison: compare(n, chi, limit-n),
-		}.Instead(fmt.Sprintf("nucleation rate +%.0f %%", 100*(by-1)), off))
+		with := values{"cases": n, "laws": q.laws, "source": q.source, "runs": runs, "percent": 100 * (by - 1)}
+		found = append(found, finding("singles", with, n, chi, limit-n).Instead(off))
 	}
 	return found
 }
@@ -140,12 +135,9 @@ func firsts(cases []counted, short size) []evidence.Finding {
 	one := func(what, where string, u, wrong []float64) evidence.Finding {
 		root := math.Sqrt(float64(len(u)))
 		same := func(x float64) float64 { return x }
-		return evidence.Finding{
-			Quantity: what + ": Kolmogorov–Smirnov distance", Where: "all cases, " + where,
-			Source: "1 − exp(−Λ(t)), quadrature",
-			Sample: fmt.Sprintf("%d first strays", len(u)), Because: "2.23/√n: exceeded once in 10 000 studies",
-			Comparison: compare(0, distance(u, same)/root, 2.23/root),
-		}.Instead(fmt.Sprintf("growth rates +%.0f %%", 100*(by-1)), distance(wrong, same)/math.Sqrt(float64(len(wrong))))
+		with := values{"what": what, "where": where, "strays": len(u), "percent": 100 * (by - 1)}
+		return finding("first", with, 0, distance(u, same)/root, 2.23/root).
+			Instead(distance(wrong, same) / math.Sqrt(float64(len(wrong))))
 	}
 	return []evidence.Finding{
 		one("time of the first stray", "2D and 3D, both laws", hoursOf, hoursOff),

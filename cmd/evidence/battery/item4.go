@@ -131,44 +131,29 @@ func (t tessellation) sample(o counts) string {
 
 // variance compares the spread of the volumes.
 func (t tessellation) variance(o counts) evidence.Finding {
-	f := evidence.Finding{Quantity: "variance of grain size / mean²", Where: t.where(), Sample: t.sample(o),
-		Source:     "Gilbert's integral with boxes; for N nuclei (1+Var) N/(N+1) - 1",
-		Comparison: compare(o.expected, o.variance, 0)}
 	if t.late {
 		sd := t.pick(0.102, 0.138)
-		f.Source = "Monte Carlo of boxes without cells, same number of nuclei " +
-			"(own, 0.6904 ± 0.0084 in 2D, 1.107 ± 0.013 in 3D)"
-		f.Expected, f.Tolerance = t.infinite(), 3*math.Hypot(sd/math.Sqrt(o.runs), t.pick(0.0084, 0.013))
-		f.Because = fmt.Sprintf("3 standard errors: %g for one run, and that of the Monte Carlo itself", sd)
-		return f.Against("all nuclei at once", t.pick(boxCells2D, boxCells3D))
+		return finding("variance-late", values{"where": t.where(), "sample": t.sample(o), "sd": sd}, t.infinite(), o.variance,
+			3*math.Hypot(sd/math.Sqrt(o.runs), t.pick(0.0084, 0.013))).Against(t.pick(boxCells2D, boxCells3D))
 	}
 	sd, ball := t.pick(0.0067, 0.0034), t.pick(ballCells2D, ballCells3D)-t.infinite()
 	grid := t.dims() / 6 / (t.edge * t.edge)
-	f.Tolerance = 3*sd*math.Sqrt(1e4/o.grains) + grid
-	f.Because = fmt.Sprintf("3 standard deviations, %g for 10⁴ grains; and at most d/6 (cell/edge)² = %.2g for faces "+
-		"rounded to cells",
-		sd, grid)
-	if ball > 1.2*f.Tolerance {
-		return f.Against("spheres in the place of boxes", o.expected+ball)
+	tolerance := 3*sd*math.Sqrt(1e4/o.grains) + grid
+	wrong := 2 * o.expected
+	if ball > 1.2*tolerance {
+		wrong = o.expected + ball
 	}
-	return f.Against("a variance twice as large", 2*o.expected)
+	return finding("variance", values{"where": t.where(), "sample": t.sample(o), "sd": sd, "grid": grid,
+		"spheres": ball > 1.2*tolerance}, o.expected, o.variance, tolerance).Against(wrong)
 }
 
 // neighbours compares how many grains touch a grain. Faces smaller than a cell are lost; how many,
 // the source has tried.
 func (t tessellation) neighbours(o counts) evidence.Finding {
-	f := evidence.Finding{Quantity: "mean number of neighbours", Where: t.where(), Sample: t.sample(o)}
-	lost := 1 / (t.edge * t.edge)
+	with, lost := values{"where": t.where(), "sample": t.sample(o)}, 1/(t.edge*t.edge)
 	if t.plane != "" {
-		f.Source = "Euler's relation: three edges in each vertex of a map on a torus make 6"
-		f.Comparison = compare(6-3*lost, o.neighbours, 3*lost)
-		f.Because = "no scatter on a torus; edges shorter than a cell are lost, at most 6 (cell/edge)² of them"
-		return f.Against("one grain in fifty with a neighbour more", 6.04)
+		return finding("neighbours-plane", with, 6-3*lost, o.neighbours, 3*lost).Against(6.04)
 	}
-	f.Source = "enumeration of empty cubes through four nuclei: 17.579 ± 0.013 distinct neighbours (own); " +
-		"15.535 for spheres (J. L. Meijering, Philips Res. Rep. 8 (1953) 270)"
-	f.Comparison = compare(17.579-20*lost, o.neighbours, 3*0.041*math.Sqrt(4000/o.grains)+3*0.013+8*lost)
-	f.Because = "3 standard errors (0.041 for 4000 grains) and 3 of the source; faces smaller than a cell are lost, " +
-		"(20 ± 8)(cell/edge)² of them by trial"
-	return f.Against("spheres in the place of boxes", 15.535)
+	return finding("neighbours", with, 17.579-20*lost, o.neighbours,
+		3*0.041*math.Sqrt(4000/o.grains)+3*0.013+8*lost).Against(15.535)
 }

@@ -1,7 +1,6 @@
 package battery
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -95,12 +94,8 @@ func randomPairs(d *door.Door, short size) []evidence.Finding {
 func fibrePairs(d *door.Door, short size) []evidence.Finding {
 	touching, axes := apart(manyStrays(d, "fibre", "", "fibre", short))
 	return append(compareAngles("3D, fibre, column disorientation_deg of boundaries, no grain twice", touching, flat(45),
-		flat(90),
-		"a two-fold axis instead of a four-fold one"),
-		evidence.Finding{Quantity: "greatest angle between c axes", Where: "3D, fibre", Source: "all c axes are parallel",
-			Unit:       "°",
-			Comparison: compare(0, slices.Max(axes), 1e-5), Because: "rounding of unit quaternions",
-			Sample: fmt.Sprintf("%d pairs", len(axes))}.Against("a scatter of 0.001°", 0.001))
+		flat(90), "a two-fold axis instead of a four-fold one"),
+		finding("fibre-axes", values{"pairs": len(axes)}, 0, slices.Max(axes), 1e-5).Against(0.001))
 }
 
 // planePairs: a plane seen from above turns crystals about c, a section about b.
@@ -123,33 +118,21 @@ func planePairs(d *door.Door, short size) (found []evidence.Finding) {
 // compareAngles compares the mean and the whole distribution (Kolmogorov and Smirnov) of
 // independent angles.
 func compareAngles(where string, deg []float64, law, wrong uniform, canary string) []evidence.Finding {
-	mean := evidence.Finding{Quantity: "mean angle", Where: where, Source: law.source(), Unit: "°",
-		Sample:     fmt.Sprintf("%d pairs", len(deg)),
-		Comparison: compare(law.mean, stat.Mean(deg, nil), 3*law.sd/math.Sqrt(float64(len(deg)))),
-		Because:    fmt.Sprintf("3 standard errors, %.4g° for one pair", law.sd)}
-	all := mean
-	all.Quantity, all.Unit = "greatest distance between the distributions, × √n", ""
-	all.Comparison, all.Because = compare(0, distance(deg, law.below), 1.95), "Kolmogorov and Smirnov, exceeded once "+
-		"in a thousand times"
-	return []evidence.Finding{mean.Against(canary, wrong.mean), all.Instead(canary, distance(deg, wrong.below))}
+	with := values{"where": where, "source": law.source(), "pairs": len(deg), "sd": law.sd, "wrong": canary}
+	return []evidence.Finding{
+		finding("mean-angle", with, law.mean, stat.Mean(deg, nil), 3*law.sd/math.Sqrt(float64(len(deg)))).Against(wrong.mean),
+		finding("angles", with, 0, distance(deg, law.below), 1.95).Instead(distance(deg, wrong.below))}
 }
 
 // greatest: no angle exceeds the corner of the zone, and the largest of many comes near it.
 func greatest(deg []float64, short size) evidence.Finding {
 	corner, tolerance := degrees*math.Acos((math.Sqrt2-2)/4), of(short, 1.5, 5.0)
-	return evidence.Finding{Quantity: "greatest angle", Where: "3D, pairs of grains under 422", Unit: "°",
-		Source:     "corner of the zone, cos ω = -(2-√2)/4: 98.421° (Heinz & Neumann 1991)",
-		Comparison: compare(corner-tolerance/2, slices.Max(deg), tolerance/2),
-		Because:    fmt.Sprintf("the largest of so many pairs lies between the corner and %g° below it", tolerance),
-		Sample:     fmt.Sprintf("%d pairs", len(deg))}.Against("432, greatest 62.80°", 62.80)
+	return finding("greatest-angle", values{"pairs": len(deg), "tolerance": tolerance},
+		corner-tolerance/2, slices.Max(deg), tolerance/2).Against(62.80)
 }
 
 // lowAngle counts the pairs below 15°, where the law is (8/π)(ω - sin ω).
 func lowAngle(deg []float64, p float64) evidence.Finding {
 	n, below := float64(len(deg)), stat.CDF(15, stat.Empirical, slices.Sorted(slices.Values(deg)), nil)
-	return evidence.Finding{Quantity: "share of pairs below 15°", Where: "3D, column disorientation_deg of grains: to " +
-		"the seed",
-		Source:     "(8/π)(ω - sin ω) below 45°, exact",
-		Comparison: compare(p, below, 3*math.Sqrt(p*(1-p)/n)), Because: "3 standard errors of a counted share",
-		Sample: fmt.Sprintf("%.0f pairs, %.0f below", n, below*n)}.Against("432 instead of 422: three times as many", 3*p)
+	return finding("low-angles", values{"pairs": n, "below": below * n}, p, below, 3*math.Sqrt(p*(1-p)/n)).Against(3 * p)
 }

@@ -133,22 +133,17 @@ func (t twins) compare(v *door.Volume) []evidence.Finding {
 // area of the first grain.
 func (t twins) area(v *door.Volume) evidence.Finding {
 	const boundary = 22 // mm, about
-	f := evidence.Finding{Quantity: "area share of the first grain", Where: t.where(), Sample: cellsOf(v),
-		Source: "least arrival, counted at 10⁶ places", Because: "a boundary of 22 mm off by half a cell",
-		Comparison: compare(t.share(), ownedBy(v, 0, everywhere), boundary*v.CellMM/(2*plateau*plateau))}
-	wrong, other := moved, t.further(0.3).share()
+	with := values{"where": t.where(), "cells": cellsOf(v), "blocked": t.blocked > 0, "close": t.name == "close"}
+	want, tolerance, other := t.share(), boundary*v.CellMM/(2*plateau*plateau), t.further(0.3).share()
 	if t.blocked > 0 {
-		other += t.blocked - f.Expected
-		f.Source, f.Expected, f.Tolerance = "front solver of 400² cells (own)", t.blocked, f.Tolerance+1e-3
-		f.Because += ", and 1e-3 of the solver"
+		other += t.blocked - want
+		want, tolerance = t.blocked, tolerance+1e-3
 	}
 	if t.name == "close" {
-		wrong, other = "grains that grow through one another", t.share()
+		other = t.share()
 	}
-	return f.Against(wrong, other)
+	return finding("area", with, want, ownedBy(v, 0, everywhere), tolerance).Against(other)
 }
-
-const moved = "second seed 0.3 mm further away"
 
 // owners asks every cell: the grain that has it must be the one that arrives first, up to what the
 // times can resolve.
@@ -165,10 +160,7 @@ func (t twins) owners(v *door.Volume) evidence.Finding {
 		}
 		return worst
 	}
-	return evidence.Finding{Quantity: "greatest lead of the grain that did not get a cell", Where: t.where(),
-		Unit:   "cells",
-		Source: "least arrival at every cell", Sample: cellsOf(v), Comparison: compare(0, lead(t), 1),
-		Because: "the boundary to one cell"}.Instead(moved, lead(t.further(0.3)))
+	return finding("owners", values{"where": t.where(), "cells": cellsOf(v)}, 0, lead(t), 1).Instead(lead(t.further(0.3)))
 }
 
 // arrival compares the time of every cell with the growth law.
@@ -182,10 +174,7 @@ func (t twins) arrival(v *door.Volume) evidence.Finding {
 		}
 		return d
 	}
-	return evidence.Finding{Quantity: "greatest error of an arrival, as length", Where: t.where(), Unit: "cells",
-		Source: "growth law integrated over the ramp", Sample: cellsOf(v), Comparison: compare(0, worst(1), 0.5),
-		Because: "exact for free grains; within half a cell behind an edge of the other"}.Instead("rate 3 % lower",
-		worst(1.03))
+	return finding("arrival", values{"where": t.where(), "cells": cellsOf(v)}, 0, worst(1), 0.5).Instead(worst(1.03))
 }
 
 // touch is the first contact: the earliest hour at which cells of both grains lie side by side.
@@ -198,9 +187,8 @@ func (t twins) touch(v *door.Volume) evidence.Finding {
 			}
 		}
 	}
-	return evidence.Finding{Quantity: "length grown at first contact", Where: t.where(), Unit: "mm", Sample: cellsOf(v),
-		Source: "corner meets face: d/(1 + cos θ + sin θ) - s/2", Because: "half a cell for either grain",
-		Comparison: compare(t.contact(), lengthAt(first), v.CellMM)}.Against(moved, t.further(0.3).contact())
+	return finding("contact", values{"where": t.where(), "cells": cellsOf(v)}, t.contact(), lengthAt(first), v.CellMM).
+		Against(t.further(0.3).contact())
 }
 
 func everywhere(x, y, z float64) bool { return true }

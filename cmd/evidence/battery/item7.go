@@ -95,9 +95,8 @@ func (s study) along(d *door.Door, name, key string, values []float64) (*door.Re
 // share compares the c sector of a case with a half width.
 func (o sectors) share(where string, cell float64, dims int, w, wrong func(z float64) float64,
 	canary string) evidence.Finding {
-	return evidence.Finding{Quantity: "share of the c sector", Where: where, Source: "pyramid integrated over the depth",
-		Sample: fmt.Sprintf("%g mm cells", cell), Because: "a boundary off by half a cell, half of h/W",
-		Comparison: compare(pyramid(dims, w), o.c(), cell/halfWide/2)}.Against(canary, pyramid(dims, wrong))
+	return finding("sector", values{"where": where, "cell": cell, "wrong": canary},
+		pyramid(dims, w), o.c(), cell/halfWide/2).Against(pyramid(dims, wrong))
 }
 
 // quarters: the a sectors are equal but for the cells on the diagonals.
@@ -106,9 +105,7 @@ func (o sectors) quarters(where string, cell float64) evidence.Finding {
 	for _, v := range o.volume[:4] {
 		worst = math.Max(worst, math.Abs(v/all-0.25))
 	}
-	return evidence.Finding{Quantity: "greatest deviation of an a sector from a quarter of all", Where: where,
-		Source: "fourfold symmetry", Sample: fmt.Sprintf("%g mm cells", cell), Comparison: compare(0, worst, cell/halfWide),
-		Because: "cells on the diagonals, h/W of the a sectors"}.Against("one sector the half of another", 0.1)
+	return finding("quarters", values{"where": where, "cell": cell}, 0, worst, cell/halfWide).Against(0.1)
 }
 
 // steadySectors holds 10 K with a faces that grow at 1 mm/h, for several ratios of the rates.
@@ -156,10 +153,8 @@ func angle(where string, v *door.Volume, ratio float64) evidence.Finding {
 	}
 	_, slope := stat.LinearRegression(depth, width, nil, false)
 	alpha := func(ratio float64) float64 { return degrees * math.Atan(1/ratio) }
-	return evidence.Finding{Quantity: "angle α of the a/c boundary, from the top face", Where: where, Unit: "°",
-		Source: "tan α = R_c/R_a (Guo et al. 2015)", Sample: fmt.Sprintf("line through %d layers of cells", len(depth)),
-		Comparison: compare(alpha(ratio), alpha(slope), degrees*v.CellMM/math.Hypot(deep, ratio*deep)),
-		Because:    "one end of the boundary off by a cell"}.Against("R_a/R_c 5 % larger", alpha(1.05*ratio))
+	return finding("alpha", values{"where": where, "layers": len(depth)}, alpha(ratio), alpha(slope),
+		degrees*v.CellMM/math.Hypot(deep, ratio*deep)).Against(alpha(1.05 * ratio))
 }
 
 // halfWidths of the c sector of a section, layer by layer from the top, mm.

@@ -37,13 +37,8 @@ func growthTimes(d *door.Door, short size) (found []evidence.Finding) {
 		for i, rate := range rates {
 			p.stages[1].rate = rate
 			last := endo().rate(5 + rate*row.hours[i])
-			found = append(found, evidence.Finding{
-				Quantity: "hours to grow from 5 K on", Unit: "h", Sample: "1 run, deterministic",
-				Where:      fmt.Sprintf("2D from above, disc, radius %v mm beside the seed, %v K/h", row.radius, rate),
-				Source:     "worked out from R_a = 4.7e-7 ΔT^1.9 mm/s, rounded to whole hours",
-				Because:    "half an hour of rounding, half a cell at the last rate, and 0.2 % for the rounded prefactor",
-				Comparison: compare(row.hours[i], at(x, rate), 0.5+cell/2/last+0.002*row.hours[i]),
-			}.Against("growth rate +20 %", hours(faster{endo(), 1.2}, p, row.radius)))
+			found = append(found, finding("hours", values{"radius": row.radius, "rate": rate}, row.hours[i], at(x, rate),
+				0.5+cell/2/last+0.002*row.hours[i]).Against(hours(faster{endo(), 1.2}, p, row.radius)))
 		}
 	}
 	return found
@@ -70,12 +65,8 @@ func furnaceTimes(d *door.Door, short size) (found []evidence.Finding) {
 		x := d.Run(fmt.Sprintf("practice-puck-%v-%v", q.diameter, q.rate), study{base: y123, peritectic: 1010, melt: noNuclei,
 			body: disc(of(short, 0.25, 0.5), q.diameter, q.high), seeds: []pose{{size: 2}}, p: slow(45),
 		}.text()).Numbers("runs", "time_to_full_h")
-		found = append(found, evidence.Finding{
-			Quantity: "slow cooling until full", Where: fmt.Sprintf("3D, puck %v × %v mm, %v K/h from 5 K", q.diameter, q.high,
-				q.rate),
-			Unit: "h", Source: "common practice: 40 to 120 h for discs of 20 to 40 mm",
-			Sample: "1 run, deterministic", Because: "the range that practice gives", Comparison: compare(80, x[0][0], 40),
-		}.Instead("growth rate tenfold", hours(faster{endo(), 10}, slow(200), q.diameter/2-1)))
+		found = append(found, finding("furnace", values{"diameter": q.diameter, "high": q.high, "rate": q.rate}, 80, x[0][0],
+			40).Instead(hours(faster{endo(), 10}, slow(200), q.diameter/2-1)))
 	}
 	return found
 }

@@ -51,8 +51,6 @@ func published(an, eta, b, tp, u float64) float64 {
 	return an / eta * 3600e-9 * math.Exp(-b*tp*tp/(u*u))
 }
 
-const oneStray = "undercooling with one stray expected in 4.9 cm³ and 50 h"
-
 // strayUndercoolings are those at which one stray per puck in 50 h is expected, for the published
 // constants.
 func strayUndercoolings(d *door.Door, _ size) (found []evidence.Finding) {
@@ -68,14 +66,9 @@ func strayUndercoolings(d *door.Door, _ size) (found []evidence.Finding) {
 		q.s.melt = barrier{q.an / q.eta * 3600e-9, q.barrier}.toml("mm3")
 		k := span(q.from, q.toK)
 		strays := charge(d, fmt.Sprintf("stray-%d", i), q.s, k)
-		found = append(found, evidence.Finding{
-			Quantity: oneStray, Where: fmt.Sprintf("3D, %s, viscosity %v Pa s", q.s.base, q.eta), Unit: "K",
-			Source: fmt.Sprintf("Mori et al. 2006: (An/η) exp(−B (T_p/ΔT)²), An = %.3g, B = %v, with T_p = %v K assumed; "+
-				"solved by hand", q.an, q.b, q.tp),
-			Sample:     fmt.Sprintf("%d holds, no dice", len(k)),
-			Because:    "0.05 K of rounding, and 0.02 K: barrier at one temperature, volume of cells",
-			Comparison: compare(q.want, crossing(k, strays, 1), 0.07),
-		}.Against("B +3 %", q.tp*math.Sqrt(1.03*q.b/math.Log(published(q.an, q.eta, 0, q.tp, 1)*puckMM3*puckH))))
+		with := values{"base": q.s.base, "eta": q.eta, "an": q.an, "b": q.b, "tp": q.tp, "holds": len(k)}
+		found = append(found, finding("one-stray", with, q.want, crossing(k, strays, 1), 0.07).
+			Against(q.tp*math.Sqrt(1.03*q.b/math.Log(published(q.an, q.eta, 0, q.tp, 1)*puckMM3*puckH))))
 	}
 	return found
 }
@@ -86,12 +79,8 @@ func strayRates(d *door.Door, _ size) (found []evidence.Finding) {
 	k, want := []float64{14, 15, 16, 18, 20}, []float64{9e-5, 3e-3, 0.05, 4, 91}
 	digit := []float64{0.5e-5, 0.5e-3, 0.005, 0.5, 0.5}
 	for i, strays := range charge(d, "steep", study{base: "Sm123, 1% O2"}, k) {
-		found = append(found, evidence.Finding{
-			Quantity: "nuclei per hour in 4.9 cm³", Where: fmt.Sprintf("3D, Sm123, 1%% O2, held at %v K", k[i]), Unit: "1/h",
-			Source: "Mori et al. 2006, worked out to one or two digits", Sample: "1 hold, no dice",
-			Because:    "half a unit of the last digit, and 6 %: the barrier is taken at one temperature",
-			Comparison: compare(want[i], strays/puckH, digit[i]+0.06*want[i]),
-		}.Against("B −6 %", published(12.5e7, 0.04, 0.94*3.2e-3, 1290, k[i])*puckMM3))
+		found = append(found, finding("stray-rate", values{"held": k[i]}, want[i], strays/puckH, digit[i]+0.06*want[i]).
+			Against(published(12.5e7, 0.04, 0.94*3.2e-3, 1290, k[i])*puckMM3))
 	}
 	return found
 }
@@ -99,13 +88,9 @@ func strayRates(d *door.Door, _ size) (found []evidence.Finding) {
 // calibration is the barrier of Y-123: one stray in 4.9 cm³ and 50 h near 20 K.
 func calibration(d *door.Door, _ size) []evidence.Finding {
 	k := span(18, 23)
-	return []evidence.Finding{evidence.Finding{
-		Quantity: oneStray, Where: "3D, Y123, air", Unit: "K", Source: "calibrated to the upper end of the published " +
-			"window, 17 to 22 K",
-		Sample: fmt.Sprintf("%d holds, no dice", len(k)), Because: "the width of the bracket",
-		Comparison: compare(19.5, crossing(k, charge(d, "calibration", study{base: y123}, k), 1), 2.5),
-		Note:       "the material table was made to give this; the row shows that the program does not lose it, no more.",
-	}.Against("barrier of Nd123", 1303*math.Sqrt(1.5e-3/math.Log(1.1e4*puckMM3*puckH)))}
+	return []evidence.Finding{finding("calibration", values{"holds": len(k)}, 19.5,
+		crossing(k, charge(d, "calibration", study{base: y123}, k), 1), 2.5).
+		Against(1303 * math.Sqrt(1.5e-3/math.Log(1.1e4*puckMM3*puckH)))}
 }
 
 // window is the published range of isothermal growth that gives a single grain: 988 to 1003 °C, on
@@ -122,22 +107,12 @@ func window(d *door.Door, short size) []evidence.Finding {
 			edge = held[i-1] + (held[i]-held[i-1])*(0.5-a)/(b-a)
 		}
 	}
-	lower := evidence.Finding{Quantity: "lower edge of the window: chance of a single grain 0.5", Unit: "°C",
-		Source: "single grains at 988 to 1003 °C, best 996 °C (CeO2-added Y-123 with an Sm-123 seed, abstract read)",
-		Sample: "1 run, no dice", Where: "3D, puck 24 × 8 mm, Y123, air, held for 400 h", Comparison: compare(988, edge, 5),
-		Because: "peritectic temperatures of the compound that the source leaves open, 1005 to 1010 °C"}
-	row := func(heldC, want float64, because, wrong string) evidence.Finding {
-		f := lower
-		f.Quantity, f.Unit, f.Because = "chance of a single grain", "", because
-		f.Where = fmt.Sprintf("3D, puck 24 × 8 mm, Y123, air, held at %v °C", heldC)
-		f.Comparison = compare(want, at(x, heldC), 0.1)
-		return f.Against(wrong, 1-want)
+	found := []evidence.Finding{finding("window", values{}, 988, edge, 5).Against(1010 - 11)}
+	for _, row := range []struct{ held, chance float64 }{{996, 1}, {1003, 1}, {978, 0}} {
+		found = append(found, finding("window-chance", values{"held": row.held, "single": row.chance == 1},
+			row.chance, at(x, row.held), 0.1).Against(1-row.chance))
 	}
-	const reliable, above = "what a furnace of single grains would call reliable: 9 of 10", "the window ends above " +
-		"this temperature"
-	return []evidence.Finding{lower.Against("barrier of Nd123: one stray in 50 h at 11 K", 1010-11),
-		row(996, 1, reliable, above), row(1003, 1, reliable, above),
-		row(978, 0, "below the window: fewer than 1 of 10", "the window reaches down to this temperature")}
+	return found
 }
 
 // unseeded is how long an unseeded melt takes at 30 K.
@@ -145,12 +120,5 @@ func unseeded(d *door.Door, short size) []evidence.Finding {
 	x := d.Run("practice-unseeded", study{seed: 1, base: y123, peritectic: 1010,
 		body: block("", of(short, 0.1, 0.25), 8, 8, 8),
 		p:    programme{-35, []stage{{toK: 30, rate: jump}, {hold: 20}}}}.text()).Numbers("runs", "time_to_full_h")
-	return []evidence.Finding{{
-		Quantity: "time to full without a seed", Where: "3D, block of 8 mm, Y123, air, held at 30 K", Unit: "h",
-		Source:   "unseeded Y-123 is essentially complete in 1 h near 30 K (Bateman et al. 1992, abstract read)",
-		Sample:   "1 run",
-		Reported: true, Comparison: compare(1, x[0][0], 0),
-		Because: "growth and nucleation laws are extrapolated beyond 20 K",
-		Note:    "not judged: the laws are extrapolated, and the source's melt, bar and atmosphere are not the model's.",
-	}}
+	return []evidence.Finding{finding("unseeded", values{}, 1, x[0][0], 0)}
 }

@@ -77,11 +77,9 @@ func (e deviations) finding(quantity, where, source, sample, wrong string, of fu
 		right, off = append(right, of(e.right[i])), append(off, of(e.wrong[i]))
 	}
 	last := len(right) - 1
-	return evidence.Finding{Quantity: "observed order: " + quantity, Where: where, Source: source,
-		Sample:     fmt.Sprintf("%d cell sizes, %g to %g mm; %s", last+1, e.cells[0], e.cells[last], sample),
-		Comparison: compare(expected, order(e.cells, right), 0.2), Because: "± 0.2, as demanded",
-		Note: fmt.Sprintf("Error %.2g at the largest cells, %.2g at the smallest.", right[0], right[last])}.
-		Instead(wrong, order(e.cells, off))
+	with := values{"what": quantity, "where": where, "source": source, "sample": sample, "cells": e.cells,
+		"largest": e.cells[0], "smallest": e.cells[last], "first": right[0], "last": right[last], "wrong": wrong}
+	return finding("order", with, expected, order(e.cells, right), 0.2).Instead(order(e.cells, off))
 }
 
 // halved are n cell sizes, each half of the one before.

@@ -12,10 +12,10 @@ import (
 	"onegrain/cmd/evidence/door"
 )
 
-// finding expects 10 and has a tolerance of 1.
-func finding(found, canary float64) evidence.Finding {
-	return evidence.Finding{Quantity: "length | width", Unit: "mm",
-		Comparison: compare(10, found, 1)}.Against("rate +30 %", canary)
+// tens expects 10 and has a tolerance of 1.
+func tens(found, canary float64) evidence.Finding {
+	return evidence.Finding{Quantity: "length | width", Unit: "mm", Canary: evidence.Canary{Wrong: "rate +30 %"},
+		Comparison: evidence.Comparison{Expected: 10, Found: found, Tolerance: 1}}.Against(canary)
 }
 
 func finds(found ...evidence.Finding) check {
@@ -30,7 +30,7 @@ func TestPage(t *testing.T) {
 		t.Fatal(err)
 	}
 	by := map[int]check{
-		1: finds(finding(10, 13)), 2: finds(finding(10, 13), finding(10, 10.5), finding(math.NaN(), 13)), 3: finds(),
+		1: finds(tens(10, 13)), 2: finds(tens(10, 13), tens(10, 10.5), tens(math.NaN(), 13)), 3: finds(),
 		4: func(*door.Door, size) []evidence.Finding { panic(errors.New("out of paper")) },
 		5: func(*door.Door, size) []evidence.Finding { panic("no ink") },
 	}

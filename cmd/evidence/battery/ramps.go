@@ -45,11 +45,8 @@ func rampInSection(d *door.Door, short size) (found []evidence.Finding) {
 			return d
 		}
 		where := fmt.Sprintf("2D, section, ramp from 0 K at %g K/h", rate)
-		found = append(found, evidence.Finding{
-			Quantity: "greatest distance of the a/c boundary from A z^p + s/2", Where: where, Unit: "cells", Sample: cellsOf(v),
-			Source: "p = (n_a+1)/(n_c+1), elementary integrals", Comparison: compare(0, worst(rate), 0.55),
-			Because: "a layer ends between two cells on either side: half a cell, and a tenth of that for rounding of times",
-		}.Instead("cooling 20 % faster", worst(1.2*rate)), o[i].share(where, cell, 2, bent(rate), straight(3), constantRatio))
+		found = append(found, finding("bent", values{"where": where, "cells": cellsOf(v)}, 0, worst(rate), 0.55).
+			Instead(worst(1.2*rate)), o[i].share(where, cell, 2, bent(rate), straight(3), constantRatio))
 	}
 	return found
 }
@@ -118,39 +115,30 @@ func tiltedField(d *door.Door, short size) (found []evidence.Finding) {
 		_, o := study{a: power{rate * ratio, law.na}, c: power{rate, law.nc}, body: disc(cell, 2*discRadius, discHigh),
 			p: programme{-1, []stage{{toK: -20, rate: jump}, {toK: heldAt, rate: jump}, {hold: 3000}}}}.
 			along(d, "gradient-"+law.name, "gradient.vertical_K_per_mm", gradients)
-		scene := evidence.Finding{Where: fmt.Sprintf("3D, disc 20 mm × 8 mm, exponents %g and %g (%s)", law.na, law.nc,
-			law.name),
-			Sample: fmt.Sprintf("%g mm cells", cell), Because: "a boundary off by half a cell",
-			Quantity: "share grown by the c face under the seed",
-			Source:   "edge moves with R_a and R_c of its own depth (own); 37.5 % without gradient by choice of R_a/R_c"}
 		for _, one := range o {
-			f := scene
-			f.Where = fmt.Sprintf("%s, %+g K/mm", scene.Where, one.value)
-			f.Comparison = compare(belowSeed(ratio, law.na, law.nc, one.value), one.down(), cell/discRadius/2)
-			switch {
-			case one.value == 0:
-				found = append(found, f.Against(halfRatio, belowSeed(ratio/2, law.na, law.nc, 0)))
-				continue
-			case one.value > 0:
-				found = append(found, f.Against("exponents of the two laws exchanged", belowSeed(ratio, law.nc, law.na, one.value)))
+			with := values{"na": law.na, "nc": law.nc, "name": law.name, "gradient": one.value, "cell": cell, "all": one.c()}
+			wrong := belowSeed(ratio, law.nc, law.na, one.value)
+			if one.value == 0 {
+				wrong = belowSeed(ratio/2, law.na, law.nc, 0)
 			}
-			found = append(found, one.direction(f, o[0], law.name == "Pt-added" && one.value > 0))
+			f := finding("gradient", with, belowSeed(ratio, law.na, law.nc, one.value), one.down(), cell/discRadius/2)
+			if one.value >= 0 {
+				found = append(found, f.Against(wrong))
+			}
+			if one.value == 0 {
+				continue
+			}
+			// to which side the share under the seed changes, with what was published
+			published := publishedUp - publishedNone
+			if one.value < 0 {
+				published = publishedDown - publishedNone
+			}
+			f = finding("gradient-way", with, published, one.down()-o[0].down(), math.Abs(published))
+			f.Reported = law.name == "Pt-added" && one.value > 0
+			found = append(found, f.Against(-published))
 		}
 	}
 	return found
 }
 
 func (o sectors) down() float64 { return o.volume[5] / o.volume[6] }
-
-// direction compares to which side the share under the seed changes with what was published.
-func (o sectors) direction(f evidence.Finding, without sectors, reported bool) evidence.Finding {
-	published := publishedUp - publishedNone
-	if o.value < 0 {
-		published = publishedDown - publishedNone
-	}
-	f.Quantity, f.Source = "change of the share under the seed", "direction as published by Guo et al. 2015"
-	f.Comparison = compare(published, o.down()-without.down(), math.Abs(published))
-	f.Because, f.Reported = "the same sign, and not twice as much", reported
-	f.Note = fmt.Sprintf("All c sectors, +c included: %.3f of the disc.", o.c())
-	return f.Against("the published change with its sign turned", -published)
-}
