@@ -1,31 +1,121 @@
 package report
 
 import (
+	"cmp"
 	"embed"
 	"encoding/base64"
 	"html/template"
 	"io"
 	"path"
+	"regexp"
+	"slices"
 	"strings"
+
+	"onegrain/analysis/chart/scale"
+	"onegrain/analysis/evidence"
+	"onegrain/analysis/tally"
+	"onegrain/analysis/window"
+	"onegrain/studies/table"
 )
 
-//go:embed page.html words.txt
+//go:embed page.html words.html
 var texts embed.FS
 
-// HTML writes the page as one file that needs nothing else; the error is that of w.
-func (p Page) HTML(w io.Writer) error {
-	t, err := template.New("page.html").Funcs(template.FuncMap{
+// wrapped is where a line of the templates goes on in the next one: all that does not end a tag.
+const wrapped = `([^>\n])\n\s*`
+
+// section of the page, with its entry in the contents.
+type section struct {
+	ID, Title string
+	Body      template.HTML
+}
+
+// HTML writes the page as one file that needs nothing else; the error is that of w, or of what the
+// program carries.
+func (s *Sources) HTML(w io.Writer) error {
+	t := template.New("page.html")
+	// said is a part of the page by itself
+	said := func(name string, of any) (template.HTML, error) {
+		var b strings.Builder
+		err := t.ExecuteTemplate(&b, name, of)
+		return template.HTML(strings.TrimSpace(b.String())), err
+	}
+	t.Funcs(s.functions()).Funcs(template.FuncMap{"said": said})
+	for _, name := range []string{"page.html", "words.html"} {
+		text, _ := texts.ReadFile(name) // embedded
+		template.Must(t.Parse(regexp.MustCompile(wrapped).ReplaceAllString(string(text), "$1 ")))
+	}
+	var sections []section
+	for _, part := range [][2]string{{"answer", "The answer"}, {"window", "The window"},
+		{"programme", "The furnace programme"}, {"pictures", "What the grains look like"},
+		{"joints", "Domains and boundaries"}, {"field", "What it is worth as a magnet"},
+		{"influence", "Which input matters"}, {"failures", "Failures"}, {"provenance", "Where this comes from"},
+		{"limits", "What the model leaves out"}, {"evidence", "How the program was tried"}, {"hazards", "Hazards"}} {
+		body, err := said(part[0], s)
+		if err != nil {
+			return err
+		}
+		if body != "" {
+			sections = append(sections, section{part[0], part[1], body})
+		}
+	}
+	return t.Execute(w, map[string]any{"Of": s, "Sections": sections,
+		"Title": cmp.Or(s.Findings.Title, "Study "+s.Folder)})
+}
+
+// functions of the templates: numbers in words, and what must be found out.
+func (s *Sources) functions() template.FuncMap {
+	w := s.Findings.Window
+	return template.FuncMap{
+		"brief": brief, "chance": chance[tally.Real], "fixed": fixed[tally.Real], "hundredths": hundredths,
+		"lower": lower, "minus": minus, "moment": moment, "number": fixed[float64], "plural": scale.Plural,
+		"powers": powers, "rough": rough[tally.Real], "sentence": sentence, "shares": shares,
+		"span": span[tally.Real], "strays": strays[tally.Real], "titled": titled,
+		"chosen": s.chosen, "hottest": s.hottest, "label": s.label, "listed": s.listed, "low": low,
+		"narrow": s.narrow, "placings": s.placings, "settings": s.settings, "values": s.values,
+		"cautions": cautions, "evidence": evidence.Kept, "join": strings.Join,
+		"ended":    func(text string) string { return strings.TrimSuffix(text, ".") + "." },
+		"least":    func(a, b int) int { return min(a, b) },
+		"less":     func(a, b int) int { return a - b },
+		"list":     func(texts ...string) []string { return texts },
+		"part":     func(share float64) string { return hundredths(tally.Real(share)) },
+		"percent":  func(share tally.Real) tally.Real { return 100 * share },
+		"rule":     func() string { return window.Rule },
+		"together": func(text string) string { return strings.ReplaceAll(text, " ", "\u00a0") },
+		"total":    func() int { return len(s.points()) },
+		"wanted":   func() string { return chance(w.Wanted) },
 		// data carries a picture in its address
-		"data": func(f *Figure) template.URL {
+		"data": func(f Figure) template.URL {
 			return template.URL("data:" + f.Kind + ";base64," + base64.StdEncoding.EncodeToString(f.Image)) // ours, and base64
 		},
 		// ending of a file, as people call a kind of picture
 		"ending": func(file string) string { return strings.ToUpper(strings.TrimPrefix(path.Ext(file), ".")) },
-		// right tells whether a column of a table stands to the right
-		"right": func(t *Table, column int) bool { return column < len(t.Numbers) && t.Numbers[column] },
-	}).ParseFS(texts, "page.html")
-	if err != nil {
-		return err
+		// idle are the hours at the end of a programme that find nothing liquid, where they are many
+		"idle": func(p *window.Point) tally.Real {
+			if p.FullH < 0.9*p.ProgrammeH {
+				return p.ProgrammeH - p.FullH
+			}
+			return 0
+		},
+		// latest are the last twelve commands, the last one first
+		"latest": func(all []table.Provenance) []table.Provenance {
+			all = slices.Clone(all[max(0, len(all)-12):])
+			slices.Reverse(all)
+			return all
+		},
+		// marked is the row of the best case
+		"marked": func() int {
+			best := s.Findings.Best
+			return slices.IndexFunc(s.listed(), func(p window.Point) bool { return best != nil && p.ID == best.ID })
+		},
+		// safe tells whether there is a range that is sure to reach the wanted chance
+		"safe": func() bool {
+			return slices.ContainsFunc(w.Slices, func(sl window.Slice) bool { return len(sl.Safe) > 0 })
+		},
+		// strayless tells whether no case can have a stray
+		"strayless": func() bool {
+			points := s.points()
+			return len(points) > 0 && !slices.ContainsFunc(points, func(p window.Point) bool { return p.Strays != 0 })
+		},
 	}
-	return t.Execute(w, p)
 }

@@ -5,6 +5,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"time"
 
 	"onegrain/analysis/chart/scale"
 	"onegrain/analysis/tally"
@@ -138,3 +139,18 @@ func sentence(text string) string {
 
 // titled begins with a capital and ends without a full stop.
 func titled(text string) string { return strings.TrimSuffix(sentence(text), ".") }
+
+// lower begins a sentence that goes on after a colon.
+func lower(text string) string {
+	if text == "" {
+		return ""
+	}
+	return strings.ToLower(text[:1]) + text[1:]
+}
+
+func moment(t time.Time) string {
+	if t.IsZero() {
+		return "not ended"
+	}
+	return t.UTC().Format("2006-01-02 15:04") + " UTC"
+}

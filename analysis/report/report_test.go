@@ -111,10 +111,6 @@ func scenes(t *testing.T) map[string]Sources {
 	}
 	many := found(t, grid(long, long, 10, false))
 	many.PerCase = nil
-	kept, err := evidence.Kept()
-	if err != nil {
-		t.Fatal(err)
-	}
 	odds := found(t, grid([]float64{0.2, 1}, []float64{4, 12}, 0, false))
 	figure := Figure{Caption: "A picture", Alt: "what is seen <on> it", Image: []byte{1, 2, 3}, Kind: "image/png",
 		Width: 10, Height: 10, Files: []string{"report-figures/a.png"}}
@@ -125,7 +121,7 @@ func scenes(t *testing.T) map[string]Sources {
 			Failures: []table.Failure{{CaseID: "x", Values: map[string]any{"rate": 1}, Error: "out of <luck>",
 				Command: "onegrain draw"}}},
 		"rich": {Findings: rich, Folder: "results/made", Study: "title = \"<Made>\"", Program: "1", Model: "other",
-			Command: "onegrain report", Evidence: &kept,
+			Command: "onegrain report",
 			Sessions: []table.Provenance{{Version: "1", ModelVersion: "2", GoVersion: "go", Platform: "linux",
 				Command:     "onegrain run",
 				StudySHA256: strings.Repeat("ab", 32), Start: time.Unix(0, 0)}},
@@ -133,7 +129,7 @@ func scenes(t *testing.T) map[string]Sources {
 				{Caption: "moves", Alt: "growth", Kind: "image/gif", Image: []byte{1}, Moves: true}}, "field": {figure}},
 			Shown: &Shown{Name: "case 1 of 9", Best: true, Replicate: 1, Stages: []Stage{{0, 0, 25, 985, 0, 0},
 				{1, 10, 1045, -35, 0, 0}, {2, 80, 980, 30, 20, 20}}, Margins: []string{"seed.1: 15 K."},
-				Run: []Fact{{"Single grain", "yes"}}, Magnet: []Fact{{"Trapped field", "0.3 T"}},
+				Run: [][2]string{{"Single grain", "yes"}}, Magnet: [][2]string{{"Trapped field", "0.3 T"}},
 				Assumed: []string{"upper bound"}}},
 		"too large": {Findings: single, Shown: &Shown{Name: "case 1 of 1", Why: "too large"}},
 	}
@@ -142,7 +138,7 @@ func scenes(t *testing.T) map[string]Sources {
 func written(t *testing.T, s Sources) string {
 	t.Helper()
 	var b bytes.Buffer
-	if err := Make(s).HTML(&b); err != nil {
+	if err := s.HTML(&b); err != nil {
 		t.Fatal(err)
 	}
 	return b.String()

@@ -106,9 +106,9 @@ func (r *Report) pictures(p studies.Planned, shown *report.Shown) error {
 	if err != nil {
 		return err
 	}
-	shown.Run = facts(g.Facts())
+	shown.Run = g.Facts()
 	if m := g.Weighed; m != nil {
-		shown.Magnet, shown.Assumed = facts(g.MagnetFacts()), m.Assumes
+		shown.Magnet, shown.Assumed = g.MagnetFacts(), m.Assumes
 	}
 	for _, k := range g.Reported() {
 		draw := func(w io.Writer, f gallery.Format) (string, error) { return g.Draw(k, w, f) }
@@ -125,11 +125,4 @@ func (r *Report) pictures(p studies.Planned, shown *report.Shown) error {
 		return err
 	}
 	return r.album.Film("pictures", "growth", "The growth as moving pictures, the furnace programme below", alt, b.Bytes())
-}
-
-func facts(of [][2]string) (all []report.Fact) {
-	for _, f := range of {
-		all = append(all, report.Fact{Name: f[0], Value: f[1]})
-	}
-	return all
 }

@@ -44,9 +44,6 @@ func Read(
 		from.NoCase = "the study in the results cannot be used here (" + firstLine(unread) + "); where it needs files that " +
 			"stand beside it, give --study with its path"
 	}
-	if from.Evidence, err = report.Evidence(); err != nil {
-		return nil, err
-	}
 	var damaged *table.Corrupt // a record that cannot be read is left to `audit`
 	if from.Sessions, err = folder.Sessions(); err != nil && !errors.As(err, &damaged) {
 		return nil, err
@@ -71,5 +68,5 @@ func (r *Report) Write(put func(name string, content func(io.Writer) error) erro
 		}
 	}
 	r.from.Figures = r.album.Figures
-	return put(PageName, report.Make(r.from).HTML)
+	return put(PageName, r.from.HTML)
 }
