@@ -144,6 +144,13 @@ sim/growth: sim/furnace
 sim/growth: sim/kinetics
 sim/growth: sim/number
 sim/kinetics: sim/number
+sim/liquid: sim
+sim/liquid: sim/body
+sim/liquid: sim/furnace
+sim/liquid: sim/kinetics
+sim/liquid: sim/nucleation
+sim/liquid: sim/nucleation/rate
+sim/liquid: sim/number
 sim/measure: sim
 sim/measure: sim/body
 sim/measure: sim/furnace

@@ -50,6 +50,12 @@ func Prepare(c *Case) *Ready {
 // Seeded is the run without strays; of the key only the placing of the seeds is used.
 func Seeded(c *Case, key draw.Key) *Outcome { return Prepare(c).Seeded(key) }
 
+// Placed are the seeds where a replicate's key lays them, as the run without strays finds them.
+func (r *Ready) Placed(key draw.Key) []Grain {
+	grains, _ := r.place(key)
+	return grains
+}
+
 // Seeded is the run without strays of a prepared case.
 func (r *Ready) Seeded(key draw.Key) *Outcome {
 	grains, roots := r.place(key)

@@ -68,3 +68,7 @@ type more struct{ law rate.Law }
 func (m more) Expected(from, to, hours, peak float64) float64 {
 	return 1.002 * m.law.Expected(from, to, hours, peak)
 }
+
+func (m more) Intensity(undercoolingK, slopeKPerH float64) float64 {
+	return 1.002 * m.law.Intensity(undercoolingK, slopeKPerH)
+}

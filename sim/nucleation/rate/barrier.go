@@ -28,6 +28,14 @@ func (b Barrier) Expected(fromK, toK, hours, _ float64) float64 {
 	return float64(float64(hours*b.PrefactorPerUnitH) * (b.area(low, high) / (high - low)))
 }
 
+// Intensity is the rate itself, whatever the slope.
+func (b Barrier) Intensity(undercoolingK, _ float64) float64 {
+	if !(undercoolingK > 0) {
+		return 0
+	}
+	return float64(b.PrefactorPerUnitH * b.chance(undercoolingK))
+}
+
 // chance is exp(−BarrierK3/(T ΔT²)).
 func (b Barrier) chance(u float64) float64 { return number.Exp(-b.exponent(u)) }
 

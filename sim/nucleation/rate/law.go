@@ -12,6 +12,9 @@ type Law interface {
 	// (0 at a jump) and has never been above peakK before. Never negative; parts at ΔT ≤ 0 count
 	// nothing.
 	Expected(fromK, toK, hours, peakK float64) float64
+	// Intensity is the number of events per unit and hour at a moment at which ΔT is as high as ever
+	// and changes by slopeKPerH.
+	Intensity(undercoolingK, slopeKPerH float64) float64
 }
 
 // undercooled cuts a straight piece down to the part with ΔT > floor ≥ 0; ok is false if there is

@@ -29,6 +29,16 @@ func (s Sites) Expected(fromK, toK, _, peakK float64) float64 {
 		(now-s.MeanUndercoolingK)/s.SpreadK))
 }
 
+// Intensity is the density of sites at ΔT times the slope; nothing starts while it does not rise.
+func (s Sites) Intensity(undercoolingK, slopeKPerH float64) float64 {
+	if !(undercoolingK > 0 && slopeKPerH > 0 && s.SpreadK > 0) {
+		return 0
+	}
+	x := (undercoolingK - s.MeanUndercoolingK) / s.SpreadK
+	return float64(float64(slopeKPerH*s.DensityPerUnit) * number.Exp(float64(-0.5*float64(x*x)))) /
+		float64(s.SpreadK*math.Sqrt(2*math.Pi))
+}
+
 // gaussian is the normal probability between a < b, from the tail on whose side they lie so that
 // its digits stay.
 func gaussian(a, b float64) float64 {

@@ -36,6 +36,14 @@ func (t Table) Expected(fromK, toK, hours, _ float64) float64 {
 	return float64(hours * (number.Area(t.value, t.at, low, high) / (high - low)))
 }
 
+// Intensity is the rate itself, whatever the slope.
+func (t Table) Intensity(undercoolingK, _ float64) float64 {
+	if len(t.at) == 0 || !(undercoolingK > 0) {
+		return 0
+	}
+	return t.value(undercoolingK)
+}
+
 // value is the rate at an undercooling.
 func (t Table) value(u float64) float64 {
 	i := sort.SearchFloat64s(t.at, u) // first point at or above u

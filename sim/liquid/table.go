@@ -1,0 +1,254 @@
+package liquid
+
+import (
+	"errors"
+	"slices"
+	"sort"
+
+	"onegrain/sim"
+	"onegrain/sim/body"
+	"onegrain/sim/furnace"
+	"onegrain/sim/nucleation"
+	"onegrain/sim/nucleation/rate"
+)
+
+// origins is how many values nucleation.Origin has; that of the seeds stays empty.
+const origins = int(nucleation.Bottom) + 1
+
+// Table is the liquid of a body as a function of the lengths its seeds' faces have grown. It never
+// changes, so many may use it at once.
+type Table struct {
+	a, c   []float64          // lengths of a and of c faces, mm, ascending: the points of the table
+	weight [origins][]float64 // mm³ or mm² that turn solid at a point, by c and then a; may be negative
+	solid  [origins][]float64 // their sums over all points up to one
+	whole  [origins]float64   // mm³ or mm²
+	last   []Lengths          // with any of them all of the body is solid
+	exact  bool
+}
+
+// Lengths are what a and c faces have grown, mm.
+type Lengths struct{ A, C float64 }
+
+// New is the table of a body with its seeds where the case says, or with the scatter of a key where
+// grains come from sim.Ready.Placed. An error says why a body has none.
+func New(c *sim.Case, seeds []sim.Grain) (*Table, error) {
+	switch {
+	case len(seeds) == 0:
+		return nil, errors.New("it has no seed")
+	case !c.Uniform():
+		return nil, errors.New("under a gradient each place has its own undercooling")
+	case c.Grid.Periodic:
+		return nil, errors.New("it is periodic")
+	}
+	p := newPlaces(c, seeds)
+	t := &Table{exact: !obstructed(c.Grid) && p.parallel()}
+	t.a, t.c = p.points()
+	for o := range t.weight {
+		t.weight[o] = make([]float64, len(t.a)*len(t.c))
+	}
+	t.fill(p)
+	for o, whole := range t.whole {
+		if whole == 0 {
+			t.weight[o] = nil
+		}
+	}
+	t.sum()
+	t.last = p.last()
+	return t, nil
+}
+
+// fill puts all cells into the table. Of a body in sheets the lowest layer, the highest and one
+// between are looked at, since surfaces alone make layers differ.
+func (t *Table) fill(p *places) {
+	weigh, layers := weights(p.grid), p.grid.N[2]
+	if !p.sheets() {
+		for k := range layers {
+			t.layer(p, weigh, k)
+		}
+		return
+	}
+	sheet := &Table{a: t.a, c: []float64{p.depth(0)}}
+	for k := range layers {
+		if k < 2 || k == layers-1 {
+			for o := range sheet.weight {
+				sheet.weight[o], sheet.whole[o] = make([]float64, len(t.a)), 0
+			}
+			sheet.c[0] = p.depth(k)
+			sheet.layer(p, weigh, k)
+		}
+		for o := range t.weight {
+			t.whole[o] += sheet.whole[o]
+			for i, w := range sheet.weight[o] {
+				if w != 0 {
+					t.add(o, Lengths{t.a[i], p.depth(k)}, w)
+				}
+			}
+		}
+	}
+}
+
+// layer puts the cells of a layer into the table.
+func (t *Table) layer(p *places, weigh *nucleation.Odds, k int) {
+	p.layer(k, func(i, j, k int, corners []Lengths) {
+		for o := range t.weight {
+			w := weigh.Weight(nucleation.Origin(o), i, j, k)
+			if w == 0 {
+				continue
+			}
+			t.whole[o] += w
+			for n, at := range corners {
+				t.add(o, at, w)
+				if n > 0 {
+					t.add(o, Lengths{at.A, corners[n-1].C}, -w)
+				}
+			}
+		}
+	})
+}
+
+// weights knows the volume and the areas of every cell: those of a model that has a law everywhere.
+func weights(g *body.Grid) *nucleation.Odds {
+	any := rate.Sites{}
+	return nucleation.NewOdds(nucleation.Model{Melt: any, Top: any, Side: any, Bottom: any}, g,
+		furnace.Cooling{Programme: furnace.Programme{Knots: []furnace.Knot{{}, {TimeH: 1, UndercoolingK: 1}}}})
+}
+
+// obstructed tells whether growth has to go round something.
+func obstructed(g *body.Grid) bool {
+	for k := range g.N[2] {
+		for j := range g.N[1] {
+			for i := range g.N[0] {
+				if g.State(i, j, k) == body.Obstacle {
+					return true
+				}
+			}
+		}
+		if g.Flat != 1 {
+			return false // all layers are alike
+		}
+	}
+	return false
+}
+
+// add puts a weight on the points around two lengths so that its centre stays where it is.
+func (t *Table) add(origin int, at Lengths, w float64) {
+	i, f := between(t.a, at.A)
+	j, g := between(t.c, at.C)
+	n := len(t.a)
+	for _, q := range [4]struct {
+		point int
+		part  float64
+	}{{j*n + i, (1 - f) * (1 - g)}, {j*n + i + 1, f * (1 - g)}, {j*n + n + i, (1 - f) * g}, {j*n + n + i + 1, f * g}} {
+		if q.part != 0 {
+			t.weight[origin][q.point] += float64(w * q.part)
+		}
+	}
+}
+
+// same is a distance in mm at which two lengths are one.
+const same = 1e-6
+
+// between is the point at or before a length, and which part of the way to the next it lies.
+func between(points []float64, x float64) (i int, part float64) {
+	i = sort.SearchFloat64s(points, x+same) - 1
+	if i < 0 || i+1 >= len(points) || x-points[i] <= same {
+		return max(i, 0), 0
+	}
+	return i, (x - points[i]) / (points[i+1] - points[i])
+}
+
+// sum adds the weights up.
+func (t *Table) sum() {
+	n := len(t.a)
+	for o, weight := range t.weight {
+		if weight == nil {
+			continue
+		}
+		solid := slices.Clone(weight)
+		for u := range solid {
+			if u%n > 0 {
+				solid[u] += solid[u-1]
+			}
+		}
+		for u := n; u < len(solid); u++ {
+			solid[u] += solid[u-n]
+		}
+		t.solid[o] = solid
+	}
+}
+
+// Exact tells whether the table is what the engine would find, cell by cell: nothing to grow round,
+// and all seeds alike. Else it has to be compared with a run.
+func (t *Table) Exact() bool { return t.exact }
+
+// Whole is all of a place: mm³ of melt, or mm² of a surface.
+func (t *Table) Whole(o nucleation.Origin) float64 { return t.whole[o] }
+
+// Left is what is liquid of it, mm³ or mm². What turns solid at a point of the table does so evenly
+// between the middles to the points beside it, as a cell does whose centre it is of.
+func (t *Table) Left(o nucleation.Origin, at Lengths) float64 {
+	solid := t.solid[o]
+	if solid == nil {
+		return 0
+	}
+	i, f := reached(t.a, at.A)
+	j, g := reached(t.c, at.C)
+	value := func(i, j int) float64 { // with so many points of a and of c
+		if i < 1 || j < 1 {
+			return 0
+		}
+		return solid[(min(j, len(t.c))-1)*len(t.a)+min(i, len(t.a))-1]
+	}
+	low := value(i, j) + float64(f*(value(i+1, j)-value(i, j)))
+	high := low
+	if g > 0 {
+		high = value(i, j+1) + float64(f*(value(i+1, j+1)-value(i, j+1)))
+	}
+	return max(0, t.whole[o]-low-float64(g*(high-low)))
+}
+
+// reached is how many points a length has passed whole, and which part of the next.
+func reached(points []float64, x float64) (whole int, part float64) {
+	n := len(points)
+	end := func(i int) float64 { // where point i is passed whole
+		switch {
+		case n == 1:
+			return points[0]
+		case i == n-1:
+			return points[i] + float64(0.5*(points[i]-points[i-1]))
+		case i < 0:
+			return max(0, points[0]-float64(0.5*(points[1]-points[0])))
+		case i == 0 && points[0] == 0 && n > 2: // under the patch
+			return max(0, points[1]-float64(0.5*(points[2]-points[1])))
+		}
+		return float64(0.5 * (points[i] + points[i+1]))
+	}
+	whole = sort.Search(n, func(i int) bool { return end(i) > x })
+	if whole == n {
+		return n, 0
+	}
+	first := end(whole - 1)
+	if whole == 0 && points[0] == 0 {
+		first = 0
+	}
+	if !(x > first) {
+		return whole, 0
+	}
+	if part = (x - first) / (end(whole) - first); whole == n-1 && part >= 1 {
+		return n, 0
+	}
+	return whole, part
+}
+
+// Full tells whether nothing is liquid.
+func (t *Table) Full(at Lengths) bool {
+	for _, need := range t.last {
+		if at.A >= need.A && at.C >= need.C {
+			return true
+		}
+	}
+	return false
+}
+
+// Last are the least lengths with each of which all of the body is solid.
+func (t *Table) Last() []Lengths { return slices.Clone(t.last) }
