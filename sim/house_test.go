@@ -207,6 +207,10 @@ studies/design: studies/strict
 studies/design: studies/unit
 studies/disk:
 studies/disk/trial: studies/disk
+studies/draws: sim/kinetics
+studies/draws: sim/liquid
+studies/draws: sim/nucleation
+studies/draws: sim/nucleation/rate
 studies/laws: sim/kinetics
 studies/laws: sim/nucleation
 studies/laws: sim/nucleation/rate
