@@ -260,7 +260,8 @@ func unchanging() map[string]string {
 		"cmd/onegrain.pages":         "embedded files",
 		"analysis/evidence.files":    "embedded files",
 		"analysis/fit/block.blocks":  "embedded files",
-		"cmd/evidence/battery.texts": "embedded file",
+		"analysis/window.words":      "embedded file",
+		"cmd/evidence/battery.texts": "embedded files",
 		"studies/cluster.jobText":    "embedded file",
 		"analysis/report.texts":      "embedded files",
 	}

@@ -1,7 +1,6 @@
 package window
 
 import (
-	"fmt"
 	"math"
 	"slices"
 )
@@ -55,15 +54,8 @@ func (p Point) Shortfall(wanted float64) string {
 	if p.Over > 0 {
 		what = "setting"
 	}
-	switch chance := float64(p.Chance); {
-	case chance < wanted:
-		return fmt.Sprintf("No %s reaches a chance of %s of a single grain: the best one falls short with %s.",
-			what, percent(wanted), p.shown())
-	case p.Source != fromExact && float64(p.Interval.Low) < wanted:
-		return fmt.Sprintf("The best %s reaches %s, though not for sure: its chance of %s may lie anywhere from %s to %s.",
-			what, percent(wanted), rough(chance), rough(float64(p.Interval.Low)), rough(float64(p.Interval.High)))
-	}
-	return ""
+	v := &view{wanted: wanted}
+	return v.say("lacks", values{"Point": p, "Chance": p.Chance, "Wanted": real(wanted), "What": what})
 }
 
 // shown is the chance of a point in as many digits as it has.

@@ -1,11 +1,101 @@
 package window
 
 import (
+	_ "embed" // the sentences
 	"fmt"
 	"math"
 	"slices"
 	"strings"
+	"text/template"
 )
+
+//go:embed words.txt
+var words string
+
+const nothingComputed = "No case was computed, so nothing can be said."
+
+// values fill in a part of words.txt.
+type values map[string]any
+
+// say fills in a part of words.txt.
+func (v *view) say(part string, with values) string {
+	t := template.Must(template.New("").Funcs(template.FuncMap{
+		"where": v.where, "explored": v.explored, "edges": v.edges, "limits": v.limits, "cases": v.s.cases,
+		"one": func() string { return strings.TrimPrefix(v.s.cases(1), "1 ") }, "plural": plural, "shown": Point.shown,
+		"rough":   func(x real) string { return rough(float64(x)) },
+		"percent": func(x real) string { return percent(float64(x)) },
+		"spread":  func(p Point) string { return p.spread(v.wanted) },
+		"lowest":  func(points []Point) real { return v.box(points, Range{}).Lowest },
+	}).Parse(strings.ReplaceAll(words, "\n", " ")))
+	var text strings.Builder
+	if err := t.ExecuteTemplate(&text, part, with); err != nil {
+		panic(err) // words.txt is wrong
+	}
+	return text.String()
+}
+
+// sentence says what the slice shows, and no more.
+func (v *view) sentence(out Slice) string {
+	if len(v.points) == 0 {
+		return nothingComputed
+	}
+	are := func(is ...string) (n int) {
+		for _, p := range v.points {
+			if slices.Contains(is, p.Verdict) {
+				n++
+			}
+		}
+		return n
+	}
+	with := values{"N": len(v.points), "Known": len(v.points) - are(unknown), "Reach": are(yes), "Open": are(open),
+		"All": v.points, "Crossings": out.Crossings, "Best": v.points[max(0, Best(v.points, v.wanted))],
+		"Wanted": percent(v.wanted),
+		"Yield":  len(v.s.Axes) == 0 && v.s.Over != nil, "Over": strings.Join(v.s.Over, ", "), "Choice": nil,
+		"Need": int(math.Ceil(math.Log(0.025) / math.Log(v.wanted))), "Through": v.p.through != nil}
+	v.advice(out, with)
+	text := v.say("slice", with)
+	var fixed []string
+	for _, f := range out.Fixed {
+		fixed = append(fixed, label(f.Axis)+" "+f.Value)
+	}
+	if len(fixed) > 0 {
+		return "With " + strings.Join(fixed, ", ") + ": " + strings.ToLower(text[:1]) + text[1:]
+	}
+	return text
+}
+
+// advice names the boxes to stay in, and their best case. What no furnace sets is a condition and
+// no advice.
+func (v *view) advice(out Slice, with values) {
+	var boxes []string
+	var within []Point
+	with["Verb"] = "keep"
+	if len(v.axes) > 0 && v.axes[0].Levels != nil {
+		with["Verb"] = "take"
+	}
+	for _, b := range out.Safe {
+		var set, given []string
+		for k, r := range b.ranges() {
+			if a := v.axes[k]; a.Melt {
+				given = append(given, a.phrase(r))
+			} else {
+				set = append(set, a.phrase(r))
+			}
+		}
+		way := strings.Join(set, " and ")
+		if len(given) > 0 {
+			way = strings.TrimSpace(way + " if the body has " + strings.Join(given, " and "))
+		}
+		if len(set) > 0 {
+			with["Set"] = true
+		}
+		boxes, within = append(boxes, way), append(within, b.points...)
+	}
+	with["Boxes"], with["Within"] = strings.Join(boxes, ", or "), within
+	if i := Best(within, v.wanted); i >= 0 {
+		with["Choice"] = within[i]
+	}
+}
 
 // where a point stands, in words.
 func (v *view) where(p Point) string {
@@ -19,214 +109,42 @@ func (v *view) where(p Point) string {
 	return " at " + strings.Join(all, " and ")
 }
 
-const (
-	nothingComputed = "No case was computed, so nothing can be said."
-	noResult        = "None of the %s has a result, so nothing can be said: see which failed and why in failures.jsonl, " +
-		"or run the study on."
-	noRange = "%d of %s reach at least %s, but no range of what was varied holds such cases alone."
-)
-
-// sentence says what the slice shows, and no more.
-func (v *view) sentence(out Slice) string {
-	known, reach, n := 0, 0, len(v.points)
-	for _, p := range v.points {
-		if p.Verdict != unknown {
-			known++
-		}
-		if p.reaches() {
-			reach++
-		}
-	}
-	text := ""
-	switch {
-	case n == 0:
-		text = nothingComputed
-	case known == 0:
-		text = fmt.Sprintf(noResult, v.s.cases(n))
-	case n == 1 && len(v.s.Axes) == 0 && v.s.Over != nil:
-		text = fmt.Sprintf("The yield over what is not known (%s): %s of runs give a single grain; %s.",
-			strings.Join(v.s.Over, ", "), v.belief(v.points[0]), v.points[0].spread(v.wanted))
-	case n == 1:
-		text = v.single()
-	case reach == 0:
-		text = v.none()
-	case reach == n:
-		text = v.all(out)
-	case len(out.Safe) == 0:
-		text = fmt.Sprintf(noRange, reach, v.s.cases(n), percent(v.wanted))
-	default:
-		text = v.advice(out)
-	}
-	var fixed []string
-	for _, f := range out.Fixed {
-		fixed = append(fixed, label(f.Axis)+" "+f.Value)
-	}
-	if len(fixed) > 0 {
-		return "With " + strings.Join(fixed, ", ") + ": " + strings.ToLower(text[:1]) + text[1:]
-	}
-	return text
-}
-
-// single is what one case shows.
-func (v *view) single() string {
-	p, wanted := v.points[0], percent(v.wanted)
-	verdict := "less than the wanted " + wanted
-	switch p.Verdict {
-	case yes:
-		verdict = "at least the wanted " + wanted
-	case open:
-		verdict = "too few runs to tell whether it reaches " + wanted
-	}
-	text := fmt.Sprintf("The one case%s gives a single grain with a chance of %s (%s)", v.where(p), v.belief(p), verdict)
-	return text + "; one case makes no window: vary something."
-}
-
-// belief in a point, in words.
-func (v *view) belief(p Point) string {
-	between := rough(float64(p.Interval.Low)) + " to " + rough(float64(p.Interval.High))
-	switch {
-	case p.Verdict == never:
-		return "0, since " + p.Reason()
-	case p.Source == fromExact:
-		return p.shown()
-	case p.Source == fromMean && p.Over > 0:
-		return fmt.Sprintf("%s (%s by its %d points)", p.shown(), between, p.Over)
-	case p.Source == fromMean:
-		return fmt.Sprintf("%s (%s over its placings)", p.shown(), between)
-	}
-	return fmt.Sprintf("%s (%d of %d counted, %s)", p.shown(), p.Hits, p.Runs, between)
-}
-
-const noneShown = "No case is shown to reach %s: %s too few runs to tell, the best%s with %s. Even if every " +
-	"run ends as a single grain it takes %d runs of a case to show it; or let the exact odds decide."
-
-// none is what cases show of which none reaches the wanted chance.
-func (v *view) none() string {
-	undecided := 0
-	for _, p := range v.points {
-		if p.Verdict == open {
-			undecided++
-		}
-	}
-	p := v.points[max(0, Best(v.points, v.wanted))]
-	if undecided > 0 {
-		need := int(math.Ceil(math.Log(0.025) / math.Log(v.wanted)))
-		have := plural(undecided, "case has", "cases have")
-		return fmt.Sprintf(noneShown, percent(v.wanted), have, v.where(p), v.belief(p), need)
-	}
-	n := v.s.cases(len(v.points))
-	text := fmt.Sprintf("None of the %s reaches %s: the best%s has %s.", n, percent(v.wanted), v.where(p), v.belief(p))
-	if p.Verdict == never || p.Chance == 0 {
-		return text
-	}
-	var edges []string
+// edges are the ends of what was explored at which a point lies; none where its chance is 0.
+func (v *view) edges(p Point) string {
+	var all []string
 	for k, a := range v.axes {
-		if at := p.place(k); len(a.Values) > 0 {
-			edges = append(edges, a.edges(Range{FromEdge: at == a.Values[0], ToEdge: at == a.Values[len(a.Values)-1]})...)
+		if at := p.place(k); len(a.Values) > 0 && p.Verdict != never && p.Chance != 0 {
+			all = append(all, a.edges(Range{FromEdge: at == a.Values[0], ToEdge: at == a.Values[len(a.Values)-1]})...)
 		}
 	}
-	if len(edges) > 0 {
-		text += " It lies at the edge of what was explored (" + strings.Join(edges, ", ") + "): look further there."
-	}
-	return text
+	return strings.Join(all, ", ")
 }
 
-// all is what cases show that all reach the wanted chance.
-func (v *view) all(out Slice) string {
-	text := fmt.Sprintf("All %s reach at least %s", v.s.cases(len(v.points)), percent(v.wanted))
-	var ranges []string
+// explored are the ranges of the slice along its axes of numbers.
+func (v *view) explored() string {
+	var all []string
 	for k, places := range [][]float64{v.columns, v.rows}[:len(v.axes)] {
 		if a := v.axes[k]; a.Levels == nil {
-			ranges = append(ranges, a.phrase(a.span(places[0], places[len(places)-1])))
+			all = append(all, a.phrase(a.span(places[0], places[len(places)-1])))
 		}
 	}
-	if len(ranges) > 0 {
-		text += ": " + strings.Join(ranges, " and ")
-	}
-	lowest := percent(float64(v.box(v.points, Range{}).Lowest))
-	return text + fmt.Sprintf("; the lowest has %s. The limit lies outside of what was explored.", lowest) +
-		v.bestOf(out.Safe)
-}
-
-// advice names the box to stay in. What no furnace sets is a condition and no advice.
-func (v *view) advice(out Slice) string {
-	var boxes []string
-	n, lowest := 0, 1.0
-	text := fmt.Sprintf("A single grain comes in at least %s of runs ", percent(v.wanted))
-	for _, b := range out.Safe {
-		var set, given []string
-		for k, r := range b.ranges() {
-			if a := v.axes[k]; a.Melt {
-				given = append(given, a.phrase(r))
-			} else {
-				set = append(set, a.phrase(r))
-			}
-		}
-		if len(set) > 0 {
-			verb := "keep"
-			if v.axes[0].Levels != nil {
-				verb = "take"
-			}
-			text = fmt.Sprintf("For a single grain in at least %s of runs %s ", percent(v.wanted), verb)
-		}
-		way := strings.Join(set, " and ")
-		if len(given) > 0 {
-			way = strings.TrimSpace(way + " if the body has " + strings.Join(given, " and "))
-		}
-		boxes = append(boxes, way)
-		n, lowest = n+b.Cases, min(lowest, float64(b.Lowest))
-	}
-	text += strings.Join(boxes, ", or ") + ": "
-	if n == 1 {
-		text += fmt.Sprintf("the one %s there has %s", strings.TrimPrefix(v.s.cases(1), "1 "), percent(lowest))
-	} else {
-		text += fmt.Sprintf("all %s there reach it, the lowest with %s", v.s.cases(n), percent(lowest))
-	}
-	if len(v.p.through) > 0 {
-		text += ", whatever else was varied"
-	}
-	return text + "." + v.limits(out) + v.bestOf(out.Safe)
+	return strings.Join(all, " and ")
 }
 
 // limits names the places between cases where the chance crosses the wanted one.
-func (v *view) limits(out Slice) string {
+func (v *view) limits(crossings []limit) string {
 	var all []string
-	for _, c := range out.Crossings {
+	for _, c := range crossings {
 		text := "at " + v.axes[0].Text(float64(c.At))
 		if c.Interval.Low.Known() && c.Interval.High.Known() {
 			text += fmt.Sprintf(" (%s to %s)", figure(float64(c.Interval.Low)), figure(float64(c.Interval.High)))
 		}
 		all = append(all, text)
 	}
-	if len(all) == 0 || len(all) > 4 {
+	if len(all) > 4 {
 		return ""
 	}
-	return " The limit itself lies " + strings.Join(all, " and ") + "."
-}
-
-// bestOf names the best case of the boxes, where there is a choice, and how its average spreads.
-func (v *view) bestOf(boxes []Box) (text string) {
-	var all []Point
-	for _, b := range boxes {
-		all = append(all, b.points...)
-	}
-	i := Best(all, v.wanted)
-	if i < 0 || len(v.axes) == 0 {
-		return ""
-	}
-	p := all[i]
-	if len(all) > 1 {
-		text = " The best case there is" + v.where(p)
-		if p.FullH.Known() {
-			text += fmt.Sprintf(", solid after %.3g h", float64(p.FullH))
-		}
-		text += "."
-	}
-	if p.Over > 0 {
-		text += fmt.Sprintf(" It has %s over what is not known (%s); %s.",
-			rough(float64(p.Chance)), strings.Join(v.s.Over, ", "), p.spread(v.wanted))
-	}
-	return text
+	return strings.Join(all, " and ")
 }
 
 // overall is the sentence of the whole study: that of its only slice, or of the one in which the
