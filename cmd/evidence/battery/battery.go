@@ -30,10 +30,16 @@ import (
 //go:embed items.toml findings.toml
 var texts embed.FS
 
-// check does the studies of an item, in the short form with fewer runs and coarser cells: seconds
-// instead of minutes. Both forms ask the same; tolerances follow from the size by their own
-// reasons.
-type check func(d *door.Door, short size) []evidence.Finding
+// bench is where an item works: the program, and what was found so far, in order. In the short form
+// there are fewer runs and coarser cells: seconds instead of minutes. Both forms ask the same;
+// tolerances follow from the size by their own reasons.
+type bench struct {
+	*door.Door
+	short size
+	found []evidence.Finding
+}
+
+type check func(on *bench)
 
 func checks() map[int]check {
 	return map[int]check{
@@ -83,7 +89,9 @@ func done(d *door.Door, short size, items []evidence.Told, by map[int]check) evi
 		wait.Go(func() {
 			t := &items[i]
 			broke := panics.Try(func() {
-				for _, f := range by[t.Number](d, short) {
+				on := &bench{Door: d, short: short}
+				by[t.Number](on)
+				for _, f := range on.found {
 					t.Findings = append(t.Findings, evidence.Judged(f))
 				}
 			})
@@ -96,16 +104,21 @@ func done(d *door.Door, short size, items []evidence.Told, by map[int]check) evi
 	return evidence.NewPage(items, d.ModelVersion(), of(short, "full", "short"))
 }
 
-// gather does the same with all of a list at once and puts what is found in order.
-func gather[T any](list []T, do func(T) []evidence.Finding) []evidence.Finding {
-	every := iter.Mapper[T, []evidence.Finding]{MaxGoroutines: len(list)}
-	return slices.Concat(every.Map(list, func(one *T) []evidence.Finding { return do(*one) })...)
+// gather does the same with all of a list at once, each on a bench of its own, and puts what is
+// found in order.
+func gather[T any](on *bench, list []T, do func(one T, on *bench)) {
+	every := iter.Mapper[T, *bench]{MaxGoroutines: len(list)}
+	for _, part := range every.Map(list, func(one *T) *bench {
+		part := &bench{Door: on.Door, short: on.short}
+		do(*one, part)
+		return part
+	}) {
+		on.found = append(on.found, part.found...)
+	}
 }
 
 // parts does several checks at once.
-func parts(d *door.Door, short size, all ...check) []evidence.Finding {
-	return gather(all, func(one check) []evidence.Finding { return one(d, short) })
-}
+func parts(on *bench, all ...check) { gather(on, all, func(one check, on *bench) { one(on) }) }
 
 // values fill in the texts of a finding.
 type values map[string]any
@@ -127,4 +140,14 @@ func finding(name string, with values, expected, found, tolerance float64) evide
 	}
 	f.Comparison = evidence.Comparison{Expected: expected, Found: found, Tolerance: tolerance}
 	return f
+}
+
+// against notes a finding whose canary expects something else.
+func (on *bench) against(name string, with values, expected, found, tolerance, wrong float64) {
+	on.found = append(on.found, finding(name, with, expected, found, tolerance).Against(wrong))
+}
+
+// instead notes a finding whose canary finds something else.
+func (on *bench) instead(name string, with values, expected, found, tolerance, wrong float64) {
+	on.found = append(on.found, finding(name, with, expected, found, tolerance).Instead(wrong))
 }

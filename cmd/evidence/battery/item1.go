@@ -3,13 +3,12 @@ package battery
 import (
 	"math"
 
-	"onegrain/analysis/evidence"
 	"onegrain/cmd/evidence/door"
 )
 
 // lengths is item 1: the grown length along ramps and holds, and its inverse.
-func lengths(d *door.Door, short size) []evidence.Finding {
-	return gather(lengthScenes(short), func(c lengthScene) []evidence.Finding { return c.check(d) })
+func lengths(on *bench) {
+	gather(on, lengthScenes(on.short), lengthScene.check)
 }
 
 // lengthScene is a block with one seed of 3 mm in the middle of its top.
@@ -52,18 +51,19 @@ func lengthScenes(short size) []lengthScene {
 	}
 }
 
-func (c *lengthScene) check(d *door.Door) []evidence.Finding {
+func (c lengthScene) check(on *bench) {
 	sizes := map[string][]float64{"": {c.across, c.across, c.high}, "ab": {c.across, c.across}, "ac": {c.across, c.high}}
-	r := d.Run("length-"+c.name, study{peritectic: peritecticC, a: c.a, c: c.c,
+	r := on.Run("length-"+c.name, study{peritectic: peritecticC, a: c.a, c: c.c,
 		body:  block(c.plane, c.cell, sizes[c.plane]...),
 		seeds: []pose{{0, 0, seedMM, c.turn}}, p: c.p, melt: noNuclei, history: true, fields: true}.text())
-	found := c.widths(r.Numbers("history", "time_h", "half_width_a_mm", "half_width_c_mm"))
-	return append(found, c.full(r.Numbers("runs", "time_to_full_h")[0][0]), c.arrivals(r.Volume("")))
+	c.widths(on, r.Numbers("history", "time_h", "half_width_a_mm", "half_width_c_mm"))
+	c.full(on, r.Numbers("runs", "time_to_full_h")[0][0])
+	c.arrivals(on, r.Volume(""))
 }
 
 // widths compares the history with the closed form: at the end, and as the largest deviation on the
 // way, in parts of the final width.
-func (c *lengthScene) widths(h [][]float64) (found []evidence.Finding) {
+func (c *lengthScene) widths(on *bench, h [][]float64) {
 	const tight = 1e-9
 	worst, off := 0.0, 0.0
 	for k, face := range []struct {
@@ -81,11 +81,10 @@ func (c *lengthScene) widths(h [][]float64) (found []evidence.Finding) {
 			worst = math.Max(worst, math.Abs(column[i]-face.start-grown(face.law, c.p, t))/final)
 			off = math.Max(off, math.Abs(column[i]-face.start-grown(wrong, c.p, t))/final)
 		}
-		found = append(found, finding("width-end", values{"where": c.where, "face": face.name},
-			final, column[len(column)-1], tight*final).Against(width(wrong, last)))
+		on.against("width-end", values{"where": c.where, "face": face.name},
+			final, column[len(column)-1], tight*final, width(wrong, last))
 	}
-	way := finding("width-way", values{"where": c.where, "moments": len(h[0])}, 0, worst, tight)
-	return append(found, way.Instead(off))
+	on.instead("width-way", values{"where": c.where, "moments": len(h[0])}, 0, worst, tight, off)
 }
 
 // needs are the lengths that the a and c faces must have grown to reach the centre of a cell, mm.
@@ -103,7 +102,7 @@ func (c *lengthScene) needs(v *door.Volume, cell int) (a, h float64) {
 }
 
 // full is the inverse: when the last place is reached, a bottom corner of the block.
-func (c *lengthScene) full(foundH float64) evidence.Finding {
+func (c *lengthScene) full(on *bench, foundH float64) {
 	sin, cos := math.Sincos(c.turn * math.Pi / 180)
 	farA := c.across/2*(cos+sin) - seedMM/2
 	last := func(by, beyond float64) float64 {
@@ -114,13 +113,12 @@ func (c *lengthScene) full(foundH float64) evidence.Finding {
 		return math.Max(a, hours(faster{c.c, by}, c.p, c.high+beyond))
 	}
 	want := last(1, 0)
-	return finding("full", values{"where": c.where}, want, foundH, 3e-7*want+last(1, 3e-5*c.cell)-want).
-		Against(last(1.001, 0))
+	on.against("full", values{"where": c.where}, want, foundH, 3e-7*want+last(1, 3e-5*c.cell)-want, last(1.001, 0))
 }
 
 // arrivals compares every cell that a face has captured. Hours are turned into lengths of the
 // deciding face, so that cells of all times weigh alike.
-func (c *lengthScene) arrivals(v *door.Volume) evidence.Finding {
+func (c *lengthScene) arrivals(on *bench, v *door.Volume) {
 	k := c.p.knots()
 	deviation := func(by float64) (worst, longest float64, n int) {
 		for cell, sector := range v.Sector {
@@ -140,5 +138,5 @@ func (c *lengthScene) arrivals(v *door.Volume) evidence.Finding {
 	}
 	worst, longest, n := deviation(1)
 	off, _, _ := deviation(1.001)
-	return finding("arrival-length", values{"where": c.where, "cells": n}, 0, worst, 1e-6*longest).Instead(off)
+	on.instead("arrival-length", values{"where": c.where, "cells": n}, 0, worst, 1e-6*longest, off)
 }

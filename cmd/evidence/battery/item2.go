@@ -9,13 +9,12 @@ import (
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"onegrain/analysis/evidence"
 	"onegrain/cmd/evidence/door"
 )
 
 // crystallisation is item 2: extended-volume kinetics.
-func crystallisation(d *door.Door, short size) []evidence.Finding {
-	return gather(crowds(short), func(c crowd) []evidence.Finding { return c.check(d, short) })
+func crystallisation(on *bench) {
+	gather(on, crowds(on.short), crowd.check)
 }
 
 // crowd is a block without a seed in which many grains start.
@@ -122,20 +121,21 @@ func turnedCrowds(short size) []crowd {
 	}
 }
 
-func (c *crowd) check(d *door.Door, short size) []evidence.Finding {
+func (c crowd) check(on *bench) {
 	e := c.theory
 	body := endless
 	if e.walls {
 		body = block
 	}
-	r := d.Run("crowd-"+c.name, study{runs: c.runs, peritectic: peritecticC, a: e.axes[0], c: e.axes[len(e.axes)-1],
+	r := on.Run("crowd-"+c.name, study{runs: c.runs, peritectic: peritecticC, a: e.axes[0], c: e.axes[len(e.axes)-1],
 		body: body(c.plane, c.cell, e.size...), p: e.p, melt: e.law.toml(perUnit(c.plane)), kind: c.turn,
 		history: true}.text())
 	if c.lag != nil {
-		return c.lags(r)
+		c.lags(on, r)
+		return
 	}
-	x := c.fractions(r, c.steps)
-	return append(c.curve(x, short), c.counts(r.Numbers("runs", "stray_grains")[0], short)...)
+	c.curve(on, c.fractions(r, c.steps))
+	c.counts(on, r.Numbers("runs", "stray_grains")[0])
 }
 
 // time of a step.
@@ -172,8 +172,8 @@ func (e extended) swift(by float64) extended {
 
 // curve compares the mean of all runs: at the middle, in scatter, and over all steps together,
 // since they go up and down as one.
-func (c *crowd) curve(x *mat.Dense, short size) []evidence.Finding {
-	by := of(short, 1.03, 1.15)
+func (c *crowd) curve(on *bench, x *mat.Dense) {
+	by := of(on.short, 1.03, 1.15)
 	var want, off []float64
 	for _, step := range c.steps {
 		want = append(want, 1-c.theory.liquid(c.time(step)))
@@ -190,14 +190,11 @@ func (c *crowd) curve(x *mat.Dense, short size) []evidence.Finding {
 	with := values{"where": c.where, "runs": c.runs, "hours": c.time(c.steps[mid]), "theory": c.scatter,
 		"moments": len(want), "percent": 100 * (by - 1), "noticed": 100 * noticed}
 	limit := distuv.F{D1: float64(len(want)), D2: float64(c.runs - len(want))}.Quantile(0.9999)
-	found := []evidence.Finding{
-		finding("solid", with, want[mid], mean, manySigmas*spread/math.Sqrt(runs)).Against(off[mid]),
-		finding("curve", with, 1, hotelling(x, want), limit-1).Instead(hotelling(x, off))}
-	if !c.scatter {
-		return found
+	on.against("solid", with, want[mid], mean, manySigmas*spread/math.Sqrt(runs), off[mid])
+	on.instead("curve", with, 1, hotelling(x, want), limit-1, hotelling(x, off))
+	if c.scatter {
+		on.against("scatter", with, scatter, sd*math.Sqrt(n), manySigmas*scatter/math.Sqrt(2*runs), scatter*(1+noticed))
 	}
-	return append(found, finding("scatter", with, scatter, sd*math.Sqrt(n), manySigmas*scatter/math.Sqrt(2*runs)).
-		Against(scatter*(1+noticed)))
 }
 
 // hotelling is T² of the rows' mean against what is wanted, scaled to be an F.

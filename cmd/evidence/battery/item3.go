@@ -3,18 +3,13 @@ package battery
 import (
 	"fmt"
 	"math"
-
-	"onegrain/analysis/evidence"
-	"onegrain/cmd/evidence/door"
 )
 
 // survival is item 3: the chance of a single grain, and the width of the grain when the first stray
 // comes.
-func survival(d *door.Door, short size) []evidence.Finding {
-	worked := func(d *door.Door, short size) []evidence.Finding {
-		return gather(workedOdds(), func(w worked3) []evidence.Finding { return w.check(d, short) })
-	}
-	return parts(d, short, worked, closedOdds, dice)
+func survival(on *bench) {
+	worked := func(on *bench) { gather(on, workedOdds(), worked3.check) }
+	parts(on, worked, closedOdds, dice)
 }
 
 // worked3 is a case with its Λ worked out elsewhere.
@@ -49,7 +44,7 @@ func workedOdds() []worked3 {
 	}
 }
 
-func (w *worked3) check(d *door.Door, short size) []evidence.Finding {
+func (w worked3) check(on *bench) {
 	b := pucks()[w.puck]
 	how := fmt.Sprintf("%v K/h from 0 K", w.rate)
 	switch {
@@ -58,26 +53,25 @@ func (w *worked3) check(d *door.Door, short size) []evidence.Finding {
 	case w.from > 0:
 		how = fmt.Sprintf("%v K/h from %v K", w.rate, w.from)
 	}
-	return b.odds(d, fmt.Sprintf("%s-%v-%v", w.puck, w.rate, w.from), short, w.lambda, w.programme(), b.where+", "+how)
+	b.odds(on, fmt.Sprintf("%s-%v-%v", w.puck, w.rate, w.from), w.lambda, w.programme(), b.where+", "+how)
 }
 
 // odds are the findings for Λ: in the limit of fine cells, and for a body of the cells that were
 // taken.
-func (b puck) odds(d *door.Door, name string, short size, want float64, p programme, where string) []evidence.Finding {
+func (b puck) odds(on *bench, name string, want float64, p programme, where string) {
 	const rounding = 2e-4
-	cell := of(short, 0.25, 0.5)
+	cell := of(on.short, 0.25, 0.5)
 	if b.flat() {
-		cell = of(short, 0.1, 0.25)
+		cell = of(on.short, 0.1, 0.25)
 	}
-	found := d.Run("odds-"+name, b.study(cell, p).text(), "--odds-only").Numbers("cases", "expected_strays_exact")[0][0]
+	found := on.Run("odds-"+name, b.study(cell, p).text(), "--odds-only").Numbers("cases", "expected_strays_exact")[0][0]
 	cells, with := b.straysIn(cell, p), values{"where": where, "cell": cell}
-	return []evidence.Finding{
-		finding("odds", with, want, found, 1.5*math.Abs(cells-want)+rounding*want).Against(1.03 * want),
-		finding("odds-cells", with, cells, found, rounding*cells).Against(1.03 * cells)}
+	on.against("odds", with, want, found, 1.5*math.Abs(cells-want)+rounding*want, 1.03*want)
+	on.against("odds-cells", with, cells, found, rounding*cells, 1.03*cells)
 }
 
 // closedOdds are the two cases with constant rates, which need no quadrature.
-func closedOdds(d *door.Door, short size) []evidence.Finding {
+func closedOdds(on *bench) {
 	const w, h, rate, growth, k = 15.0, seedMM / 2, 3.6e-4, 0.72, 1.35
 	const l = w - h
 	square := 4 * rate / growth * (w*w*l - (w*w*w-h*h*h)/3)
@@ -86,6 +80,6 @@ func closedOdds(d *door.Door, short size) []evidence.Finding {
 	law, a, c := linear{rate / 10, 10, true}, power{growth, 0}, power{growth / k, 0}
 	plane := puck{"square", w, 0, a, c, law, "2D from above, square of 30 mm, constant I and R", "steady"}
 	body := puck{"prism", w, l / k, a, c, law, "3D, block of 30 × 30 × 10 mm, constant I and R", "steady"}
-	return append(plane.odds(d, "constant-plane", short, square, hold, plane.where),
-		body.odds(d, "constant-body", short, prism, hold, body.where)...)
+	plane.odds(on, "constant-plane", square, hold, plane.where)
+	body.odds(on, "constant-body", prism, hold, body.where)
 }

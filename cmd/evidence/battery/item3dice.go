@@ -6,9 +6,6 @@ import (
 
 	"github.com/sourcegraph/conc/iter"
 	"gonum.org/v1/gonum/stat/distuv"
-
-	"onegrain/analysis/evidence"
-	"onegrain/cmd/evidence/door"
 )
 
 // thrown is a study of one body and law at several cooling rates, chosen so that the chances lie
@@ -50,18 +47,19 @@ func throws(short size) []thrown {
 }
 
 // dice counts runs and compares them with the odds, all cases together.
-func dice(d *door.Door, short size) []evidence.Finding {
-	every := iter.Mapper[thrown, []counted]{MaxGoroutines: len(throws(short))}
-	cases := slices.Concat(every.Map(throws(short), func(t *thrown) []counted { return t.throw(d) })...)
-	return append(chances(cases, short), firsts(cases, short)...)
+func dice(on *bench) {
+	every := iter.Mapper[thrown, []counted]{MaxGoroutines: len(throws(on.short))}
+	cases := slices.Concat(every.Map(throws(on.short), func(t *thrown) []counted { return t.throw(on) })...)
+	chances(on, cases)
+	firsts(on, cases)
 }
 
-func (t *thrown) throw(d *door.Door) (cases []counted) {
+func (t *thrown) throw(on *bench) (cases []counted) {
 	b := pucks()[t.puck]
 	p := func(rate float64) programme { return programme{0, []stage{{toK: 60, rate: rate}}} }
 	s := b.study(t.cell, p(1))
 	s.seed, s.runs, s.independent, s.vary = 3, t.runs, true, []string{vary("schedule.stage.1.rate_K_per_h", t.rates)}
-	r := d.Run("dice-"+t.puck, s.text())
+	r := on.Run("dice-"+t.puck, s.text())
 	told := r.Numbers("cases", "rate_K_per_h", "runs", "single_grain_runs", "single_grain_probability_exact")
 	runs := r.Numbers("runs", "rate_K_per_h", "first_stray_h", "grain_width_at_first_stray_mm")
 	for _, rate := range t.rates {
@@ -79,8 +77,8 @@ func (t *thrown) throw(d *door.Door) (cases []counted) {
 }
 
 // chances are the counted shares against the odds: chi-squared over the cases of a kind.
-func chances(cases []counted, short size) (found []evidence.Finding) {
-	by := of(short, 1.2, 1.5)
+func chances(on *bench, cases []counted) {
+	by := of(on.short, 1.2, 1.5)
 	given := func(c counted, by float64) float64 { return math.Pow(c.chance, by) }
 	theory := func(c counted, by float64) float64 { return math.Exp(-by * c.sum.total()) }
 	const own, quadrature = "the program's own exact odds", "exp(−Λ), quadrature"
@@ -99,9 +97,8 @@ func chances(cases []counted, short size) (found []evidence.Finding) {
 		}
 		limit := distuv.ChiSquared{K: n}.Quantile(0.9999)
 		with := values{"cases": n, "laws": q.laws, "source": q.source, "runs": runs, "percent": 100 * (by - 1)}
-		found = append(found, finding("singles", with, n, chi, limit-n).Instead(off))
+		on.instead("singles", with, n, chi, limit-n, off)
 	}
-	return found
 }
 
 // square is the case's part of χ².
@@ -113,8 +110,8 @@ func square(c counted, p float64) float64 {
 // firsts are when first strays come and how wide the seeded grain is then. The chance of a first
 // stray before t, given that one comes, is uniform between 0 and 1, whatever the case: so all cases
 // can be judged as one sample (Kolmogorov & Smirnov).
-func firsts(cases []counted, short size) []evidence.Finding {
-	by := of(short, 1.1, 1.2)
+func firsts(on *bench, cases []counted) {
+	by := of(on.short, 1.1, 1.2)
 	given := func(sum integral, t, until float64) float64 {
 		return -math.Expm1(-sum.at(t)) / -math.Expm1(-sum.at(until))
 	}
@@ -132,15 +129,13 @@ func firsts(cases []counted, short size) []evidence.Finding {
 			}
 		}
 	}
-	one := func(what, where string, u, wrong []float64) evidence.Finding {
+	one := func(what, where string, u, wrong []float64) {
 		root := math.Sqrt(float64(len(u)))
 		same := func(x float64) float64 { return x }
 		with := values{"what": what, "where": where, "strays": len(u), "percent": 100 * (by - 1)}
-		return finding("first", with, 0, distance(u, same)/root, 2.23/root).
-			Instead(distance(wrong, same) / math.Sqrt(float64(len(wrong))))
+		on.instead("first", with, 0, distance(u, same)/root, 2.23/root, distance(wrong, same)/
+			math.Sqrt(float64(len(wrong))))
 	}
-	return []evidence.Finding{
-		one("time of the first stray", "2D and 3D, both laws", hoursOf, hoursOff),
-		one("width of the grain at the first stray", "strays before the sides are reached", widthOf, widthOff),
-	}
+	one("time of the first stray", "2D and 3D, both laws", hoursOf, hoursOff)
+	one("width of the grain at the first stray", "strays before the sides are reached", widthOf, widthOff)
 }

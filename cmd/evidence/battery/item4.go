@@ -5,30 +5,27 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/stat"
-
-	"onegrain/analysis/evidence"
-	"onegrain/cmd/evidence/door"
 )
 
 // tessellations is item 4: how large the cells are that aligned boxes leave, and how many
 // neighbours they have.
-func tessellations(d *door.Door, short size) []evidence.Finding {
-	return gather([]tessellation{
-		{name: "above", plane: "ab", edge: of(short, 20.0, 10), grains: of(short, 1024.0, 256), ratio: 1,
-			runs: of(short, 32, 4)},
-		{name: "section", plane: "ac", edge: of(short, 20.0, 10), grains: of(short, 512.0, 256), ratio: 2,
-			runs: of(short, 32, 4)},
-		{name: "space", edge: of(short, 16.0, 8), grains: of(short, 1000.0, 125), ratio: 1, runs: of(short, 12, 4)},
-		{name: "stretched", edge: of(short, 10.0, 6), grains: of(short, 1000.0, 125), ratio: 2, runs: of(short, 4, 2)},
-		{name: "late-above", plane: "ab", edge: of(short, 20.0, 10), grains: 200, ratio: 1, late: true,
-			runs: of(short, 24, 6)},
-		{name: "late-space", edge: of(short, 10.0, 6), grains: 300, ratio: 1, late: true, runs: of(short, 12, 2)},
-	}, func(t tessellation) []evidence.Finding {
-		o := t.look(d)
-		if t.late {
-			return []evidence.Finding{t.variance(o)}
+func tessellations(on *bench) {
+	gather(on, []tessellation{
+		{name: "above", plane: "ab", edge: of(on.short, 20.0, 10), grains: of(on.short, 1024.0, 256), ratio: 1,
+			runs: of(on.short, 32, 4)},
+		{name: "section", plane: "ac", edge: of(on.short, 20.0, 10), grains: of(on.short, 512.0, 256), ratio: 2,
+			runs: of(on.short, 32, 4)},
+		{name: "space", edge: of(on.short, 16.0, 8), grains: of(on.short, 1000.0, 125), ratio: 1, runs: of(on.short, 12, 4)},
+		{name: "stretched", edge: of(on.short, 10.0, 6), grains: of(on.short, 1000.0, 125), ratio: 2,
+			runs: of(on.short, 4, 2)},
+		{name: "late-above", plane: "ab", edge: of(on.short, 20.0, 10), grains: 200, ratio: 1, late: true,
+			runs: of(on.short, 24, 6)},
+		{name: "late-space", edge: of(on.short, 10.0, 6), grains: 300, ratio: 1, late: true, runs: of(on.short, 12, 2)},
+	}, func(t tessellation, on *bench) {
+		o := t.look(on)
+		if t.variance(on, o); !t.late {
+			t.neighbours(on, o)
 		}
-		return []evidence.Finding{t.variance(o), t.neighbours(o)}
 	})
 }
 
@@ -81,8 +78,8 @@ type counts struct {
 	variance, expected       float64 // of normalised volumes, mean of the runs; for that many nuclei
 }
 
-func (t tessellation) look(d *door.Door) (o counts) {
-	r := d.Run("tessellation-"+t.name, t.study().text())
+func (t tessellation) look(on *bench) (o counts) {
+	r := on.Run("tessellation-"+t.name, t.study().text())
 	x := r.Numbers("grains", "replicate", "volume_mm3")
 	byRun := map[float64][]float64{}
 	for i, run := range x[0] {
@@ -130,11 +127,12 @@ func (t tessellation) sample(o counts) string {
 }
 
 // variance compares the spread of the volumes.
-func (t tessellation) variance(o counts) evidence.Finding {
+func (t tessellation) variance(on *bench, o counts) {
 	if t.late {
 		sd := t.pick(0.102, 0.138)
-		return finding("variance-late", values{"where": t.where(), "sample": t.sample(o), "sd": sd}, t.infinite(), o.variance,
-			3*math.Hypot(sd/math.Sqrt(o.runs), t.pick(0.0084, 0.013))).Against(t.pick(boxCells2D, boxCells3D))
+		on.against("variance-late", values{"where": t.where(), "sample": t.sample(o), "sd": sd}, t.infinite(), o.variance,
+			3*math.Hypot(sd/math.Sqrt(o.runs), t.pick(0.0084, 0.013)), t.pick(boxCells2D, boxCells3D))
+		return
 	}
 	sd, ball := t.pick(0.0067, 0.0034), t.pick(ballCells2D, ballCells3D)-t.infinite()
 	grid := t.dims() / 6 / (t.edge * t.edge)
@@ -143,17 +141,18 @@ func (t tessellation) variance(o counts) evidence.Finding {
 	if ball > 1.2*tolerance {
 		wrong = o.expected + ball
 	}
-	return finding("variance", values{"where": t.where(), "sample": t.sample(o), "sd": sd, "grid": grid,
-		"spheres": ball > 1.2*tolerance}, o.expected, o.variance, tolerance).Against(wrong)
+	on.against("variance", values{"where": t.where(), "sample": t.sample(o), "sd": sd, "grid": grid,
+		"spheres": ball > 1.2*tolerance}, o.expected, o.variance, tolerance, wrong)
 }
 
 // neighbours compares how many grains touch a grain. Faces smaller than a cell are lost; how many,
 // the source has tried.
-func (t tessellation) neighbours(o counts) evidence.Finding {
+func (t tessellation) neighbours(on *bench, o counts) {
 	with, lost := values{"where": t.where(), "sample": t.sample(o)}, 1/(t.edge*t.edge)
 	if t.plane != "" {
-		return finding("neighbours-plane", with, 6-3*lost, o.neighbours, 3*lost).Against(6.04)
+		on.against("neighbours-plane", with, 6-3*lost, o.neighbours, 3*lost, 6.04)
+		return
 	}
-	return finding("neighbours", with, 17.579-20*lost, o.neighbours,
-		3*0.041*math.Sqrt(4000/o.grains)+3*0.013+8*lost).Against(15.535)
+	on.against("neighbours", with, 17.579-20*lost, o.neighbours,
+		3*0.041*math.Sqrt(4000/o.grains)+3*0.013+8*lost, 15.535)
 }

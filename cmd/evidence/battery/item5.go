@@ -7,22 +7,22 @@ import (
 	"gonum.org/v1/gonum/num/quat"
 	"gonum.org/v1/gonum/stat"
 
-	"onegrain/analysis/evidence"
 	"onegrain/cmd/evidence/door"
 )
 
 // disorientations is item 5: the angles between grains that are turned at random.
-func disorientations(d *door.Door, short size) []evidence.Finding {
-	return parts(d, short, randomPairs, fibrePairs, planePairs)
+func disorientations(on *bench) {
+	parts(on, randomPairs, fibrePairs, planePairs)
 }
 
 // manyStrays is a study of many small grains round one upright seed.
-func manyStrays(d *door.Door, name, plane, kind string, short size) *door.Results {
-	body := block("", 1, slices.Repeat([]float64{of(short, 60.0, 30)}, 3)...)
+func manyStrays(on *bench, name, plane, kind string) *door.Results {
+	body := block("", 1, slices.Repeat([]float64{of(on.short, 60.0, 30)}, 3)...)
 	if plane != "" {
-		body = block(plane, 1, slices.Repeat([]float64{of(short, 400.0, 160)}, 2)...)
+		body = block(plane, 1, slices.Repeat([]float64{of(on.short, 400.0, 160)}, 2)...)
 	}
-	return d.Run("disorientation-"+name, study{runs: of(short, 3, 1), peritectic: 1000, a: power{100, 1}, c: power{100, 1},
+	return on.Run("disorientation-"+name, study{runs: of(on.short, 3, 1), peritectic: 1000, a: power{100, 1},
+		c:     power{100, 1},
 		body:  body,
 		seeds: []pose{{size: 2}}, p: jumpAndHold(1000), melt: atOnce(plane, 0.08), kind: kind}.text())
 }
@@ -69,8 +69,8 @@ func apart(r *door.Results) (deg, axes []float64) {
 	return deg, axes
 }
 
-func randomPairs(d *door.Door, short size) []evidence.Finding {
-	r := manyStrays(d, "random", "", "random", short)
+func randomPairs(on *bench) {
+	r := manyStrays(on, "random", "", "random")
 	runs, toSeed := orientations(r)
 	touching, touchingAxes := apart(r)
 	zone := zoneOf("422", group422())
@@ -79,27 +79,26 @@ func randomPairs(d *door.Door, short size) []evidence.Finding {
 	axes := uniform{"cosine", func(deg float64) float64 { return 1 - math.Cos(deg/degrees) }, 180 / math.Pi,
 		math.Sqrt(math.Pi-3) * degrees}
 	const canary = "432 instead of 422"
-	return slices.Concat(
-		compareAngles("3D, pairs of grains, angles computed here under 422", own, tetragonal, cubic, canary),
-		compareAngles("3D, column disorientation_deg of grains: to the seed", toSeed, tetragonal, cubic, canary),
-		compareAngles("3D, column disorientation_deg of boundaries, no grain twice", touching, tetragonal, cubic, canary),
-		compareAngles("check of the check: the same pairs under 432 (Mackenzie 1958)", pairs(runs, group432()), cubic,
-			tetragonal,
-			"422 instead of 432"),
-		compareAngles("3D, column c_axis_angle_deg of boundaries, no grain twice", touchingAxes, axes, flat(90),
-			"uniform angles instead of uniform cosines"),
-		[]evidence.Finding{greatest(own, short), lowAngle(toSeed, zone.below(15))})
+	compareAngles(on, "3D, pairs of grains, angles computed here under 422", own, tetragonal, cubic, canary)
+	compareAngles(on, "3D, column disorientation_deg of grains: to the seed", toSeed, tetragonal, cubic, canary)
+	compareAngles(on, "3D, column disorientation_deg of boundaries, no grain twice", touching, tetragonal, cubic, canary)
+	compareAngles(on, "check of the check: the same pairs under 432 (Mackenzie 1958)", pairs(runs, group432()), cubic,
+		tetragonal, "422 instead of 432")
+	compareAngles(on, "3D, column c_axis_angle_deg of boundaries, no grain twice", touchingAxes, axes, flat(90),
+		"uniform angles instead of uniform cosines")
+	greatest(on, own)
+	lowAngle(on, toSeed, zone.below(15))
 }
 
-func fibrePairs(d *door.Door, short size) []evidence.Finding {
-	touching, axes := apart(manyStrays(d, "fibre", "", "fibre", short))
-	return append(compareAngles("3D, fibre, column disorientation_deg of boundaries, no grain twice", touching, flat(45),
-		flat(90), "a two-fold axis instead of a four-fold one"),
-		finding("fibre-axes", values{"pairs": len(axes)}, 0, slices.Max(axes), 1e-5).Against(0.001))
+func fibrePairs(on *bench) {
+	touching, axes := apart(manyStrays(on, "fibre", "", "fibre"))
+	compareAngles(on, "3D, fibre, column disorientation_deg of boundaries, no grain twice", touching, flat(45), flat(90),
+		"a two-fold axis instead of a four-fold one")
+	on.against("fibre-axes", values{"pairs": len(axes)}, 0, slices.Max(axes), 1e-5, 0.001)
 }
 
 // planePairs: a plane seen from above turns crystals about c, a section about b.
-func planePairs(d *door.Door, short size) (found []evidence.Finding) {
+func planePairs(on *bench) {
 	for _, p := range []struct {
 		plane, where string
 		law, wrong   uniform
@@ -108,31 +107,28 @@ func planePairs(d *door.Door, short size) (found []evidence.Finding) {
 		{"ab", "2D, plane ab: turned about the four-fold c", flat(45), flat(90), "turned about a two-fold axis"},
 		{"ac", "2D, section: turned about the two-fold b", flat(90), flat(45), "turned about a four-fold axis"},
 	} {
-		_, toSeed := orientations(manyStrays(d, "plane-"+p.plane, p.plane, "random", short))
-		found = append(found, compareAngles(p.where+", column disorientation_deg of grains", toSeed, p.law, p.wrong,
-			p.canary)...)
+		_, toSeed := orientations(manyStrays(on, "plane-"+p.plane, p.plane, "random"))
+		compareAngles(on, p.where+", column disorientation_deg of grains", toSeed, p.law, p.wrong, p.canary)
 	}
-	return found
 }
 
 // compareAngles compares the mean and the whole distribution (Kolmogorov and Smirnov) of
 // independent angles.
-func compareAngles(where string, deg []float64, law, wrong uniform, canary string) []evidence.Finding {
+func compareAngles(on *bench, where string, deg []float64, law, wrong uniform, canary string) {
 	with := values{"where": where, "source": law.source(), "pairs": len(deg), "sd": law.sd, "wrong": canary}
-	return []evidence.Finding{
-		finding("mean-angle", with, law.mean, stat.Mean(deg, nil), 3*law.sd/math.Sqrt(float64(len(deg)))).Against(wrong.mean),
-		finding("angles", with, 0, distance(deg, law.below), 1.95).Instead(distance(deg, wrong.below))}
+	on.against("mean-angle", with, law.mean, stat.Mean(deg, nil), 3*law.sd/math.Sqrt(float64(len(deg))), wrong.mean)
+	on.instead("angles", with, 0, distance(deg, law.below), 1.95, distance(deg, wrong.below))
 }
 
 // greatest: no angle exceeds the corner of the zone, and the largest of many comes near it.
-func greatest(deg []float64, short size) evidence.Finding {
-	corner, tolerance := degrees*math.Acos((math.Sqrt2-2)/4), of(short, 1.5, 5.0)
-	return finding("greatest-angle", values{"pairs": len(deg), "tolerance": tolerance},
-		corner-tolerance/2, slices.Max(deg), tolerance/2).Against(62.80)
+func greatest(on *bench, deg []float64) {
+	corner, tolerance := degrees*math.Acos((math.Sqrt2-2)/4), of(on.short, 1.5, 5.0)
+	on.against("greatest-angle", values{"pairs": len(deg), "tolerance": tolerance},
+		corner-tolerance/2, slices.Max(deg), tolerance/2, 62.80)
 }
 
 // lowAngle counts the pairs below 15°, where the law is (8/π)(ω - sin ω).
-func lowAngle(deg []float64, p float64) evidence.Finding {
+func lowAngle(on *bench, deg []float64, p float64) {
 	n, below := float64(len(deg)), stat.CDF(15, stat.Empirical, slices.Sorted(slices.Values(deg)), nil)
-	return finding("low-angles", values{"pairs": n, "below": below * n}, p, below, 3*math.Sqrt(p*(1-p)/n)).Against(3 * p)
+	on.against("low-angles", values{"pairs": n, "below": below * n}, p, below, 3*math.Sqrt(p*(1-p)/n), 3*p)
 }

@@ -4,19 +4,18 @@ import (
 	"fmt"
 	"math"
 
-	"onegrain/analysis/evidence"
 	"onegrain/cmd/evidence/door"
 )
 
 // twoSeeds is item 6: where the grains of two seeds meet.
-func twoSeeds(d *door.Door, short size) []evidence.Finding {
-	cell := of(short, 0.05, 0.1)
-	planes := func(d *door.Door, _ size) []evidence.Finding {
-		return gather(pairsOfSeeds(), func(t twins) []evidence.Finding { return t.compare(t.grow(d, t.name, cell, 0, 1)) })
+func twoSeeds(on *bench) {
+	cell := of(on.short, 0.05, 0.1)
+	planes := func(on *bench) {
+		gather(on, pairsOfSeeds(), func(t twins, on *bench) { t.compare(on, t.grow(on, t.name, cell, 0, 1)) })
 	}
-	symmetric := func(d *door.Door, _ size) []evidence.Finding { return symmetricSeeds(d, cell) }
-	space := func(d *door.Door, short size) []evidence.Finding { return seedsInSpace(d, of(short, 0.1, 0.25)) }
-	return parts(d, short, planes, symmetric, space)
+	symmetric := func(on *bench) { symmetricSeeds(on, cell) }
+	space := func(on *bench) { seedsInSpace(on, of(on.short, 0.1, 0.25)) }
+	parts(on, planes, symmetric, space)
 }
 
 // twins are two seeds of 2 mm on a body of 20 mm × 20 mm, and what a source says of them.
@@ -100,14 +99,14 @@ func lengthAt(hour float64) float64 {
 
 // grow runs two seeds; heightMM = 0 is the plane seen from above. The c faces grow at times the
 // rate of the a faces.
-func (t twins) grow(d *door.Door, name string, cellMM, heightMM, times float64) *door.Volume {
+func (t twins) grow(on *bench, name string, cellMM, heightMM, times float64) *door.Volume {
 	a := perSecond(alphaPerS, exponentA)
 	s := study{peritectic: 1000, a: a, c: power{times * a.rate10, a.n}, body: block("ab", cellMM, plateau, plateau),
 		seeds: []pose{t.one, t.two}, p: programme{-1, []stage{{toK: 40, rate: rampKPerH}}}, melt: noNuclei, fields: true}
 	if heightMM > 0 {
 		s.body = block("", cellMM, plateau, plateau, heightMM)
 	}
-	return d.Run("two-seeds-"+name, s.text()).Volume("")
+	return on.Run("two-seeds-"+name, s.text()).Volume("")
 }
 
 func (t twins) where() string {
@@ -119,19 +118,19 @@ func cellsOf(v *door.Volume) string {
 	return fmt.Sprintf("%d cells of %g mm", len(v.Grain), v.CellMM)
 }
 
-func (t twins) compare(v *door.Volume) []evidence.Finding {
-	found := []evidence.Finding{t.area(v)}
+func (t twins) compare(on *bench, v *door.Volume) {
+	t.area(on, v)
 	if t.blocked == 0 {
-		found = append(found, t.owners(v), t.arrival(v))
+		t.owners(on, v)
+		t.arrival(on, v)
 	}
 	if t.one.y == t.two.y && t.two.turnDeg > 0 && t.name != "close" {
-		found = append(found, t.touch(v))
+		t.touch(on, v)
 	}
-	return found
 }
 
 // area of the first grain.
-func (t twins) area(v *door.Volume) evidence.Finding {
+func (t twins) area(on *bench, v *door.Volume) {
 	const boundary = 22 // mm, about
 	with := values{"where": t.where(), "cells": cellsOf(v), "blocked": t.blocked > 0, "close": t.name == "close"}
 	want, tolerance, other := t.share(), boundary*v.CellMM/(2*plateau*plateau), t.further(0.3).share()
@@ -142,12 +141,12 @@ func (t twins) area(v *door.Volume) evidence.Finding {
 	if t.name == "close" {
 		other = t.share()
 	}
-	return finding("area", with, want, ownedBy(v, 0, everywhere), tolerance).Against(other)
+	on.against("area", with, want, ownedBy(v, 0, everywhere), tolerance, other)
 }
 
 // owners asks every cell: the grain that has it must be the one that arrives first, up to what the
 // times can resolve.
-func (t twins) owners(v *door.Volume) evidence.Finding {
+func (t twins) owners(on *bench, v *door.Volume) {
 	lead := func(t twins) (worst float64) {
 		one, two := t.one.reach(), t.two.reach()
 		for c, g := range v.Grain {
@@ -160,11 +159,11 @@ func (t twins) owners(v *door.Volume) evidence.Finding {
 		}
 		return worst
 	}
-	return finding("owners", values{"where": t.where(), "cells": cellsOf(v)}, 0, lead(t), 1).Instead(lead(t.further(0.3)))
+	on.instead("owners", values{"where": t.where(), "cells": cellsOf(v)}, 0, lead(t), 1, lead(t.further(0.3)))
 }
 
 // arrival compares the time of every cell with the growth law.
-func (t twins) arrival(v *door.Volume) evidence.Finding {
+func (t twins) arrival(on *bench, v *door.Volume) {
 	worst := func(scale float64) (d float64) {
 		one, two := t.one.reach(), t.two.reach()
 		for c := range v.Grain {
@@ -174,11 +173,11 @@ func (t twins) arrival(v *door.Volume) evidence.Finding {
 		}
 		return d
 	}
-	return finding("arrival", values{"where": t.where(), "cells": cellsOf(v)}, 0, worst(1), 0.5).Instead(worst(1.03))
+	on.instead("arrival", values{"where": t.where(), "cells": cellsOf(v)}, 0, worst(1), 0.5, worst(1.03))
 }
 
 // touch is the first contact: the earliest hour at which cells of both grains lie side by side.
-func (t twins) touch(v *door.Volume) evidence.Finding {
+func (t twins) touch(on *bench, v *door.Volume) {
 	first := math.Inf(1)
 	for c, g := range v.Grain {
 		for axis, step := range [2]int{1, v.N[0]} {
@@ -187,8 +186,8 @@ func (t twins) touch(v *door.Volume) evidence.Finding {
 			}
 		}
 	}
-	return finding("contact", values{"where": t.where(), "cells": cellsOf(v)}, t.contact(), lengthAt(first), v.CellMM).
-		Against(t.further(0.3).contact())
+	on.against("contact", values{"where": t.where(), "cells": cellsOf(v)}, t.contact(), lengthAt(first), v.CellMM,
+		t.further(0.3).contact())
 }
 
 func everywhere(x, y, z float64) bool { return true }

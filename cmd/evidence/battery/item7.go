@@ -9,13 +9,12 @@ import (
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/stat"
 
-	"onegrain/analysis/evidence"
 	"onegrain/cmd/evidence/door"
 )
 
 // growthSectors is item 7: how one grain divides into growth sectors.
-func growthSectors(d *door.Door, short size) []evidence.Finding {
-	return parts(d, short, steadyInSpace, steadyInSection, rampInSpace, rampInSection, heldInSpace, tiltedField)
+func growthSectors(on *bench) {
+	parts(on, steadyInSpace, steadyInSection, rampInSpace, rampInSection, heldInSpace, tiltedField)
 }
 
 // Half width and height of the body of the reference, mm.
@@ -67,9 +66,9 @@ func sectorBody(plane string, cell float64) string {
 
 // along runs a study of one seed with one key varied, and reads its cases in the order of the
 // values. All must become solid.
-func (s study) along(d *door.Door, name, key string, values []float64) (*door.Results, []sectors) {
+func (s study) along(on *bench, name, key string, values []float64) (*door.Results, []sectors) {
 	s.peritectic, s.seeds, s.melt, s.vary = 1000, []pose{{size: seedMM}}, noNuclei, []string{vary(key, values)}
-	r := d.Run("sectors-"+name, s.text())
+	r := on.Run("sectors-"+name, s.text())
 	column := key[strings.LastIndexByte(key, '.')+1:]
 	ids, status, varied := r.Texts("runs", "case_id"), r.Texts("runs", "status"), r.Numbers("runs", column)[0]
 	volumes := r.Numbers("grains", "sector_a_plus_mm3", "sector_a_minus_mm3", "sector_b_plus_mm3", "sector_b_minus_mm3",
@@ -93,57 +92,55 @@ func (s study) along(d *door.Door, name, key string, values []float64) (*door.Re
 }
 
 // share compares the c sector of a case with a half width.
-func (o sectors) share(where string, cell float64, dims int, w, wrong func(z float64) float64,
-	canary string) evidence.Finding {
-	return finding("sector", values{"where": where, "cell": cell, "wrong": canary},
-		pyramid(dims, w), o.c(), cell/halfWide/2).Against(pyramid(dims, wrong))
+func (o sectors) share(on *bench, where string, cell float64, dims int, w, wrong func(z float64) float64,
+	canary string) {
+	on.against("sector", values{"where": where, "cell": cell, "wrong": canary},
+		pyramid(dims, w), o.c(), cell/halfWide/2, pyramid(dims, wrong))
 }
 
 // quarters: the a sectors are equal but for the cells on the diagonals.
-func (o sectors) quarters(where string, cell float64) evidence.Finding {
+func (o sectors) quarters(on *bench, where string, cell float64) {
 	worst, all := 0.0, floats.Sum(o.volume[:4])
 	for _, v := range o.volume[:4] {
 		worst = math.Max(worst, math.Abs(v/all-0.25))
 	}
-	return finding("quarters", values{"where": where, "cell": cell}, 0, worst, cell/halfWide).Against(0.1)
+	on.against("quarters", values{"where": where, "cell": cell}, 0, worst, cell/halfWide, 0.1)
 }
 
 // steadySectors holds 10 K with a faces that grow at 1 mm/h, for several ratios of the rates.
-func steadySectors(d *door.Door, name, plane string, cell float64, ratios []float64) (*door.Results, []sectors) {
+func steadySectors(on *bench, name, plane string, cell float64, ratios []float64) (*door.Results, []sectors) {
 	slow := make([]float64, len(ratios))
 	for i, k := range ratios {
 		slow[i] = 1 / k
 	}
 	return study{a: power{1, 1}, c: power{1, 1}, body: sectorBody(plane, cell), p: jumpAndHold(1000), fields: plane != ""}.
-		along(d, name, "material.growth_c.rate_at_10K_mm_per_h", slow)
+		along(on, name, "material.growth_c.rate_at_10K_mm_per_h", slow)
 }
 
 const halfRatio = "R_a/R_c half as large"
 
-func steadyInSpace(d *door.Door, short size) (found []evidence.Finding) {
-	cell, ratios := of(short, 0.2, 0.5), []float64{0.5, 1, 1.35, 2, 5, 11}
-	_, o := steadySectors(d, "space", "", cell, ratios)
+func steadyInSpace(on *bench) {
+	cell, ratios := of(on.short, 0.2, 0.5), []float64{0.5, 1, 1.35, 2, 5, 11}
+	_, o := steadySectors(on, "space", "", cell, ratios)
 	for i, ratio := range ratios {
 		where := fmt.Sprintf("3D, R_a/R_c = %g", ratio)
-		found = append(found, o[i].share(where, cell, 3, straight(ratio), straight(ratio/2), halfRatio),
-			o[i].quarters(where, cell))
+		o[i].share(on, where, cell, 3, straight(ratio), straight(ratio/2), halfRatio)
+		o[i].quarters(on, where, cell)
 	}
-	return found
 }
 
-func steadyInSection(d *door.Door, short size) (found []evidence.Finding) {
-	cell, ratios := of(short, 0.05, 0.1), []float64{0.5, 1, 1.35, 2, 5}
-	r, o := steadySectors(d, "section", "ac", cell, ratios)
+func steadyInSection(on *bench) {
+	cell, ratios := of(on.short, 0.05, 0.1), []float64{0.5, 1, 1.35, 2, 5}
+	r, o := steadySectors(on, "section", "ac", cell, ratios)
 	for i, ratio := range ratios {
 		where := fmt.Sprintf("2D, section, R_a/R_c = %g", ratio)
-		found = append(found, o[i].share(where, cell, 2, straight(ratio), straight(ratio/2), halfRatio),
-			angle(where, r.Volume(o[i].caseID), ratio))
+		o[i].share(on, where, cell, 2, straight(ratio), straight(ratio/2), halfRatio)
+		angle(on, where, r.Volume(o[i].caseID), ratio)
 	}
-	return found
 }
 
 // angle fits a line to the half widths of the c sector and compares its slope with the rates.
-func angle(where string, v *door.Volume, ratio float64) evidence.Finding {
+func angle(on *bench, where string, v *door.Volume, ratio float64) {
 	deep := math.Min(high, (halfWide-seedMM/2)/ratio) - v.CellMM
 	var depth, width []float64
 	for layer, w := range halfWidths(v) {
@@ -153,8 +150,8 @@ func angle(where string, v *door.Volume, ratio float64) evidence.Finding {
 	}
 	_, slope := stat.LinearRegression(depth, width, nil, false)
 	alpha := func(ratio float64) float64 { return degrees * math.Atan(1/ratio) }
-	return finding("alpha", values{"where": where, "layers": len(depth)}, alpha(ratio), alpha(slope),
-		degrees*v.CellMM/math.Hypot(deep, ratio*deep)).Against(alpha(1.05 * ratio))
+	on.against("alpha", values{"where": where, "layers": len(depth)}, alpha(ratio), alpha(slope),
+		degrees*v.CellMM/math.Hypot(deep, ratio*deep), alpha(1.05*ratio))
 }
 
 // halfWidths of the c sector of a section, layer by layer from the top, mm.

@@ -3,18 +3,15 @@ package battery
 import (
 	"fmt"
 	"math"
-
-	"onegrain/analysis/evidence"
-	"onegrain/cmd/evidence/door"
 )
 
 // charge is an unseeded puck of 25 × 10 mm, 4.9 cm³, held for 50 h at several undercoolings; laws
 // of its own may override those of its base.
-func charge(d *door.Door, name string, s study, heldK []float64) (strays []float64) {
+func charge(on *bench, name string, s study, heldK []float64) (strays []float64) {
 	s.peritectic, s.body = 1100, disc(0.5, 25, 10)
 	s.p = programme{0, []stage{{toK: 10, rate: jump}, {hold: puckH}}}
 	s.vary = []string{vary("schedule.stage.1.to_undercooling_K", heldK)}
-	x := d.Run("practice-"+name, s.text(), "--odds-only").Numbers("cases", "to_undercooling_K", "expected_strays_exact")
+	x := on.Run("practice-"+name, s.text(), "--odds-only").Numbers("cases", "to_undercooling_K", "expected_strays_exact")
 	for _, k := range heldK {
 		strays = append(strays, at(x, k))
 	}
@@ -53,7 +50,7 @@ func published(an, eta, b, tp, u float64) float64 {
 
 // strayUndercoolings are those at which one stray per puck in 50 h is expected, for the published
 // constants.
-func strayUndercoolings(d *door.Door, _ size) (found []evidence.Finding) {
+func strayUndercoolings(on *bench) {
 	sm, nd := study{base: "Sm123, 1% O2"}, study{base: "Nd123, 1% O2", a: power{0.1, 2}, c: power{0.1, 2}}
 	for i, q := range []struct {
 		s                       study
@@ -65,39 +62,37 @@ func strayUndercoolings(d *door.Door, _ size) (found []evidence.Finding) {
 	} {
 		q.s.melt = barrier{q.an / q.eta * 3600e-9, q.barrier}.toml("mm3")
 		k := span(q.from, q.toK)
-		strays := charge(d, fmt.Sprintf("stray-%d", i), q.s, k)
+		strays := charge(on, fmt.Sprintf("stray-%d", i), q.s, k)
 		with := values{"base": q.s.base, "eta": q.eta, "an": q.an, "b": q.b, "tp": q.tp, "holds": len(k)}
-		found = append(found, finding("one-stray", with, q.want, crossing(k, strays, 1), 0.07).
-			Against(q.tp*math.Sqrt(1.03*q.b/math.Log(published(q.an, q.eta, 0, q.tp, 1)*puckMM3*puckH))))
+		on.against("one-stray", with, q.want, crossing(k, strays, 1), 0.07,
+			q.tp*math.Sqrt(1.03*q.b/math.Log(published(q.an, q.eta, 0, q.tp, 1)*puckMM3*puckH)))
 	}
-	return found
 }
 
 // strayRates are how steeply strays come with undercooling: nuclei per hour in the same puck of
 // Sm-123 at 0.04 Pa s.
-func strayRates(d *door.Door, _ size) (found []evidence.Finding) {
+func strayRates(on *bench) {
 	k, want := []float64{14, 15, 16, 18, 20}, []float64{9e-5, 3e-3, 0.05, 4, 91}
 	digit := []float64{0.5e-5, 0.5e-3, 0.005, 0.5, 0.5}
-	for i, strays := range charge(d, "steep", study{base: "Sm123, 1% O2"}, k) {
-		found = append(found, finding("stray-rate", values{"held": k[i]}, want[i], strays/puckH, digit[i]+0.06*want[i]).
-			Against(published(12.5e7, 0.04, 0.94*3.2e-3, 1290, k[i])*puckMM3))
+	for i, strays := range charge(on, "steep", study{base: "Sm123, 1% O2"}, k) {
+		on.against("stray-rate", values{"held": k[i]}, want[i], strays/puckH, digit[i]+0.06*want[i],
+			published(12.5e7, 0.04, 0.94*3.2e-3, 1290, k[i])*puckMM3)
 	}
-	return found
 }
 
 // calibration is the barrier of Y-123: one stray in 4.9 cm³ and 50 h near 20 K.
-func calibration(d *door.Door, _ size) []evidence.Finding {
+func calibration(on *bench) {
 	k := span(18, 23)
-	return []evidence.Finding{finding("calibration", values{"holds": len(k)}, 19.5,
-		crossing(k, charge(d, "calibration", study{base: y123}, k), 1), 2.5).
-		Against(1303 * math.Sqrt(1.5e-3/math.Log(1.1e4*puckMM3*puckH)))}
+	on.against("calibration", values{"holds": len(k)}, 19.5,
+		crossing(k, charge(on, "calibration", study{base: y123}, k), 1), 2.5, 1303*
+			math.Sqrt(1.5e-3/math.Log(1.1e4*puckMM3*puckH)))
 }
 
 // window is the published range of isothermal growth that gives a single grain: 988 to 1003 °C, on
 // a puck of 24 × 8 mm.
-func window(d *door.Door, short size) []evidence.Finding {
+func window(on *bench) {
 	held := []float64{978, 981, 984, 986, 987, 988, 989, 990, 991, 992, 993, 996, 1000, 1003}
-	x := d.Run("practice-window", study{base: y123, peritectic: 1010, body: disc(of(short, 0.25, 0.5), 24, 8),
+	x := on.Run("practice-window", study{base: y123, peritectic: 1010, body: disc(of(on.short, 0.25, 0.5), 24, 8),
 		seeds: []pose{{size: 2}}, p: programme{-35, []stage{{toC: 990, rate: jump}, {hold: 400}}},
 		vary: []string{vary("schedule.stage.1.to_C", held)},
 	}.text(), "--odds-only").Numbers("cases", "to_C", "single_grain_probability_exact")
@@ -107,18 +102,17 @@ func window(d *door.Door, short size) []evidence.Finding {
 			edge = held[i-1] + (held[i]-held[i-1])*(0.5-a)/(b-a)
 		}
 	}
-	found := []evidence.Finding{finding("window", values{}, 988, edge, 5).Against(1010 - 11)}
+	on.against("window", nil, 988, edge, 5, 1010-11)
 	for _, row := range []struct{ held, chance float64 }{{996, 1}, {1003, 1}, {978, 0}} {
-		found = append(found, finding("window-chance", values{"held": row.held, "single": row.chance == 1},
-			row.chance, at(x, row.held), 0.1).Against(1-row.chance))
+		on.against("window-chance", values{"held": row.held, "single": row.chance == 1},
+			row.chance, at(x, row.held), 0.1, 1-row.chance)
 	}
-	return found
 }
 
 // unseeded is how long an unseeded melt takes at 30 K.
-func unseeded(d *door.Door, short size) []evidence.Finding {
-	x := d.Run("practice-unseeded", study{seed: 1, base: y123, peritectic: 1010,
-		body: block("", of(short, 0.1, 0.25), 8, 8, 8),
+func unseeded(on *bench) {
+	x := on.Run("practice-unseeded", study{seed: 1, base: y123, peritectic: 1010,
+		body: block("", of(on.short, 0.1, 0.25), 8, 8, 8),
 		p:    programme{-35, []stage{{toK: 30, rate: jump}, {hold: 20}}}}.text()).Numbers("runs", "time_to_full_h")
-	return []evidence.Finding{finding("unseeded", values{}, 1, x[0][0], 0)}
+	on.instead("unseeded", nil, 1, x[0][0], 0, 0)
 }

@@ -6,31 +6,26 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/stat"
-
-	"onegrain/analysis/evidence"
-	"onegrain/cmd/evidence/door"
 )
 
 // convergence is item 9: how fast measures near their limits as cells get smaller.
-func convergence(d *door.Door, short size) []evidence.Finding {
-	few, less := halved(0.4, of(short, 5, 3)), halved(of(short, 0.8, 0.4), of(short, 5, 3))
-	volumes := func(d *door.Door, short size) []evidence.Finding {
-		return gather(freeGrains(short), func(g freeGrain) []evidence.Finding { return []evidence.Finding{g.check(d)} })
-	}
-	curves := func(d *door.Door, short size) []evidence.Finding {
-		cases := of(short, 48, 24)
-		return append(sectorOrder(d, "2D, section, curved boundary", "sector-plane", 2, 15, 12, few, cases),
-			sectorOrder(d, "3D, curved boundary", "sector-space", 3, 9, 6, halved(of(short, 1.2, 0.6), of(short, 5, 3)),
-				cases)...)
+func convergence(on *bench) {
+	few, less := halved(0.4, of(on.short, 5, 3)), halved(of(on.short, 0.8, 0.4), of(on.short, 5, 3))
+	volumes := func(on *bench) { gather(on, freeGrains(on.short), freeGrain.check) }
+	curves := func(on *bench) {
+		cases := of(on.short, 48, 24)
+		sectorOrder(on, "2D, section, curved boundary", "sector-plane", 2, 15, 12, few, cases)
+		sectorOrder(on, "3D, curved boundary", "sector-space", 3, 9, 6, halved(of(on.short, 1.2, 0.6), of(on.short, 5, 3)),
+			cases)
 	}
 	// c faces four times as fast have gone through when the a faces stop, so the clear columns are the
 	// box from above.
-	clear := func(d *door.Door, short size) []evidence.Finding {
-		return append(clearOrder(d, "plane", "2D, turned by 0 to 45°", few, of(short, 48, 12), block("ab", 1, 14, 14)),
-			clearOrder(d, "space", "3D, turned about the vertical by 0 to 45°", less, of(short, 24, 4),
-				block("", 1, 14, 14, 2))...)
+	clear := func(on *bench) {
+		clearOrder(on, "plane", "2D, turned by 0 to 45°", few, of(on.short, 48, 12), block("ab", 1, 14, 14))
+		clearOrder(on, "space", "3D, turned about the vertical by 0 to 45°", less, of(on.short, 24, 4),
+			block("", 1, 14, 14, 2))
 	}
-	return parts(d, short, volumes, curves, clear)
+	parts(on, volumes, curves, clear)
 }
 
 // order is the slope of the errors against the cell size, both in logarithms.
@@ -70,8 +65,8 @@ func rms(values []float64) float64 {
 
 func bias(values []float64) float64 { return math.Abs(stat.Mean(values, nil)) }
 
-func (e deviations) finding(quantity, where, source, sample, wrong string, of func([]float64) float64,
-	expected float64) evidence.Finding {
+func (e deviations) compare(on *bench, quantity, where, source, sample, wrong string, of func([]float64) float64,
+	expected float64) {
 	var right, off []float64
 	for i := range e.cells {
 		right, off = append(right, of(e.right[i])), append(off, of(e.wrong[i]))
@@ -79,7 +74,7 @@ func (e deviations) finding(quantity, where, source, sample, wrong string, of fu
 	last := len(right) - 1
 	with := values{"what": quantity, "where": where, "source": source, "sample": sample, "cells": e.cells,
 		"largest": e.cells[0], "smallest": e.cells[last], "first": right[0], "last": right[last], "wrong": wrong}
-	return finding("order", with, expected, order(e.cells, right), 0.2).Instead(order(e.cells, off))
+	on.instead("order", with, expected, order(e.cells, right), 0.2, order(e.cells, off))
 }
 
 // halved are n cell sizes, each half of the one before.
@@ -144,10 +139,10 @@ func freeGrains(short size) []freeGrain {
 
 // check compares the solid share of a body, hour by hour, with the volume of a free grain of a
 // grown length.
-func (g freeGrain) check(d *door.Door) evidence.Finding {
+func (g freeGrain) check(on *bench) {
 	e := deviations{cells: g.cells}
 	for j, at := range [][2]float64{{freeX, freeY}, {0.1137, 0.2919}, {-0.4343, 0.5711}} {
-		r := d.Run(fmt.Sprintf("order-%s-%d", g.name, j), study{peritectic: 1000, a: power{1, 1}, c: power{g.rateC, 1},
+		r := on.Run(fmt.Sprintf("order-%s-%d", g.name, j), study{peritectic: 1000, a: power{1, 1}, c: power{g.rateC, 1},
 			body:  g.body,
 			seeds: []pose{{at[0], at[1], freeSeed, g.turnDeg}}, p: jumpAndHold(g.to), melt: noNuclei, history: true,
 			vary: []string{vary("body.cell_mm", g.cells)}}.text())
@@ -170,7 +165,7 @@ func (g freeGrain) check(d *door.Door) evidence.Finding {
 		}
 	}
 	sample := fmt.Sprintf("%d hours of a grain at three places", len(e.right[0]))
-	return e.finding("volume, root mean square", g.where, g.source, sample, fasterBy2, rms, g.order)
+	e.compare(on, "volume, root mean square", g.where, g.source, sample, fasterBy2, rms, g.order)
 }
 
 const curvedSeed = 2.9
@@ -192,8 +187,8 @@ func curvedShare(dims int, rateA, kPerH, half, deep float64) float64 {
 
 // sectorOrder grows a grain on ramps, whose c sector has a curved boundary of slope about 1: both
 // faces grow 1 mm/h at 10 K.
-func sectorOrder(d *door.Door, where, name string, dims int, half, deep float64, cells []float64,
-	cases int) []evidence.Finding {
+func sectorOrder(on *bench, where, name string, dims int, half, deep float64, cells []float64,
+	cases int) {
 	rates := make([]float64, cases)
 	for i := range rates {
 		rates[i] = math.Round(1e4*0.5*math.Pow(8, (float64(i)+0.5)/float64(cases))) / 1e4
@@ -202,7 +197,7 @@ func sectorOrder(d *door.Door, where, name string, dims int, half, deep float64,
 	if dims == 2 {
 		body = block("ac", 1, 2*half, deep)
 	}
-	runs := d.Run("order-"+name, study{peritectic: 1000, a: power{1, exponentA}, c: power{1, exponentC}, body: body,
+	runs := on.Run("order-"+name, study{peritectic: 1000, a: power{1, exponentA}, c: power{1, exponentC}, body: body,
 		melt:  noNuclei,
 		seeds: []pose{{size: curvedSeed}}, p: programme{-1, []stage{{toK: 60, rate: 1}}},
 		vary: []string{vary("schedule.stage.1.rate_K_per_h", rates), vary("body.cell_mm", cells)},
@@ -212,15 +207,15 @@ func sectorOrder(d *door.Door, where, name string, dims int, half, deep float64,
 		found := runs[2][i]
 		e.add(runs[1][i], found-curvedShare(dims, 1, rate, half, deep), found-curvedShare(dims, tooFast, rate, half, deep))
 	}
-	return []evidence.Finding{e.finding("share of the c sector, root mean square", where, "lattice points under a "+
+	e.compare(on, "share of the c sector, root mean square", where, "lattice points under a "+
 		"curve: order 1.5",
-		fmt.Sprintf("%d cooling rates", cases), "growth rate of the a faces 2 % higher", rms, 1.5)}
+		fmt.Sprintf("%d cooling rates", cases), "growth rate of the a faces 2 % higher", rms, 1.5)
 }
 
 // clearOrder compares the clear disc and square of free boxes with their width.
-func clearOrder(d *door.Door, name, where string, cells []float64, turns int, body string) []evidence.Finding {
+func clearOrder(on *bench, name, where string, cells []float64, turns int, body string) {
 	const to = 3.3
-	runs := d.Run("order-clear-"+name, study{peritectic: 1000, a: power{1, 1}, c: power{4, 1}, body: body, melt: noNuclei,
+	runs := on.Run("order-clear-"+name, study{peritectic: 1000, a: power{1, 1}, c: power{4, 1}, body: body, melt: noNuclei,
 		seeds: []pose{{freeX, freeY, freeSeed, 0}}, p: jumpAndHold(to),
 		vary: []string{evenly("seed.1.turn_deg", 45, turns), vary("body.cell_mm", cells)},
 	}.text()).Numbers("runs", "cell_mm", "clear_diameter_mm", "clear_square_mm")
@@ -230,8 +225,7 @@ func clearOrder(d *door.Door, name, where string, cells []float64, turns int, bo
 		squares.add(cell, runs[2][i]-freeSeed-2*to, runs[2][i]-freeSeed-2*to*tooFast)
 	}
 	sample := fmt.Sprintf("%d turns", turns)
-	return []evidence.Finding{
-		discs.finding("clear diameter, mean", where, "a disc that keeps clear of whole cells", sample, fasterBy2, bias, 1),
-		squares.finding("clear square, mean", where, "a square that keeps clear of whole cells", sample, fasterBy2, bias, 1),
-	}
+	discs.compare(on, "clear diameter, mean", where, "a disc that keeps clear of whole cells", sample, fasterBy2, bias, 1)
+	squares.compare(on, "clear square, mean", where, "a square that keeps clear of whole cells", sample, fasterBy2, bias,
+		1)
 }

@@ -19,7 +19,7 @@ func tens(found, canary float64) evidence.Finding {
 }
 
 func finds(found ...evidence.Finding) check {
-	return func(*door.Door, size) []evidence.Finding { return found }
+	return func(on *bench) { on.found = found }
 }
 
 // TestPage: an item that breaks off, panics, finds nothing, or has a finding that fails makes the
@@ -31,8 +31,8 @@ func TestPage(t *testing.T) {
 	}
 	by := map[int]check{
 		1: finds(tens(10, 13)), 2: finds(tens(10, 13), tens(10, 10.5), tens(math.NaN(), 13)), 3: finds(),
-		4: func(*door.Door, size) []evidence.Finding { panic(errors.New("out of paper")) },
-		5: func(*door.Door, size) []evidence.Finding { panic("no ink") },
+		4: func(*bench) { panic(errors.New("out of paper")) },
+		5: func(*bench) { panic("no ink") },
 	}
 	var items []evidence.Told
 	for _, n := range []int{4, 1, 3, 2, 5} {
