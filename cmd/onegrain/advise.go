@@ -74,9 +74,9 @@ func adviceBlock(a *advise.Advised, name string, down float64) string {
 	comment := func(prefix, text string) string {
 		return prefix + strings.ReplaceAll(strings.TrimSuffix(text, "\n"), "\n", "\n"+prefix) + "\n"
 	}
-	g := &plain.Grid{Head: []string{"true undercooling", "expected strays", "chance of none", "full after h"}}
+	g := &plain.Grid{Head: []string{"true undercooling", "expected strays", "chance of no stray", "solid after h"}}
 	for _, w := range a.Undercoolings {
-		full, off := "not at the end", "as told"
+		full, off := "not by its end", "as written"
 		if w.FullH.Known() {
 			full = plain.Number(float64(w.FullH), 1)
 		}

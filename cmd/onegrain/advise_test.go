@@ -209,10 +209,10 @@ func TestAdviceBlock(t *testing.T) {
 		Own: advise.World{Chance: 0.25, FullH: 12}}
 	want := `# onegrain advise a.toml --case 3 --chance 0.5 --tolerance 0 --deepest 20 --down 60
 #
-# No stray at a chance of 0.5 or more, if the undercooling is as told.
-# Full after 0.0 h; the programme ends after 0.0 h.
-# The study's own programme: chance of none 0.250, full after 12.0 h, ends after 0.0 h. As told,
-# without tolerance, the better of the two is the study's own.
+# The chance of no stray is 0.5 or more, if the true undercooling is as written here.
+# Solid after 0.0 h; the programme ends after 0.0 h.
+# The study's own programme: chance of no stray 0.250, solid after 12.0 h, ends after 0.0 h. Without
+# tolerance, the better of the two programmes is the study's own.
 #
 `
 	end := `
@@ -229,7 +229,7 @@ rate_K_per_h = 0.25
 	}
 	a.Values, a.Own.FullH = map[string]any{"x": 1}, tally.Unknown()
 	if got := adviceBlock(a, "case 3: 50 %d", 0); !strings.Contains(got, "--deepest 20\n# case 3: 50 %d\n#\n") ||
-		!strings.Contains(got, "chance of none 0.250, not full at its end, ends") {
+		!strings.Contains(got, "chance of no stray 0.250, not solid at its end, ends") {
 		t.Errorf("it says\n%s", got)
 	}
 }

@@ -14,15 +14,15 @@ import (
 
 // What is said under the table.
 const (
-	neverNote    = "%s even without strays no single grain: %s"
+	neverNote    = "%s no single grain even without strays: %s"
 	bestNote     = "* best case: " + analysis.Rule
-	placingNote  = "± standard error: with placing scatter an exact chance is a mean over placings, here %s in a case"
-	averagedNote = "every number is the mean over what is not known (%s), of which each point counts the same; reach: " +
+	placingNote  = "± standard error: with placing scatter an exact chance is the mean over placings, here %s for each case"
+	averagedNote = "every number is the mean over what is not known (%s); each point counts the same; reach: " +
 		"the share of points with a chance of %g or more"
 )
 
 // headline prints the settings: what was set, how often a single grain came of it, and how large
-// the uncontaminated grain is.
+// the clear piece is.
 func headline(s streams, h *analysis.Headline, wanted float64) error {
 	g := &plain.Grid{}
 	for _, a := range h.Axes {
@@ -31,8 +31,8 @@ func headline(s streams, h *analysis.Headline, wanted float64) error {
 	if h.Averaged != nil {
 		g.Head = append(g.Head, "points", fmt.Sprintf("reach %g", wanted))
 	}
-	g.Head = append(g.Head, "runs", "single grain", "95 % interval", "exact", "strays", "clear grain mm", "p10–p90",
-		"full h", "programme h")
+	g.Head = append(g.Head, "runs", "single grain", "95 % interval", "exact", "strays", "clear piece mm", "p10–p90",
+		"solid h", "programme h")
 	stops := h.Averaged == nil && earlyStops(h.Cases)
 	if stops {
 		g.Head = append(g.Head, "stopped by")

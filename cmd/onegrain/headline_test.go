@@ -79,10 +79,10 @@ func TestTheHeadlineDoesNotMislead(t *testing.T) {
 		{"nearly certain", [][]any{{4, 4, 0.9999, 1e-4, 9.0, "replicates"}, {4, 0, 1e-4, 9.2, 9.0, "replicates"}},
 			[]string{">0.999", "<0.001", " 9.2 "}, nil, "1.000", "†"},
 		{"liquid at the end", [][]any{{4, 0, 0.0, 0.0, 3.0, "replicates", "liquid"}}, []string{"0.000 †"},
-			[]string{"† even without strays no single grain: liquid is left when the programme ends"}, "*", "join"},
+			[]string{"† no single grain even without strays: liquid is left when the programme ends"}, "*", "join"},
 		{"apart", [][]any{{4, 0, 0.0, 0.0, 3.0, "replicates", "apart"}, {4, 0, 0.0, 0.0, 2.0, "replicates", "unseeded"}},
 			[]string{"0.000 ‡", "0.000 §"},
-			[]string{"‡ even without strays no single grain: the seeded grains do not join", "§ even without strays no " +
+			[]string{"‡ no single grain even without strays: the seeded grains do not join", "§ even without strays no " +
 				"single grain: there is no seed", "No case reaches a chance of 95 %"}, "†", "liquid"},
 		{"a folder that does not tell", [][]any{{4, 0, 0.0, 0.0, 3.0, "replicates"}}, []string{"0.000 ¶"},
 			[]string{"no domain of seeded grains fills"}, "*", "best"},

@@ -1,6 +1,6 @@
 // Command onegrain answers one question before a week of furnace time is spent: at which
 // undercooling, cooled how fast, with which seeds, will a melt-textured body become one grain, and
-// how large will its uncontaminated grain be?
+// how large will its clear piece be?
 //
 //  1. main hands the arguments and the three streams to the tree of commands (root.go).
 //  2. A command is flags, one call, and print: a function of its streams and arguments to an error,
