@@ -126,7 +126,7 @@ func rankings(f *table.Frame, s window.Study, kind string) ([]influence.Ranking,
 		column("logarithm of expected strays", func(c window.Case) float64 { return math.Log10(math.Max(c.Strays, 1e-12)) }),
 		column("exact chance of a single grain", func(c window.Case) float64 { return c.Exact }),
 		column("counted share of single grains", func(c window.Case) float64 { return float64(c.Hits) / float64(c.Runs) }),
-		column("median clear diameter", func(c window.Case) float64 { return c.DiameterMM }),
+		column("median diameter of the clear piece", func(c window.Case) float64 { return c.DiameterMM }),
 		column("time to full", func(c window.Case) float64 { return c.FullH }),
 	} {
 		if slices.ContainsFunc(c.Values, func(x float64) bool { return !math.IsNaN(x) }) {

@@ -43,7 +43,7 @@ func factsOf(f *table.Folder) (of facts, warnings []string, err error) {
 	of.scattered = bytes.Contains(text, []byte("_sd_deg"))
 	warnings = []string{}
 	if bad := strict.Decode(string(text), &of); bad != nil {
-		const unread = "study.toml in the results cannot be read (%v): what it leaves open is taken for the defaults"
+		const unread = "study.toml in the results cannot be read (%v): its values are taken to be the defaults"
 		warnings = append(warnings, fmt.Sprintf(unread, bad))
 	}
 	return of, warnings, nil

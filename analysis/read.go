@@ -131,7 +131,7 @@ const (
 	unfinished = "the folder has no finished table of cases: run the same command again, or wait for the other shards, " +
 		"and merge"
 	liquid = "in %d of %d runs the programme ended before the body was solid: let it go on to a lower temperature"
-	notOf  = "%d runs in the folder belong to no case of the study as it stands and are left out"
+	notOf  = "%d runs in the folder belong to no case of the study as it is now and are left out"
 )
 
 // complain of the study as a whole.

@@ -181,7 +181,7 @@ func TestNothingToAdvise(t *testing.T) {
 		{func(t *Task) { t.ToleranceK = 15 }, "ask for a smaller tolerance or chance"},
 		{func(t *Task) { t.Chance = 1 - 1e-15 }, "no programme was found with a chance of"},
 		{func(t *Task) { t.Try = func([]Point) (Trial, error) { return Trial{FullH: math.Inf(1)}, nil } },
-			"never becomes full"},
+			"never becomes solid"},
 		{func(t *Task) { t.Try = func([]Point) (Trial, error) { return Trial{}, errors.New("broken") } }, "broken"},
 	} {
 		task := gentle().task(0.95)

@@ -84,7 +84,7 @@ func (d *designer) learn(programme []Point, trial Trial) (off float64) {
 }
 
 const noProgramme = "no programme was found with a chance of %g: at every undercooling more strays are expected " +
-	"before the body is full"
+	"before the body is solid"
 
 // settled improves a shape and tries it until the proxy foretells what a trial finds.
 func (d *designer) settled(s shape) (shape, error) {
@@ -190,8 +190,8 @@ const margin = 0.1
 func (d *designer) told(deep []Point) (*Advice, error) {
 	programme := d.moved(deep, -d.ToleranceK)
 	if start := programme[1].UndercoolingK; start <= d.ToleranceK {
-		return nil, fmt.Errorf("a chance of %g even %g K deeper would need a start at %.2g K, too near the peritectic "+
-			"temperature to grow when %g K warmer; ask for a smaller tolerance or chance",
+		return nil, fmt.Errorf("a chance of %g even with %g K more undercooling needs a start at %.2g K of undercooling, "+
+			"and with %g K less nothing grows there; ask for a smaller tolerance or chance",
 			d.Chance, d.ToleranceK, start, d.ToleranceK)
 	}
 	a := &Advice{}

@@ -46,7 +46,7 @@ type Trial struct {
 
 // errNeverFull is a body that stays partly liquid however long it is held: the seeds do not reach
 // all of it.
-var errNeverFull = errors.New("the body never becomes full, however long it is held: its seeds do not reach all of it")
+var errNeverFull = errors.New("the body never becomes solid, however long it is held: its seeds do not reach all of it")
 
 func (t *Task) check() error {
 	switch {

@@ -154,9 +154,9 @@ func TestWarnings(t *testing.T) {
 		a, b Side
 		want string
 	}{
-		{side(t, "c", one, "x=1:4/8"), side(t, "d", one, "x=1:5/8"), "altered program"},
+		{side(t, "c", one, "x=1:4/8"), side(t, "d", one, "x=1:5/8"), "changed program"},
 		{side(t, "c", one, "x=1:4/8"), side(t, "d", one, "x=1:4/8"), "rows of other tables"},
-		{side(t, "c", one, "x=1:4/8"), side(t, "d", one, "other x=1:4/8"), "values of what is varied"},
+		{side(t, "c", one, "x=1:4/8"), side(t, "d", one, "other x=1:4/8"), "values of what both studies vary"},
 		{side(t, "c", nil, "x=1:4/8"), side(t, "c", one, "x=1:4/8"), "settings were not compared"},
 		{side(t, "c", one, "x=1:4/8"), side(t, "c", one, "x=1:4/8"), ""},
 		{side(t, "c", one, "x=1:4/8"), side(t, "d", one, "x=1:4/16"), ""}, // more runs are no contradiction

@@ -103,10 +103,10 @@ func Compare(a, b Side) *Findings {
 const (
 	settingsUnread = "the study of at least one side cannot be read without a file that it names: settings were not " +
 		"compared"
-	alteredProgram = "cases of the same physics, seed and number of runs have other results: one of the two was made by " +
-		"an altered program, or is damaged; `onegrain audit` proves each"
-	otherPhysics = "cases of other physics are compared by the values of what is varied"
-	otherTables  = "the cases tell the same, but rows of other tables differ"
+	alteredProgram = "cases of the same physics, seed and number of runs have other results: one of the two " +
+		"folders was written by a changed program, or is damaged; `onegrain audit` checks each"
+	otherPhysics = "cases with different physics are compared by the values of what both studies vary"
+	otherTables  = "the cases are the same, but rows of other tables differ"
 )
 
 func (f *Findings) warn(odd int) {

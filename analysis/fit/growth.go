@@ -108,7 +108,8 @@ func (l *regression) decidable() error {
 		who = "the only run"
 	}
 	return &Undecided{
-		fmt.Sprintf("%s grew near %.3g K of undercooling, which does not tell how the rate changes with it", who, u),
+		fmt.Sprintf("%s grew near %.3g K of undercooling, which does not show how the rate changes with undercooling", who,
+			u),
 		fmt.Sprintf("runs near %.2g K or near %.2g K are missing", 0.6*u, 1.5*u), true}
 }
 

@@ -48,8 +48,8 @@ func (l *regression) check(f *GrowthFit, n float64) {
 			"the runs lie too close together in undercooling, or scatter too much", to)
 	}
 	if f.LowK > 10 || f.HighK < 10 {
-		f.Warnings.add("10 K lies outside of the data (%s): the rate there is only a way of writing the law; "+
-			"the data know the rate at %.3g K", kelvins(f.LowK, f.HighK), f.MiddleK)
+		f.Warnings.add("10 K lies outside of the data (%s): the rate there only serves to write the law; the data give "+
+			"the rate at %.3g K best", kelvins(f.LowK, f.HighK), f.MiddleK)
 	}
 	f.outliers()
 	l.repeats(f)
@@ -70,7 +70,7 @@ func (f *GrowthFit) outliers() {
 	}
 	for _, r := range f.Rows {
 		if !f.Given && len(f.Rows) > 2 && r.leverage > 0.9 {
-			f.Warnings.add("the exponent stands on %s almost alone: repeat that run", r.Name)
+			f.Warnings.add("the exponent depends almost only on %s: repeat that run", r.Name)
 		}
 	}
 }
@@ -97,7 +97,7 @@ func (l *regression) repeats(f *GrowthFit) {
 	ratio := (total - pure) / float64(lack) / (pure / float64(free))
 	if p := 1 - (distuv.F{D1: float64(lack), D2: float64(free)}).CDF(ratio); p < 0.01 {
 		f.Warnings.add("the runs lie further from the law than repeats lie from one another (p = %.2g): "+
-			"a power law of undercooling does not tell all", p)
+			"a power law of undercooling does not explain them", p)
 	}
 }
 

@@ -187,7 +187,7 @@ func TestDoubtsAboutGrowth(t *testing.T) {
 		{"late", late, "as if growth began about 1."},
 		{"bent", bent, "further from the law than repeats"},
 		{"two runs", law(some, held(20, 6, 12)...), "two runs for two constants"},
-		{"alone", law(some, held(20, 12, 12, 12, 12, 12, 20)...), "line 7 almost alone"},
+		{"alone", law(some, held(20, 12, 12, 12, 12, 12, 20)...), "depends almost only on line 7"},
 		{"far", law(some, held(20, 12, 14, 16, 18)...), "10 K lies outside of the data (12 to 18 K)"},
 		{"falling", []logbook.Length{grown(stage(8, 8, 1), 2), grown(stage(12, 12, 1), 1), grown(stage(16, 16, 1), 0.5)},
 			"end of the range"},

@@ -118,10 +118,10 @@ func (o *likelihood) barrier() (float64, error) {
 	switch l := o.at(b); {
 	case most-least < 0.05:
 		found = fmt.Sprintf("strays were seen near %.3g K only, "+
-			"which does not tell how the rate changes with undercooling", o.refK)
+			"which does not show how the rate changes with undercooling", o.refK)
 	case b < 1e-3:
-		found = "strays do not come more often where the undercooling is larger, so a barrier cannot be told: " +
-			"something else may start them"
+		found = "strays do not come more often where the undercooling is larger, so no barrier can be found: something " +
+			"else may start them"
 	case b > 0.98*mostExponents || o.loss(mostExponents) < least+1e-6 || l.best()+b > math.Log(mostPrefactor):
 		low, _ := crossing(o.loss, b, -0.1*b, 0, o.rise)
 		found = fmt.Sprintf("strays were seen near %.3g K and none where the undercooling is smaller: "+
@@ -129,8 +129,8 @@ func (o *likelihood) barrier() (float64, error) {
 	default:
 		return b, nil
 	}
-	return 0, &Undecided{found, fmt.Sprintf("runs are missing that see strays at another undercooling, "+
-		"such as near %.2g K for longer, or runs cooled slowly with the undercooling of the first stray", 0.9*o.refK), true}
+	return 0, &Undecided{found, fmt.Sprintf("missing are runs with strays at another undercooling, such as longer runs "+
+		"near %.2g K, or runs cooled slowly with the undercooling of the first stray", 0.9*o.refK), true}
 }
 
 // estimate fills in law and intervals.

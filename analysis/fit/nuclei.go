@@ -133,7 +133,7 @@ func (o *likelihood) enough(f *NucleiFit) error {
 	case n == 0:
 		return &Undecided{"there is no row", "at least one is needed", false}
 	case !bounded:
-		return &Undecided{"every run had strays, and none says how many, so the rate may be as large as you like",
+		return &Undecided{"every run had strays, and none says how many, so nothing limits the rate from above",
 			"count the strays, or add runs that had none", false}
 	}
 	o.rise = chiSquared / 2

@@ -23,8 +23,8 @@ func (o *likelihood) check(f *NucleiFit, b float64) {
 		f.Rows = append(f.Rows, r)
 	}
 	if f.Upper {
-		f.Warnings.add("no stray was seen: the prefactor is no estimate but the largest value that 95 in 100 such " +
-			"sets of runs allow, so a study with it tells the least chance of a single grain")
+		f.Warnings.add("no stray was seen: the prefactor is not an estimate but the upper limit at 95 %% confidence, so a " +
+			"study with it gives the smallest chance of a single grain")
 		return
 	}
 	if closed, to := f.Barrier.closed(); !f.Given && !closed {
@@ -41,7 +41,7 @@ func (o *likelihood) check(f *NucleiFit, b float64) {
 		}
 	}
 	if p := crowding(o.rows, f.Rows); p < 0.01 {
-		f.Warnings.add("counts differ from run to run by more than chance does (p = %.2g): "+
+		f.Warnings.add("counts differ from run to run more than by chance (p = %.2g): "+
 			"something besides undercooling differs, and the intervals are too narrow", p)
 	}
 }

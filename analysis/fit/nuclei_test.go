@@ -342,7 +342,7 @@ func TestDoubtsAboutNuclei(t *testing.T) {
 		{"nothing", nil, "there is no row"},
 		{"one undercooling", []logbook.Strays{at(20, 3), at(20, 2)}, "near 20 K only"},
 		{"one ramp", []logbook.Strays{counted(1000, 2, stage(10, 20, 30)), counted(500, 1, stage(10, 20, 30))},
-			"does not tell how the rate changes"},
+			"does not show how the rate changes"},
 		{"none below", []logbook.Strays{at(20, 3), at(16, 0)}, "the barrier is at least"},
 		{"yes above, no below", []logbook.Strays{some(20), some(21), counted(1000, 0, stage(5, 16, 10))},
 			"the barrier is at least"},
@@ -375,7 +375,7 @@ func TestDoubtsAboutNuclei(t *testing.T) {
 		{"outlier", []logbook.Strays{at(16, 1), at(18, 4), at(20, 13), at(17, 2), at(19, 7), at(16, 12)},
 			"12 seen, where the law expects"},
 		{"crowded", []logbook.Strays{at(16, 1), at(18, 0), at(18, 14), at(20, 4), at(20, 30), at(19, 7), at(19, 1)},
-			"from run to run by more than chance"},
+			"from run to run more than by chance"},
 		{"open", []logbook.Strays{at(16, 1), at(20, 2), at(18, 1)}, "is open towards"},
 		{"far", []logbook.Strays{at(20, 30), at(22, 70)}, "outside of the data (20 to 22 K)"},
 	} {

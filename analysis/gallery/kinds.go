@@ -23,7 +23,7 @@ func Kinds() []Kind {
 	return []Kind{
 		{"grains", "pictures", "Which grain is where; planes through the body as the picture names them.",
 			nil, nil, nil},
-		{"sectors", "pictures", "Growth sectors: which face of the crystal has grown what. Properties differ between " +
+		{"sectors", "pictures", "Growth sectors: which face of the crystal has grown which part. Properties differ between " +
 			"sectors, and the facet lines between them are seen on the grown body.",
 			nil, (*Gallery).AnySolid, nil},
 		{"arrival", "pictures", "When the growth front came by, in hours from the start of the programme, with the " +
@@ -43,7 +43,7 @@ func Kinds() []Kind {
 			nil, (*Gallery).AnySolid, (*Gallery).history},
 		{"trapped-field", "field", "Field of the fully magnetised body above its top face.",
 			(*Gallery).isMagnet, nil, (*Gallery).field},
-		{"strip", "field", "Where a current along the body is limited: the weakest cut through the grain map.",
+		{"strip", "field", "The weakest cut through the grain map, which limits a current along the body.",
 			(*Gallery).isStrip, nil, (*Gallery).strip},
 	}
 }

@@ -21,7 +21,7 @@ func (g *Gallery) field(w io.Writer, f Format) (string, error) {
 	}
 	switch {
 	case len(m.Peaks) == 0:
-		t.Remarks = []string{"No column is of one domain, so nothing is trapped."}
+		t.Remarks = []string{"No column from top to bottom is of one domain, so no field is trapped."}
 	case m.Domains.InnerMM > 0 && len(m.Peaks) == 1:
 		t.Remarks = []string{
 			"Over a ring the field is nearly as high along a whole circle; the highest place is marked.",
@@ -60,7 +60,7 @@ func (g *Gallery) strip(w io.Writer, f Format) (string, error) {
 	}
 	t.Cut = [][][2]float64{m.Cut.PathMM}
 	t.Remarks = []string{fmt.Sprintf("Current along x at most %.3g %% of that of one grain: boundaries pass all of it up "+
-		"to %g° and e times less for each %g° more; where there is liquid or a stray, nothing.",
+		"to %g° and e times less for each %g° more; liquid and strays carry nothing.",
 		100*m.Cut.Share, m.ThresholdDeg, m.DecayDeg)}
 	return t.Draw(w, f)
 }

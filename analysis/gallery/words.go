@@ -42,7 +42,8 @@ func (g *Gallery) MagnetFacts() [][2]string {
 	f.add("Conditions", "%g mm above the top face, critical current %g A/mm², %.3g mm thick",
 		m.HeightMM, m.CurrentAPerMM2, m.ThicknessMM)
 	if len(m.Peaks) == 0 {
-		f.add("Trapped field", "none, for no column is of one domain (one grain would have %.3g T)", m.WholeT)
+		f.add("Trapped field", "none, because no column from top to bottom is of one domain (one grain would have %.3g T)",
+			m.WholeT)
 	} else {
 		peaks := plain.Plural(len(m.Peaks), "peak")
 		f.add("Trapped field", "%.3g T at most, %s (one grain: %.3g T)", m.PeakT, peaks, m.WholeT)
@@ -53,7 +54,7 @@ func (g *Gallery) MagnetFacts() [][2]string {
 		f.add("With currents through boundaries", "%.3g T at most, %s", m.PassingT, peaks)
 	}
 	if m.AlongX != nil && m.AlongY != nil {
-		f.add("Current along the body", "at most %.3g %% along x and %.3g %% along y of that of one grain",
+		f.add("Current along the body", "at most %.3g %% of that of one grain along x, %.3g %% along y",
 			100**m.AlongX, 100**m.AlongY)
 	}
 	return f
@@ -66,7 +67,7 @@ func (g *Gallery) Says() (lines []string) {
 	if g.Run.SingleGrain {
 		single = "a single grain"
 	}
-	say("%s: %s, %.1f %% solid, largest uncontaminated grain %.1f mm across", single,
+	say("%s: %s, %.1f %% solid, clear piece %.1f mm across", single,
 		plain.Plural(g.Run.StrayGrains, "stray"), g.solidPercent(), g.Run.ClearDiameterMM)
 	m := g.Weighed
 	if m == nil {
@@ -74,7 +75,7 @@ func (g *Gallery) Says() (lines []string) {
 	}
 	at := fmt.Sprintf("trapped field %g mm above the top at %g A/mm²", m.HeightMM, m.CurrentAPerMM2)
 	if len(m.Peaks) == 0 {
-		say("%s: none, for no column is of one domain (one grain: %.3g T)", at, m.WholeT)
+		say("%s: none, because no column from top to bottom is of one domain (one grain: %.3g T)", at, m.WholeT)
 		return lines
 	}
 	var tops []string
@@ -92,7 +93,8 @@ func (g *Gallery) Says() (lines []string) {
 			m.ThresholdDeg, m.DecayDeg, m.PassingT, plain.Plural(m.PassingPeaks, "peak"))
 	}
 	if m.AlongX != nil && m.AlongY != nil {
-		say("current at most, of that of one grain: %.3g %% along x, %.3g %% along y", 100**m.AlongX, 100**m.AlongY)
+		say("current along the block: at most %.3g %% of that of one grain along x, %.3g %% along y", 100**m.AlongX,
+			100**m.AlongY)
 	}
 	return lines
 }

@@ -13,13 +13,14 @@ func TestWords(t *testing.T) {
 	g := &Gallery{Grown: run, Weighed: &again.Magnet{HeightMM: 1, CurrentAPerMM2: 100, WholeT: 0.25}}
 	said := g.Says()
 	want := []string{
-		"not a single grain: 1 stray, 99.9 % solid, largest uncontaminated grain 0.0 mm across",
-		"trapped field 1 mm above the top at 100 A/mm²: none, for no column is of one domain (one grain: 0.25 T)",
+		"not a single grain: 1 stray, 99.9 % solid, clear piece 0.0 mm across",
+		"trapped field 1 mm above the top at 100 A/mm²: none, because no column from top to bottom " +
+			"is of one domain (one grain: 0.25 T)",
 	}
 	if len(said) != 2 || said[0] != want[0] || said[1] != want[1] {
 		t.Errorf("%q, wanted %q", said, want)
 	}
-	none := "none, for no column is of one domain (one grain would have 0.25 T)"
+	none := "none, because no column from top to bottom is of one domain (one grain would have 0.25 T)"
 	if f := g.MagnetFacts(); len(f) != 2 || f[1][1] != none {
 		t.Errorf("%q", f)
 	}

@@ -121,7 +121,7 @@ func complaints(result Column, cases int) (all []string) {
 		all = append(all, fmt.Sprintf("%d cases only: the intervals are wide", cases))
 	}
 	if constant(result.Values) {
-		all = append(all, "the result is the same in every case, so nothing can matter for it")
+		all = append(all, "the result is the same in every case, so no input matters for it")
 	}
 	return all
 }
@@ -147,11 +147,11 @@ func together(inputs []Column) (all []string) {
 
 const (
 	tooFew   = "Too few cases to say what matters."
-	varies   = "Nothing can be said of what matters for the %s: it does not vary."
-	noneBest = "For the %s no input stands out: the strongest is %s, whose rank correlation %.2f may be chance " +
+	varies   = "What matters for the %s cannot be said: it does not vary."
+	noneBest = "For the %s, no input stands out: the strongest is %s, whose rank correlation %.2f may be chance " +
 		"(95 %% interval %.2f to %.2f)."
-	byRank = "For the %s %s matters most: it %s as %s rises (rank correlation %.2f, 95 %% interval %.2f to %.2f)."
-	byPart = "For the %s %s matters most: %.0f %% of the variance goes back to it, alone or with others " +
+	byRank = "For the %s, %s matters most: it %s as %s rises (rank correlation %.2f, 95 %% interval %.2f to %.2f)."
+	byPart = "For the %s, %s matters most: %.0f %% of the variance comes from it, alone or with others " +
 		"(95 %% interval %.0f to %.0f %%)."
 )
 

@@ -91,7 +91,7 @@ func TestIshigami(t *testing.T) {
 	if d := off(r, first, total); d <= 0.06 {
 		t.Errorf("canary: the indices of another function are off by %.3f only", d)
 	}
-	if r.Rows != 4096 || r.Inputs[0].Input != "x1" || !strings.HasPrefix(r.Sentence, "For the y x1 matters most: 5") {
+	if r.Rows != 4096 || r.Inputs[0].Input != "x1" || !strings.HasPrefix(r.Sentence, "For the y, x1 matters most: 5") {
 		t.Errorf("%d rows, %s first: %s", r.Rows, r.Inputs[0].Input, r.Sentence)
 	}
 }

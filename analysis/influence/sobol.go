@@ -103,7 +103,7 @@ func (r *Ranking) indices(y []float64, rows []row) {
 	if r.Rows < 2 || constant(y) {
 		return
 	}
-	warn(r.Rows < fewRows, "%d rows only: the intervals of the sensitivities are not to be relied on", r.Rows)
+	warn(r.Rows < fewRows, "%d rows only: do not rely on the intervals of the sensitivities", r.Rows)
 	r.Method = methodSobol
 	doubtful := false
 	for i, of := range resampled(terms, bases) {

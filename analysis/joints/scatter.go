@@ -57,14 +57,14 @@ func (c *Collector) Scatter() *Scatter {
 	}
 	out := &Scatter{All: c.placing(-1, all), Cases: []Placing{}}
 	if len(order) > mostCases {
-		out.Warnings = append(out.Warnings, fmt.Sprintf("%d cases are too many to tell one by one", len(order)))
+		out.Warnings = append(out.Warnings, fmt.Sprintf("%d cases are too many to list one by one", len(order)))
 		order = nil
 	}
 	for _, of := range order {
 		p := c.placing(int(of), by[of])
 		out.Cases = append(out.Cases, p)
 		if p.Runs < fewRuns && len(out.Warnings) == 0 {
-			text := fmt.Sprintf("a case has %s: the ends of a distribution want %d or more", runs(p.Runs), fewRuns)
+			text := fmt.Sprintf("a case has %s: the ends of a distribution need %d or more", runs(p.Runs), fewRuns)
 			out.Warnings = append(out.Warnings, text)
 		}
 	}

@@ -36,7 +36,7 @@ func columns() strict.Schema {
 		strict.Number("grown_mm", between(0, 1000), "how far one face advanced"),
 		strict.Number("width_mm", between(0, 1000), "width of the grain along a"),
 		strict.Number("strays", between(0, 1000000), "strays counted"),
-		strict.Text("stray_seen", "whether there was any", "yes", "no"),
+		strict.Text("stray_seen", "whether there was any stray", "yes", "no"),
 		strict.Number("first_stray_undercooling_K", kelvin, "undercooling at which the first one came"),
 		strict.Number("first_stray_h", between(0, 100000), "hours from the start of the stage until then"),
 		strict.Text("place", "where strays were looked for", Places()...),
@@ -45,7 +45,7 @@ func columns() strict.Schema {
 		strict.Number("seed_mm", between(0, 1000), "width of its seed"),
 		strict.Text("face", "which face grew", "a", "c"),
 		strict.Text("run", "name of the run"),
-		strict.Text("note", "whatever should be remembered"),
+		strict.Text("note", "any remark"),
 	}
 }
 

@@ -37,7 +37,8 @@ func (s *Sheet) Lengths(peritecticC float64) (rows []Length, sentences []string)
 		}
 	}
 	return rows, append(leftOut("there is neither grown_mm nor width_mm: %s", empty),
-		leftOut("nothing has grown: %s; logarithms know no 0, so the law may be too fast where growth is slow", nothing)...)
+		leftOut("nothing has grown: %s; the fit takes logarithms and cannot use 0, so the law may be too fast where "+
+			"growth is slow", nothing)...)
 }
 
 // grown reads the face of a row and how far it advanced, mm.
@@ -51,7 +52,7 @@ func (r *row) grown() (face string, mm float64) {
 	case r.filled("grown_mm"):
 		mm = r.number("grown_mm")
 	case face == "c":
-		r.wrong("width_mm", "of a c face a width says nothing", "give grown_mm, the depth grown")
+		r.wrong("width_mm", "a width says nothing about a c face", "give grown_mm, the depth grown")
 	default:
 		width := r.number("width_mm")
 		seed := r.needed("seed_mm", "a face has advanced (width_mm − seed_mm)/2; without a seed it is 0")

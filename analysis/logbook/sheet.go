@@ -24,7 +24,7 @@ type Sheet struct {
 	problems strict.Problems
 }
 
-const commaHint = "a comma stands between cells here: write decimal points, or put semicolons between cells"
+const commaHint = "commas separate the cells here: write decimal points, or put semicolons between cells"
 
 func (s *Sheet) note(line int, column, value, wanted, hint string) {
 	if value != "" {
@@ -54,7 +54,7 @@ func Read(file string, data []byte) (*Sheet, error) {
 			break
 		}
 		if bad := (*csv.ParseError)(nil); errors.As(err, &bad) {
-			s.note(bad.StartLine, "", "", "quotation marks do not fit together in the row that begins here", "")
+			s.note(bad.StartLine, "", "", "a quotation mark is missing in the row that begins here", "")
 			return nil, s.problems.Err()
 		}
 		for i := range cells {
@@ -74,9 +74,9 @@ func Read(file string, data []byte) (*Sheet, error) {
 	}
 	switch {
 	case head == 0:
-		s.note(0, "", "", "empty: wanted a head line with the names of columns, and one row a furnace run", "")
+		s.note(0, "", "", "empty: wanted a head line with the names of columns, and one row for each furnace run", "")
 	case len(s.rows) == 0 && len(s.problems) == 0:
-		s.note(head, "", "", "no rows: wanted one a furnace run below the head line", "")
+		s.note(head, "", "", "no rows: wanted one for each furnace run below the head line", "")
 	case !slices.ContainsFunc(s.problems, func(p strict.Problem) bool { return p.Line == head }):
 		return s, nil // what is wrong with rows is told together with what their cells mean
 	}
@@ -135,7 +135,7 @@ func (s *Sheet) head(line int, names []string) {
 			}
 			s.note(line, column, name, "no such column", hint)
 		case slices.Contains(names[:i], name):
-			s.note(line, column, name, "this column stands there twice", "")
+			s.note(line, column, name, "this column is there twice", "")
 		}
 	}
 	s.columns = names

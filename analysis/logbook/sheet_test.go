@@ -75,9 +75,9 @@ func TestWhatIsNoSheetIsRefused(t *testing.T) {
 		"binary": {"run\x00", "this is no text"},
 		"empty":  {"", "empty: wanted a head line"},
 		"decimal commas": {head + "12,5,20,4,1\n",
-			"runs.csv:2: 5 cells, but the head line has 3; a comma stands between cells here"},
+			"runs.csv:2: 5 cells, but the head line has 3; commas separate the cells here"},
 		"quoted decimal comma": {head + "\"12,5\",20,4\n", "runs.csv:2: undercooling_K = \"12,5\": " +
-			"wanted a number from -500 to 500 (K); a comma stands between cells here"},
+			"wanted a number from -500 to 500 (K); commas separate the cells here"},
 		"thousands": {"undercooling_K;hours;grown_mm\n12;1.200,5;4\n", `hours = "1.200,5": wanted a number`},
 		"a cell without a column": {"undercooling_K,,hours,grown_mm\n12,7,20,4\n",
 			`runs.csv:2: column 2 = "7": this column has no name in the head line`},

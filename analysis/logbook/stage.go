@@ -138,7 +138,7 @@ func (r *row) stage(peritecticC float64) Stage {
 		return s
 	case 1:
 	default:
-		r.wrong("", "the undercooling is told in several ways: "+strings.Join(starts, " and "),
+		r.wrong("", "the undercooling is given in several ways: "+strings.Join(starts, " and "),
 			"leave all but one of them empty")
 		return s
 	}
@@ -150,7 +150,7 @@ func (r *row) stage(peritecticC float64) Stage {
 	if strings.HasSuffix(from, "_C") {
 		s.FromK, s.ToK = peritecticC-s.FromK, peritecticC-s.ToK
 		if math.IsNaN(peritecticC) {
-			r.wrong(from, "a temperature says the undercooling only with a peritectic temperature",
+			r.wrong(from, "a temperature gives the undercooling only with a peritectic temperature",
 				"--peritectic C, or --base NAME for a row of `onegrain materials`")
 			return Stage{}
 		}

@@ -63,10 +63,10 @@ func (s *Sheet) Strays(peritecticC float64, body Body) (rows []Strays, sentences
 		all.take(r)
 	}
 	sentences = append(leftOut("there is nothing about strays (strays = 0 says that none came): %s", all.empty),
-		append(leftOut("it was not undercooled: %s", all.warm), leftOut("the body was full before: %s", all.full)...)...)
+		append(leftOut("it was not undercooled: %s", all.warm), leftOut("the body was solid before: %s", all.full)...)...)
 	if all.unread {
 		sentences = append(sentences,
-			"volume_mm3 and area_mm2 were not read, but for rows with seed_mm = 0: "+body.Name()+" tells what was liquid")
+			"volume_mm3 and area_mm2 were not read, except in rows with seed_mm = 0: "+body.Name()+" says what was liquid")
 	}
 	if n := len(all.cooled); n > 0 {
 		all.meanOfCooled(all.cooled[0], n-1)

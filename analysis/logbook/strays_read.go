@@ -68,7 +68,7 @@ func (k *strayRows) take(r *row) {
 	}
 	for _, other := range k.rows {
 		if other.Place == one.Place && other.Unit != one.Unit {
-			r.wrong("", fmt.Sprintf("the %s is told here and in line %d, once by volume and once by area: "+
+			r.wrong("", fmt.Sprintf("the %s is given here and in line %d, once by volume and once by area: "+
 				"give them in files of their own", one.Place, other.Number), "")
 			return
 		}
@@ -122,8 +122,8 @@ func (k *strayRows) meanOfCooled(r *row, more int) {
 	if more > 0 {
 		as = fmt.Sprintf(" (as %d more row%s)", more, "s"[:min(1, more-1)])
 	}
-	r.wrong(column, fmt.Sprintf("cooled from %.4g to %.4g K%s: the mean liquid of a stage says nothing of its strays, "+
-		"which come at the end, when little is left", s.FromK, s.ToK, as),
+	r.wrong(column, fmt.Sprintf("cooled from %.4g to %.4g K%s: the mean liquid of a stage says nothing about its "+
+		"strays, which come at the end, when little liquid is left", s.FromK, s.ToK, as),
 		"give --body STUDY.toml, a study of the body with its seed and laws of growth, and no volume is needed; "+
 			"or seed_mm = 0 where no seed grew")
 }
@@ -198,7 +198,7 @@ func (r *row) outcome(one *Strays) {
 	case len(said) == 0: // a column of first strays, and none came
 		return
 	case len(said) > 1:
-		r.wrong(said[1], "strays are told in several ways: "+strings.Join(said, " and "), "leave all but one of them empty")
+		r.wrong(said[1], "strays are given in several ways: "+strings.Join(said, " and "), "leave all but one of them empty")
 		return
 	case said[0] == "strays":
 		n := r.number("strays")

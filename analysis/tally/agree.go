@@ -54,7 +54,7 @@ func Agree(cases []Count, independent bool) Agreement {
 		return a
 	}
 	if !independent {
-		a.Method = "binomial test of each case, smallest p-value times the number of cases (replicates share their nuclei)"
+		a.Method = "binomial test of each case, smallest p-value times the number of cases (replicates share their strays)"
 		least := 1.0
 		for _, c := range cases {
 			least = min(least, binomial(float64(c.Hits), float64(c.Runs), c.Chance))
@@ -62,7 +62,7 @@ func Agree(cases []Count, independent bool) Agreement {
 		a.PValue = Real(min(1, least*float64(len(cases))))
 		return a
 	}
-	a.Method = "chi-squared over groups of cases of alike chance; binomial test of what is too rare for it"
+	a.Method = "chi-squared over groups of cases of similar chance; binomial test of what is too rare for it"
 	groups, rest := grouped(cases)
 	chi := 0.0
 	for _, g := range groups {

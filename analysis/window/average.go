@@ -13,11 +13,12 @@ import (
 	"onegrain/analysis/tally"
 )
 
-const sampledNote = "no two points of a sampled design share what is set: what was explored is cut into %s along " +
-	"each axis that is set, and a chance is the mean over the points of a part, in which what is set varies a little too"
+const sampledNote = "no two points of a sampled design have the same values of the axes that are set: the range of " +
+	"each of these axes is cut into %s, and a chance is the mean over the points of a part, in which the set values " +
+	"vary a little too"
 
-const unevenNote = "settings were tried with different values of what is not known, so their averages do not compare " +
-	"like with like: take design.kind = \"grid\""
+const unevenNote = "settings were tried with different values of what is not known, so their averages cannot be " +
+	"compared fairly: take design.kind = \"grid\""
 
 // Averaged is the study over its set axes alone: cases that share what is set become one, in which
 // every value of what is not known counts the same. Where a design spreads its points like sand, no

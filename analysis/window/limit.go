@@ -35,9 +35,9 @@ const (
 	methodGrid      = "log Λ of the computed cases, linear between neighbours on the grid"
 	methodIntervals = methodGrid + "; inner and outer lines by the ends of the 95 % intervals"
 
-	scatteredNote = "the cases stand on no grid, so no limit is drawn between them: take design.kind = \"grid\" for one"
-	countedNote   = "no case has exact odds, as where a study was stopped early: what was counted is shown, and no " +
-		"limit is drawn; run the study on"
+	scatteredNote = "the cases lie on no grid, so no limit is drawn between them: take design.kind = \"grid\" for one"
+	countedNote   = "no case has exact odds, as happens when a study is stopped early: counted shares are shown, and " +
+		"no limit is drawn; run the study again to finish it"
 )
 
 // counted tells whether no case has an exact chance, and notes it.

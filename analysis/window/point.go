@@ -133,7 +133,7 @@ func (p Point) Reason() string {
 	case "liquid":
 		return "liquid is left when the programme ends"
 	case "apart":
-		return "the seeded grains do not join to one domain"
+		return "the seeded grains do not join into one domain"
 	}
 	return "no domain of seeded grains fills the body"
 }

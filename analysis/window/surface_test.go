@@ -147,7 +147,7 @@ func TestScattered(t *testing.T) {
 		if w.Slices[0].Contours != nil {
 			t.Errorf("law %d: a limit between cases that lie anyhow", k)
 		}
-		says(t, w, "the cases stand on no grid, so no limit is drawn", fmt.Sprintf("all %d cases there reach it", most))
+		says(t, w, "the cases lie on no grid, so no limit is drawn", fmt.Sprintf("all %d cases there reach it", most))
 	}
 	s := anyhow(60, "few", func(r *rand.Rand, x, y float64) Case { return Case{Exact: float64(r.IntN(2))} })
 	if w := find(t, s, Options{}); len(w.Slices[0].Safe) != 0 {
@@ -191,7 +191,7 @@ func TestCountedSurface(t *testing.T) {
 		}
 		says(t, w, "no limit is drawn")
 	}
-	says(t, find(t, grid, Options{}), "no case has exact odds", "run the study on")
+	says(t, find(t, grid, Options{}), "no case has exact odds", "run the study again to finish it")
 }
 
 // TestLargestBox compares with every box there is, on random rasters.
@@ -289,7 +289,8 @@ func TestLooksThrough(t *testing.T) {
 			s.Axes[i] = Numbers(fmt.Sprintf("a%d_mm", i), "mm", columns[i])
 		}
 		w := find(t, s, Options{})
-		says(t, w, want, "a1 anywhere from", "whatever else was varied", "points look through it, and no limit is drawn")
+		says(t, w, want, "a1 anywhere from", "whatever else was varied",
+			"all cases are shown together, and no limit is drawn")
 		if len(w.Slices) != 1 || w.Slices[0].Contours != nil {
 			t.Errorf("a limit was drawn: %+v", w.Slices[0].Contours)
 		}

@@ -9,19 +9,19 @@ import (
 )
 
 const (
-	disagree = "exact and counted chances disagree (p = %.1e over %s): something is wrong with one of them, so trust " +
-		"neither before it is known what"
-	assumed = "the odds assume the growth and nucleation laws of the study, and nuclei independent of one another; " +
-		"what else spoils a grain is not in them"
+	disagree = "exact and counted chances disagree (p = %.1e over %s): one of them is wrong, so trust neither until " +
+		"the cause is known"
+	assumed = "the odds assume the growth and nucleation laws of the study, and strays that start independently of one " +
+		"another; other things that spoil a grain are not in them"
 	unchecked    = "no run was counted, so nothing checks the exact odds: run a few cases with replicates too"
 	overPlacings = "seeds are placed with scatter: the exact chance of a case is the mean over %s placings of its " +
-		"seeds, and as uncertain as their number makes it"
+		"seeds, and more placings make it more certain"
 	tooFew   = "%s fewer than %d runs, which leaves a counted share uncertain by up to ±%.0f %%: raise random.replicates"
 	noSingle = "%s cannot become a single grain, strays or not, since %s"
 
 	steep         = "the chance changes by %.0f %% from one case to the next: take closer values around the limit"
-	lookedThrough = "nearly every case has values of its own of what is not shown (%s): points look through it, " +
-		"and no limit is drawn"
+	lookedThrough = "nearly every case has its own values of what is not shown (%s): all cases are shown together, and " +
+		"no limit is drawn"
 )
 
 // fewRuns leave an interval wider than ± 0.2 in the middle.
@@ -89,7 +89,7 @@ func (v *view) complaints(out Slice) (all []string) {
 	}
 	if len(edges) > 0 {
 		at := strings.Join(edges, ", ")
-		all = append(all, "the range ends where exploring ended, at the "+at+": it may go on there")
+		all = append(all, "the range ends at the edge of what was explored, at the "+at+": it may go on there")
 	}
 	if len(out.Crossings) > 1 || len(v.axes) == 1 && len(out.Safe) > 1 {
 		all = append(all, "the chance neither only rises nor only falls along "+v.axes[0].Label)

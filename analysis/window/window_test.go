@@ -119,10 +119,10 @@ func TestSentences(t *testing.T) {
 		"For a single grain in at least 95 % of runs keep cooling rate at or below 0.4 K/h (explored from 0.2): all 3 "+
 			"cases there reach it, the lowest with 97.",
 		"The limit itself lies at 0.49 K/h (0.4 to 0.5). The best case there is at cooling rate 0.4 K/h, solid after 112 h.",
-		"ends where exploring ended, at the lowest cooling rate", "odds assume", "nothing checks the exact odds")
+		"ends at the edge of what was explored, at the lowest cooling rate", "odds assume", "nothing checks the exact odds")
 	says(t, at(func(float64, float64) float64 { return 0.3 }),
 		"None of the 7 cases reaches 95 %: the best at cooling rate 0.8 K/h has 30 %",
-		"edge of what was explored (highest cooling rate)")
+		"edge of the explored range (highest cooling rate)")
 	says(t, at(func(float64, float64) float64 { return 0.999 }),
 		"All 7 cases reach at least 95 %: cooling rate anywhere from 0.2 to 0.8 K/h (all that was explored); the lowest "+
 			"has 99.9 %. The limit lies outside")
@@ -153,7 +153,7 @@ func TestSentences(t *testing.T) {
 // TestCountsAlone: 64 of 64 do not show 95 %, and the sentence must not claim it.
 func TestCountsAlone(t *testing.T) {
 	w := find(t, study([]float64{1, 2}, nil, func(float64, float64) float64 { return 1 }, 64, false, ""), Options{})
-	says(t, w, "No case is shown to reach 95 %: 2 cases have too few runs to tell", "64 of 64 counted, 94.3 % to 100 %",
+	says(t, w, "No case is shown to reach 95 %: 2 cases have too few runs to decide", "64 of 64 counted, 94.3 % to 100 %",
 		"takes 72 runs")
 	says(t, find(t, study([]float64{1, 2}, nil, func(float64, float64) float64 { return 1 }, 80, false, ""), Options{}),
 		"All 2 cases reach at least 95 %")

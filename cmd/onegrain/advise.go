@@ -22,11 +22,11 @@ func adviseCommand(s streams) *cobra.Command {
 	caseFlag(c, &n)
 	chanceFlag(c, &w.Chance)
 	f.Float64Var(&w.ToleranceK, "tolerance", 1,
-		"`K` by which the true undercooling may be deeper and the chance still hold")
-	f.Float64Var(&w.DeepestK, "deepest", 0, "deepest undercooling in `K` that may come up "+
-		"(default: what the study's own programme goes to until the body is full)")
+		"`K` by which the true undercooling may be larger without losing the chance")
+	f.Float64Var(&w.DeepestK, "deepest", 0,
+		"largest undercooling in `K` of the programme (default: the largest of the study's own one until the body is solid)")
 	f.Float64Var(&w.DownKPerH, "down", 0,
-		"rate of cooling after the melt in `K/h`, down to the first stage (default: the study's)")
+		"cooling rate in `K/h` from melting to the first stage (default: that of the study)")
 	asJSON = jsonFlag(c)
 	return c
 }

@@ -107,7 +107,7 @@ func (c *checked) print(w io.Writer, title, name string) error {
 	}
 	fmt.Fprintf(w, "%s\n\ncases   %d, at most %s\ncells   %s\n", bold(w, title), c.Cases,
 		plain.Plural(c.Runs, "run"), cells)
-	fmt.Fprintf(w, "memory  about %s, %s more for each further run at a time\n", plain.Bytes(c.Memory),
+	fmt.Fprintf(w, "memory  about %s, %s more for each further run at the same time\n", plain.Bytes(c.Memory),
 		plain.Bytes(c.MemoryPerRun))
 	fmt.Fprintf(w, "time    about %s of one processor\nfiles   about %d\n", plain.Hours(c.CoreHours), c.Files)
 	fmt.Fprintf(w, "\n%s\nprogramme %.1f h, hottest %.1f °C\n\n", bold(w, name), c.ProgrammeHours, c.HottestC)

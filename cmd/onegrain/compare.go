@@ -127,7 +127,7 @@ func (c *comparison) alone(b *strings.Builder, side string, cases []compare.Case
 	fmt.Fprintf(b, "\nonly in %s: %s\n", side, plain.Plural(len(cases), "case"))
 	for i, one := range cases {
 		if i == mostLines {
-			fmt.Fprintf(b, "  and %d more; --json tells all\n", len(cases)-i)
+			fmt.Fprintf(b, "  and %d more; --json lists all\n", len(cases)-i)
 			return
 		}
 		fmt.Fprintf(b, "  %s  %s\n", one.ID, strings.Join(c.named(one), ", "))
@@ -185,12 +185,12 @@ func (c *comparison) pairs(b *strings.Builder) error {
 		return err
 	}
 	if differ > mostLines {
-		fmt.Fprintf(b, "  and %d more; --json tells all\n", differ-mostLines)
+		fmt.Fprintf(b, "  and %d more; --json lists all\n", differ-mostLines)
 	}
 	if c.PValue.Known() {
-		verdict := "counted shares of %s: the smallest p-value times their number is %s: no more than chance does"
+		verdict := "counted shares of %s: the smallest p-value times their number is %s: no more difference than by chance"
 		if c.BeyondChance {
-			verdict = "counted shares of %s: the smallest p-value times their number is %s: more than chance does"
+			verdict = "counted shares of %s: the smallest p-value times their number is %s: more difference than by chance"
 		}
 		text := fmt.Sprintf(verdict, plain.Plural(c.Tested, "case"), plain.Few(float64(c.PValue)))
 		fmt.Fprintf(b, "\n%s\n", plain.Folded(text, "  "))

@@ -44,7 +44,7 @@ func drawCommand(s streams) *cobra.Command {
 	f.Float64Var(&d.atH, "at", 0, "the body as it was at this `hour` of the programme (default: at its end)")
 	f.IntVar(&d.frames, "frames", 0, "also a time-lapse of this `number` of frames, 2 to 200")
 	f.BoolVar(&d.vti, "vti", false, "also the volume for 3D viewers, as .vti")
-	f.BoolVar(&d.noStrays, "no-strays", false, "the run without strays, as the exact odds see it")
+	f.BoolVar(&d.noStrays, "no-strays", false, "draw the run without strays, from which the exact odds come")
 	d.asJSON = jsonFlag(c)
 	return c
 }

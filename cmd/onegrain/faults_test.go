@@ -183,7 +183,7 @@ func (c trouble) play(hash string) error {
 		return errors.New(where)
 	}
 	if code == exitStorage && !(strings.Contains(said, filepath.Dir(c.dir)) &&
-		strings.Contains(said, "what was finished is kept, and the same command goes on")) {
+		strings.Contains(said, "what was finished is kept, and the same command continues")) {
 		return fmt.Errorf("does not say what to do: %s", where)
 	}
 	for _, line := range [][]string{c.line, {"audit", "out/r"}} {

@@ -54,7 +54,7 @@ func fitCommand(s streams) *cobra.Command {
 		f.StringVar(&q.Base, "base", "", "take the peritectic temperature from this `row` of onegrain materials")
 		if q.law == "nuclei" { // growth asks for no body
 			f.StringVar(&q.Body, "body", "",
-				"grow the body of this `study` along the rows, to know what was liquid when strays came")
+				"grow the body of this `study` along the rows, to find how much was liquid when strays came")
 		}
 		f.Float64Var(&q.Constant, q.option, math.NaN(), q.means)
 		for _, name := range []string{"peritectic", q.option} {
@@ -77,7 +77,7 @@ func (q *fitting) settle(c *cobra.Command) error {
 	case q.Base == "":
 		return nil
 	case given("peritectic"):
-		return errors.New("--base and --peritectic both tell the peritectic temperature: leave one of them out")
+		return errors.New("--base and --peritectic both give the peritectic temperature: leave one of them out")
 	}
 	return q.TakeBase()
 }
@@ -94,14 +94,14 @@ func (q *fitting) answer(s streams, path string) (*block.Answer, error) {
 		}
 	}
 	if q.law == "nuclei" && math.IsNaN(q.PeritecticC) {
-		return nil, errors.New("the law counts with the temperature: give --peritectic C, " +
+		return nil, errors.New("the law needs the temperature: give --peritectic C, " +
 			"or --base NAME for a row of `onegrain materials`, or --body STUDY.toml")
 	}
 	var err error
 	q.File = path
 	switch q.Text, err = os.ReadFile(path); {
 	case errors.Is(err, os.ErrNotExist):
-		return nil, usage(fmt.Errorf("%s: no such file; give a CSV file with one row a furnace run: "+
+		return nil, usage(fmt.Errorf("%s: no such file; give a CSV file with one row for each furnace run: "+
 			"`onegrain fit growth --help` lists the columns", path))
 	case err != nil:
 		return nil, usage(fmt.Errorf("%s: cannot be read: %v; give a CSV file", path, errors.Unwrap(err)))

@@ -16,7 +16,7 @@ import (
 const (
 	neverNote    = "%s no single grain even without strays: %s"
 	bestNote     = "* best case: " + analysis.Rule
-	placingNote  = "± standard error: with placing scatter an exact chance is the mean over placings, here %s for each case"
+	placingNote  = "± standard error: with placing scatter an exact chance is the mean over placings, here %s a case"
 	averagedNote = "every number is the mean over what is not known (%s); each point counts the same; reach: " +
 		"the share of points with a chance of %g or more"
 )

@@ -44,7 +44,7 @@ func tellUnfinished(s streams, dir string, folder *table.Folder) error {
 	}
 	study, err := studyIn(dir, version)
 	if err != nil {
-		s.say("whether all cases are finished is not known: %s names a file that does not stand beside it",
+		s.say("it is not known whether all cases are finished: %s names a file that is not beside it",
 			filepath.Join(dir, "study.toml"))
 		return nil // its outline or table lies elsewhere
 	}

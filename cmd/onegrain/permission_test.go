@@ -62,7 +62,7 @@ func TestAFolderThatMustNotBeWrittenTo(t *testing.T) {
 		command.Stderr = &said
 		code := exitCode(command.Run())
 		if code != c.code || code == exitStorage && !(strings.Contains(said.String(), "permission denied") &&
-			strings.Contains(said.String(), "what was finished is kept, and the same command goes on")) {
+			strings.Contains(said.String(), "what was finished is kept, and the same command continues")) {
 			t.Errorf("%v: exit code %d, wanted %d\n%s", c.line, code, c.code, said.String())
 		}
 	}

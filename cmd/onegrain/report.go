@@ -41,7 +41,7 @@ func reportCommand(s streams) *cobra.Command {
 		"(default: those with the most values)")
 	f.StringArrayVar(&r.only, "only", nil, "of a varied `column=value` the cases with this value alone; may be repeated")
 	f.StringVar(&r.study, "study", "",
-		"`file` of the study, where it needs others that stand beside it: an outline, a table of cases")
+		"`file` of the study, where it needs others that lie beside it: an outline, a table of cases")
 	f.BoolVar(&r.noPictures, "no-pictures", false, "do not grow the best case again for pictures")
 	f.BoolVar(&r.asJSON, "json", false, "print the findings as JSON and make no page")
 	return c

@@ -28,8 +28,8 @@ func execute(args []string, s streams) (code int) {
 	if handed, ok := fault.Value.(*panics.Recovered); ok { // from another goroutine, with its own stack
 		fault = handed
 	}
-	s.say("internal error: %v; the study and this command line, sent to the maintainers with the lines below, "+
-		"let them find it\n\n%s", fault.Value, fault.Stack)
+	s.say("internal error: %v; please send the study, this command line and the lines below to the maintainers\n\n%s",
+		fault.Value, fault.Stack)
 	return exitInternal
 }
 
@@ -43,7 +43,7 @@ func explain(s streams, err error) {
 		s.say("%d problems in %s; nothing was run", len(problems), problems[0].File)
 	}
 	if codeOf(err) == exitStorage {
-		s.say("%s; what was finished is kept, and the same command goes on", storageCause(err))
+		s.say("%s; what was finished is kept, and the same command continues", storageCause(err))
 	}
 }
 

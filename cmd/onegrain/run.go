@@ -38,8 +38,8 @@ func runCommand(s streams) *cobra.Command {
 	f := c.Flags()
 	outFlag(c, &r.dir)
 	f.IntVarP(&r.Workers, "workers", "w", runtime.GOMAXPROCS(0),
-		"`number` of runs at a time; as many as there are processors if not given")
-	f.StringVar(&r.shard, "shard", "", "do part `K/N` of the cases only, as 2/5")
+		"`number` of runs at the same time (default: the number of processors)")
+	f.StringVar(&r.shard, "shard", "", "do only part `K/N` of the cases, such as 2/5")
 	chanceFlag(c, &r.chance)
 	oddsFlags(c, &r.OddsOnly, &r.FailFast)
 	return c
@@ -167,7 +167,7 @@ func (r *running) open(study *studies.Study) (*table.Folder, error) {
 func (r *running) lost(folder *table.Folder) error {
 	gone, err := folder.Missing()
 	if len(gone) > 0 {
-		r.s.say("%s of the manifest gone, as %s: what is lost is run again", plain.Plural(len(gone), "file"),
+		r.s.say("%s of the manifest missing, for example %s: what is lost is run again", plain.Plural(len(gone), "file"),
 			filepath.Join(r.dir, gone[0]))
 	}
 	return err
@@ -202,10 +202,10 @@ func (r *running) end(sum run.Summary, err error, signal int) error {
 	case err != nil && !errors.Is(err, context.Canceled):
 		return err
 	case err != nil:
-		return failure(code, "stopped after %s; what is finished is kept, and the same command goes on: %s",
+		return failure(code, "stopped after %s; what is finished is kept, and the same command continues: %s",
 			plain.Plural(sum.Runs, "run"), commandLine(os.Args))
 	case sum.Failed > 0 && r.FailFast:
-		return failure(exitStopped, "stopped at the first failure, see %s; the same command goes on: %s", failures,
+		return failure(exitStopped, "stopped at the first failure, see %s; the same command continues: %s", failures,
 			commandLine(os.Args))
 	}
 	if r.OddsOnly {
@@ -215,14 +215,14 @@ func (r *running) end(sum run.Summary, err error, signal int) error {
 	}
 	shown := show(r.s, r.dir, r.chance, false)
 	if r.Shards > 1 && shown == nil {
-		r.s.say("shard %s: of the other shards the table has what they have finished", r.shard)
+		r.s.say("shard %s: of other shards the table shows what they have finished so far", r.shard)
 	} else if r.Shards > 1 && sum.Failed == 0 && codeOf(shown) == exitStopped {
-		r.s.say("shard %s: no case of the study falls to it", r.shard)
+		r.s.say("shard %s: it has no case of this study", r.shard)
 		return nil
 	}
 	// A shard with failures has no row of any case yet.
 	if sum.Failed > 0 && (shown == nil || codeOf(shown) == exitStopped) {
-		return failure(exitSomeFailed, "%s failed: each line of %s names one, with the command that reproduces it",
+		return failure(exitSomeFailed, "%s failed: each line of %s names one, with the command that repeats it",
 			plain.Plural(sum.Failed, "run"), failures)
 	}
 	return shown

@@ -60,7 +60,7 @@ func TestHowAStudyEnds(t *testing.T) {
 		{"storage", run.Summary{}, errors.Join(full), 0, false, exitStorage, "no space left"},
 		{"storage and Ctrl-C", run.Summary{}, errors.Join(full), 2, false, exitStorage, "no space left"},
 		{"Ctrl-C", run.Summary{Runs: 5}, context.Canceled, 2, false, 130, "stopped after 5 runs"},
-		{"SIGTERM", run.Summary{Runs: 5}, context.Canceled, 15, false, 143, "the same command goes on: onegrain"},
+		{"SIGTERM", run.Summary{Runs: 5}, context.Canceled, 15, false, 143, "the same command continues: onegrain"},
 		{"stopped otherwise", run.Summary{}, context.Canceled, 0, false, exitStopped, "stopped after 0 runs"},
 		{"first failure", run.Summary{Failed: 1}, nil, 0, true, exitStopped, "failures.jsonl"},
 		{"no results", run.Summary{}, nil, 0, false, exitUsage, "no results here"},

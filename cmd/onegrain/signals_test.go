@@ -73,7 +73,7 @@ func TestSignalsAreObeyed(t *testing.T) {
 				return
 			}
 			message := regexp.MustCompile(`stopped after ([1-9]\d*) runs?; ` +
-				`what is finished is kept, and the same command goes on: onegrain run`)
+				`what is finished is kept, and the same command continues: onegrain run`)
 			told := message.FindStringSubmatch(said.String())
 			if told == nil {
 				t.Fatalf("it says %s", said.String())

@@ -38,8 +38,9 @@ func submitCommand(s streams) *cobra.Command {
 	f := c.Flags()
 	outFlag(c, &r.Results)
 	f.IntVar(&r.Tasks, "tasks", 0, "`number` of tasks of the array (default: by the estimate of the study's work)")
-	f.IntVar(&r.CPUs, "cpus", 1, "`number` of runs at a time in each task")
-	f.StringVar(&r.Time, "time", "", "most `time` of a task, as Slurm writes it: 90 (minutes), 2:30:00, 1-12 (days-hours)")
+	f.IntVar(&r.CPUs, "cpus", 1, "`number` of runs at the same time in each task")
+	f.StringVar(&r.Time, "time", "",
+		"longest `time` of a task, as Slurm writes it: 90 (minutes), 2:30:00, 1-12 (days-hours)")
 	f.StringVar(&r.Memory, "mem", "", "`memory` of a task, as 800M or 4G (default: by the estimate)")
 	f.StringVar(&r.Partition, "partition", "", "`name` of the partition")
 	oddsFlags(c, &r.OddsOnly, &r.FailFast)
@@ -69,7 +70,7 @@ func (r *submitting) submit() error {
 		return err
 	}
 	if r.Tasks > study.Cases() {
-		r.s.say("--tasks %d: there are %s only, so no more tasks than that", r.Tasks, plain.Plural(study.Cases(), "case"))
+		r.s.say("--tasks %d: there are only %s, so no more tasks than that", r.Tasks, plain.Plural(study.Cases(), "case"))
 	}
 	if err := r.Plan(study, largest); err != nil {
 		return misused(err)
@@ -78,7 +79,7 @@ func (r *submitting) submit() error {
 	r.s.say("%s in %s of %s each, by estimate", plain.Plural(study.Cases(), "case"),
 		plain.Plural(r.Planned(), "task"), plain.HoursSpan(estimate, most))
 	if late {
-		r.s.say("that may not be done within --time %s: what is finished is kept, and submitting again goes on", r.Time)
+		r.s.say("that may not be done within --time %s: what is finished is kept, and submitting again continues", r.Time)
 	}
 	if r.dry {
 		_, err := fmt.Fprint(r.s.out, r.Scripts())

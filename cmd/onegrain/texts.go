@@ -119,7 +119,7 @@ func outFlag(c *cobra.Command, into *string) {
 // oddsFlags are the options of a command that runs a study.
 func oddsFlags(c *cobra.Command, oddsOnly, failFast *bool) {
 	c.Flags().BoolVar(oddsOnly, "odds-only", false,
-		"exact odds alone, one run without strays a case (16 to 64 with placing scatter)")
+		"compute only the exact odds, with one run without strays for each case (16 to 64 with placing scatter)")
 	c.Flags().BoolVar(failFast, "fail-fast", false, "stop at the first case that fails")
 }
 

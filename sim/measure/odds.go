@@ -21,7 +21,7 @@ type Odds struct {
 const (
 	Unseeded = "unseeded" // there is no seed
 	Liquid   = "liquid"   // some is left when the programme ends
-	Apart    = "apart"    // the seeded grains do not join to one domain
+	Apart    = "apart"    // the seeded grains do not join into one domain
 )
 
 // Odds is for the survey of a run without strays. Up to the first stray a run is that run, and

@@ -84,7 +84,7 @@ func newStand(p studies.Planned, downKPerH float64) (*stand, error) {
 		b.face = on.GrowthC
 	}
 	if run := full.Run(); run.SolidFraction == 1 && !run.SingleGrain {
-		b.warnings = append(b.warnings, "the seeded grains do not join to one domain, so no programme makes this body "+
+		b.warnings = append(b.warnings, "the seeded grains do not join into one domain, so no programme makes this body "+
 			"a single grain; the chance told is that of no stray")
 	}
 	return b, nil

@@ -5,7 +5,7 @@
 //     the study costs and what a task may take, and makes of it a number of tasks.
 //  2. The plan is written down as two scripts. A task needs its index and nothing else: it runs
 //     `onegrain run --shard K/N`, which does what is not done yet of its shard. So a task that was
-//     killed, cancelled or given twice harms nothing, and submitting again goes on.
+//     killed, cancelled or given twice harms nothing, and submitting again continues.
 //     [Submission.HandIn] keeps the study as it is, with what it names, beside the scripts;
 //     [Beside] and [BesideResults] find it there.
 //  3. A [Scheduler] takes scripts; [Slurm] is one, called through its own commands. What it refuses

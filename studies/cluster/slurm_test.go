@@ -242,7 +242,7 @@ func (b *bench) stops(results, shard string, until func() bool) {
 	}
 }
 
-// A task that its time limit ends keeps what it has; submitting again goes on from there.
+// A task that its time limit ends keeps what it has; submitting again continues from there.
 func timeLimit(b *bench) {
 	study := b.study("time.toml", 4, 2500)
 	// instead of the warning, which it would obey

@@ -24,7 +24,7 @@ func inputs(f *analysis.Findings) (all []Plot) {
 			b.X, b.From = graph.Axis{Name: "Share of the variance"}, 0
 			b.Sets = []graph.Line{{Name: "alone (first order)"},
 				{Name: "with all that it does together with others (total)"}}
-			caption = "Which share of the variance of the " + r.Result + " goes back to each input, with 95 % intervals."
+			caption = "Which share of the variance of the " + r.Result + " comes from each input, with 95 % intervals."
 		}
 		for _, w := range r.Inputs {
 			b.Names = append(b.Names, w.Label)

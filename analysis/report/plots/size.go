@@ -35,7 +35,7 @@ func sizes(f *analysis.Findings) (out []Plot) {
 			continue
 		}
 		if by := f.Window.Y; by != nil && min(len(by.Values), len(f.Window.X.Values)) > mostLines {
-			c.caption += " Of the lines some are left out, evenly."
+			c.caption += " Some of the lines are left out, evenly."
 		}
 		out = append(out, Plot{Name: c.name, Section: "window", Draw: m.Draw, Caption: c.caption})
 	}
@@ -108,8 +108,8 @@ func bestDiameters(f *analysis.Findings) (out []Plot) {
 			continue
 		}
 		out = append(out, Plot{Name: "diameters-best", Section: "window",
-			Caption: "How the clear diameter scatters from run to run of the same programme.",
-			Draw: graph.Distribution{Title: "Clear diameter in the runs of the best case", Note: setting(c.Settings, f.Axes),
+			Caption: "How the diameter of the clear piece scatters from run to run of the same programme.",
+			Draw: graph.Distribution{Title: "Clear piece in the runs of the best case", Note: setting(c.Settings, f.Axes),
 				X:       graph.Axis{Name: "Clear diameter", Unit: "mm"},
 				Samples: []graph.Sample{{Name: "best case", Values: d.Sample}}}.Draw})
 	}

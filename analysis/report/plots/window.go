@@ -72,7 +72,7 @@ func planeCaption(f *analysis.Findings, parts []graph.Window, points []window.Po
 		text += ", a dot at its place"
 	}
 	if slices.ContainsFunc(parts, func(p graph.Window) bool { return len(p.Contour) > 0 }) {
-		text += fmt.Sprintf("; the line parts what reaches %.4g %% from what does not", 100*f.Window.Wanted)
+		text += fmt.Sprintf("; the line separates what reaches %.4g %% from what does not", 100*f.Window.Wanted)
 	}
 	exact := slices.ContainsFunc(points, func(p window.Point) bool { return p.Exact.Known() })
 	counted := slices.ContainsFunc(points, func(p window.Point) bool { return p.Runs > 0 })

@@ -41,8 +41,8 @@ func Read(
 	from := report.Sources{Findings: found, Folder: name, Study: string(text), Program: program,
 		Model: studies.ModelVersion, Command: command}
 	if unread != nil {
-		from.NoCase = "the study in the results cannot be used here (" + firstLine(unread) + "); where it needs files that " +
-			"stand beside it, give --study with its path"
+		from.NoCase = "the study in the results cannot be used here (" + firstLine(unread) + "); where it needs files " +
+			"that lie beside it, give --study with its path"
 	}
 	var damaged *table.Corrupt // a record that cannot be read is left to `audit`
 	if from.Sessions, err = folder.Sessions(); err != nil && !errors.As(err, &damaged) {
