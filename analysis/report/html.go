@@ -48,9 +48,9 @@ func (s *Sources) HTML(w io.Writer) error {
 	var sections []section
 	for _, part := range [][2]string{{"answer", "The answer"}, {"window", "The window"},
 		{"programme", "The furnace programme"}, {"pictures", "What the grains look like"},
-		{"joints", "Domains and boundaries"}, {"field", "What it is worth as a magnet"},
+		{"joints", "Domains and boundaries"}, {"field", "How good a magnet it makes"},
 		{"influence", "Which input matters"}, {"failures", "Failures"}, {"provenance", "Where this comes from"},
-		{"limits", "What the model leaves out"}, {"evidence", "How the program was tried"}, {"hazards", "Hazards"}} {
+		{"limits", "What the model leaves out"}, {"evidence", "How the program was checked"}, {"hazards", "Hazards"}} {
 		body, err := said(part[0], s)
 		if err != nil {
 			return err

@@ -82,8 +82,8 @@ func TestTheHeadlineDoesNotMislead(t *testing.T) {
 			[]string{"† no single grain even without strays: liquid is left when the programme ends"}, "*", "join"},
 		{"apart", [][]any{{4, 0, 0.0, 0.0, 3.0, "replicates", "apart"}, {4, 0, 0.0, 0.0, 2.0, "replicates", "unseeded"}},
 			[]string{"0.000 ‡", "0.000 §"},
-			[]string{"‡ no single grain even without strays: the seeded grains do not join", "§ even without strays no " +
-				"single grain: there is no seed", "No case reaches a chance of 95 %"}, "†", "liquid"},
+			[]string{"‡ no single grain even without strays: the seeded grains do not join", "§ no single grain even " +
+				"without strays: there is no seed", "No case reaches a chance of 95 %"}, "†", "liquid"},
 		{"a folder that does not tell", [][]any{{4, 0, 0.0, 0.0, 3.0, "replicates"}}, []string{"0.000 ¶"},
 			[]string{"no domain of seeded grains fills"}, "*", "best"},
 		{"the largest piece is not likely", [][]any{{4, 0, 0.021, 3.9, 12.0, "replicates"},
