@@ -4,7 +4,6 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
-	"io"
 	"maps"
 	"os"
 	"path/filepath"
@@ -163,10 +162,7 @@ func (s *Submission) HandIn(to Scheduler, on disk.Disk) (array, merge string, er
 	}
 	files[s.copied()] = s.study.Text
 	for _, name := range slices.Sorted(maps.Keys(files)) {
-		if err := disk.Put(on, s.Results, name, func(w io.Writer) error {
-			_, err := w.Write(files[name])
-			return err
-		}); err != nil {
+		if err := disk.Put(on, s.Results, name, disk.Bytes(files[name])); err != nil {
 			return "", "", err
 		}
 	}

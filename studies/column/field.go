@@ -13,8 +13,8 @@ type field struct {
 	empty string // nan or zero, as in columns.txt
 }
 
-// gather notes the plain values of a type by their names, squeezed: those of a structure or an array
-// within it behind its own name, of a structure also without it.
+// gather notes the plain values of a type by their names, squeezed: those of a structure or an
+// array within it behind its own name, of a structure also without it.
 func gather(all map[string]field, t reflect.Type, name string, of func(row reflect.Value) reflect.Value) {
 	switch t.Kind() {
 	case reflect.Struct:

@@ -71,35 +71,31 @@ func Publish(d Disk, path string, write func(io.Writer) error) error {
 	return publish(d, path, write, d.Rename)
 }
 
-func publish(d Disk, path string, write func(io.Writer) error, place func(from, to string) error) (err error) {
-	temporary := filepath.Join(filepath.Dir(path), unfinished+strconv.FormatUint(rand.Uint64(), 36))
+// InOrder does one step after the other, up to the first that fails.
+func InOrder(steps ...func() error) error {
+	for _, step := range steps {
+		if err := step(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func publish(d Disk, path string, write func(io.Writer) error, place func(from, to string) error) error {
+	around := filepath.Dir(path)
+	temporary := filepath.Join(around, unfinished+strconv.FormatUint(rand.Uint64(), 36))
 	f, err := d.Create(temporary)
 	if err != nil {
 		return err
 	}
-	defer func() {
-		if err != nil {
-			f.Close()
-			d.Remove(temporary)
-		}
-	}()
 	w := bufio.NewWriterSize(f, 1<<15)
-	if err = write(w); err != nil {
-		return err
+	err = InOrder(func() error { return write(w) }, w.Flush, f.Sync, f.Close,
+		func() error { return place(temporary, path) }, func() error { return d.SyncFolder(around) })
+	if err != nil {
+		f.Close()
+		d.Remove(temporary)
 	}
-	if err = w.Flush(); err != nil {
-		return err
-	}
-	if err = f.Sync(); err != nil {
-		return err
-	}
-	if err = f.Close(); err != nil {
-		return err
-	}
-	if err = place(temporary, path); err != nil {
-		return err
-	}
-	return d.SyncFolder(filepath.Dir(path))
+	return err
 }
 
 // MkdirAll makes a folder and those around it where they are missing.
@@ -119,10 +115,7 @@ func MkdirAll(d Disk, dir string) error {
 			return err
 		}
 	}
-	if err := d.Mkdir(dir); err != nil && !errors.Is(err, fs.ErrExist) {
-		return err
-	}
-	return d.SyncFolder(around)
+	return made(d, dir, around)
 }
 
 // Put publishes a file below a folder, its name with slashes as in "runs/part.parquet", and makes
@@ -130,10 +123,12 @@ func MkdirAll(d Disk, dir string) error {
 // and a folder that is one is ErrInTheWay. The folder itself may lie behind links, as whoever named
 // it likes.
 func Put(d Disk, dir, name string, write func(io.Writer) error) error {
-	if err := MkdirBelow(d, dir, filepath.Dir(name)); err != nil {
-		return err
-	}
-	return Publish(d, filepath.Join(dir, name), write)
+	return putBelow(d, dir, name, write, d.Rename)
+}
+
+func putBelow(d Disk, dir, name string, write func(io.Writer) error, place func(from, to string) error) error {
+	return InOrder(func() error { return MkdirBelow(d, dir, filepath.Dir(name)) },
+		func() error { return publish(d, filepath.Join(dir, name), write, place) })
 }
 
 // PutNew is Put for a file that must not be there yet: of several programs that try, on any
@@ -142,10 +137,7 @@ func Put(d Disk, dir, name string, write func(io.Writer) error) error {
 // one counts, so look what is there afterwards. On a network one that has succeeded may be told
 // that it has not, so look then too.
 func PutNew(d Disk, dir, name string, write func(io.Writer) error) error {
-	if err := MkdirBelow(d, dir, filepath.Dir(name)); err != nil {
-		return err
-	}
-	return publish(d, filepath.Join(dir, name), write, func(from, to string) error {
+	return putBelow(d, dir, name, write, func(from, to string) error {
 		err := d.Link(from, to)
 		if errors.Is(err, syscall.EPERM) || errors.Is(err, syscall.ENOTSUP) || errors.Is(err, syscall.ENOSYS) {
 			if _, err := d.Stat(to); !errors.Is(err, fs.ErrNotExist) {
@@ -169,12 +161,17 @@ func MkdirBelow(d Disk, dir, name string) error {
 		}
 		around := dir
 		dir = filepath.Join(dir, part)
-		if err := d.Mkdir(dir); err != nil && !errors.Is(err, fs.ErrExist) {
-			return err
-		}
-		if err := d.SyncFolder(around); err != nil { // also of one that was there: another process may just have made it
+		if err := made(d, dir, around); err != nil { // synced also where it was there: another process may just have made it
 			return err
 		}
 	}
 	return nil
+}
+
+// made has a folder in the one around it, for certain.
+func made(d Disk, dir, around string) error {
+	if err := d.Mkdir(dir); err != nil && !errors.Is(err, fs.ErrExist) {
+		return err
+	}
+	return d.SyncFolder(around)
 }

@@ -181,7 +181,7 @@ func (u *auditor) stranger(name string, rows *Frame) bool {
 
 // missing finds what the manifest lists and nobody finds.
 func (u *auditor) missing() error {
-	gone, err := u.gone(u.manifest)
+	gone, err := u.Missing()
 	for _, name := range gone {
 		u.damage(name, "it is listed in the manifest and missing", runAgain)
 	}

@@ -139,36 +139,22 @@ func (f *Frame) group(g parquet.RowGroup, places []int) error {
 
 // column appends the values of a column in one row group.
 func (f *Frame) column(i int, chunk parquet.ColumnChunk, batch []parquet.Value) (err error) {
-	pages := chunk.Pages()
-	defer func() { err = errors.Join(err, pages.Close()) }()
+	values := parquet.NewColumnChunkValueReader(chunk)
+	defer func() { err = errors.Join(err, values.Close()) }()
 	for {
-		page, err := pages.ReadPage()
+		n, err := values.ReadValues(batch)
+		for _, v := range batch[:n] {
+			own, err := stored(f.Schema.Columns[i], plain(v))
+			if err != nil {
+				return err
+			}
+			f.data[i] = append(f.data[i], own)
+		}
 		if errors.Is(err, io.EOF) {
 			return nil
 		}
 		if err != nil {
 			return err
 		}
-		values := page.Values()
-		for {
-			n, err := values.ReadValues(batch)
-			for _, v := range batch[:n] {
-				own, err := stored(f.Schema.Columns[i], plain(v))
-				if err != nil {
-					return err
-				}
-				f.data[i] = append(f.data[i], own)
-			}
-			if errors.Is(err, io.EOF) {
-				break
-			}
-			if err != nil {
-				return err
-			}
-			if n == 0 {
-				return io.ErrNoProgress
-			}
-		}
-		parquet.Release(page)
 	}
 }

@@ -1,6 +1,7 @@
 package table
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"slices"
@@ -71,13 +72,13 @@ func (m *mover) look() (runs, cases *Frame, clean bool, err error) {
 		named.with(part.named())
 		return gone == nil
 	}
-	if runs, err = m.f.done(ours); err != nil {
-		return nil, nil, false, err
+	var files []string
+	if runs, err = m.f.done(ours); err == nil {
+		cases, err = m.f.table("cases", ours)
 	}
-	if cases, err = m.f.table("cases", ours); err != nil {
-		return nil, nil, false, err
+	if err == nil {
+		files, err = m.f.files(companions()...)
 	}
-	files, err := m.f.files(companions()...)
 	if err != nil {
 		return nil, nil, false, err
 	}
@@ -148,11 +149,8 @@ func (m *mover) home(meta map[string]string) (*Folder, error) {
 	}
 	draws := func([]byte) string { return v.Draws }
 	home, err := Create(m.f.path(v.name()), []byte(v.Study), draws, p, m.f.disk)
-	if err != nil {
-		return nil, err
-	}
-	sessions, err := m.f.Sessions()
-	if err != nil {
+	sessions, more := m.f.Sessions()
+	if err := cmp.Or(err, more); err != nil {
 		return nil, err
 	}
 	sessions = slices.DeleteFunc(sessions, func(p Provenance) bool {
@@ -169,27 +167,20 @@ func (m *mover) move() (err error) {
 		return err
 	}
 	runs, err := m.f.files(receipts) // before the tables that they name: whoever adds a part adds those first
-	if err != nil {
+	files, more := m.f.files(companions()...)
+	if err := cmp.Or(err, more); err != nil {
 		return err
 	}
-	files, err := m.f.files(companions()...)
-	if err == nil {
-		err = m.files(append(files, runs...))
-	}
-	for _, step := range []func() error{m.cases, m.volumes, m.failures} {
-		if err == nil {
-			err = step()
+	seal := func() (err error) {
+		for _, name := range slices.Sorted(maps.Keys(m.homes)) {
+			if err == nil {
+				err = m.homes[name].Seal(m.f.session.Start)
+			}
 		}
-	}
-	for _, name := range slices.Sorted(maps.Keys(m.homes)) {
-		if err == nil {
-			err = m.homes[name].Seal(m.f.session.Start)
-		}
-	}
-	if err != nil {
 		return err
 	}
-	return m.f.retire(m.old)
+	return disk.InOrder(func() error { return m.files(append(files, runs...)) }, m.cases, m.volumes, m.failures, seal,
+		func() error { return m.f.retire(m.old) })
 }
 
 // files moves those of one table.
@@ -206,14 +197,13 @@ func (m *mover) files(names []string) error {
 		stay, gone := m.split(part)
 		var now [2]string // first what goes: what stays of the one file of cases takes its place
 		if gone != nil {
-			if now[1], err = m.away(name, gone, stay == nil && name != wholeCases, data); err != nil {
-				return err
-			}
+			now[1], err = m.away(name, gone, stay == nil && name != wholeCases, data)
 		}
-		if stay != nil {
-			if now[0], err = m.put(m.f, name, stay, 0, gone == nil, data); err != nil {
-				return err
-			}
+		if stay != nil && err == nil {
+			now[0], err = m.put(m.f, name, stay, 0, gone == nil, data)
+		}
+		if err != nil {
+			return err
 		}
 		if m.became[name] = now; now[0] != name {
 			m.old = append(m.old, name)

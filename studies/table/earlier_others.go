@@ -17,19 +17,16 @@ func (m *mover) cases() error {
 	if err == nil {
 		err = m.files(files)
 	}
-	if err != nil {
-		return err
-	}
 	for _, home := range m.homes {
-		all, err := home.Table("cases")
+		var all *Frame
+		if err == nil {
+			all, err = home.Table("cases")
+		}
 		if err == nil {
 			err = home.put(all, home.meta)
 		}
-		if err != nil {
-			return err
-		}
 	}
-	return nil
+	return err
 }
 
 // volumes moves those of cases that are not of this version.

@@ -50,26 +50,19 @@ func Create(dir string, study []byte, draws func(study []byte) string, p Provena
 	if v.Draws != "" {
 		f.meta[keyDraws] = v.Draws
 	}
-	if err := f.fresh(); err != nil {
+	err := disk.InOrder(f.fresh, func() error { return disk.MkdirAll(f.disk, dir) },
+		func() error { return f.take(v, draws) },
+		f.writeSession, // before the study, so that a session tells of whatever study is found
+		func() error {
+			if old, err := f.Study(); err == nil && bytes.Equal(old, study) || unlessAbsent(err) != nil {
+				return err
+			}
+			return f.publish(studyName, study)
+		})
+	if err != nil {
 		return nil, err
 	}
-	if err := disk.MkdirAll(f.disk, dir); err != nil {
-		return nil, err
-	}
-	if err := f.take(v, draws); err != nil {
-		return nil, err
-	}
-	if err := f.writeSession(); err != nil { // before the study, so that a session tells of whatever study is found
-		return nil, err
-	}
-	old, err := f.Study()
-	if unlessAbsent(err) != nil {
-		return nil, err
-	}
-	if err == nil && bytes.Equal(old, study) {
-		return f, nil
-	}
-	return f, f.publish(studyName, study)
+	return f, nil
 }
 
 func chosen(on []disk.Disk) disk.Disk {
@@ -82,9 +75,6 @@ func chosen(on []disk.Disk) disk.Disk {
 // fresh refuses a folder that has files of others in it but no study.
 func (f *Folder) fresh() error {
 	list, err := f.disk.ReadDir(f.dir)
-	if err != nil {
-		return unlessAbsent(err)
-	}
 	others := false
 	for _, e := range list {
 		name := e.Name()
@@ -98,12 +88,12 @@ func (f *Folder) fresh() error {
 		return fmt.Errorf("%s: there are files in it, but no %s, so it is no results folder: choose another with --out",
 			f.dir, studyName)
 	}
-	return nil
+	return unlessAbsent(err)
 }
 
 // Open opens a results folder for reading. The error says where there is none.
 func Open(dir string, on ...disk.Disk) (*Folder, error) {
-	f := &Folder{dir: dir, disk: chosen(on)}
+	f := &Folder{dir: dir, disk: chosen(on), meta: map[string]string{}}
 	_, err := f.disk.Stat(f.path(studyName))
 	if errors.Is(err, fs.ErrNotExist) || errors.Is(err, syscall.ENOTDIR) {
 		return nil, absent(dir)
@@ -143,9 +133,6 @@ func (f *Folder) Add(rows *Frame) (string, error) {
 	defer f.mu.Unlock()
 	meta := maps.Clone(f.meta)
 	if rows.Schema.Table == receipts {
-		if meta == nil {
-			meta = map[string]string{}
-		}
 		meta[keyWith] = strings.Join(f.unnamed, " ")
 	}
 	name, err := f.part(rows, meta)
@@ -214,10 +201,7 @@ func partOf(begin string, rows *Frame, meta map[string]string) (name string, dat
 
 // Put publishes a whole table as one file beside study.toml, in place of the one that was there.
 func (f *Folder) Put(rows *Frame) error {
-	if err := f.held(); err != nil {
-		return err
-	}
-	return f.put(rows, f.meta)
+	return disk.InOrder(f.held, func() error { return f.put(rows, f.meta) })
 }
 
 func (f *Folder) put(rows *Frame, meta map[string]string) error {
@@ -227,24 +211,18 @@ func (f *Folder) put(rows *Frame, meta map[string]string) error {
 	}
 	name := rows.Schema.Table + ending
 	l := listing{File: name, Rows: rows.Len(), SHA256: sum(data), Coming: true}
-	if err := f.list(l); err != nil { // so that after a kill at any moment the manifest proves the file that is there
-		return err
-	}
-	if err := f.publish(name, data); err != nil {
-		return err
-	}
-	l.Coming = false
-	return f.list(l)
+	return disk.InOrder(
+		func() error { return f.list(l) }, // so that after a kill at any moment the manifest proves the file that is there
+		func() error { return f.publish(name, data) },
+		func() error {
+			l.Coming = false
+			return f.list(l)
+		})
 }
 
 // AddVolume publishes a file in the folder "fields", whole or not at all.
 func (f *Folder) AddVolume(name string, write func(io.Writer) error) error {
-	if err := f.held(); err != nil {
-		return err
-	}
 	name = fieldsName + "/" + name
-	if err := f.unlist(name); err != nil {
-		return err
-	}
-	return disk.Put(f.disk, f.dir, name, write)
+	return disk.InOrder(f.held, func() error { return f.unlist(name) },
+		func() error { return disk.Put(f.disk, f.dir, name, write) })
 }

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"onegrain/studies/column"
+	"onegrain/studies/disk"
 )
 
 const (
@@ -33,7 +34,6 @@ type listing struct {
 // manifest is the content of manifest.json.
 type manifest struct {
 	Files []listing `json:"files"`
-	Check string    `json:"sha256,omitempty"`
 }
 
 // find is what the manifest says of a file.
@@ -106,23 +106,16 @@ func (f *Folder) list(l listing) error {
 // Seal writes the manifest of every file that is there and closes the session. A damaged file is a
 // Corrupt error.
 func (f *Folder) Seal(end time.Time) error {
-	if err := f.listAll(nil); err != nil {
-		return err
-	}
 	f.session.End = end
-	return f.writeSession()
+	return disk.InOrder(func() error { return f.listAll(nil) }, f.writeSession)
 }
 
 // Missing are the files that the manifest lists and that are gone.
-func (f *Folder) Missing() ([]string, error) {
+func (f *Folder) Missing() (gone []string, err error) {
 	m, err := f.listed()
 	if err != nil {
 		return nil, err
 	}
-	return f.gone(m)
-}
-
-func (f *Folder) gone(m manifest) (gone []string, err error) {
 	for _, l := range m.Files {
 		_, err := f.disk.Stat(f.path(l.File))
 		if unlessAbsent(err) != nil {
@@ -169,11 +162,8 @@ func (f *Folder) present(without []string) (m manifest, err error) {
 	f.mu.Unlock()
 	m.Files = []listing{}
 	files, err := f.files(column.Tables()...)
-	if err != nil {
-		return m, err
-	}
-	volumes, err := f.within(fieldsName, volume)
-	if err != nil {
+	volumes, more := f.within(fieldsName, volume)
+	if err := cmp.Or(err, more); err != nil {
 		return m, err
 	}
 	for _, name := range (names{}).with(without).lack(append(files, volumes...)) {

@@ -1,7 +1,7 @@
 package table
 
 import (
-	"errors"
+	"cmp"
 	"io/fs"
 	"maps"
 	"path"
@@ -38,13 +38,7 @@ type merger struct {
 // and done again, and other processes may add parts meanwhile. Parts that no file of runs names are
 // left alone, unless all they have is elsewhere: their command may be about to publish its receipt.
 func (f *Folder) Merge(report func(table string, before, after, rows int)) (err error) {
-	for range attempts {
-		m := &merger{f: f, report: report, most: mergedRows}
-		if err = m.merge(); !errors.Is(err, fs.ErrNotExist) {
-			break // else another merge takes files away
-		}
-	}
-	return err
+	return retried(func() error { return (&merger{f: f, report: report, most: mergedRows}).merge() })
 }
 
 func (m *merger) merge() (err error) {
@@ -57,22 +51,20 @@ func (m *merger) merge() (err error) {
 			return err
 		}
 	}
+	meta := map[string]string{}
 	var made []string // files of companions, which the new files of runs name
-	for _, table := range companions() {
-		names, err := m.write(table, nil)
+	for _, table := range append(companions(), receipts) {
+		if table == receipts {
+			slices.Sort(made)
+			meta[keyWith] = strings.Join(made, " ")
+		}
+		names, err := m.write(table, maps.Clone(meta))
 		if err != nil {
 			return err
 		}
 		made = append(made, names...)
 	}
-	slices.Sort(made)
-	if _, err := m.write(receipts, map[string]string{keyWith: strings.Join(made, " ")}); err != nil {
-		return err
-	}
-	if err := m.cases(); err != nil {
-		return err
-	}
-	return m.f.retire(m.old)
+	return disk.InOrder(m.cases, func() error { return m.f.retire(m.old) })
 }
 
 // read proves all files of a table and notes which has which run.
@@ -101,26 +93,17 @@ func (m *merger) spare(table, name string) bool {
 	if slices.Contains(named, name) {
 		return false
 	}
-	elsewhere := map[runKey]bool{}
+	rest := maps.Clone(c.runs[name])
 	for _, other := range named {
-		maps.Copy(elsewhere, c.runs[other])
+		maps.DeleteFunc(rest, func(key runKey, _ bool) bool { return c.runs[other][key] })
 	}
-	for key := range c.runs[name] {
-		if !elsewhere[key] {
-			return true
-		}
-	}
-	return false
+	return len(rest) > 0
 }
 
 // write publishes the merged files of a table, whose names it returns: rows come together until a
 // file is full.
 func (m *merger) write(table string, meta map[string]string) (made []string, err error) {
 	c := m.claims[table]
-	meta = maps.Clone(meta)
-	if meta == nil {
-		meta = map[string]string{}
-	}
 	files := slices.DeleteFunc(slices.Clone(c.files), func(name string) bool { return m.spare(table, name) })
 	var batch *Frame
 	flush := func() error {
@@ -144,13 +127,11 @@ func (m *merger) write(table string, meta map[string]string) (made []string, err
 		}
 		total += counting.Len()
 		collect(meta, rows.meta)
-		if batch, err = joined(batch, counting); err != nil {
-			return nil, err
+		if batch, err = joined(batch, counting); err == nil && batch.Len() >= m.most {
+			err = flush()
 		}
-		if batch.Len() >= m.most {
-			if err := flush(); err != nil {
-				return nil, err
-			}
+		if err != nil {
+			return nil, err
 		}
 	}
 	if batch != nil && (batch.Len() > 0 || len(made) == 0) { // an empty file only where there is no other
@@ -196,13 +177,10 @@ func (m *merger) cases() error {
 		return err
 	}
 	all, err := m.f.Table("cases")
-	if err != nil {
-		return err
-	}
 	meta := map[string]string{}
 	for _, name := range parts {
-		one, _, err := m.f.file(name, nil)
-		if err != nil {
+		one, _, more := m.f.file(name, nil)
+		if err := cmp.Or(err, more); err != nil {
 			return err
 		}
 		collect(meta, one.meta)

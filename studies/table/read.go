@@ -1,6 +1,7 @@
 package table
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
@@ -81,24 +82,18 @@ func (f *Frame) named() []string { return strings.Fields(f.meta[keyWith]) }
 
 // gather reads a table from those of its files that are wanted.
 func (f *Folder) gather(name string, wanted func(*Frame) bool) (rows *Frame, err error) {
-	for range attempts {
-		if rows, err = f.gatherOnce(name, wanted); !errors.Is(err, fs.ErrNotExist) {
-			break
-		}
-	}
-	return rows, err
-}
-
-func (f *Folder) gatherOnce(name string, wanted func(*Frame) bool) (rows *Frame, err error) {
 	var part []int // of each row: which part it is from
-	n := 0
-	err = f.Each(name, nil, func(_ string, one *Frame) (err error) {
-		if n++; !wanted(one) {
-			return nil
-		}
-		part = append(part, slices.Repeat([]int{n}, one.Len())...)
-		rows, err = joined(rows, one)
-		return err
+	err = retried(func() error {
+		n := 0
+		rows, part = nil, nil
+		return f.Each(name, nil, func(_ string, one *Frame) (err error) {
+			if n++; !wanted(one) {
+				return nil
+			}
+			part = append(part, slices.Repeat([]int{n}, one.Len())...)
+			rows, err = joined(rows, one)
+			return err
+		})
 	})
 	if err != nil {
 		return nil, err
@@ -108,6 +103,16 @@ func (f *Folder) gatherOnce(name string, wanted func(*Frame) bool) (rows *Frame,
 		return NewFrame(s), err
 	}
 	return rows.unique(part), nil
+}
+
+// retried does something anew as long as another command takes files away meanwhile.
+func retried(do func() error) (err error) {
+	for range attempts {
+		if err = do(); !errors.Is(err, fs.ErrNotExist) {
+			break
+		}
+	}
+	return err
 }
 
 // Each hands the rows of a table to visit, file by file, for tables that are too large to be read
@@ -121,11 +126,8 @@ func (f *Folder) Each(name string, columns []string, visit func(file string, row
 		return err
 	}
 	files, err := f.files(name)
-	if err != nil {
-		return err
-	}
-	listed, err := f.listed()
-	if err != nil {
+	listed, more := f.listed()
+	if err := cmp.Or(err, more); err != nil {
 		return err
 	}
 	for _, file := range files {
@@ -144,13 +146,12 @@ func (f *Folder) Each(name string, columns []string, visit func(file string, row
 // then parts.
 func (f *Folder) files(tables ...string) (found []string, err error) {
 	for _, table := range tables {
-		if _, err := f.disk.Stat(f.path(table + ending)); err == nil {
+		_, err := f.disk.Stat(f.path(table + ending))
+		if err == nil {
 			found = append(found, table+ending)
-		} else if unlessAbsent(err) != nil {
-			return nil, err
 		}
-		parts, err := f.within(table, ending)
-		if err != nil {
+		parts, more := f.within(table, ending)
+		if err := cmp.Or(unlessAbsent(err), more); err != nil {
 			return nil, err
 		}
 		found = append(found, parts...)

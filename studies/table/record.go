@@ -9,6 +9,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"onegrain/studies/disk"
 )
 
 const (
@@ -19,22 +21,19 @@ const (
 
 // A record is JSON that ends with the hash of all that stands before, so that no bit of it can turn
 // over unnoticed.
-const recordCheck = ",\n  \"sha256\": \""
+const (
+	recordCheck = ",\n  \"sha256\": \""
+	recordEnd   = "\n}"
+)
 
 // recordOf is a record as it is written.
 func recordOf(v any) ([]byte, error) {
 	data, err := json.MarshalIndent(v, "", "  ")
-	if err != nil {
-		return nil, err
-	}
-	if at := bytes.LastIndex(data, []byte(recordCheck)); at >= 0 {
-		data = append(data[:at:at], "\n}"...) // the hash of an earlier state
-	}
-	body := bytes.TrimSuffix(data, []byte("\n}"))
-	return append(body[:len(body):len(body)], checkOf(body)...), nil
+	body := bytes.TrimSuffix(data, []byte(recordEnd))
+	return append(body, checkOf(body)...), err
 }
 
-func checkOf(body []byte) string { return recordCheck + sum(body) + "\"\n}\n" }
+func checkOf(body []byte) string { return recordCheck + sum(body) + "\"" + recordEnd + "\n" }
 
 func (f *Folder) publishRecord(name string, v any) error {
 	data, err := recordOf(v)
@@ -58,7 +57,7 @@ func (f *Folder) readRecord(name string, v any, next string) error {
 	case string(data[at:]) != checkOf(data[:at]):
 		err = errors.New("its text does not fit the SHA-256 at its end")
 	default:
-		d := json.NewDecoder(bytes.NewReader(data))
+		d := json.NewDecoder(bytes.NewReader(append(data[:at:at], recordEnd...)))
 		d.DisallowUnknownFields()
 		err = d.Decode(v)
 	}
@@ -92,7 +91,6 @@ type Provenance struct {
 // sessions is the content of a provenance file.
 type sessions struct {
 	Sessions []Provenance `json:"sessions"`
-	Check    string       `json:"sha256,omitempty"`
 }
 
 // isProvenance says whether a name is that of a provenance file.
@@ -191,11 +189,7 @@ func (f *Folder) Fail(what Failure) (err error) {
 	if err != nil {
 		return err
 	}
-	_, err = t.Write(line)
-	if err == nil {
-		err = t.Sync()
-	}
-	err = errors.Join(err, t.Close())
+	err = errors.Join(disk.InOrder(func() error { return disk.Bytes(line)(t) }, t.Sync), t.Close())
 	if f.failuresSize == 0 { // the file may be new
 		err = errors.Join(err, f.disk.SyncFolder(f.dir))
 	}

@@ -26,7 +26,6 @@ type Version struct {
 	Study string `json:"study"`           // its text
 	Model string `json:"model_version"`   // of the physics
 	Draws string `json:"draws,omitempty"` // how the random numbers are drawn; empty = not known
-	Check string `json:"sha256,omitempty"`
 }
 
 func (v Version) same(w Version) bool { return v.Study == w.Study && v.Model == w.Model }
@@ -145,7 +144,6 @@ func (f *Folder) versions() (all []Version, next int, err error) {
 
 func (f *Folder) versionIn(name string) (v Version, err error) {
 	err = f.readRecord(name, &v, "move it away and run the study again, which writes it anew")
-	v.Check = ""
 	return v, err
 }
 
