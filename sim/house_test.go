@@ -184,6 +184,7 @@ studies/advise: sim/nucleation/rate
 studies/advise: studies
 studies/advise: studies/again
 studies/again: analysis/magnet
+studies/again: analysis/tally
 studies/again: analysis/trace
 studies/again: sim
 studies/again: sim/growth

@@ -135,7 +135,7 @@ func (s *Study) Idle(i int, fullH float64) string {
 
 // Notes are what of the axes and the design is harmless, but perhaps not what was meant.
 func (s *Study) Notes() (all []string) {
-	if text := s.design.Uneven(); text != "" {
+	if text := s.Uneven(); text != "" {
 		all = append(all, text)
 	}
 	var stages []string // that are given in undercooling
@@ -145,7 +145,7 @@ func (s *Study) Notes() (all []string) {
 		}
 	}
 	columns, unknown := s.Columns(), s.Unknown()
-	for k, key := range s.design.Keys() {
+	for k, key := range s.Keys() {
 		ofMelt := strings.HasPrefix(key, "material.") || strings.HasPrefix(key, "nucleation.") // which are as they are
 		if ofMelt && !slices.Contains(unknown, columns[k].Name) {
 			all = append(all, key+` is varied as if it could be chosen, though no furnace sets it: with role = "unknown" in `+
@@ -217,7 +217,7 @@ const (
 func (s *Study) Placings() int {
 	varied := func(key string) bool { return strings.HasSuffix(key, "_sd_deg") }
 	t, found := s.converter.Draft(s.doc)
-	if len(found) == 0 && !t.Case.Scattered() && !slices.ContainsFunc(s.design.Keys(), varied) {
+	if len(found) == 0 && !t.Case.Scattered() && !slices.ContainsFunc(s.Keys(), varied) {
 		return 1
 	}
 	return min(max(s.Replicates, fewestPlacings), mostPlacings)

@@ -26,8 +26,9 @@ type Study struct {
 	Fields     string  // keep.fields: "none", "first" or "all"
 	Text       []byte  // the file as given
 
+	*design.Design // its axes, and how they make cases
+
 	doc       *strict.Document
-	design    *design.Design
 	outline   string // of a mask: a text that tells its picture from others
 	converter *border.Converter
 }
@@ -51,8 +52,7 @@ func Load(name string, text []byte, open func(name string) ([]byte, error), memo
 	if given == nil {
 		return nil, found.Err()
 	}
-	l := &loader{Study: &Study{Text: text}, found: found}
-	l.Study.converter = &border.Converter{Memory: memory}
+	l := &loader{Study: &Study{Text: text, converter: &border.Converter{Memory: memory}}, found: found}
 	l.complete(given, keys, open)
 	if len(l.found) > 0 {
 		return nil, l.found.Err()
@@ -74,11 +74,11 @@ func (l *loader) complete(given *strict.Document, keys strict.Schema, open func(
 	given.Fill("design.kind", "grid")
 	given.Fill("random.seed", int64(1))
 	var p strict.Problems
-	l.design, p = design.Read(given, keys, border.Sections(), open)
+	l.Design, p = design.Read(given, keys, border.Sections(), open)
 	l.add(p)
 	l.doc = given
-	if len(l.found) == 0 && l.design.Cases() > 0 {
-		l.doc, p = given.With(l.design.Keys(), l.design.Values(0))
+	if len(l.found) == 0 && l.Cases() > 0 {
+		l.doc, p = given.With(l.Keys(), l.Values(0))
 		l.add(p)
 	}
 	l.add(takeFrom(l.doc))
@@ -124,7 +124,7 @@ func (l *loader) variants() strict.Problems {
 				continue
 			}
 			others[p.Key] = 0
-			p.Hint = strings.TrimPrefix(p.Hint+"; in the case "+l.design.Name(i), "; ")
+			p.Hint = strings.TrimPrefix(p.Hint+"; in the case "+l.Name(i), "; ")
 			faults = append(faults, p)
 		}
 	}
@@ -138,11 +138,11 @@ func (l *loader) variants() strict.Problems {
 
 // document is that of case i, with what its values themselves have wrong.
 func (s *Study) document(i int) (*strict.Document, strict.Problems) {
-	if s.design.Varied() == 0 {
+	if s.Varied() == 0 {
 		return s.doc, nil
 	}
-	d, found := s.doc.With(s.design.Keys(), s.design.Values(i))
-	if s.design.Branches() {
+	d, found := s.doc.With(s.Keys(), s.Values(i))
+	if s.Branches() {
 		found = append(found, d.Complete()...)
 	}
 	return d, found

@@ -66,7 +66,7 @@ func (s *Study) Laws() (all []string) {
 				told = fmt.Sprintf("that of “%s”, %s.", base, source)
 			}
 		}
-		if slices.ContainsFunc(s.design.Keys(), func(key string) bool { return strings.HasPrefix(key, at) }) {
+		if slices.ContainsFunc(s.Keys(), func(key string) bool { return strings.HasPrefix(key, at) }) {
 			told = "varied by the study."
 		}
 		if n := len(all); told == last {

@@ -9,18 +9,8 @@ import (
 	"onegrain/sim"
 	"onegrain/sim/draw"
 	"onegrain/studies/border"
-	"onegrain/studies/design"
 	"onegrain/studies/strict"
 )
-
-// Columns are the varied quantities, in the order of [[vary]].
-func (s *Study) Columns() []design.Column { return s.design.Columns() }
-
-// Unknown are the names of the axes that are merely not known.
-func (s *Study) Unknown() []string { return s.design.Unknown() }
-
-// Cases is the number of cases.
-func (s *Study) Cases() int { return s.design.Cases() }
 
 // Planned is one case of a study before it is converted: cheap, so that a plan of millions costs
 // nothing until its turn.
@@ -43,27 +33,21 @@ func (s *Study) Plan(i int) (Planned, error) {
 		return Planned{}, fmt.Errorf("case %d: the study has %d, counted from 0", i, s.Cases())
 	}
 	p, found := s.Identify(i)
-	return p, p.check(found)
+	if s.Varied() > 0 { // the first case was checked when the study was loaded
+		found = append(found, s.converter.Check(p.doc)...)
+	}
+	return p, found.Err()
 }
 
 // Identify is case i before it is checked, with what its values themselves have wrong.
 func (s *Study) Identify(i int) (Planned, strict.Problems) {
 	d, found := s.document(i)
-	p := Planned{Index: i, Study: s, Values: s.design.Values(i), doc: d}
+	p := Planned{Index: i, Study: s, Values: s.Design.Values(i), doc: d}
 	if len(found) == 0 {
 		p.text, p.JoinDeg = s.physics(d), d.Number("domain.join_deg")
 		p.ID = p.Under(ModelVersion)
 	}
 	return p, found
-}
-
-// check finds everything that keeps a case from being run. The first case was checked when the
-// study was loaded.
-func (p Planned) check(found strict.Problems) error {
-	if p.Study.design.Varied() > 0 {
-		found = append(found, p.Study.converter.Check(p.doc)...)
-	}
-	return found.Err()
 }
 
 // physics is the text of everything that decides the result of a case, and of nothing else.
@@ -107,7 +91,7 @@ func (p Planned) PeritecticC() float64 { return p.doc.Number("material.peritecti
 
 // DesignPoints says where the case stands in a sampled design, as the column design_points does;
 // empty in others.
-func (p Planned) DesignPoints() string { return p.Study.design.Places(p.Index) }
+func (p Planned) DesignPoints() string { return p.Study.Places(p.Index) }
 
 // Key keys the random streams of a replicate, counted from 1. With pairing = "common" it is the
 // same in every case.
@@ -121,7 +105,7 @@ func (p Planned) Key(replicate int) draw.Key {
 
 // Name names the case by its values, as "cooling_rate_K_per_h = 0.4, start_undercooling_K = 8";
 // empty where nothing varies.
-func (p Planned) Name() string { return p.Study.design.Name(p.Index) }
+func (p Planned) Name() string { return p.Study.Design.Name(p.Index) }
 
 // Draws says how a study, given as its text, draws its random numbers; empty where the text cannot
 // be read. Runs of a case are the same where this is the same.

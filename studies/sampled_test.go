@@ -59,7 +59,7 @@ func TestSaltelliDesign(t *testing.T) {
 			t.Errorf("row %d: A %v, B %v, AB %v and %v", row, a, b, ab1, ab2)
 		}
 		for i, want := range []string{"A%d", "B%d", "AB%d.1", "AB%d.2"} {
-			if got := s.design.Places(4*row + i); got != fmt.Sprintf(want, row+1) {
+			if got := s.Places(4*row + i); got != fmt.Sprintf(want, row+1) {
 				t.Errorf("row %d, case %d is called %q", row+1, i, got)
 			}
 		}
@@ -95,8 +95,8 @@ func TestSaltelliTwins(t *testing.T) {
 	twins := 0
 	for row := range 16 {
 		a, ab := fmt.Sprintf("A%d", row+1), fmt.Sprintf("AB%d.1", row+1)
-		same := s.design.Values(4 * row)[0] == s.design.Values(4*row + 1)[0]
-		got := strings.Fields(s.design.Places(4 * row))
+		same := s.Values(4 * row)[0] == s.Values(4*row + 1)[0]
+		got := strings.Fields(s.Places(4 * row))
 		if want := []string{a, ab}; same && !reflect.DeepEqual(got, want) || !same && !reflect.DeepEqual(got, want[:1]) {
 			t.Errorf("row %d: A stands at %v, the first column is the same: %v", row+1, got, same)
 		}

@@ -24,7 +24,7 @@ func (s *Study) Settings() map[string]string {
 			all[f.Key] = fmt.Sprintf("%#v", f.Default)
 		}
 	}
-	for _, key := range s.design.Keys() {
+	for _, key := range s.Keys() {
 		all[key] = "varied"
 	}
 	if s.outline != "" {

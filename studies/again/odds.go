@@ -5,12 +5,13 @@ import (
 	"math"
 	"slices"
 
+	"onegrain/analysis/tally"
 	"onegrain/sim"
 	"onegrain/sim/measure"
 	"onegrain/studies"
 )
 
-// Odds are the exact odds of a case. Where seeds are Placing with scatter they are means over
+// Odds are the exact odds of a case. Where seeds are placed with scatter they are means over
 // placings: placing k is that of replicate k, whatever else is done with it.
 type Odds struct {
 	Probability    float64 // of a single grain; NaN where nothing was worked out
@@ -60,7 +61,8 @@ func Mean(all map[int]Placing, scattered bool) Odds {
 	var o Odds
 	var full []float64
 	causes := map[string]int{}
-	for _, k := range slices.Sorted(maps.Keys(all)) {
+	order := slices.Sorted(maps.Keys(all))
+	for _, k := range order {
 		o.Probability += all[k].probability
 		o.ExpectedStrays += all[k].strays
 		full = append(full, all[k].fullH)
@@ -74,7 +76,7 @@ func Mean(all map[int]Placing, scattered bool) Odds {
 	}
 	if o.Placings = len(all); o.Placings > 1 {
 		squares := 0.0
-		for _, k := range slices.Sorted(maps.Keys(all)) {
+		for _, k := range order {
 			d := all[k].probability - o.Probability
 			squares += float64(d * d)
 		}
@@ -100,16 +102,8 @@ func commonest(causes map[string]int) (most string) {
 // Quantile interpolates between those of the values, in any order, that are numbers; NaN for none.
 func Quantile(values []float64, q float64) float64 {
 	sorted := slices.DeleteFunc(slices.Clone(values), math.IsNaN)
-	if len(sorted) == 0 {
-		return math.NaN()
-	}
 	slices.Sort(sorted)
-	at := q * float64(len(sorted)-1)
-	i := int(at)
-	if i+1 >= len(sorted) {
-		return sorted[len(sorted)-1]
-	}
-	return sorted[i] + (at-float64(i))*(sorted[i+1]-sorted[i])
+	return tally.Quantile(sorted, q)
 }
 
 // Still is a case for runs without dice, whose seeds lie as the study says; scattered says whether

@@ -78,25 +78,15 @@ func (u *auditor) damaged(err error) error {
 // study proves the provenance, and by it the study.
 func (u *auditor) study() error {
 	versions, err := u.within(versionsName, versionEnd)
-	if err != nil {
+	records, more := u.provenances()
+	study, last := u.Study()
+	if err := cmp.Or(err, more, last); err != nil {
 		return err
 	}
-	list, err := u.disk.ReadDir(u.dir)
-	if err != nil {
-		return err
-	}
-	study, err := u.Study()
-	if err != nil {
-		return err
-	}
-	u.a.Files += len(versions) + 1
+	u.a.Files += len(versions) + len(records) + 1
 	var all []Provenance
-	for _, e := range list {
-		if !isProvenance(e.Name()) {
-			continue
-		}
-		u.a.Files++
-		one, err := u.sessions(e.Name())
+	for _, name := range records {
+		one, err := u.sessions(name)
 		if err := u.damaged(err); err != nil {
 			return err
 		}
@@ -163,15 +153,12 @@ func (u *auditor) table(table, name string) error {
 // stranger finds rows that are of another version than the folder, and says whether nothing else
 // of the file is to be compared.
 func (u *auditor) stranger(name string, rows *Frame) bool {
-	others := map[string]bool{}
+	others := names{}
 	drawn := u.version.mixes(rows.meta[keyDraws])
-	strange := rows.where(func(key runKey) bool {
-		strange := drawn || u.own != nil && !u.own(key.id)
-		if strange {
-			others[key.id] = true
-		}
-		return strange
-	})
+	strange := rows.where(func(key runKey) bool { return drawn || u.own != nil && !u.own(key.id) })
+	for _, r := range strange {
+		others[rows.key(r).id] = true
+	}
 	if len(strange) > 0 {
 		u.damage(name, fmt.Sprintf("%d of its %d rows are of another version of the study or of the model (cases: %d)",
 			len(strange), rows.rows, len(others)), "run the study again, which moves them to "+u.path("earlier"))

@@ -205,13 +205,12 @@ func (f *Folder) retire(old []string) error {
 		return err
 	}
 	for i, name := range old {
-		if err := unlessAbsent(f.disk.Remove(f.path(name))); err != nil {
-			return err
+		err := unlessAbsent(f.disk.Remove(f.path(name)))
+		if folder := path.Dir(name); err == nil && (i+1 == len(old) || path.Dir(old[i+1]) != folder) {
+			err = f.disk.SyncFolder(f.path(folder))
 		}
-		if folder := path.Dir(name); i+1 == len(old) || path.Dir(old[i+1]) != folder {
-			if err := f.disk.SyncFolder(f.path(folder)); err != nil {
-				return err
-			}
+		if err != nil {
+			return err
 		}
 	}
 	// folders stay, even empty ones: another process may be about to write into them

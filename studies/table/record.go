@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"path"
 	"slices"
 	"strings"
 	"time"
@@ -98,6 +99,12 @@ func isProvenance(name string) bool {
 	return strings.HasPrefix(name, "provenance") && strings.HasSuffix(name, ".json")
 }
 
+// provenances are the provenance files.
+func (f *Folder) provenances() ([]string, error) {
+	records, err := f.within(".", ".json")
+	return slices.DeleteFunc(records, func(name string) bool { return !isProvenance(path.Base(name)) }), err
+}
+
 // writeSession writes this session into the provenance file: a shard has a file of its own, since
 // shards work at the same time.
 func (f *Folder) writeSession() error {
@@ -138,22 +145,16 @@ func (f *Folder) sessions(name string) (all sessions, err error) {
 
 // Sessions are all that have written to the folder, in the order of time.
 func (f *Folder) Sessions() (all []Provenance, err error) {
-	list, err := f.disk.ReadDir(f.dir)
-	if err != nil {
-		return nil, err
-	}
-	for _, e := range list {
-		if !isProvenance(e.Name()) {
-			continue
-		}
-		one, err := f.sessions(e.Name())
+	list, err := f.provenances()
+	for _, name := range list {
+		one, err := f.sessions(name)
 		if err != nil {
 			return nil, err
 		}
 		all = append(all, one.Sessions...)
 	}
 	slices.SortStableFunc(all, func(a, b Provenance) int { return a.Start.Compare(b.Start) })
-	return all, nil
+	return all, err
 }
 
 // Failure is a run that ended with an error.

@@ -2,6 +2,7 @@ package table
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/binary"
 	"errors"
 	"fmt"
@@ -139,31 +140,17 @@ func (w walker) value(kind thrift.Type, depth int) error {
 		return w.skip(8)
 	case thrift.BINARY:
 		n, err := w.ReadLength()
-		if err != nil {
-			return err
+		return cmp.Or(err, w.skip(n))
+	case thrift.LIST, thrift.SET: // each item is a byte at least, so that a size beyond the bytes comes to their end
+		l, err := w.ReadList()
+		for n := int32(0); err == nil && n < l.Size; n++ {
+			err = w.value(l.Type, depth+1)
 		}
-		return w.skip(n)
-	case thrift.LIST, thrift.SET:
-		return w.list(depth)
+		return err
 	case thrift.STRUCT:
 		return w.fields(depth)
 	}
 	return fmt.Errorf("a value of kind %d, which Parquet does not use", kind)
-}
-
-// list walks over the items. Each is a byte at least, so that a size beyond the bytes comes to
-// their end.
-func (w walker) list(depth int) error {
-	l, err := w.ReadList()
-	if err != nil {
-		return err
-	}
-	for range l.Size {
-		if err := w.value(l.Type, depth+1); err != nil {
-			return err
-		}
-	}
-	return nil
 }
 
 func (w walker) fields(depth int) error {
