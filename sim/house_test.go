@@ -37,6 +37,10 @@ analysis: studies/column
 analysis: studies/strict
 analysis: studies/table
 analysis/advice:
+analysis/belief: analysis/belief/facts
+analysis/belief: sim/liquid
+analysis/belief: studies/draws
+analysis/belief/facts: sim/furnace
 analysis/chart: analysis/chart/paper
 analysis/chart: analysis/chart/scale
 analysis/chart: analysis/chart/scene
