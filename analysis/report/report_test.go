@@ -242,12 +242,12 @@ func TestPagesSayWhatIs(t *testing.T) {
 	for name, wants := range map[string][]string{
 		"nothing": {"No case was computed", "No run was counted"},
 		"single":  {"one case makes no window", "is not shown: the study cannot be used", "<dd>72.6 % by the exact odds"},
-		"odds":    {"4 cases, by their exact odds alone", "not counted", "No runs were counted beside them"},
+		"odds":    {"4 cases, by their exact odds alone", "not counted", "No runs were counted to check them"},
 		"many":    {"200 of 900 cases, evenly, the best one first", "The table of cases"},
 		"failed":  {"None of the 4 cases has a result", "out of &lt;luck&gt;", "2 failures noted", "no result"},
 		"rich": {"In the best case: in ", "Over all cases together", "data:image/png;base64,AQID",
 			"what is seen &lt;on&gt; it", fmt.Sprintf("%d agree", kept.Agree), "another version of the model",
-			"title = &#34;&lt;Made&gt;&#34;", "e times less for each 5.3°", `<tr class="best">`, "not ended",
+			"title = &#34;&lt;Made&gt;&#34;", "e times less for each further 5.3°", `<tr class="best">`, "not ended",
 			"<td class=\"n\">–</td><td class=\"n\">0.0</td>"},
 		"too large": {"There are no pictures: too large"},
 	} {
@@ -307,14 +307,13 @@ func TestAnswersOfOneCase(t *testing.T) {
 			"<dd>50 % by the exact odds, mean over what is not known (95 % interval 40 to 60 %)</dd>", "<dd>0.5 a run</dd>",
 			"<dd>10.0 mm across (median); eight runs of ten: 8.0 to 12.0 mm</dd>", "<dd>20.0 h from the start, heating " +
 				"included</dd>",
-			"<dd>21.0 h</dd>", "(purity) how many reach it", `<td class="n">50 % ± 2.0 %</td><td class="n">0.5</td>`,
+			"<dd>21.0 h</dd>", "(purity) reach the wanted chance", `<td class="n">50 % ± 2.0 %</td><td class="n">0.5</td>`,
 			`<td class="n">2 of 3</td></tr>`, `>Points</th></tr>`}},
 		{window.Point{Verdict: "open", Source: "exact mean", Exact: 0.5, Interval: half, Placings: 5, Runs: 1, Hits: 1,
 			Counted:    half,
 			DiameterMM: 10, FullH: 20, ProgrammeH: 60}, nil, []string{"The best case has cooling rate 0.2 K/h",
 			"mean over 5 placings of the seeds (95 % interval 40 to 60 %); counted 1 of 1 run (95 % interval 40 to 60 %)",
-			"10.0 mm across, in the one run", "60.0 h; its last 40 h find nothing liquid any more and may be cut short, with " +
-				"a reserve"}},
+			"10.0 mm across, in the one run", "60.0 h; the body is solid before the last 40 h, which may be cut short, with a reserve"}},
 		{window.Point{Verdict: "never", Because: "x", DiameterMM: tally.Unknown(), FullH: tally.Unknown(),
 			ProgrammeH: tally.Unknown(), Strays: tally.Unknown()}, nil, []string{"<dd>0 %, strays or not: ",
 			"not known: only the odds were computed"}},
