@@ -82,6 +82,8 @@ analysis/gallery: studies/again
 analysis/influence: analysis/tally
 analysis/joints: analysis/magnet
 analysis/joints: analysis/tally
+analysis/logbook: studies/record
+analysis/logbook: studies/sheet
 analysis/logbook: studies/strict
 analysis/magnet:
 analysis/plain: analysis/chart/scale
@@ -236,6 +238,8 @@ studies/liquid: sim/measure
 studies/liquid: sim/nucleation/rate
 studies/material: studies/strict
 studies/material: studies/unit
+studies/record: studies/sheet
+studies/record: studies/strict
 studies/run: sim
 studies/run: sim/measure
 studies/run: studies
@@ -244,6 +248,7 @@ studies/run: studies/column
 studies/run: studies/table
 studies/run: studies/unit
 studies/sample: sim/draw
+studies/sheet: studies/strict
 studies/strict: studies/unit
 studies/table: studies/column
 studies/table: studies/disk

@@ -1,9 +1,7 @@
 // Package logbook reads furnace runs as people keep them: a CSV file with one row a run, or a stage
 // of one. It gives plain values with their units, and says everything that is wrong with the file.
 //
-//  1. [Read] takes what spreadsheets write: byte order marks, CRLF, semicolons or tabs between
-//     cells and then decimal commas, empty lines and cells, Latin 1. It checks the head line
-//     (sheet.go).
+//  1. [Read] takes what spreadsheets write (package studies/sheet).
 //  2. [Sheet.Lengths] are the rows that say how far a face has grown (lengths.go), [Sheet.Strays]
 //     those that say what was seen of strays (strays.go). Each leaves the other's columns alone, so
 //     one file serves both. Temperatures become undercoolings (stage.go).
@@ -19,8 +17,31 @@ import (
 	"slices"
 	"strings"
 
+	"onegrain/studies/sheet"
 	"onegrain/studies/strict"
 )
+
+// Sheet is a table of furnace runs, and everything that is wrong with it.
+type Sheet struct{ *sheet.Sheet }
+
+// Read reads the text of a CSV file whose columns bear the names of a logbook; file is what errors
+// call it. What is wrong with single rows is noted for Err.
+func Read(file string, data []byte) (*Sheet, error) {
+	s, err := sheet.Read(file, data, sheet.Kind{Columns: columns(), ARow: "furnace run",
+		Help: "`onegrain fit growth --help` and `onegrain fit nuclei --help` list them; text goes into run and note"})
+	if err != nil {
+		return nil, err
+	}
+	return &Sheet{s}, nil
+}
+
+func (s *Sheet) rows() []row {
+	all := make([]row, len(s.Rows))
+	for i, r := range s.Rows {
+		all[i] = row{r}
+	}
+	return all
+}
 
 // columns are those of a sheet, in the order of the help.
 func columns() strict.Schema {

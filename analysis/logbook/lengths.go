@@ -17,19 +17,19 @@ const leastMM = 1e-4
 // out. Temperatures need peritecticC, NaN where it is not known. Rows that are wrong are noted.
 func (s *Sheet) Lengths(peritecticC float64) (rows []Length, sentences []string) {
 	var nothing, empty []string
-	for _, r := range s.rows {
-		if !r.filled("grown_mm") && !r.filled("width_mm") {
+	for _, r := range s.rows() {
+		if !r.Filled("grown_mm") && !r.Filled("width_mm") {
 			empty = append(empty, r.at().Name())
 			continue
 		}
-		before := len(s.problems)
+		before := s.Faults()
 		l := Length{Line: r.at()}
 		l.Face, l.GrownMM = r.grown()
 		l.Stage = r.stage(peritecticC)
 		switch {
-		case len(s.problems) > before:
+		case s.Faults() > before:
 		case l.GrownMM > 0 && l.Stage.warm():
-			r.wrong("", "it has grown, but the undercooling was never above 0.01 K", "")
+			r.Refuse("", "it has grown, but the undercooling was never above 0.01 K", "")
 		case l.GrownMM < leastMM:
 			nothing = append(nothing, l.Name())
 		default:
@@ -42,22 +42,22 @@ func (s *Sheet) Lengths(peritecticC float64) (rows []Length, sentences []string)
 }
 
 // grown reads the face of a row and how far it advanced, mm.
-func (r *row) grown() (face string, mm float64) {
-	if face = r.word("face"); face == "" {
+func (r row) grown() (face string, mm float64) {
+	if face = r.Word("face"); face == "" {
 		face = "a"
 	}
 	switch {
-	case r.filled("grown_mm") && r.filled("width_mm"):
-		r.wrong("width_mm", "one of the two is enough", "leave grown_mm or width_mm empty")
-	case r.filled("grown_mm"):
-		mm = r.number("grown_mm")
+	case r.Filled("grown_mm") && r.Filled("width_mm"):
+		r.Refuse("width_mm", "one of the two is enough", "leave grown_mm or width_mm empty")
+	case r.Filled("grown_mm"):
+		mm = r.Number("grown_mm")
 	case face == "c":
-		r.wrong("width_mm", "a width says nothing about a c face", "give grown_mm, the depth grown")
+		r.Refuse("width_mm", "a width says nothing about a c face", "give grown_mm, the depth grown")
 	default:
-		width := r.number("width_mm")
-		seed := r.needed("seed_mm", "a face has advanced (width_mm − seed_mm)/2; without a seed it is 0")
+		width := r.Number("width_mm")
+		seed := r.Needed("seed_mm", "a face has advanced (width_mm − seed_mm)/2; without a seed it is 0")
 		if mm = (width - seed) / 2; mm < 0 {
-			r.wrong("width_mm", fmt.Sprintf("less than seed_mm = %.6g", seed), "a grain does not become narrower than its seed")
+			r.Refuse("width_mm", fmt.Sprintf("less than seed_mm = %.6g", seed), "a grain does not become narrower than its seed")
 		}
 	}
 	return face, mm

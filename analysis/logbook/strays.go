@@ -59,7 +59,7 @@ type Body interface {
 // those that cool while a seed grows cannot. Rows that are wrong are noted.
 func (s *Sheet) Strays(peritecticC float64, body Body) (rows []Strays, sentences []string) {
 	all := &strayRows{Sheet: s, peritecticC: peritecticC, body: body, runs: map[string]*run{}}
-	for _, r := range s.rows {
+	for _, r := range s.rows() {
 		all.take(r)
 	}
 	sentences = append(leftOut("there is nothing about strays (strays = 0 says that none came): %s", all.empty),

@@ -3,7 +3,6 @@ package logbook
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 )
 
@@ -20,7 +19,7 @@ type strayRows struct {
 	rows              []Strays
 	runs              map[string]*run
 	empty, warm, full []string // rows that are left out
-	cooled            []*row   // rows whose mean liquid says nothing
+	cooled            []row    // rows whose mean liquid says nothing
 	unread            bool     // whether volumes or areas were given that were not needed
 }
 
@@ -32,25 +31,25 @@ type run struct {
 }
 
 // take reads a row, and adds it where it says what can be used.
-func (k *strayRows) take(r *row) {
-	before := len(k.problems)
+func (k *strayRows) take(r row) {
+	before := k.Faults()
 	if !r.looked() {
 		k.empty = append(k.empty, r.at().Name())
-		if k.body != nil && r.cells["run"] != "" { // a stage all the same
-			if stage := r.stage(k.peritecticC); len(k.problems) == before {
-				k.follow(r, "growth "+r.cells["face"], stage)
+		if k.body != nil && r.Cell("run") != "" { // a stage all the same
+			if stage := r.stage(k.peritecticC); k.Faults() == before {
+				k.follow(r, "growth "+r.Cell("face"), stage)
 			}
 		}
 		return
 	}
-	seedMM := r.number("seed_mm")
-	grew := !(r.filled("seed_mm") && seedMM == 0) // else nothing used up liquid
+	seedMM := r.Number("seed_mm")
+	grew := !(r.Filled("seed_mm") && seedMM == 0) // else nothing used up liquid
 	one := Strays{Line: r.at()}
 	one.Place, one.Unit, one.Size = k.where(r, grew)
 	stage := r.stage(k.peritecticC)
 	one.Stage = stage
 	r.outcome(&one)
-	if len(k.problems) > before {
+	if k.Faults() > before {
 		return
 	}
 	var stages []Stage
@@ -68,7 +67,7 @@ func (k *strayRows) take(r *row) {
 	}
 	for _, other := range k.rows {
 		if other.Place == one.Place && other.Unit != one.Unit {
-			r.wrong("", fmt.Sprintf("the %s is given here and in line %d, once by volume and once by area: "+
+			r.Refuse("", fmt.Sprintf("the %s is given here and in line %d, once by volume and once by area: "+
 				"give them in files of their own", one.Place, other.Number), "")
 			return
 		}
@@ -79,8 +78,8 @@ func (k *strayRows) take(r *row) {
 // follow adds the stage of a row to its run, and gives the run so far. Two rows in a row that speak
 // of one stage, one of the melt and one of the top, or one of strays and one of growth, are one
 // stage.
-func (k *strayRows) follow(r *row, what string, stage Stage) []Stage {
-	name := r.cells["run"]
+func (k *strayRows) follow(r row, what string, stage Stage) []Stage {
+	name := r.Cell("run")
 	if name == "" {
 		return []Stage{stage}
 	}
@@ -98,14 +97,14 @@ func (k *strayRows) follow(r *row, what string, stage Stage) []Stage {
 
 // grown gives a row the liquid of the body in the last of its stages; ok is false where there was
 // none.
-func (k *strayRows) grown(r *row, one *Strays, stages []Stage, seedMM float64) (ok bool) {
+func (k *strayRows) grown(r row, one *Strays, stages []Stage, seedMM float64) (ok bool) {
 	var left float64
 	one.Liquid, left = k.body.Liquid(one.Place, stages, one.Stage.Hours, seedMM)
 	switch {
 	case len(one.Liquid) > 0 && (left > 0 || one.Seen != FirstStray):
 		return true
 	case one.Seen != Counted || one.Count > 0:
-		r.wrong("", "a stray was seen, but by the laws of growth of "+k.body.Name()+" nothing was liquid then",
+		r.Refuse("", "a stray was seen, but by the laws of growth of "+k.body.Name()+" nothing was liquid then",
 			"is it that body, and are all stages of the run there, in order? fit the laws of growth first")
 	default:
 		k.full = append(k.full, one.Name())
@@ -114,24 +113,24 @@ func (k *strayRows) grown(r *row, one *Strays, stages []Stage, seedMM float64) (
 }
 
 // meanOfCooled refuses the mean liquid of a row that cools while a seed grows; more rows do.
-func (k *strayRows) meanOfCooled(r *row, more int) {
+func (k *strayRows) meanOfCooled(r row, more int) {
 	column, as, s := "volume_mm3", "", r.stage(k.peritecticC)
-	if r.filled("area_mm2") {
+	if r.Filled("area_mm2") {
 		column = "area_mm2"
 	}
 	if more > 0 {
 		as = fmt.Sprintf(" (as %d more row%s)", more, "s"[:min(1, more-1)])
 	}
-	r.wrong(column, fmt.Sprintf("cooled from %.4g to %.4g K%s: the mean liquid of a stage says nothing about its "+
+	r.Refuse(column, fmt.Sprintf("cooled from %.4g to %.4g K%s: the mean liquid of a stage says nothing about its "+
 		"strays, which come at the end, when little liquid is left", s.FromK, s.ToK, as),
 		"give --body STUDY.toml, a study of the body with its seed and laws of growth, and no volume is needed; "+
 			"or seed_mm = 0 where no seed grew")
 }
 
 // said are the columns of a row that say what was seen of strays.
-func (r *row) said() (columns []string) {
+func (r row) said() (columns []string) {
 	for _, c := range outcomes() {
-		if r.filled(c) {
+		if r.Filled(c) {
 			columns = append(columns, c)
 		}
 	}
@@ -140,28 +139,28 @@ func (r *row) said() (columns []string) {
 
 // looked tells whether a row says anything about strays. Where the sheet has a column of first
 // strays, an empty cell says that none came, if it is said how much was liquid.
-func (r *row) looked() bool {
-	waited := slices.Contains(r.columns, "first_stray_h") || slices.Contains(r.columns, "first_stray_undercooling_K")
-	return len(r.said()) > 0 || waited && (r.filled("volume_mm3") || r.filled("area_mm2"))
+func (r row) looked() bool {
+	waited := r.Has("first_stray_h") || r.Has("first_stray_undercooling_K")
+	return len(r.said()) > 0 || waited && (r.Filled("volume_mm3") || r.Filled("area_mm2"))
 }
 
 // where reads place and size of what was liquid. Where the body is known it is the whole of it, but
 // for a row without a seed that says otherwise.
-func (k *strayRows) where(r *row, grew bool) (place, unit string, size float64) {
-	place = r.word("place")
+func (k *strayRows) where(r row, grew bool) (place, unit string, size float64) {
+	place = r.Word("place")
 	column := ""
-	switch volume, area := r.filled("volume_mm3"), r.filled("area_mm2"); {
+	switch volume, area := r.Filled("volume_mm3"), r.Filled("area_mm2"); {
 	case volume && area:
-		r.wrong("area_mm2", "one of the two is enough", "volume_mm3 is for the melt, area_mm2 for a surface or a flat body")
+		r.Refuse("area_mm2", "one of the two is enough", "volume_mm3 is for the melt, area_mm2 for a surface or a flat body")
 		return place, "", 0
 	case volume:
 		column = "volume_mm3"
 	case area:
-		if column = "area_mm2"; !r.filled("place") {
-			r.wrong("place", "missing", "top, side or bottom; melt for a flat body that is simulated in two dimensions")
+		if column = "area_mm2"; !r.Filled("place") {
+			r.Refuse("place", "missing", "top, side or bottom; melt for a flat body that is simulated in two dimensions")
 		}
 	case k.body == nil:
-		r.wrong("volume_mm3", "missing", "how much was liquid; or area_mm2 with place; or --body STUDY.toml")
+		r.Refuse("volume_mm3", "missing", "how much was liquid; or area_mm2 with place; or --body STUDY.toml")
 		return place, "", 0
 	}
 	if place == "" {
@@ -170,9 +169,9 @@ func (k *strayRows) where(r *row, grew bool) (place, unit string, size float64) 
 	if unit = "mm2"; column == "volume_mm3" || column == "" && place == "melt" {
 		unit = "mm3"
 	}
-	size = r.number(column)
+	size = r.Number(column)
 	if column == "volume_mm3" && place != "melt" {
-		r.wrong(column, "the "+place+" is a surface", "give area_mm2")
+		r.Refuse(column, "the "+place+" is a surface", "give area_mm2")
 	}
 	if k.body == nil {
 		return place, unit, size
@@ -180,9 +179,9 @@ func (k *strayRows) where(r *row, grew bool) (place, unit string, size float64) 
 	whole := k.body.Whole(place)
 	switch {
 	case column == "area_mm2" && place == "melt":
-		r.wrong(column, "the melt of "+k.body.Name()+" has a volume", "leave it empty")
+		r.Refuse(column, "the melt of "+k.body.Name()+" has a volume", "leave it empty")
 	case size > 1.02*whole: // cells have corners
-		r.wrong(column, fmt.Sprintf("more than the whole body of %s, which has %.6g", k.body.Name(), whole), "")
+		r.Refuse(column, fmt.Sprintf("more than the whole body of %s, which has %.6g", k.body.Name(), whole), "")
 	case column != "" && !grew:
 		return place, unit, size
 	case column != "":
@@ -192,21 +191,21 @@ func (k *strayRows) where(r *row, grew bool) (place, unit string, size float64) 
 }
 
 // outcome reads what was seen.
-func (r *row) outcome(one *Strays) {
+func (r row) outcome(one *Strays) {
 	said := r.said()
 	switch {
 	case len(said) == 0: // a column of first strays, and none came
 		return
 	case len(said) > 1:
-		r.wrong(said[1], "strays are given in several ways: "+strings.Join(said, " and "), "leave all but one of them empty")
+		r.Refuse(said[1], "strays are given in several ways: "+strings.Join(said, " and "), "leave all but one of them empty")
 		return
 	case said[0] == "strays":
-		n := r.number("strays")
+		n := r.Number("strays")
 		if one.Count = int(n); n != math.Trunc(n) {
-			r.wrong("strays", "wanted a whole number", "")
+			r.Refuse("strays", "wanted a whole number", "")
 		}
 	case said[0] == "stray_seen":
-		if r.word("stray_seen") == "yes" {
+		if r.Word("stray_seen") == "yes" {
 			one.Seen = AtLeastOne
 		}
 	default:
@@ -214,32 +213,32 @@ func (r *row) outcome(one *Strays) {
 		return
 	}
 	if (one.Seen != Counted || one.Count > 0) && one.Stage.warm() {
-		r.wrong(said[0], strayWarm, "")
+		r.Refuse(said[0], strayWarm, "")
 	}
 }
 
 // firstStray cuts the stage off where the first stray came.
-func (r *row) firstStray(one *Strays, column string) {
-	before, x, s := len(r.problems), r.number(column), one.Stage
-	if len(r.problems) > before || !(s.Hours > 0) {
+func (r row) firstStray(one *Strays, column string) {
+	before, x, s := r.Faults(), r.Number(column), one.Stage
+	if r.Faults() > before || !(s.Hours > 0) {
 		return
 	}
 	share, wanted := x/s.Hours, fmt.Sprintf("wanted 0 to %.6g, the hours of the stage", s.Hours)
 	if column == "first_stray_undercooling_K" {
 		if s.FromK == s.ToK {
-			r.wrong(column, "the undercooling was held, so it does not say when", "give first_stray_h")
+			r.Refuse(column, "the undercooling was held, so it does not say when", "give first_stray_h")
 			return
 		}
 		share = (x - s.FromK) / (s.ToK - s.FromK)
 		wanted = fmt.Sprintf("wanted an undercooling of the stage, %.4g to %.4g K", min(s.FromK, s.ToK), max(s.FromK, s.ToK))
 	}
 	if !(share >= 0 && share <= 1) {
-		r.wrong(column, wanted, "")
+		r.Refuse(column, wanted, "")
 		return
 	}
 	one.Seen = FirstStray
 	one.Stage = Stage{FromK: s.FromK, ToK: s.FromK + share*(s.ToK-s.FromK), Hours: share * s.Hours}
 	if one.Stage.ToK <= leastK {
-		r.wrong(column, strayWarm, "")
+		r.Refuse(column, strayWarm, "")
 	}
 }

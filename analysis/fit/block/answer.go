@@ -148,7 +148,7 @@ func (q *Question) Nuclei(begin func(rows int)) (*Answer, error) {
 		return nil, err
 	}
 	if q.body != nil {
-		begin(sheet.Len())
+		begin(len(sheet.Rows))
 	}
 	rows, leftOut := sheet.Strays(q.PeritecticC, q.body)
 	if err := sheet.Err(); err != nil {

@@ -1,4 +1,4 @@
-package logbook
+package sheet
 
 import (
 	"bytes"
@@ -14,19 +14,29 @@ import (
 	"onegrain/studies/strict"
 )
 
-// Sheet is a table of furnace runs, and everything that is wrong with it.
+// Sheet is a table that was read, and everything that is wrong with it.
 type Sheet struct {
+	Rows []*Row
+
 	file     string
-	known    strict.Schema
+	kind     Kind
 	columns  []string // of the head line; empty where a column has no name
-	rows     []*row
-	comma    bool // numbers may have decimal commas, since other marks stand between cells
+	comma    bool     // numbers may have decimal commas, since other marks stand between cells
 	problems strict.Problems
 }
 
 const commaHint = "commas separate the cells here: write decimal points, or put semicolons between cells"
 
-func (s *Sheet) note(line int, column, value, wanted, hint string) {
+// Kind says what a table is to hold.
+type Kind struct {
+	Columns strict.Schema
+	ARow    string // what a row is, as "furnace run"
+	Help    string // where the columns are listed
+}
+
+
+// Note adds to what is wrong; without a line or a column it is about the whole.
+func (s *Sheet) Note(line int, column, value, wanted, hint string) {
 	if value != "" {
 		value = strconv.Quote(value)
 	}
@@ -34,13 +44,13 @@ func (s *Sheet) note(line int, column, value, wanted, hint string) {
 		strict.Problem{File: s.file, Line: line, Key: column, Value: value, Wanted: wanted, Hint: hint})
 }
 
-// Read reads the text of a CSV file whose columns bear the names of a logbook; file is what errors
-// call it. What is wrong with single rows is noted for Err.
-func Read(file string, data []byte) (*Sheet, error) {
-	s := &Sheet{file: file, known: columns()}
+// Read reads the text of a CSV file; file is what errors call it. What is wrong with single rows is
+// noted for Err.
+func Read(file string, data []byte, kind Kind) (*Sheet, error) {
+	s := &Sheet{file: file, kind: kind}
 	text, wanted := plainText(data)
 	if wanted != "" {
-		s.note(0, "", "", wanted, `save it as "CSV UTF-8"`)
+		s.Note(0, "", "", wanted, `save it as "CSV UTF-8"`)
 		return nil, s.problems
 	}
 	mark := separator(text)
@@ -54,7 +64,7 @@ func Read(file string, data []byte) (*Sheet, error) {
 			break
 		}
 		if bad := (*csv.ParseError)(nil); errors.As(err, &bad) {
-			s.note(bad.StartLine, "", "", "a quotation mark is missing in the row that begins here", "")
+			s.Note(bad.StartLine, "", "", "a quotation mark is missing in the row that begins here", "")
 			return nil, s.problems.Err()
 		}
 		for i := range cells {
@@ -74,9 +84,9 @@ func Read(file string, data []byte) (*Sheet, error) {
 	}
 	switch {
 	case head == 0:
-		s.note(0, "", "", "empty: wanted a head line with the names of columns, and one row for each furnace run", "")
-	case len(s.rows) == 0 && len(s.problems) == 0:
-		s.note(head, "", "", "no rows: wanted one for each furnace run below the head line", "")
+		s.Note(0, "", "", "empty: wanted a head line with the names of columns, and one row for each "+kind.ARow, "")
+	case len(s.Rows) == 0 && len(s.problems) == 0:
+		s.Note(head, "", "", "no rows: wanted one for each "+kind.ARow+" below the head line", "")
 	case !slices.ContainsFunc(s.problems, func(p strict.Problem) bool { return p.Line == head }):
 		return s, nil // what is wrong with rows is told together with what their cells mean
 	}
@@ -126,16 +136,16 @@ func separator(text string) rune {
 func (s *Sheet) head(line int, names []string) {
 	for i, name := range names {
 		column := fmt.Sprintf("column %d", i+1)
-		switch f, _ := s.known.Field(name); {
+		switch f, _ := s.kind.Columns.Field(name); {
 		case name == "":
 		case f == nil:
-			hint := "`onegrain fit growth --help` and `onegrain fit nuclei --help` list them; text goes into run and note"
-			if near := s.known.Nearest(name); near != "" {
+			hint := s.kind.Help
+			if near := s.kind.Columns.Nearest(name); near != "" {
 				hint = "did you mean " + near + "?"
 			}
-			s.note(line, column, name, "no such column", hint)
+			s.Note(line, column, name, "no such column", hint)
 		case slices.Contains(names[:i], name):
-			s.note(line, column, name, "this column is there twice", "")
+			s.Note(line, column, name, "this column is there twice", "")
 		}
 	}
 	s.columns = names
@@ -148,22 +158,25 @@ func (s *Sheet) take(line int, cells []string) {
 		if s.comma {
 			hint = ""
 		}
-		s.note(line, "", "", fmt.Sprintf("%d cells, but the head line has %d", len(cells), len(s.columns)), hint)
+		s.Note(line, "", "", fmt.Sprintf("%d cells, but the head line has %d", len(cells), len(s.columns)), hint)
 		return
 	}
-	r := &row{Sheet: s, line: line, cells: map[string]string{}}
+	r := &Row{Sheet: s, Line: line, cells: map[string]string{}}
 	for i, c := range cells {
 		if s.columns[i] == "" && c != "" {
-			s.note(line, fmt.Sprintf("column %d", i+1), c, "this column has no name in the head line", "")
+			s.Note(line, fmt.Sprintf("column %d", i+1), c, "this column has no name in the head line", "")
 			continue
 		}
 		r.cells[s.columns[i]] = c
 	}
-	s.rows = append(s.rows, r)
+	s.Rows = append(s.Rows, r)
 }
 
-// Len is the number of rows.
-func (s *Sheet) Len() int { return len(s.rows) }
+// Has tells whether there is a column of that name.
+func (s *Sheet) Has(column string) bool { return slices.Contains(s.columns, column) }
+
+// Faults counts what was found wrong until now.
+func (s *Sheet) Faults() int { return len(s.problems) }
 
 // Err is everything that was found wrong until now, in the order of the lines; nil where nothing
 // is.
