@@ -32,6 +32,7 @@ type Kind struct {
 	Columns strict.Schema
 	ARow    string // what a row is, as "furnace run"
 	Help    string // where the columns are listed
+	Others  bool   // whether columns of other names are left unread; else they are wrong
 }
 
 
@@ -137,7 +138,7 @@ func (s *Sheet) head(line int, names []string) {
 	for i, name := range names {
 		column := fmt.Sprintf("column %d", i+1)
 		switch f, _ := s.kind.Columns.Field(name); {
-		case name == "":
+		case name == "", f == nil && s.kind.Others:
 		case f == nil:
 			hint := s.kind.Help
 			if near := s.kind.Columns.Nearest(name); near != "" {
