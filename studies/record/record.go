@@ -30,7 +30,7 @@ func columns() strict.Schema {
 // Read reads the text of a file; file is what errors call it. Other columns, such as a set point,
 // are left unread. The error is everything that is wrong.
 func Read(file string, data []byte) (Record, error) {
-	s, err := sheet.Read(file, data, sheet.Kind{Columns: columns(), ARow: "a reading", Others: true})
+	s, err := sheet.Read(file, data, sheet.Kind{Columns: columns(), ARow: "reading", Others: true})
 	if err != nil {
 		return nil, err
 	}

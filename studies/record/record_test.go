@@ -90,8 +90,10 @@ func TestTheHashIsOfTheReadings(t *testing.T) {
 	european := "sep=;\r\n" + strings.NewReplacer(",", ";", ".", ",").Replace(plain)
 	want := read(t, plain).Hash()
 	setPoint := strings.NewReplacer("C\n", "C,set point\n", "1002\n", "1002,999 or so\n").Replace(plain)
-	if got := read(t, european).Hash(); got != want || read(t, setPoint).Hash() != want || read(t, "# furnace north\n"+plain).Hash() != want {
-		t.Errorf("%s, not %s", got, want)
+	for _, text := range []string{european, setPoint, "# furnace north\n" + plain} {
+		if got := read(t, text).Hash(); got != want {
+			t.Errorf("%q: %s, not %s", text, got, want)
+		}
 	}
 	if r := read(t, plain); len(r) != 3 || r[1].TemperatureC != 1001 || r[1].Line != 4 {
 		t.Errorf("of two readings at one hour the last counts: %v", r)
@@ -102,16 +104,17 @@ func TestTheHashIsOfTheReadings(t *testing.T) {
 }
 
 func TestWhatIsNoRecordIsRefused(t *testing.T) {
+	const head, missing = "time_h,temperature_C\n", "run.csv: there is no column temperature_C; a controller's record has"
 	for text, want := range map[string]string{
-		"":                                   "run.csv: empty: wanted a head line with the names of columns, and one row a reading",
-		"time_h,temperature_C\n":             "run.csv:1: no rows: wanted one a reading below the head line",
-		"time_h,temp_C\n0,5\n":               "run.csv: there is no column temperature_C; a controller's record has the columns",
-		"time_h\n0\n":                        "run.csv: there is no column temperature_C",
-		"time_h,temperature_C\n0,1045\n":     "run.csv: one hour alone: wanted readings of two hours at least",
-		"time_h,temperature_C\n1,5\n0.5,9\n": `run.csv:3: time_h = "0.5": the reading before is of 1 h, which is later`,
-		"time_h,temperature_C\n1,5\n2,\n":    "run.csv:3: temperature_C: missing",
-		"time_h,temperature_C\n1,5\n2,x\n":   `run.csv:3: temperature_C = "x": wanted a number from -50 to 1500 (°C)`,
-		"time_h,temperature_C\n1,5\n2,NaN\n": `run.csv:3: temperature_C = "NaN": wanted a number`,
+		"":                     "run.csv: empty: wanted a head line with the names of columns, and one row for each reading",
+		head:                   "run.csv:1: no rows: wanted one for each reading below the head line",
+		"time_h,temp_C\n0,5\n": missing,
+		"time_h\n0\n":          missing,
+		head + "0,1045\n":      "run.csv: one hour alone: wanted readings of two hours at least",
+		head + "1,5\n0.5,9\n":  `run.csv:3: time_h = "0.5": the reading before is of 1 h, which is later`,
+		head + "1,5\n2,\n":     "run.csv:3: temperature_C: missing",
+		head + "1,5\n2,x\n":    `run.csv:3: temperature_C = "x": wanted a number from -50 to 1500 (°C)`,
+		head + "1,5\n2,NaN\n":  `run.csv:3: temperature_C = "NaN": wanted a number`,
 	} {
 		if _, err := record.Read("run.csv", []byte(text)); err == nil || !strings.HasPrefix(err.Error(), want) {
 			t.Errorf("%q: %v, want %s", text, err, want)

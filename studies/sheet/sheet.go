@@ -35,7 +35,6 @@ type Kind struct {
 	Others  bool   // whether columns of other names are left unread; else they are wrong
 }
 
-
 // Note adds to what is wrong; without a line or a column it is about the whole.
 func (s *Sheet) Note(line int, column, value, wanted, hint string) {
 	if value != "" {
