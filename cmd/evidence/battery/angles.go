@@ -105,7 +105,7 @@ func (z zone) law() uniform {
 	for x := range table {
 		table[x] = z.below(float64(x))
 	}
-	return uniform{z.name, func(deg float64) float64 {
+	return uniform{"angle integrated over the zone of " + z.name, func(deg float64) float64 {
 		i := min(int(deg), last-1)
 		return table[i] + (deg-float64(i))*(table[i+1]-table[i])
 	}, mean, math.Sqrt(square - mean*mean)}
@@ -114,24 +114,15 @@ func (z zone) law() uniform {
 // uniform is a distribution of angles: how large a share lies below one, mean and standard
 // deviation in degrees.
 type uniform struct {
-	name     string
+	source   string // of it
 	below    func(deg float64) float64
 	mean, sd float64
 }
 
 // flat are angles as likely as one another up to a greatest one.
 func flat(top float64) uniform {
-	return uniform{"flat", func(deg float64) float64 { return math.Min(1, deg/top) }, top / 2, top / math.Sqrt(12)}
-}
-
-func (u uniform) source() string {
-	switch u.name {
-	case "flat":
-		return "turns about one axis are uniform; folded by the symmetry they stay so"
-	case "cosine":
-		return "directions are uniform on the sphere: so is the cosine between two of them"
-	}
-	return "angle integrated over the zone of " + u.name
+	return uniform{"turns about one axis are uniform; folded by the symmetry they stay so",
+		func(deg float64) float64 { return math.Min(1, deg/top) }, top / 2, top / math.Sqrt(12)}
 }
 
 // distance is that of Kolmogorov and Smirnov, times √n.

@@ -39,10 +39,10 @@ func TestWorkedGrains(t *testing.T) {
 
 	for ratio, want := range map[float64]float64{0.5: 0.1033333, 1: 0.3033333, 1.35: 0.475, 2: 0.645625, 5: 0.85825,
 		11: 0.9355682} {
-		near("pyramid", pyramid(3, straight(ratio)), want, 1e-6)
+		near("pyramid", pyramid(3, depths, halfWide, high, straight(ratio)), want, 1e-6)
 	}
 	for rate, want := range map[float64]float64{0.1: 0.899606, 0.5: 0.9280396, 1: 0.9376536} {
-		near("bent pyramid", pyramid(3, bent(rate)), want, 1e-6)
+		near("bent pyramid", pyramid(3, depths, halfWide, high, bent(rate)), want, 1e-6)
 	}
 	near("half width on a ramp", bent(0.3)(0.5), 5.150692, 1e-5)
 	near("square in a disc", inDisc(10.7/1.5, discRadius)*2.25, 457.89001, 1e-4)

@@ -76,7 +76,8 @@ func randomPairs(on *bench) {
 	zone := zoneOf("422", group422())
 	tetragonal, cubic := zone.law(), zoneOf("432", group432()).law()
 	own := pairs(runs, group422())
-	axes := uniform{"cosine", func(deg float64) float64 { return 1 - math.Cos(deg/degrees) }, 180 / math.Pi,
+	axes := uniform{"directions are uniform on the sphere: so is the cosine between two of them",
+		func(deg float64) float64 { return 1 - math.Cos(deg/degrees) }, 180 / math.Pi,
 		math.Sqrt(math.Pi-3) * degrees}
 	const canary = "432 instead of 422"
 	compareAngles(on, "3D, pairs of grains, angles computed here under 422", own, tetragonal, cubic, canary)
@@ -115,7 +116,7 @@ func planePairs(on *bench) {
 // compareAngles compares the mean and the whole distribution (Kolmogorov and Smirnov) of
 // independent angles.
 func compareAngles(on *bench, where string, deg []float64, law, wrong uniform, canary string) {
-	with := values{"where": where, "source": law.source(), "pairs": len(deg), "sd": law.sd, "wrong": canary}
+	with := values{"where": where, "source": law.source, "pairs": len(deg), "sd": law.sd, "wrong": canary}
 	on.against("mean-angle", with, law.mean, stat.Mean(deg, nil), 3*law.sd/math.Sqrt(float64(len(deg))), wrong.mean)
 	on.instead("angles", with, 0, distance(deg, law.below), 1.95, distance(deg, wrong.below))
 }

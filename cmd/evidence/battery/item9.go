@@ -170,19 +170,11 @@ func (g freeGrain) check(on *bench) {
 
 const curvedSeed = 2.9
 
-// curvedShare integrates the c sector of a grain on a ramp, in a body of given half width and
-// height.
-func curvedShare(dims int, rateA, kPerH, half, deep float64) float64 {
-	const n = 4000
-	p := (exponentA + 1) / (exponentC + 1)
-	c := kPerH / 10
+// curved is the half width of the c sector of a grain on a ramp.
+func curved(rateA, kPerH float64) func(z float64) float64 {
+	p, c := (exponentA+1)/(exponentC+1), kPerH/10
 	a := rateA * math.Pow(c, exponentA) / (exponentA + 1) * math.Pow((exponentC+1)/math.Pow(c, exponentC), p)
-	sum := 0.0
-	for i := range n {
-		w := curvedSeed/2 + a*math.Pow((float64(i)+0.5)/n*deep, p)
-		sum += math.Pow(math.Min(w, half)/half, float64(dims-1))
-	}
-	return sum / n
+	return func(z float64) float64 { return curvedSeed/2 + a*math.Pow(z, p) }
 }
 
 // sectorOrder grows a grain on ramps, whose c sector has a curved boundary of slope about 1: both
@@ -204,8 +196,8 @@ func sectorOrder(on *bench, where, name string, dims int, half, deep float64, ce
 	}.text()).Numbers("runs", "rate_K_per_h", "cell_mm", "sector_c_fraction")
 	e := deviations{cells: cells}
 	for i, rate := range runs[0] {
-		found := runs[2][i]
-		e.add(runs[1][i], found-curvedShare(dims, 1, rate, half, deep), found-curvedShare(dims, tooFast, rate, half, deep))
+		share := func(rateA float64) float64 { return pyramid(dims, 4000, half, deep, curved(rateA, rate)) }
+		e.add(runs[1][i], runs[2][i]-share(1), runs[2][i]-share(tooFast))
 	}
 	e.compare(on, "share of the c sector, root mean square", where, "lattice points under a "+
 		"curve: order 1.5",
