@@ -1,19 +1,14 @@
 package graph
 
 import (
-	"cmp"
-	"fmt"
 	"io"
 	"math"
-	"slices"
-	"strings"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
 	"onegrain/analysis/chart/paper"
-	"onegrain/analysis/chart/scale"
 )
 
 // Bars are lying bars from zero with intervals, one group for each name and in it one bar for each
@@ -30,23 +25,6 @@ type Bars struct {
 func (b Bars) Draw(w io.Writer, as paper.Format) (string, error) { return write(b, w, as) }
 
 func (b Bars) head() (title, note string) { return b.Title, "" }
-
-func (b Bars) check(k *checks) {
-	k.axis("X", b.X)
-	k.span(b.From, b.To)
-	k.lines("Sets", b.Sets)
-	for i, set := range b.Sets {
-		k.that(len(set.Points) == len(b.Names), ".Sets[%d] has %d points for %d names: wanted one for each",
-			i, len(set.Points), len(b.Names))
-	}
-}
-
-func (b Bars) nothing() string {
-	if len(known(b.Sets...)) == 0 {
-		return fmt.Sprintf("No %s could be found: there is nothing to compare.", b.X.lower())
-	}
-	return ""
-}
 
 func (b Bars) compose(s *sheet) {
 	ex := extentOf(0, b.From, b.To)
@@ -75,7 +53,7 @@ func (b Bars) compose(s *sheet) {
 	p.Y.Tick.Marker, p.Y.Tick.Length = names, 0
 	p.Add(b)
 	s.panes = []*pane{{plot: p, high: high}}
-	b.describe(s)
+	s.describe(b)
 }
 
 // Plot draws bars, their intervals, and the line at zero.
@@ -101,31 +79,4 @@ func (b Bars) Plot(c draw.Canvas, p *plot.Plot) {
 		}
 	}
 	c.StrokeLine2(ink(0.9), x(0), c.Min.Y, x(0), c.Max.Y)
-}
-
-// describe says what is largest, and which inputs show no effect.
-func (b Bars) describe(s *sheet) {
-	var parts, open []string
-	for _, set := range b.Sets {
-		if len(known(set)) == 0 {
-			continue
-		}
-		p := slices.MaxFunc(known(set), func(a, b Point) int { return cmp.Compare(math.Abs(a.Y), math.Abs(b.Y)) })
-		at := slices.IndexFunc(set.Points, func(q Point) bool { return q.Y == p.Y })
-		text := fmt.Sprintf("%s is largest for %s, %s", scale.Capital(set.Name), b.Names[at], b.X.of(p.Y))
-		if p.interval() {
-			text += fmt.Sprintf(" (%s to %s)", short(p.Low), short(p.High))
-		}
-		parts = append(parts, text)
-	}
-	for i, name := range b.Names {
-		if !slices.ContainsFunc(b.Sets, func(set Line) bool { return !(set.Points[i].Low <= 0 && set.Points[i].High >= 0) }) {
-			open = append(open, name)
-		}
-	}
-	s.seen = fmt.Sprintf("Bars of the %s of %s. %s.", b.X.lower(), scale.Plural(len(b.Names), "input"),
-		strings.Join(parts, "; "))
-	if len(open) > 0 {
-		s.remarks = []string{"The intervals include 0, so no effect is shown, for: " + strings.Join(open, ", ") + "."}
-	}
 }

@@ -5,7 +5,6 @@ import (
 	"io"
 	"math"
 	"slices"
-	"strings"
 
 	"gonum.org/v1/plot/vg/draw"
 
@@ -18,8 +17,8 @@ type Programme struct {
 	Title, Note   string
 	TimeH         []float64 // h, ascending; two at one time are a jump
 	UndercoolingK []float64 // K at the reference point, one for each time; negative above the peritectic temperature
-	PeritecticC   float64   // °C; NaN leaves the temperature out
-	SolidH        float64   // when the body is solid, soon after which the chart ends; NaN or 0 where it is not
+	PeritecticC   float64   `nan:"unknown"` // °C; NaN leaves the temperature out
+	SolidH        float64   `nan:"unknown"` // when the body is solid, soon after which the chart ends; 0 or NaN: never
 	Marks         []Mark    // hours worth a word, such as that of the first stray
 }
 
@@ -27,11 +26,11 @@ type Programme struct {
 type History struct {
 	Title, Note   string
 	TimeH         []float64 // h, ascending
-	UndercoolingK []float64 // K; this and the following: one value for each time, or nil; NaN where not known
-	ReachAMM      []float64 // mm, how far the first seed's grain has come along a, from the middle of the seed
-	ReachCMM      []float64 // mm, and along c
-	SolidFraction []float64 // of the body, 0 to 1
-	Nuclei        []float64 // strays born so far
+	UndercoolingK []float64 `nan:"unknown"` // K; this and the following: one value for each time, or nil
+	ReachAMM      []float64 `nan:"unknown"` // mm, how far the first seed's grain has come along a, from its seed's middle
+	ReachCMM      []float64 `nan:"unknown"` // mm, and along c
+	SolidFraction []float64 `nan:"unknown"` // of the body, 0 to 1
+	Nuclei        []float64 `nan:"unknown"` // strays born so far
 	Marks         []Mark    // hours worth a word
 }
 
@@ -59,19 +58,6 @@ func (g Programme) Draw(w io.Writer, as paper.Format) (string, error) { return w
 
 func (g Programme) head() (title, note string) { return g.Title, g.Note }
 
-func (g Programme) check(k *checks) {
-	k.hours(g.TimeH)
-	k.column("UndercoolingK", g.UndercoolingK, len(g.TimeH), false)
-	k.marks(g.Marks)
-}
-
-func (g Programme) nothing() string {
-	if len(g.TimeH) == 0 {
-		return "The programme has no stages: there is nothing to show."
-	}
-	return ""
-}
-
 func (g Programme) compose(s *sheet) {
 	end := g.TimeH[len(g.TimeH)-1]
 	soon := scale.SoonAfter(g.SolidH, end)
@@ -80,14 +66,11 @@ func (g Programme) compose(s *sheet) {
 			short(g.SolidH), short(end))}
 	}
 	g = g.knots(soon)
-	molten, most := g.molten(), 0
+	molten := g.molten()
 	warm, cold := slices.Clone(g.UndercoolingK), slices.Clone(g.UndercoolingK)
 	for i, k := range g.UndercoolingK {
 		if warm[i] = g.PeritecticC - k; k < 0 || i < molten {
 			cold[i] = math.NaN()
-		}
-		if i == molten || i > molten && k > g.UndercoolingK[most] {
-			most = i
 		}
 	}
 	course(s, g.TimeH, g.Marks, []track{
@@ -96,8 +79,7 @@ func (g Programme) compose(s *sheet) {
 		{y: Axis{Name: "Undercooling", Unit: "K"}, shown: []float64{0}, level: math.NaN(),
 			lines: []Line{over(g.TimeH, cold, "undercooling, where it is above 0")}},
 	})
-	s.seen = fmt.Sprintf("Temperature and undercooling over %s h; the undercooling is largest, %s K, at %s h.%s",
-		short(g.TimeH[len(g.TimeH)-1]-g.TimeH[0]), short(g.UndercoolingK[most]), short(g.TimeH[most]), marked(g.Marks))
+	s.describe(g)
 }
 
 // knots are the programme up to an hour, with one wherever the undercooling passes 0.
@@ -126,41 +108,21 @@ func (g Programme) molten() int {
 	return max(0, slices.IndexFunc(g.UndercoolingK, func(k float64) bool { return k <= 0 }))
 }
 
-// marked names the marks of a course.
-func marked(marks []Mark) string {
-	var parts []string
-	for _, m := range marks {
-		parts = append(parts, m.Text+" at "+short(m.At)+" h")
+// coldest is the knot of the melt with the largest undercooling.
+func (g Programme) coldest() (at int) {
+	at = g.molten()
+	for i, k := range g.UndercoolingK {
+		if i > at && k > g.UndercoolingK[at] {
+			at = i
+		}
 	}
-	if parts == nil {
-		return ""
-	}
-	return " Marked: " + strings.Join(parts, ", ") + "."
+	return at
 }
 
 // Draw writes the chart as all charts are written, see write.
 func (g History) Draw(w io.Writer, as paper.Format) (string, error) { return write(g, w, as) }
 
 func (g History) head() (title, note string) { return g.Title, g.Note }
-
-func (g History) check(k *checks) {
-	k.hours(g.TimeH)
-	k.column("UndercoolingK", g.UndercoolingK, len(g.TimeH), true)
-	k.column("ReachAMM", g.ReachAMM, len(g.TimeH), true)
-	k.column("ReachCMM", g.ReachCMM, len(g.TimeH), true)
-	k.column("SolidFraction", g.SolidFraction, len(g.TimeH), true)
-	k.column("Nuclei", g.Nuclei, len(g.TimeH), true)
-	k.marks(g.Marks)
-}
-
-func (g History) nothing() string {
-	for _, t := range g.tracks() {
-		if len(known(t.lines...)) > 0 {
-			return ""
-		}
-	}
-	return "Nothing grows in this run: there is no history to show."
-}
 
 func (g History) tracks() []track {
 	nan, line := math.NaN(), func(values []float64, name string) Line { return over(g.TimeH, values, name) }
@@ -177,19 +139,7 @@ func (g History) tracks() []track {
 
 func (g History) compose(s *sheet) {
 	course(s, g.TimeH, g.Marks, g.tracks())
-	n := len(g.TimeH) - 1
-	s.seen = fmt.Sprintf("The course of a run from %s to %s h.", short(g.TimeH[0]), short(g.TimeH[n]))
-	if len(g.SolidFraction) > 0 {
-		s.seen += fmt.Sprintf(" %s %% of the body is solid at the end", short(100*g.SolidFraction[n]))
-		if len(g.Nuclei) > 0 {
-			s.seen += ", with " + scale.Plural(int(g.Nuclei[n]), "stray") + " born"
-		}
-		s.seen += "."
-	}
-	if len(g.ReachAMM) > 0 && finite(g.ReachAMM[n]) {
-		s.seen += fmt.Sprintf(" The first seed's grain reaches %s mm along a.", short(g.ReachAMM[n]))
-	}
-	s.seen += marked(g.Marks)
+	s.describe(g)
 }
 
 // course stacks the tracks of which something is known over the common time; the numbers of marks

@@ -5,7 +5,6 @@ import (
 	"io"
 	"math"
 	"slices"
-	"strings"
 
 	"gonum.org/v1/plot/plotter"
 
@@ -29,38 +28,10 @@ type Distribution struct {
 	Marks       []Mark // places on the axis, such as a wanted diameter
 }
 
-const fewestValues = 5 // fewer have no shape
-
 // Draw writes the chart as all charts are written, see write.
 func (d Distribution) Draw(w io.Writer, as paper.Format) (string, error) { return write(d, w, as) }
 
 func (d Distribution) head() (title, note string) { return d.Title, d.Note }
-
-func (d Distribution) check(k *checks) {
-	k.axis("X", d.X)
-	for i, q := range d.Samples {
-		k.numbers(fmt.Sprintf("Samples[%d].Values", i), q.Values, false)
-	}
-	k.marks(d.Marks)
-}
-
-// nothing also says where a single sample has one value, which would be a bar of an invented width.
-func (d Distribution) nothing() string {
-	most := 0
-	for _, q := range d.Samples {
-		most = max(most, len(q.Values))
-	}
-	switch {
-	case most == 0:
-		return fmt.Sprintf("No run has a result: there is no %s to show.", d.X.lower())
-	case most < fewestValues:
-		return fmt.Sprintf("Fewer than %d values show no distribution: run more replicates.", fewestValues)
-	case len(d.Samples) == 1 && d.Samples[0].constant():
-		return fmt.Sprintf("%s of all %d runs is the same: %s.", scale.Capital(d.X.Name), most,
-			d.X.of(d.Samples[0].Values[0]))
-	}
-	return ""
-}
 
 // constant tells whether all values are the same.
 func (q Sample) constant() bool {
@@ -107,7 +78,7 @@ func (d Distribution) compose(s *sheet) {
 	}
 	s.panes = append(s.panes, &pane{plot: p, high: high, top: top})
 	marks.explain(s, d.X)
-	d.describe(s)
+	s.describe(d)
 }
 
 // cumulative is the share of values at or below each value, from the left of the range to its
@@ -152,27 +123,4 @@ func binned(values []float64) []plotter.HistogramBin {
 		bins[min(len(bins)-1, max(0, int((v-first)/step+1e-9)))].Weight++
 	}
 	return slices.DeleteFunc(bins, func(b plotter.HistogramBin) bool { return b.Weight == 0 })
-}
-
-// describe says what is seen of at most six samples, and where a line is a mere step.
-func (d Distribution) describe(s *sheet) {
-	var parts []string
-	for _, q := range d.Samples {
-		if len(q.Values) == 0 {
-			continue
-		}
-		name, v := q.Name, slices.Sorted(slices.Values(q.Values))
-		if name == "" {
-			name = "the runs"
-		}
-		if len(parts) < 6 {
-			parts = append(parts, fmt.Sprintf("%s: median %s, from %s to %s in %s", name, d.X.of(tally.Quantile(v, 0.5)),
-				short(v[0]), d.X.of(v[len(v)-1]), scale.Plural(len(v), "run")))
-		}
-		if q.constant() {
-			s.remarks = append(s.remarks,
-				fmt.Sprintf("%s: all %d runs have the same value, %s.", scale.Capital(name), len(v), d.X.of(v[0])))
-		}
-	}
-	s.seen = fmt.Sprintf("Distribution of the %s. %s.", d.X.lower(), scale.Capital(strings.Join(parts, "; ")))
 }

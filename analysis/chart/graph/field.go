@@ -25,7 +25,7 @@ type Field struct {
 	NX, NY      int        // points along x and y
 	StepMM      float64    // from one to the next, mm
 	Origin      [2]float64 // the first point, mm
-	Values      []float64  // x fastest; NaN where there is none
+	Values      []float64  `nan:"unknown"` // x fastest; NaN where there is none
 	Quantity    Axis       // such as "Trapped field" in T
 	Peaks       [][2]float64
 	Outlines    [][][2]float64 // lines drawn over the map, in mm: the body, its domains
@@ -36,19 +36,6 @@ type Field struct {
 func (f Field) Draw(w io.Writer, as paper.Format) (string, error) { return write(f, w, as) }
 
 func (f Field) head() (title, note string) { return f.Title, f.Note }
-
-func (f Field) check(k *checks) {
-	k.axis("Quantity", f.Quantity)
-	k.grid("Values", f.NX, f.NY, f.StepMM, len(f.Values))
-	k.numbers("Values", f.Values, true)
-}
-
-func (f Field) nothing() string {
-	if extentOf(f.Values...).empty() {
-		return fmt.Sprintf("No %s is known at any point: there is no map to show.", f.Quantity.lower())
-	}
-	return ""
-}
 
 func (f Field) compose(s *sheet) {
 	span := extentOf(f.Values...)
@@ -80,16 +67,13 @@ func (f Field) compose(s *sheet) {
 	if len(f.Outlines) > 0 {
 		s.explain("outline of body and domains", across(ink(0.9)))
 	}
-	s.remarks = append(s.remarks, f.Remarks...)
 	if span.high > span.low {
 		s.explain("contour of the "+f.Quantity.lower(), func(c draw.Canvas) {
 			box(c, c.Rectangle, tint.Strength(0.3).Color(), pen(tint.Strength(0.3), 0.6))
 			across(ink(0.6))(c)
 		})
-	} else {
-		s.remarks = append(s.remarks, "The value is the same everywhere.")
 	}
-	s.seen = f.seen(span)
+	s.describe(f)
 }
 
 // mapped is the plot of a map at one scale within a frame, points. One lower than `lowest` is drawn
@@ -106,17 +90,6 @@ func (s *sheet) mapped(g raster, wide, high, lowest float64) *plot.Plot {
 	p.Add(g)
 	s.panes = []*pane{{plot: p, high: h + 40, data: [2]float64{w, h}}}
 	return p
-}
-
-func (f Field) seen(span extent) string {
-	text := fmt.Sprintf("Map of the %s, from %s to %s", f.Quantity.lower(), short(span.low), f.Quantity.of(span.high))
-	switch len(f.Peaks) {
-	case 0:
-		return text + "."
-	case 1:
-		return text + fmt.Sprintf(", with one peak at x = %s mm, y = %s mm.", short(f.Peaks[0][0]), short(f.Peaks[0][1]))
-	}
-	return text + fmt.Sprintf(", with %d separate peaks.", len(f.Peaks))
 }
 
 // between is the value at a place between the points, in steps from the first: linear in both

@@ -13,7 +13,10 @@ import (
 )
 
 // Point is a value with its interval; what is not known is NaN.
-type Point struct{ X, Y, Low, High float64 }
+type Point struct {
+	X            float64
+	Y, Low, High float64 `nan:"unknown"`
+}
 
 // interval tells whether both ends are known.
 func (p Point) interval() bool { return !math.IsNaN(p.Low) && !math.IsNaN(p.High) }

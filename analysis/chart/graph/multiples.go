@@ -30,30 +30,19 @@ func (m Multiples) Draw(w io.Writer, as paper.Format) (string, error) { return w
 
 func (m Multiples) head() (title, note string) { return m.Title, "" }
 
-func (m Multiples) check(k *checks) {
-	k.that(len(m.Windows) == 0 || len(m.Curves) == 0, " has %d Windows and %d Curves: wanted one kind only",
-		len(m.Windows), len(m.Curves))
-	for i, n := range m.Windows {
-		k.in(fmt.Sprintf("Windows[%d]", i), n.check)
-	}
-	for i, c := range m.Curves {
-		k.in(fmt.Sprintf("Curves[%d]", i), c.check)
-	}
-}
-
+// nothing is empty where any part has something to show.
 func (m Multiples) nothing() string {
 	why := []string{"No case has a result: there is nothing to show."}
 	for _, n := range m.Windows {
-		why = append(why, n.nothing())
+		why = append(why, nothing(n))
 	}
 	for _, c := range m.Curves {
-		why = append(why, c.nothing())
+		why = append(why, nothing(c))
 	}
 	last := why[len(why)-1]
-	switch {
-	case slices.Contains(why, ""):
+	if slices.Contains(why, "") {
 		return ""
-	case len(why) > 2 && strings.Contains(last, "failed"):
+	} else if len(why) > 2 && strings.Contains(last, "failed") {
 		return "Every case of every part failed: there is nothing to show."
 	}
 	return last
@@ -80,19 +69,15 @@ func (s *sheet) windows(parts []Window) {
 		pool.Cells = append(pool.Cells, n.Cells...)
 	}
 	xs, ys := pool.values()
-	var seen []string
 	for _, n := range parts {
 		m := n.matrix(xs, ys, [2]float64{wide, max(least, min(most, row*float64(len(ys))))})
 		if m.dots {
 			m.room[1] = min(most, 300)
 		}
-		q := m.pane(s)
-		if len(n.Cells) == 0 {
-			q.plot.Add(noResult())
-		}
-		seen = s.part(q, n.Title, n.nothing(), n.seenText, seen)
+		s.part(m.pane(s), n.Title, n, len(n.Cells) == 0)
 	}
-	s.bar, s.seen, s.remarks = pool.scale(), firstAndLast(seen), append(s.remarks, pool.remarks()...)
+	s.bar = pool.scale()
+	s.together(pool)
 }
 
 // curves set panes; a chart by itself whose range is given is higher.
@@ -103,37 +88,47 @@ func (s *sheet) curves(parts []Curves) {
 	}
 	pool.Lines, pool.Failed = nil, 0
 	for _, c := range parts {
-		if pool.Lines = append(pool.Lines, c.Lines...); c.nothing() == "" {
+		if pool.Lines = append(pool.Lines, c.Lines...); nothing(c) == "" {
 			pool.Failed += c.Failed
 		}
 	}
 	ex, ey := pool.extents()
-	var seen []string
 	for _, c := range parts {
-		q := c.pane(s, ex, ey, size)
-		if c.nothing() != "" {
-			q.plot.Add(noResult())
-		}
-		seen = s.part(q, c.Title, c.nothing(), c.seenText, seen)
+		s.part(c.pane(s, ex, ey, size), c.Title, c, nothing(c) != "")
 	}
-	s.seen, s.remarks = firstAndLast(seen), append(s.remarks, pool.remarks()...)
+	s.together(pool)
 }
 
-// part adds a pane with its title, and what is seen of it to the texts of the others; of a part
-// without a result a remark says why.
-func (s *sheet) part(q *pane, title, nothing string, text func() string, seen []string) []string {
+// part adds a pane with its title and what is seen of it; of a part without a result a remark says
+// why, and of a bare one its plot says so too.
+func (s *sheet) part(q *pane, title string, of any, bare bool) {
 	s.panes = append(s.panes, q)
+	if bare {
+		q.plot.Add(drawing(func(c draw.Canvas, p *plot.Plot) {
+			labelled(c, centred(p, 8.5), tint.Paper(), c.Center(), "no result")
+		}))
+	}
 	if s.columns == 1 {
 		title = ""
 	}
 	if q.title = title; title != "" {
 		title += ": "
 	}
-	if nothing == "" {
-		return append(seen, title+text())
+	if why := nothing(of); why != "" {
+		s.remarks = append(s.remarks, title+why)
+	} else {
+		s.parts = append(s.parts, title+strings.Join(said(of, "seen"), " "))
 	}
-	s.remarks = append(s.remarks, title+nothing)
-	return seen
+}
+
+// together says what is seen of the parts, of many of the first and the last, and what is to be
+// remarked of all.
+func (s *sheet) together(pool any) {
+	n := len(s.parts)
+	if s.seen = strings.Join(s.parts, " "); n > 3 {
+		s.seen = fmt.Sprintf("%d charts on the same axes. %s … %s", n, s.parts[0], s.parts[n-1])
+	}
+	s.remarks = append(s.remarks, said(pool, "remarks")...)
 }
 
 // explain adds to the legend what is not there yet.
@@ -141,19 +136,4 @@ func (s *sheet) explain(text string, sample func(draw.Canvas)) {
 	if !slices.ContainsFunc(s.legend, func(e entry) bool { return e.text == text }) {
 		s.legend = append(s.legend, entry{text, sample})
 	}
-}
-
-// noResult says within the axes of a part that nothing is known there.
-func noResult() drawing {
-	return func(c draw.Canvas, p *plot.Plot) {
-		labelled(c, centred(p, 8.5), tint.Paper(), c.Center(), "no result")
-	}
-}
-
-// firstAndLast joins the texts of the parts, of many the first and the last.
-func firstAndLast(parts []string) string {
-	if len(parts) > 3 {
-		return fmt.Sprintf("%d charts on the same axes. %s … %s", len(parts), parts[0], parts[len(parts)-1])
-	}
-	return strings.Join(parts, " ")
 }

@@ -1,9 +1,9 @@
 package graph
 
 import (
-	"fmt"
 	"io"
 	"math"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -34,8 +34,6 @@ const (
 // form is what each kind of chart has behind its Draw.
 type form interface {
 	head() (title, note string)
-	check(k *checks)  // finds faulty values
-	nothing() string  // says why there is nothing to show; empty where there is something
 	compose(s *sheet) // sets panes, legend, remarks and what is seen
 }
 
@@ -47,6 +45,7 @@ type sheet struct {
 	columns     int // panes side by side
 	bar         *scene.Bar
 	legend      []entry
+	parts       []string // what is seen of each of several parts
 	remarks     []string
 	seen        string                // what is seen, or why there is nothing to see
 	high        float64               // of what is set so far, points
@@ -72,16 +71,16 @@ type entry struct {
 // write checks a chart, sets it and encodes it, as PNG or SVG. The text alternative is its title,
 // what is seen, and the remarks. The error names a faulty value, or is that of w.
 func write(f form, w io.Writer, format paper.Format) (alt string, err error) {
-	k := &checks{at: strings.TrimPrefix(fmt.Sprintf("%T", f), "graph.")}
-	f.check(k)
-	if k.that(format <= paper.SVG, ".Draw: format = %d: wanted PNG or SVG", format); k.err != nil {
+	k := &checks{}
+	k.walk(kind(f), reflect.ValueOf(f), false)
+	if k.that(format <= paper.SVG, kind(f), ".Draw: format = %d: wanted PNG or SVG", format); k.err != nil {
 		return "", k.err
 	}
 	letters, err := paper.NewLetters()
 	if err != nil {
 		return "", err
 	}
-	s := &sheet{letters: letters, columns: 1, seen: f.nothing()}
+	s := &sheet{letters: letters, columns: 1, seen: nothing(f)}
 	s.title, s.note = f.head()
 	if s.seen == "" {
 		f.compose(s)

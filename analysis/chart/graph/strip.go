@@ -1,15 +1,12 @@
 package graph
 
 import (
-	"fmt"
 	"io"
-	"math"
 	"slices"
 
 	"gonum.org/v1/plot/vg/draw"
 
 	"onegrain/analysis/chart/paper"
-	"onegrain/analysis/chart/scale"
 	"onegrain/analysis/chart/tint"
 	"onegrain/analysis/trace"
 )
@@ -26,7 +23,7 @@ type Strip struct {
 	Cut         [][][2]float64 // the cut, in mm, as one or more lines
 	Seeds       [][][2]float64 // the outlines of the seeds, in mm
 	Clear       [][][2]float64 // that of the clear piece, in mm
-	Share       float64        // of the current of a strip without boundaries, 0 to 1; NaN where not known
+	Share       float64        `nan:"unknown"` // of the current of a strip without boundaries, 0 to 1; NaN where not known
 	Remarks     []string       // what was assumed
 }
 
@@ -34,23 +31,6 @@ type Strip struct {
 func (t Strip) Draw(w io.Writer, as paper.Format) (string, error) { return write(t, w, as) }
 
 func (t Strip) head() (title, note string) { return t.Title, t.Note }
-
-func (t Strip) check(k *checks) {
-	k.grid("Grain", t.NX, t.NY, t.CellMM, len(t.Grain))
-	i := slices.IndexFunc(t.Grain, func(g int32) bool { return g < -2 || int(g) >= len(t.Stray) })
-	if i >= 0 {
-		k.that(false, ".Grain[%d] = %d, but Stray tells of %d grains: wanted -2, -1 or one of them",
-			i, t.Grain[i], len(t.Stray))
-	}
-	k.that(!(t.Share < 0 || t.Share > 1.0001), ".Share = %v: wanted 0 to 1, or NaN where it is not known", t.Share)
-}
-
-func (t Strip) nothing() string {
-	if len(t.Grain) == 0 {
-		return "There are no cells: there is no strip to show."
-	}
-	return ""
-}
 
 func (t Strip) compose(s *sheet) {
 	p := s.mapped(raster{nx: t.NX, ny: t.NY, step: t.CellMM, origin: t.Origin, at: t.pixel}, sheetWidth-100, 320, 64)
@@ -79,8 +59,7 @@ func (t Strip) compose(s *sheet) {
 			s.explain(k.name, across(k.coats...))
 		}
 	}
-	s.remarks = append(s.remarks, t.Remarks...)
-	s.seen = t.seen(seeded, strays)
+	s.describe(t)
 }
 
 // pixel is the colour at a place; strays are hatched.
@@ -111,19 +90,6 @@ func (t Strip) counts() (seeded, strays int) {
 		met[g] = true
 	}
 	return seeded, strays
-}
-
-func (t Strip) seen(seeded, strays int) string {
-	text := fmt.Sprintf("Map of a strip of %s × %s mm with %s and %s.", short(float64(t.NX)*t.CellMM),
-		short(float64(t.NY)*t.CellMM), scale.Plural(seeded, "seeded grain"), scale.Plural(strays, "stray"))
-	if math.IsNaN(t.Share) {
-		return text
-	}
-	text += fmt.Sprintf(" It carries %s %% of the current of a strip without boundaries", short(100*t.Share))
-	if len(t.Cut) > 0 && len(t.Cut[0]) > 0 {
-		text += fmt.Sprintf("; the weakest cut crosses it near x = %s mm", short(t.Cut[0][0][0]))
-	}
-	return text + "."
 }
 
 // boundaries are the lines between grains, in mm.

@@ -1,8 +1,6 @@
 package graph
 
 import (
-	"cmp"
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -56,10 +54,4 @@ func chanceInCell(p float64) string {
 		return strconv.FormatFloat(p, 'f', 0, 64)
 	}
 	return strconv.FormatFloat(p, 'f', 2, 64)
-}
-
-// allFailed says it of "The only case", "Both cases" or "All 5 cases".
-func allFailed(cases int, unknown string) string {
-	few := map[int]string{1: "The only case", 2: "Both cases"}
-	return cmp.Or(few[cases], fmt.Sprintf("All %d cases", cases)) + " failed: no " + unknown + " is known."
 }
