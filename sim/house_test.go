@@ -273,7 +273,7 @@ func unchanging() map[string]string {
 		"analysis/window.words":      "embedded file",
 		"cmd/evidence/battery.texts": "embedded files",
 		"studies/cluster.jobText":    "embedded file",
-		"analysis/chart/graph.prose": "embedded files",
+		"analysis/chart/graph.prose": "embedded file",
 		"analysis/report.texts":      "embedded files",
 	}
 }
