@@ -189,6 +189,7 @@ studies/advise: sim/measure
 studies/advise: sim/nucleation/rate
 studies/advise: studies
 studies/advise: studies/again
+studies/again: sim/liquid
 studies/again: analysis/magnet
 studies/again: analysis/tally
 studies/again: analysis/trace

@@ -50,12 +50,6 @@ func Prepare(c *Case) *Ready {
 // Seeded is the run without strays; of the key only the placing of the seeds is used.
 func Seeded(c *Case, key draw.Key) *Outcome { return Prepare(c).Seeded(key) }
 
-// Placed are the seeds where a replicate's key lays them, as the run without strays finds them.
-func (r *Ready) Placed(key draw.Key) []Grain {
-	grains, _ := r.place(key)
-	return grains
-}
-
 // Seeded is the run without strays of a prepared case.
 func (r *Ready) Seeded(key draw.Key) *Outcome {
 	grains, roots := r.place(key)
@@ -118,19 +112,27 @@ func (c *Case) Scattered() bool {
 	return false
 }
 
-// place lays the seeds with their scatter: the turn is normal about its nominal value, and the c
-// axis is tilted by two independent normal components.
-func (r *Ready) place(key draw.Key) (grains []Grain, roots []growth.Root) {
-	c, stream := r.on, key.Stream("placing")
+// Placed are the seeds where a replicate's key lays them, before anything has grown: the turn is
+// normal about its nominal value, and the c axis is tilted by two independent normal components.
+func (c *Case) Placed(key draw.Key) (grains []Grain) {
+	stream := key.Stream("placing")
 	for i, s := range c.Seeds {
 		turn := s.TurnDeg + float64(s.TurnSDDeg*stream.Normal())
 		sin, cos := number.Sincos(s.TiltTowardDeg * math.Pi / 180)
 		x := float64(s.TiltDeg*cos) + float64(s.TiltSDDeg*stream.Normal())
 		y := float64(s.TiltDeg*sin) + float64(s.TiltSDDeg*stream.Normal())
-		g := Grain{Origin: nucleation.Seed, Seed: i, BornH: r.start[i], AtMM: c.onTop(s.AtMM),
-			Orientation: c.orient(turn, x, y)}
-		grains = append(grains, g)
-		roots = append(roots, c.seedRoot(&g))
+		grains = append(grains, Grain{Origin: nucleation.Seed, Seed: i, AtMM: c.onTop(s.AtMM),
+			Orientation: c.orient(turn, x, y)})
+	}
+	return grains
+}
+
+// place lays the seeds, which begin to grow once it is cold where they are.
+func (r *Ready) place(key draw.Key) (grains []Grain, roots []growth.Root) {
+	grains = r.on.Placed(key)
+	for i := range grains {
+		grains[i].BornH = r.start[i]
+		roots = append(roots, r.on.seedRoot(&grains[i]))
 	}
 	return grains, roots
 }

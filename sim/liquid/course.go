@@ -32,6 +32,14 @@ func (c *Course) Lambda() (sum float64) {
 	return sum
 }
 
+// Chance is that of no stray and no liquid left.
+func (c *Course) Chance() float64 {
+	if math.IsInf(c.FullH, 1) {
+		return 0
+	}
+	return number.Exp(-c.Lambda())
+}
+
 // Fine is a step in K that leaves 1e-5 of Λ, Quick one that leaves 1e-3; see Table.Course.
 const (
 	Fine  = 0.1

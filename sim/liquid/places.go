@@ -55,17 +55,6 @@ func (s *seed) needs(at [3]float64) Lengths {
 	return Lengths{max(math.Abs(y[0])-s.half[0], math.Abs(y[1])-s.half[1], 0), max(math.Abs(y[2])-s.half[2], 0)}
 }
 
-// parallel tells whether all seeds have the same axes. Then no grain stands in the way of another:
-// whoever comes first to a place on the way comes first to its end.
-func (p *places) parallel() bool {
-	for i := range p.seeds {
-		if p.seeds[i].axes != p.seeds[0].axes {
-			return false
-		}
-	}
-	return true
-}
-
 // needs are the least lengths with each of which some seed has taken a place, in order of A; valid
 // until the next call.
 func (p *places) needs(at [3]float64) []Lengths {
@@ -197,7 +186,34 @@ func (p *places) last() []Lengths {
 			}
 		}
 	})
+	if len(p.seeds) > 1 && p.upright {
+		need[0].A = p.meeting(need[0].A)
+	}
 	return need
+}
+
+// meeting looks closer, a tenth of a cell, where upright seeds may meet later than a length that was
+// found.
+func (p *places) meeting(last float64) float64 {
+	g := p.grid
+	about := last - g.CellMM
+	p.layer(0, func(i, j, k int, corners []Lengths) {
+		if !(corners[0].A > about) {
+			return
+		}
+		x, y, z := g.Centre(i, j, k)
+		for n := range 121 {
+			dx, dy := float64(n%11-5)/10, float64(n/11-5)/10
+			if g.Flat == body.VerticalSection {
+				dy = 0
+			}
+			at := [3]float64{x + float64(dx*g.CellMM), y + float64(dy*g.CellMM), z}
+			if p.within(at) {
+				last = max(last, p.needs(at)[0].A)
+			}
+		}
+	})
+	return last
 }
 
 // both are the least lengths that have at least those of one of either list.

@@ -29,8 +29,8 @@ type Table struct {
 // Lengths are what a and c faces have grown, mm.
 type Lengths struct{ A, C float64 }
 
-// New is the table of a body with its seeds where the case says, or with the scatter of a key where
-// grains come from sim.Ready.Placed. An error says why a body has none.
+// New is the table of a body with its seeds where they were placed (sim.Case.Placed). An error says
+// why a body has none.
 func New(c *sim.Case, seeds []sim.Grain) (*Table, error) {
 	switch {
 	case len(seeds) == 0:
@@ -40,8 +40,12 @@ func New(c *sim.Case, seeds []sim.Grain) (*Table, error) {
 	case c.Grid.Periodic:
 		return nil, errors.New("it is periodic")
 	}
+	return newTable(c, seeds), nil
+}
+
+func newTable(c *sim.Case, seeds []sim.Grain) *Table {
 	p := newPlaces(c, seeds)
-	t := &Table{exact: !obstructed(c.Grid) && p.parallel()}
+	t := &Table{exact: Exact(c, seeds)}
 	t.a, t.c = p.points()
 	for o := range t.weight {
 		t.weight[o] = make([]float64, len(t.a)*len(t.c))
@@ -54,7 +58,18 @@ func New(c *sim.Case, seeds []sim.Grain) (*Table, error) {
 	}
 	t.sum()
 	t.last = p.last()
-	return t, nil
+	return t
+}
+
+// Exact tells whether a table is what the engine would find, cell by cell: one temperature, nothing
+// to grow round, and all seeds alike.
+func Exact(c *sim.Case, seeds []sim.Grain) bool {
+	for _, s := range seeds {
+		if s.Orientation != seeds[0].Orientation { // else one may stand in another's way
+			return false
+		}
+	}
+	return len(seeds) > 0 && c.Uniform() && !c.Grid.Periodic && !obstructed(c.Grid)
 }
 
 // fill puts all cells into the table. Of a body in sheets the lowest layer, the highest and one
@@ -177,8 +192,7 @@ func (t *Table) sum() {
 	}
 }
 
-// Exact tells whether the table is what the engine would find, cell by cell: nothing to grow round,
-// and all seeds alike. Else it has to be compared with a run.
+// Exact tells whether the table is what the engine would find; else it has to be compared with a run.
 func (t *Table) Exact() bool { return t.exact }
 
 // Whole is all of a place: mm³ of melt, or mm² of a surface.

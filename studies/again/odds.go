@@ -7,6 +7,7 @@ import (
 
 	"onegrain/analysis/tally"
 	"onegrain/sim"
+	"onegrain/sim/liquid"
 	"onegrain/sim/measure"
 	"onegrain/studies"
 )
@@ -32,9 +33,17 @@ func Work(p studies.Planned, placings int) (Odds, error) {
 	if !c.Scattered() {
 		placings = 1
 	}
-	ready, all := sim.Prepare(c), map[int]Placing{}
+	all, tables := map[int]Placing{}, &Tables{}
+	var ready *sim.Ready
 	for k := range placings {
-		all[k+1] = Place(measure.Look(ready.Seeded(p.Key(k+1)), p.JoinDeg))
+		one, ok := ByTable(tables, c, c.Placed(p.Key(k+1)))
+		if !ok {
+			if ready == nil {
+				ready = sim.Prepare(c)
+			}
+			one = Place(measure.Look(ready.Seeded(p.Key(k+1)), p.JoinDeg))
+		}
+		all[k+1] = one
 	}
 	return Mean(all, c.Scattered()), nil
 }
@@ -49,6 +58,19 @@ type Placing struct {
 func Place(seeded *measure.Survey) Placing {
 	o := seeded.Odds()
 	return Placing{o.Probability, o.ExpectedStrays, seeded.FullH(), o.Because}
+}
+
+// Tables remembers the liquid of bodies.
+type Tables = liquid.Tables
+
+// ByTable is the same of a case whose liquid is known as a table, without a run; else ok is false.
+// Its seeds are alike, and so join to one domain.
+func ByTable(t *Tables, c *sim.Case, seeds []sim.Grain) (p Placing, ok bool) {
+	course, ok := t.Course(c, seeds)
+	if p = (Placing{course.Chance(), course.Lambda(), course.FullH, ""}); math.IsInf(p.fullH, 1) {
+		p.fullH, p.because = math.NaN(), measure.Liquid
+	}
+	return p, ok
 }
 
 // Mean sums up placings by replicate. It goes through them in order, so that it has the same bits

@@ -15,7 +15,9 @@ import (
 // share is what the replicates of a case have in common.
 type share struct {
 	*progress
-	ready  *sim.Ready
+	on     *sim.Case
+	table  bool         // tells the odds
+	ready  *sim.Ready   // nil where no run is wanted besides
 	seeded *sim.Outcome // nil where the seeds lie differently in each replicate
 	survey *measure.Survey
 }
@@ -79,7 +81,7 @@ func (r *Runner) begin(j *job) error {
 	}
 	r.mu.Lock()
 	r.count.Cases++
-	s := &share{ready: sim.Prepare(c), progress: r.progress(j.ID)}
+	s := &share{on: c, progress: r.progress(j.ID)}
 	s.programmeH, s.scattered, s.oddsOnly = c.Programme.EndH(), c.Scattered(), r.OddsOnly
 	placings := r.Study.Replicates // those of all replicates, counted or still to be
 	for k := range s.runs {
@@ -87,10 +89,21 @@ func (r *Runner) begin(j *job) error {
 	}
 	r.mu.Unlock()
 	j.shared = s
-	if !s.scattered {
+	var first again.Placing
+	if first, s.table = again.ByTable(&r.tables, c, c.Placed(j.Key(1))); !s.table || !r.OddsOnly {
+		s.ready = sim.Prepare(c)
+	}
+	switch {
+	case !s.scattered && s.ready == nil:
+		r.place(s, 1, first)
+		return nil
+	case !s.scattered:
 		s.seeded = s.ready.Seeded(j.Key(1))
 		s.survey = measure.Look(s.seeded, j.JoinDeg)
-		r.place(s, 1, s.survey)
+		if !s.table {
+			first = again.Place(s.survey)
+		}
+		r.place(s, 1, first)
 		return nil
 	}
 	if r.OddsOnly { // none are counted
@@ -104,8 +117,7 @@ func (r *Runner) begin(j *job) error {
 }
 
 // place notes the odds of a placing. It is false where they are all that was wanted of it.
-func (r *Runner) place(s *share, k int, seeded *measure.Survey) (wanted bool) {
-	p := again.Place(seeded)
+func (r *Runner) place(s *share, k int, p again.Placing) (wanted bool) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	s.placed[k] = p
@@ -123,8 +135,15 @@ func (r *Runner) replicate(j *job, k int) error {
 	s := j.shared.(*share)
 	seeded, survey := s.seeded, s.survey
 	if seeded == nil {
-		seeded = s.ready.Seeded(j.Key(k))
-		if survey = measure.Look(seeded, j.JoinDeg); !r.place(s, k, survey) {
+		p, _ := again.ByTable(&r.tables, s.on, s.on.Placed(j.Key(k)))
+		if s.ready != nil {
+			seeded = s.ready.Seeded(j.Key(k))
+			survey = measure.Look(seeded, j.JoinDeg)
+		}
+		if !s.table {
+			p = again.Place(survey)
+		}
+		if !r.place(s, k, p) {
 			return nil
 		}
 	}

@@ -12,6 +12,7 @@ import (
 
 	"onegrain/sim"
 	"onegrain/studies"
+	"onegrain/studies/again"
 	"onegrain/studies/table"
 )
 
@@ -36,6 +37,7 @@ type Runner struct {
 	Field    func(w io.Writer, o *sim.Outcome) error
 	Engine   func(seeded *sim.Outcome, p studies.Planned, replicate int) *sim.Outcome
 
+	tables  again.Tables
 	ledger  *ledger
 	mu      sync.Mutex
 	count   Summary

@@ -35,7 +35,7 @@ func (s Sites) Intensity(undercoolingK, slopeKPerH float64) float64 {
 		return 0
 	}
 	x := (undercoolingK - s.MeanUndercoolingK) / s.SpreadK
-	return float64(float64(slopeKPerH*s.DensityPerUnit) * number.Exp(float64(-0.5*float64(x*x)))) /
+	return float64(float64(slopeKPerH*s.DensityPerUnit)*number.Exp(float64(-0.5*float64(x*x)))) /
 		float64(s.SpreadK*math.Sqrt(2*math.Pi))
 }
 
