@@ -219,9 +219,12 @@ studies/draws: sim/kinetics
 studies/draws: sim/liquid
 studies/draws: sim/nucleation
 studies/draws: sim/nucleation/rate
+studies/laws: sim/draw
 studies/laws: sim/kinetics
+studies/laws: sim/liquid
 studies/laws: sim/nucleation
 studies/laws: sim/nucleation/rate
+studies/laws: studies/draws
 studies/laws: studies/strict
 studies/layout: sim
 studies/layout: sim/body

@@ -8,6 +8,7 @@ import (
 
 	"onegrain/studies/border"
 	"onegrain/studies/design"
+	"onegrain/studies/laws"
 	"onegrain/studies/strict"
 )
 
@@ -23,6 +24,8 @@ func schema() strict.Schema {
 			"a case stops early once its 95 % interval is within ± this"),
 		strict.Text("random.pairing", "common: replicate k meets the same nuclei in every case",
 			"common", "independent").Or("common"),
+		strict.Text("random.laws", "each: every replicate draws a law from material.laws, the same one in every case; "+
+			"middle: all take the middle one", "each", "middle").Beside(strict.Without(laws.LawFile).Not()),
 	}, design.Fields(), []strict.Field{
 		{Key: "keep.history", Like: false, Default: false,
 			Means: "time, temperature, undercooling, half widths, solid fraction, nuclei"},

@@ -7,6 +7,7 @@ import (
 
 	"onegrain/studies/border"
 	"onegrain/studies/design"
+	"onegrain/studies/laws"
 	"onegrain/studies/strict"
 )
 
@@ -21,6 +22,7 @@ type Study struct {
 	Replicates int     // most runs of each case
 	Precision  float64 // half width of the 95 % interval at which a case stops early; 0 = never
 	Common     bool    // replicate k meets the same nuclei in every case
+	EachLaw    bool    // each replicate draws its law from material.laws
 	JoinDeg    float64 // touching seeded grains within it are one domain; Planned.JoinDeg where it is varied
 	History    bool    // keep.history
 	Fields     string  // keep.fields: "none", "first" or "all"
@@ -41,9 +43,11 @@ const checkedCases = 10000
 type Problems = strict.Problems
 
 // Load reads a study. name is what errors call the file; open reads files beside it (outline, table
-// of cases) and may be nil; memory is what one run may use, in bytes, 0 = any. The error is a
-// strict.Problems: everything that is wrong.
-func Load(name string, text []byte, open func(name string) ([]byte, error), memory int64) (*Study, error) {
+// of cases, laws) and may be nil; memory is what one run may use, in bytes, 0 = any; decode reads a
+// file of laws, and without it a study that names one is refused. The error is a strict.Problems:
+// everything that is wrong.
+func Load(name string, text []byte, open func(name string) ([]byte, error), memory int64,
+	decode ...laws.Decoder) (*Study, error) {
 	if open == nil {
 		open = func(string) ([]byte, error) { return nil, fs.ErrNotExist }
 	}
@@ -53,6 +57,9 @@ func Load(name string, text []byte, open func(name string) ([]byte, error), memo
 		return nil, found.Err()
 	}
 	l := &loader{Study: &Study{Text: text, converter: &border.Converter{Memory: memory}}, found: found}
+	if len(decode) > 0 {
+		l.decode = decode[0]
+	}
 	l.complete(given, keys, open)
 	if len(l.found) > 0 {
 		return nil, l.found.Err()
@@ -63,7 +70,8 @@ func Load(name string, text []byte, open func(name string) ([]byte, error), memo
 
 type loader struct {
 	*Study
-	found strict.Problems
+	found  strict.Problems
+	decode laws.Decoder // nil: there is none
 }
 
 func (l *loader) add(p strict.Problems) { l.found = append(l.found, p...) }
@@ -82,6 +90,7 @@ func (l *loader) complete(given *strict.Document, keys strict.Schema, open func(
 		l.add(p)
 	}
 	l.add(takeFrom(l.doc))
+	l.melt(open)
 	l.add(blameBase(l.doc, l.doc.Complete()))
 	l.picture(open)
 	if len(l.found) > 0 {
@@ -109,6 +118,25 @@ func (l *loader) picture(open func(name string) ([]byte, error)) {
 	if l.Study.outline, err = l.converter.SetOutline(data); err != nil {
 		l.add(l.doc.Problem(key, err.Error(), ""))
 	}
+}
+
+// melt reads the file of laws.
+func (l *loader) melt(open func(name string) ([]byte, error)) {
+	if !l.doc.Has(laws.LawFile) {
+		return
+	}
+	data, err := open(l.doc.Text(laws.LawFile))
+	if err != nil {
+		l.add(l.doc.Problem(laws.LawFile, "cannot be read: "+design.Plain(err), "it stands beside the study"))
+		return
+	}
+	m, err := laws.ReadMelt(data, l.decode)
+	if err != nil {
+		l.add(l.doc.Problem(laws.LawFile, err.Error(), "wanted a file that `onegrain fit laws` has written"))
+		return
+	}
+	m.Fill(l.doc)
+	l.converter.Melt = m
 }
 
 // variants checks the cases after the first. The first case that shows a problem is named, the
@@ -152,6 +180,7 @@ func (s *Study) document(i int) (*strict.Document, strict.Problems) {
 func (l *loader) settle() {
 	d := l.doc
 	l.Title, l.Seed, l.Replicates = d.Text("title"), d.Whole("random.seed"), int(d.Whole("random.replicates"))
+	l.EachLaw = l.converter.Melt != nil && d.Text("random.laws") != "middle"
 	l.Precision, l.Common = d.Number("random.precision"), d.Text("random.pairing") == "common"
 	l.JoinDeg, l.History, l.Fields = d.Number("domain.join_deg"), d.Flag("keep.history"), d.Text("keep.fields")
 }

@@ -9,6 +9,7 @@ import (
 	"onegrain/sim"
 	"onegrain/sim/draw"
 	"onegrain/studies/border"
+	"onegrain/studies/laws"
 	"onegrain/studies/strict"
 )
 
@@ -52,7 +53,10 @@ func (s *Study) Identify(i int) (Planned, strict.Problems) {
 
 // physics is the text of everything that decides the result of a case, and of nothing else.
 func (s *Study) physics(d *strict.Document) string {
-	text := d.Without("material.base", "body.file").Canonical(border.Sections()...)
+	text := d.Without("material.base", "body.file", laws.LawFile).Canonical(border.Sections()...)
+	if m := s.converter.Melt; m != nil {
+		text += "\nlaws " + m.Hash
+	}
 	if s.outline != "" {
 		text += "\n" + s.outline
 	}
@@ -65,7 +69,8 @@ func (p Planned) Under(modelVersion string) string {
 	return hex.EncodeToString(sum[:8])
 }
 
-// Case converts the case for the engine. Cases of one body share its grid.
+// Case converts the case for the engine, of several laws with the middle one. Cases of one body
+// share its grid.
 func (p Planned) Case() (*sim.Case, error) {
 	c, found := p.Study.converter.Case(p.doc)
 	if len(found) > 0 {
@@ -73,6 +78,24 @@ func (p Planned) Case() (*sim.Case, error) {
 	}
 	return c, nil
 }
+
+// Run converts the case as a replicate runs it, counted from 1: with the law that it draws. That is
+// the same one in every case of the study.
+func (p Planned) Run(replicate int) (*sim.Case, error) {
+	c, err := p.Case()
+	if err != nil || !p.Study.EachLaw {
+		return c, err
+	}
+	order := p.Study.Melt().Shuffled(strconv.FormatInt(p.Study.Seed, 10))
+	return p.Drawn(c, order[(replicate-1)%len(order)]), nil
+}
+
+// Melt is the laws that a logbook allows; nil where the study has its own.
+func (s *Study) Melt() *laws.Melt { return s.converter.Melt }
+
+// Drawn is the case, which was converted, with one of the laws of Study.Melt in place of the middle
+// one: growth, strays, and how much cooler than its programme a run is.
+func (p Planned) Drawn(c *sim.Case, law int) *sim.Case { return p.Study.converter.Draw(p.doc, c, law) }
 
 // Bytes is how much memory a run of the case needs, at most.
 func (p Planned) Bytes() int64 { return p.Study.converter.Bytes(p.doc) }
@@ -114,11 +137,16 @@ func Draws(text []byte) string {
 		Random struct {
 			Seed    int64  `toml:"seed"`
 			Pairing string `toml:"pairing"`
+			Laws    string `toml:"laws"`
 		} `toml:"random"`
 	}
 	other.Random.Seed, other.Random.Pairing = 1, "common"
 	if err := strict.Decode(string(text), &other); err != nil {
 		return ""
 	}
-	return fmt.Sprintf("random.seed = %d and random.pairing = %q", other.Random.Seed, other.Random.Pairing)
+	how := fmt.Sprintf("random.seed = %d and random.pairing = %q", other.Random.Seed, other.Random.Pairing)
+	if other.Random.Laws == "middle" { // what a study of an earlier version says has to stay as it is
+		how += fmt.Sprintf(" and random.laws = %q", other.Random.Laws)
+	}
+	return how
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"onegrain/studies/border"
+	"onegrain/studies/laws"
 )
 
 // Settings is what the study says, key by key, as it would read in a file: with what its material
@@ -26,6 +27,9 @@ func (s *Study) Settings() map[string]string {
 	}
 	for _, key := range s.Keys() {
 		all[key] = "varied"
+	}
+	if m := s.Melt(); m != nil {
+		all[laws.LawFile] = "laws " + m.Hash
 	}
 	if s.outline != "" {
 		all["body.file"] = s.outline

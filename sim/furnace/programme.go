@@ -2,6 +2,7 @@ package furnace
 
 import (
 	"math"
+	"slices"
 	"sort"
 )
 
@@ -27,6 +28,15 @@ func (p Programme) Undercooling(timeH float64) float64 {
 		return p.Knots[n-1].UndercoolingK
 	}
 	return p.Knots[i-1].Towards(p.Knots[i], timeH).UndercoolingK
+}
+
+// Deeper is the programme with so many kelvin more of undercooling everywhere.
+func (p Programme) Deeper(byK float64) Programme {
+	knots := slices.Clone(p.Knots)
+	for i := range knots {
+		knots[i].UndercoolingK += byK
+	}
+	return Programme{knots}
 }
 
 // EndH is the time of the last knot.

@@ -16,7 +16,8 @@ import (
 // has built, so that many variants of one study cost little; it may be used from several
 // goroutines.
 type Converter struct {
-	Memory int64 // bytes there are for one run; 0 = do not check
+	Memory int64      // bytes there are for one run; 0 = do not check
+	Melt   *laws.Melt // laws that a logbook allows; nil where the study has its own
 
 	outline       *body.Picture // of a body with shape = "mask", else nil
 	grids         memo[grid]    // by the canonical text of the body
@@ -72,6 +73,10 @@ func (c *Converter) Draft(d *strict.Document) (*Draft, strict.Problems) {
 	t.Case.GrowthA, of[2] = laws.Growth(d, "material.growth_a.")
 	t.Case.GrowthC, of[3] = laws.Growth(d, "material.growth_c.")
 	t.Case.Nuclei, of[4] = laws.Nuclei(d)
+	if c.Melt != nil {
+		of[3] = c.Melt.Check(d)
+		take(&t.Case, c.Melt.Middle(d))
+	}
 	t.Warnings = laws.ThinSurfaces(d, t.Case.Nuclei)
 	for _, seed := range t.seeds {
 		t.Case.Seeds = append(t.Case.Seeds, seed.Seed)
@@ -107,11 +112,27 @@ func (c *Converter) Case(d *strict.Document) (*sim.Case, strict.Problems) {
 		return nil, d.Problem("body.shape", g.err.Error(), "")
 	}
 	t.Case.Grid = g.Grid
+	if c.Melt != nil {
+		t.Case.Programme = t.Case.Programme.Deeper(c.Melt.Middle(d).ShiftK)
+	}
 	all := d.Canonical("body", "seed", "seed_array", "nucleation")
 	if found := c.pieces.get(all, t.checkPieces); len(found) > 0 {
 		return nil, found
 	}
 	return &t.Case, nil
+}
+
+// take gives a case drawn laws, but for the shift.
+func take(c *sim.Case, l laws.Drawn) {
+	c.GrowthA, c.GrowthC, c.Nuclei.Melt = l.GrowthA, l.GrowthC, l.Nuclei.Melt
+}
+
+// Draw is a case of a converted document with draw i of the laws of its melt, from 0.
+func (c *Converter) Draw(d *strict.Document, middle *sim.Case, i int) *sim.Case {
+	on, l := *middle, c.Melt.Draw(d, i)
+	take(&on, l)
+	on.Programme = on.Programme.Deeper(l.ShiftK - c.Melt.Middle(d).ShiftK)
+	return &on
 }
 
 // grid builds the grid of a draft, or finds one built before.

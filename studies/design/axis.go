@@ -94,7 +94,8 @@ func (r reader) variable(a axis) (*strict.Field, strict.Problems) {
 		return bad("unknown key", r.keys.Unknown(a.key))
 	}
 	parts := strings.Split(a.key, ".")
-	if !slices.Contains(r.sections, parts[0]) || a.key == "material.base" || a.key == "body.file" {
+	if !slices.Contains(r.sections, parts[0]) ||
+		slices.Contains([]string{"material.base", "material.laws", "body.file"}, a.key) {
 		return bad("this key cannot be varied", "vary what happens in the furnace: "+strings.Join(r.sections, ", "))
 	}
 	for i, part := range parts[:len(parts)-1] {

@@ -11,10 +11,10 @@ import (
 
 // Names of laws, as a study writes them. None is no nucleation.
 const (
-	Power   = "power"
-	Table   = "table"
-	Barrier = "barrier"
-	Sites   = "sites"
+	power   = "power"
+	table   = "table"
+	barrier = "barrier"
+	sites   = "sites"
 	None    = "none"
 )
 
@@ -33,13 +33,13 @@ const growthRates = "rate_mm_per_h"
 
 func growthLaws() []law[kinetics.Law] {
 	return []law[kinetics.Law]{
-		{Power, []strict.Field{
+		{power, []strict.Field{
 			strict.Number("rate_at_10K_mm_per_h", strict.Above(0).UpTo(1000), "growth rate at 10 K of undercooling"),
 			strict.Number("exponent", strict.Between(0, 10), "rate = rate at 10 K · (undercooling / 10 K)^exponent"),
 		}, nil, func(d *strict.Document, at, _ string, _ float64) (kinetics.Law, error) {
 			return kinetics.Power{RateAt10K: d.Number(at + "rate_at_10K_mm_per_h"), Exponent: d.Number(at + "exponent")}, nil
 		}},
-		{Table, []strict.Field{
+		{table, []strict.Field{
 			strict.Number(undercooling, strict.Between(0, 500), "increasing; constant beyond the last").List(2, 0),
 			strict.Number(growthRates, strict.Between(0, 1000), "one rate for each undercooling, linear between").List(2, 0),
 		}, nil, func(d *strict.Document, at, _ string, _ float64) (kinetics.Law, error) {
@@ -59,13 +59,19 @@ func Growth(d *strict.Document, at string) (kinetics.Law, strict.Problems) {
 
 // MaterialFields are the keys of [material] with its growth laws.
 func MaterialFields() []strict.Field {
+	own := strict.Without(LawFile)
 	return slices.Concat([]strict.Field{
 		strict.Text("material.base", "a row of `onegrain materials`; every value below overrides it"),
 		strict.Number("material.peritectic_C", strict.Between(500, 1500),
 			"peritectic temperature: undercooling is measured from here").Must(),
+		strict.Text(LawFile, "a file of draws by `onegrain fit laws`, beside the study: it takes the place of growth_a, "+
+			"growth_c and nucleation.melt, and chances are means over its laws"),
+		strict.Text(furnace, `a furnace of that file, the first one if not given, or "`+another+`" for one that its `+
+			"logbook does not know").Beside(strict.Without(LawFile).Not()),
 	},
-		choice(growthLaws(), strict.Text("material.growth_a.law", "growth law of the {100} and {010} faces").Must()),
-		choice(growthLaws(), strict.Text("material.growth_c.law", "growth law of the {001} faces").Must()))
+		choice(growthLaws(), strict.Text("material.growth_a.law", "growth law of the {100} and {010} faces").
+			Beside(own).Must()),
+		choice(growthLaws(), strict.Text("material.growth_c.law", "growth law of the {001} faces").Beside(own).Must()))
 }
 
 // choice is the key that chooses between laws, and the keys of each.
@@ -99,7 +105,7 @@ func named[L any](laws []law[L], d *strict.Document, at string) *law[L] {
 // read makes a law after a look at its table, if it is one; it is nil where a key is missing or
 // wrong.
 func (l law[L]) read(d *strict.Document, at, rates string, units float64) (made L, _ strict.Problems) {
-	if l.name == Table {
+	if l.name == table {
 		x, y := d.Numbers(at+undercooling), d.Numbers(rates)
 		if len(x) == 0 || len(y) == 0 {
 			return made, nil // missing, which was reported

@@ -14,7 +14,7 @@ const kelvinAt0C = 273.15
 
 func nucleationLaws() []law[rate.Law] {
 	return []law[rate.Law]{
-		{Barrier, []strict.Field{
+		{barrier, []strict.Field{
 			strict.Number("barrier_K3", strict.Above(0).UpTo(1e15),
 				"rate = prefactor · exp(-barrier / (T ΔT²)), T in kelvin"),
 		}, func(unit, text string) strict.Field {
@@ -24,7 +24,7 @@ func nucleationLaws() []law[rate.Law] {
 			return rate.Barrier{PrefactorPerUnitH: d.Number(counts) * units, BarrierK3: d.Number(at + "barrier_K3"),
 				PeritecticK: d.Number("material.peritectic_C") + kelvinAt0C}, nil
 		}},
-		{Sites, []strict.Field{
+		{sites, []strict.Field{
 			strict.Number("mean_undercooling_K", strict.Between(-500, 500),
 				"mean of the undercoolings at which the sites start"),
 			strict.Number("spread_K", strict.Above(0).UpTo(500),
@@ -35,7 +35,7 @@ func nucleationLaws() []law[rate.Law] {
 			return rate.Sites{DensityPerUnit: d.Number(counts) * units,
 				MeanUndercoolingK: d.Number(at + "mean_undercooling_K"), SpreadK: d.Number(at + "spread_K")}, nil
 		}},
-		{Table, []strict.Field{
+		{table, []strict.Field{
 			strict.Number(undercooling, strict.Between(0, 500),
 				"increasing; no nuclei below the first, constant beyond the last").List(2, 0),
 		}, func(unit, text string) strict.Field {
@@ -63,7 +63,8 @@ func NucleationFields() []strict.Field {
 		at := "nucleation." + origin + "."
 		key := strict.Text(at+"law", "spontaneous nucleation, origin "+origin).Or(None)
 		if origin == "melt" {
-			key = strict.Text(at+"law", `say law = "none" for a melt without stray grains`).Must()
+			key = strict.Text(at+"law", `say law = "none" for a melt without stray grains`).
+				Beside(strict.Without(LawFile)).Must()
 		}
 		own := choice(nucleationLaws(), key)
 		own[0].Choices = append(own[0].Choices, None)
@@ -165,17 +166,13 @@ func nucleationOf(d *strict.Document, origin string) (rate.Law, strict.Problems)
 
 // misplaced finds a law that the body has no place for.
 func misplaced(d *strict.Document, origin, counts string, volume bool) (found strict.Problems) {
-	const thickness = "body.thickness_mm"
 	law, plane := "nucleation."+origin+".law", d.Text("body.plane")
-	if volume && plane != "" && !d.Has(thickness) && !d.Refused(thickness) {
+	if volume {
 		of := counts
 		if d.Line(counts) == 0 {
 			of += fmt.Sprintf(" of the row %q", d.Text("material.base"))
 		}
-		found = append(found, d.Problem(thickness,
-			"missing, wanted the thickness of the body that the plane stands for: "+of+" counts nuclei per mm³",
-			"write thickness_mm = 10 under [body] for one of 10 mm, or give the law per mm² of the plane, "+
-				strings.Replace(counts, "mm3", "mm2", 1))...)
+		found = thin(d, of, ", or give the law per mm² of the plane, "+strings.Replace(counts, "mm3", "mm2", 1))
 	}
 	if plane == "ab" && (origin == "top" || origin == "bottom") {
 		found = append(found, d.Problem(law, "a body seen from above (plane ab) has no "+origin+" face",
@@ -185,6 +182,17 @@ func misplaced(d *strict.Document, origin, counts string, volume bool) (found st
 		found = append(found, d.Problem(law, "a periodic block has no side", `take law = "none"`)...)
 	}
 	return found
+}
+
+// thin refuses a law per mm³ in a plane whose thickness nobody says.
+func thin(d *strict.Document, law, otherwise string) strict.Problems {
+	const thickness = "body.thickness_mm"
+	if d.Text("body.plane") == "" || d.Has(thickness) || d.Refused(thickness) {
+		return nil
+	}
+	return d.Problem(thickness,
+		"missing, wanted the thickness of the body that the plane stands for: "+law+" counts nuclei per mm³",
+		"write thickness_mm = 10 under [body] for one of 10 mm"+otherwise)
 }
 
 // ThinSurfaces says that surfaces of a plane do not know its thickness; empty where there is

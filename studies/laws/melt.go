@@ -1,0 +1,187 @@
+package laws
+
+import (
+	"cmp"
+	"crypto/sha256"
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"onegrain/sim/draw"
+	"onegrain/sim/liquid"
+	"onegrain/studies/draws"
+	"onegrain/studies/strict"
+)
+
+// LawFile is the key of a file of draws, and another the furnace that no logbook knows.
+const (
+	LawFile = "material.laws"
+	another = "another"
+
+	furnace = "material.furnace"
+	growthA = "material.growth_a."
+	growthC = "material.growth_c."
+	melt    = "nucleation.melt."
+)
+
+// anotherK is the standard deviation of what two furnaces differ by, K: two thermocouples of type
+// S, class 1, ±1 K each (IEC 60584-1).
+const anotherK = 1.4
+
+// Decoder reads a file of draws. Whoever loads a study hands it in: what such a file looks like is
+// no affair of this package.
+type Decoder func(data []byte) (*draws.File, error)
+
+// Melt is the laws that a logbook allows, in place of those of a study. It never changes.
+type Melt struct {
+	*draws.File
+	Hash   string // SHA-256 of the file, hexadecimal
+	middle draws.Law
+}
+
+// ReadMelt reads a file of draws; the error says what is wrong with it.
+func ReadMelt(data []byte, decode Decoder) (*Melt, error) {
+	if decode == nil {
+		return nil, errors.New("no files of laws are read here")
+	}
+	f, err := decode(data)
+	if err != nil {
+		return nil, err
+	}
+	if len(f.Laws) == 0 || len(f.Furnaces) == 0 {
+		return nil, errors.New("it has no laws, or names no furnace")
+	}
+	return &Melt{File: f, Hash: fmt.Sprintf("%x", sha256.Sum256(data)), middle: middle(f)}, nil
+}
+
+// Fill completes a document by what the file says: the furnace and the peritectic temperature.
+func (m *Melt) Fill(d *strict.Document) {
+	d.Fill(furnace, m.Furnaces[0])
+	d.Fill("material.peritectic_C", m.PeritecticC)
+}
+
+// Check says what of a document does not go together with the file.
+func (m *Melt) Check(d *strict.Document) (found strict.Problems) {
+	const peritectic, alike = "material.peritectic_C", 1e-6
+	if x := d.Number(peritectic); d.Has(peritectic) && max(x-m.PeritecticC, m.PeritecticC-x) > alike {
+		found = d.Problem(peritectic, fmt.Sprintf("the laws hold with peritectic_C = %g, the study has %g", m.PeritecticC, x),
+			fmt.Sprintf("write peritectic_C = %g, or learn the laws anew with the other one", m.PeritecticC))
+	}
+	if name := d.Text(furnace); d.Has(furnace) && name != another && !slices.Contains(m.Furnaces, name) {
+		all := strict.Text(furnace, "", append(slices.Clone(m.Furnaces), another)...)
+		found = append(found, d.Problem(furnace, all.Wanted(), "the furnaces of the logbook, or one that is not in it")...)
+	}
+	for _, f := range slices.Concat(MaterialFields(), NucleationFields()) {
+		at := f.Key[:strings.LastIndex(f.Key, ".")+1]
+		if slices.Contains([]string{growthA, growthC, melt}, at) && d.Has(f.Key) && !d.Has(at+"law") {
+			found = append(found, d.Problem(f.Key, "has no meaning here", "the laws are those of "+LawFile)...)
+		}
+	}
+	return append(found, thin(d, LawFile, "")...)
+}
+
+// Drawn are laws for the engine, and how many kelvin cooler than its programme a run is.
+type Drawn struct {
+	liquid.Laws
+	ShiftK float64
+}
+
+// Middle is the middle law in the furnace of a document.
+func (m *Melt) Middle(d *strict.Document) Drawn {
+	return Drawn{m.middle.Laws(d.Number("material.peritectic_C")), m.offset(m.middle, d)}
+}
+
+// Draw is a draw, from 0, with what runs scatter by. Its numbers depend on its place in the file
+// and on nothing else.
+func (m *Melt) Draw(d *strict.Document, i int) Drawn {
+	law, dice := m.Laws[i], draw.NewKey("onegrain laws", strconv.Itoa(i))
+	shift := m.offset(law, d) + float64(law.ScatterK*dice.Stream("run").Normal())
+	if d.Text(furnace) == another {
+		shift += float64(anotherK * dice.Stream("furnace").Normal())
+	}
+	return Drawn{law.Laws(d.Number("material.peritectic_C")), shift}
+}
+
+// offset of the furnace of a document by a law, K.
+func (m *Melt) offset(law draws.Law, d *strict.Document) float64 {
+	if i := slices.Index(m.Furnaces, d.Text(furnace)); i >= 0 && i < len(law.OffsetK) {
+		return law.OffsetK[i]
+	}
+	return 0
+}
+
+// Shuffled are the places of all draws in an order that depends on a text alone.
+func (m *Melt) Shuffled(by string) []int {
+	order, dice := make([]int, len(m.Laws)), draw.NewKey("onegrain laws", by).Stream("order")
+	for i := range order {
+		k := dice.Index(i + 1)
+		order[i] = order[k]
+		order[k] = i
+	}
+	return order
+}
+
+// Few are the places of n draws or all, in which each family has its share.
+func (m *Melt) Few(n int) []int {
+	order := m.Shuffled("few")
+	slices.SortStableFunc(order, func(i, k int) int { return cmp.Compare(m.Laws[i].Family, m.Laws[k].Family) })
+	if n >= len(order) {
+		return order
+	}
+	few := make([]int, n)
+	for k := range few {
+		few[k] = order[(2*k+1)*len(order)/(2*n)]
+	}
+	return few
+}
+
+// Told says of how many laws a file is, and of which families.
+func (m *Melt) Told() string {
+	count := map[string]int{}
+	for _, law := range m.Laws {
+		count[law.Family]++
+	}
+	var parts []string
+	for _, family := range []string{draws.Barrier, draws.Sites} {
+		if n := count[family]; n > 0 {
+			parts = append(parts, fmt.Sprintf("%d with strays as %s", n, map[string]string{draws.Barrier: "a rate",
+				draws.Sites: "sites"}[family]))
+		}
+	}
+	return fmt.Sprintf("%d laws (%s)", len(m.Laws), strings.Join(parts, ", "))
+}
+
+// middle is the draw nearest to the medians of the larger family, each number in its own spread.
+func middle(f *draws.File) draws.Law {
+	families := map[string][]draws.Law{}
+	for _, law := range f.Laws {
+		families[law.Family] = append(families[law.Family], law)
+	}
+	all := families[draws.Barrier]
+	if len(families[draws.Sites]) > len(all) {
+		all = families[draws.Sites]
+	}
+	off := make([]float64, len(all))
+	for _, of := range []func(draws.Law) float64{
+		func(l draws.Law) float64 { return l.RateA }, func(l draws.Law) float64 { return l.ExponentA },
+		func(l draws.Law) float64 { return l.RateC }, func(l draws.Law) float64 { return l.ExponentC },
+		func(l draws.Law) float64 { return l.BarrierK3 },
+		func(l draws.Law) float64 { return l.MeanK }, func(l draws.Law) float64 { return l.SpreadK },
+	} {
+		values := make([]float64, len(all))
+		for i, law := range all {
+			values[i] = of(law)
+		}
+		sorted := slices.Sorted(slices.Values(values))
+		n := len(sorted)
+		wide := sorted[n-1-n/4] - sorted[n/4]
+		for i, x := range values {
+			if d := (x - sorted[n/2]) / wide; wide > 0 {
+				off[i] += float64(d * d)
+			}
+		}
+	}
+	return all[slices.Index(off, slices.Min(off))]
+}
