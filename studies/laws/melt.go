@@ -37,8 +37,9 @@ type Decoder func(data []byte) (*draws.File, error)
 // Melt is the laws that a logbook allows, in place of those of a study. It never changes.
 type Melt struct {
 	*draws.File
-	Hash   string // SHA-256 of the file, hexadecimal
-	middle draws.Law
+	Hash         string // SHA-256 of the file, hexadecimal
+	middle       draws.Law
+	run, another []float64 // K, of each draw: a run's scatter, and what a furnace that nobody knows is off by
 }
 
 // ReadMelt reads a file of draws; the error says what is wrong with it.
@@ -53,7 +54,13 @@ func ReadMelt(data []byte, decode Decoder) (*Melt, error) {
 	if len(f.Laws) == 0 || len(f.Furnaces) == 0 {
 		return nil, errors.New("it has no laws, or names no furnace")
 	}
-	return &Melt{File: f, Hash: fmt.Sprintf("%x", sha256.Sum256(data)), middle: middle(f)}, nil
+	m := &Melt{File: f, Hash: fmt.Sprintf("%x", sha256.Sum256(data)), middle: middle(f)}
+	for i, law := range f.Laws {
+		dice := draw.NewKey("onegrain laws", strconv.Itoa(i))
+		m.run = append(m.run, float64(law.ScatterK*dice.Stream("run").Normal()))
+		m.another = append(m.another, float64(anotherK*dice.Stream("furnace").Normal()))
+	}
+	return m, nil
 }
 
 // Fill completes a document by what the file says: the furnace and the peritectic temperature.
@@ -96,10 +103,10 @@ func (m *Melt) Middle(d *strict.Document) Drawn {
 // Draw is a draw, from 0, with what runs scatter by. Its numbers depend on its place in the file
 // and on nothing else.
 func (m *Melt) Draw(d *strict.Document, i int) Drawn {
-	law, dice := m.Laws[i], draw.NewKey("onegrain laws", strconv.Itoa(i))
-	shift := m.offset(law, d) + float64(law.ScatterK*dice.Stream("run").Normal())
+	law := m.Laws[i]
+	shift := m.offset(law, d) + m.run[i]
 	if d.Text(furnace) == another {
-		shift += float64(anotherK * dice.Stream("furnace").Normal())
+		shift += m.another[i]
 	}
 	return Drawn{law.Laws(d.Number("material.peritectic_C")), shift}
 }
