@@ -256,6 +256,7 @@ studies/sheet: studies/strict
 studies/strict: studies/unit
 studies/table: studies/column
 studies/table: studies/disk
+studies/table: studies/draws
 studies/unit:
 `
 

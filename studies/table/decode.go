@@ -28,15 +28,22 @@ func (c *Corrupt) Error() string {
 	return fmt.Sprintf("%s: damaged: %s; %s", c.File, c.Why, cmp.Or(c.Next, again))
 }
 
-// decode reads the bytes of a Parquet file, of its columns only those named where any are. The
-// library panics on some damaged files: that too comes back as Corrupt.
+// decode reads the bytes of a Parquet file, of its columns only those named where any are. Any error
+// is Corrupt.
 func decode(file string, data []byte, columns ...string) (f *Frame, err error) {
+	f, err = unpack(data, func(pf *parquet.File) (column.Schema, []int, error) { return schemaIn(pf, columns) })
+	if err != nil {
+		return nil, &Corrupt{File: file, Why: err.Error()}
+	}
+	return f, nil
+}
+
+// unpack reads the bytes of a Parquet file: the columns of a schema, which stand at these places in
+// it. The library panics on some damaged files: that too comes back as an error.
+func unpack(data []byte, schemaOf func(*parquet.File) (column.Schema, []int, error)) (f *Frame, err error) {
 	defer func() {
 		if p := recover(); p != nil {
-			err = fmt.Errorf("%v", p)
-		}
-		if err != nil {
-			f, err = nil, &Corrupt{File: file, Why: err.Error()}
+			f, err = nil, fmt.Errorf("%v", p)
 		}
 	}()
 	if err := framed(data); err != nil {
@@ -47,7 +54,7 @@ func decode(file string, data []byte, columns ...string) (f *Frame, err error) {
 	if err != nil {
 		return nil, err
 	}
-	s, places, err := schemaIn(pf, columns)
+	s, places, err := schemaOf(pf)
 	if err != nil {
 		return nil, err
 	}

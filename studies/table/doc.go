@@ -23,6 +23,8 @@
 //  6. Folder.Merge makes few files of many by who has which run (claims.go), Folder.Audit proves
 //     everything and finds what is lost, Folder.ContentHash is the same for all folders that hold
 //     the same.
+//  7. Laws that a logbook allows have a file of their own, which other programs may write, too:
+//     [EncodeLaws] and [DecodeLaws] (laws.go, laws_read.go).
 //
 // Units are the study file's own: mm, h, K, °C, degrees; in the files they stand as UCUM codes.
 package table
