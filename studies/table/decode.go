@@ -28,8 +28,8 @@ func (c *Corrupt) Error() string {
 	return fmt.Sprintf("%s: damaged: %s; %s", c.File, c.Why, cmp.Or(c.Next, again))
 }
 
-// decode reads the bytes of a Parquet file, of its columns only those named where any are. Any error
-// is Corrupt.
+// decode reads the bytes of a Parquet file, of its columns only those named where any are. Any
+// error is Corrupt.
 func decode(file string, data []byte, columns ...string) (f *Frame, err error) {
 	f, err = unpack(data, func(pf *parquet.File) (column.Schema, []int, error) { return schemaIn(pf, columns) })
 	if err != nil {

@@ -50,8 +50,8 @@ func DecodeLaws(file string, data []byte) (*draws.File, error) {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}
 	if hash, ours := rows.meta[keyContent]; ours && hash != lawsHash(f) {
-		return nil, &Corrupt{File: file, Why: "its laws do not fit the hash that it bears: they were changed after it was written",
-			Next: learn}
+		return nil, &Corrupt{File: file, Next: learn,
+			Why: "its laws do not fit the hash that it bears: they were changed after it was written"}
 	}
 	return f, nil
 }

@@ -163,7 +163,7 @@ func TestWhatIsNoFileOfLaws(t *testing.T) {
 	type homeless struct {
 		Family string `parquet:"family"`
 	}
-	nan := math.NaN()
+	nan, infinite := math.NaN(), math.Inf(1)
 	for want, data := range map[string][]byte{
 		"it has 19 rows: wanted 20 to 100000":                        stranger(t, row, 19, keys),
 		"there is no column growth_a_rate_at_10K_mm_per_h":           stranger(t, short{"sites", 0}, 30, keys),
@@ -174,7 +174,7 @@ func TestWhatIsNoFileOfLaws(t *testing.T) {
 		"row 1, column growth_c_exponent: NaN":                       edited(func(r *strangerLaw) { r.ExpC = 0 }),
 		"row 1, column density_per_mm3: NaN: wanted":                 edited(func(r *strangerLaw) { r.Family = "sites" }),
 		"row 1, column barrier_K3: -1: wanted":                       edited(func(r *strangerLaw) { r.Barrier = -1 }),
-		"column length_scatter: +Inf":                                edited(func(r *strangerLaw) { r.Lengths = math.Inf(1) }),
+		"column length_scatter: +Inf":                                edited(func(r *strangerLaw) { r.Lengths = infinite }),
 		"there is no key-value onegrain.peritectic_C":                without("onegrain.peritectic_C"),
 		"there is no key-value onegrain.highest_undercooling_K":      without("onegrain.highest_undercooling_K"),
 	} {
