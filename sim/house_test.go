@@ -82,6 +82,8 @@ analysis/gallery: studies/again
 analysis/influence: analysis/tally
 analysis/joints: analysis/magnet
 analysis/joints: analysis/tally
+analysis/logbook: analysis/belief/facts
+analysis/logbook: sim/furnace
 analysis/logbook: studies/record
 analysis/logbook: studies/sheet
 analysis/logbook: studies/strict

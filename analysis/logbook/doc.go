@@ -4,7 +4,8 @@
 //  1. [Read] takes what spreadsheets write (package studies/sheet).
 //  2. [Sheet.Lengths] are the rows that say how far a face has grown (lengths.go), [Sheet.Strays]
 //     those that say what was seen of strays (strays.go). Each leaves the other's columns alone, so
-//     one file serves both. Temperatures become undercoolings (stage.go).
+//     one file serves both. Temperatures become undercoolings (stage.go). [Sheet.Runs] are whole
+//     runs with all that was seen of them: rows of one run are its stages (runs.go, seen.go).
 //  3. Rows that say nothing, or nothing that could be used, are left out with a sentence. What
 //     cannot be is noted with file, line, column, value, what was wanted and the next move;
 //     [Sheet.Err] is all of it at once.
@@ -28,12 +29,24 @@ type Sheet struct{ *sheet.Sheet }
 // call it. What is wrong with single rows is noted for Err.
 func Read(file string, data []byte) (*Sheet, error) {
 	s, err := sheet.Read(file, data, sheet.Kind{Columns: columns(), ARow: "furnace run",
-		Help: "`onegrain fit growth --help` and `onegrain fit nuclei --help` list them; text goes into run and note"})
+		Help: "`onegrain fit laws --help` lists them; text goes into run and note"})
 	if err != nil {
 		return nil, err
 	}
 	return &Sheet{s}, nil
 }
+
+// recorded are the rows that leave their stage to a controller's record, which only Runs reads.
+func (s *Sheet) recorded() (names []string) {
+	for _, r := range s.rows() {
+		if r.recorded() {
+			names = append(names, r.at().Name())
+		}
+	}
+	return names
+}
+
+const onlyRuns = "a controller's record gives their undercooling, which `onegrain fit laws` reads: %s"
 
 func (s *Sheet) rows() []row {
 	all := make([]row, len(s.Rows))
@@ -65,6 +78,12 @@ func columns() strict.Schema {
 		strict.Number("area_mm2", between(1e-6, 1e12), "wetted surface"),
 		strict.Number("seed_mm", between(0, 1000), "width of its seed"),
 		strict.Text("face", "which face grew", "a", "c"),
+		strict.Text("full", "whether the grain had reached the rim of the body", "yes", "no"),
+		strict.Number("seen_clean_until_h", between(0, 100000),
+			"hours from the start of the stage at which no stray was there yet").In("h"),
+		strict.Number("clear_diameter_mm", between(0, 1000), "largest disc without a stray"),
+		strict.Text("log", "file beside this one in place of undercoolings and hours: the controller's record"),
+		strict.Text("furnace", "name of the furnace, where there are several"),
 		strict.Text("run", "name of the run"),
 		strict.Text("note", "any remark"),
 	}
@@ -78,12 +97,17 @@ func outcomes() []string {
 	return []string{"strays", "stray_seen", "first_stray_undercooling_K", "first_stray_h"}
 }
 
-// Columns lists the columns that a fit of growth (Lengths) or nuclei (Strays) reads, one a line,
-// for a page of help.
+// Columns lists the columns that a fit of growth (Lengths), nuclei (Strays) or laws (Runs) reads,
+// one a line, for a page of help.
 func Columns(law string) string {
-	without := []string{"grown_mm", "width_mm", "face"}
-	if law == "growth" {
-		without = append(outcomes(), "place", "volume_mm3", "area_mm2")
+	without := []string{"full", "seen_clean_until_h", "clear_diameter_mm", "log", "furnace"}
+	switch law {
+	case "growth":
+		without = append(without, append(outcomes(), "place", "volume_mm3", "area_mm2")...)
+	case "nuclei":
+		without = append(without, "grown_mm", "width_mm", "face")
+	default:
+		without = []string{"place", "area_mm2"}
 	}
 	var lines []string
 	for _, f := range columns() {

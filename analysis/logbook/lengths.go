@@ -1,6 +1,9 @@
 package logbook
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // Length is a row that says how far a face has grown.
 type Length struct {
@@ -18,13 +21,16 @@ const leastMM = 1e-4
 func (s *Sheet) Lengths(peritecticC float64) (rows []Length, sentences []string) {
 	var nothing, empty []string
 	for _, r := range s.rows() {
+		if r.recorded() {
+			continue
+		}
 		if !r.Filled("grown_mm") && !r.Filled("width_mm") {
 			empty = append(empty, r.at().Name())
 			continue
 		}
 		before := s.Faults()
 		l := Length{Line: r.at()}
-		l.Face, l.GrownMM = r.grown()
+		l.Face, l.GrownMM = r.grown(0)
 		l.Stage = r.stage(peritecticC)
 		switch {
 		case s.Faults() > before:
@@ -36,13 +42,15 @@ func (s *Sheet) Lengths(peritecticC float64) (rows []Length, sentences []string)
 			rows = append(rows, l)
 		}
 	}
-	return rows, append(leftOut("there is neither grown_mm nor width_mm: %s", empty),
+	return rows, slices.Concat(leftOut(onlyRuns, s.recorded()),
+		leftOut("there is neither grown_mm nor width_mm: %s", empty),
 		leftOut("nothing has grown: %s; the fit takes logarithms and cannot use 0, so the law may be too fast where "+
-			"growth is slow", nothing)...)
+			"growth is slow", nothing))
 }
 
-// grown reads the face of a row and how far it advanced, mm.
-func (r row) grown() (face string, mm float64) {
+// grown reads the face of a row and how far it advanced, mm. Where a row has no seed, its width is
+// that given, unless it is 0.
+func (r row) grown(seedMM float64) (face string, mm float64) {
 	if face = r.Word("face"); face == "" {
 		face = "a"
 	}
@@ -55,7 +63,10 @@ func (r row) grown() (face string, mm float64) {
 		r.Refuse("width_mm", "a width says nothing about a c face", "give grown_mm, the depth grown")
 	default:
 		width := r.Number("width_mm")
-		seed := r.Needed("seed_mm", "a face has advanced (width_mm − seed_mm)/2; without a seed it is 0")
+		seed := seedMM
+		if r.Filled("seed_mm") || seed == 0 {
+			seed = r.Needed("seed_mm", "a face has advanced (width_mm − seed_mm)/2; without a seed it is 0")
+		}
 		if mm = (width - seed) / 2; mm < 0 {
 			r.Refuse("width_mm", fmt.Sprintf("less than seed_mm = %.6g", seed), "a grain does not become narrower than its seed")
 		}

@@ -3,6 +3,7 @@ package logbook_test
 import (
 	"encoding/json"
 	"fmt"
+	"io/fs"
 	"math"
 	"strings"
 	"testing"
@@ -162,6 +163,13 @@ func FuzzSheet(f *testing.F) {
 		strays, _ := s.Strays(1010, nil)
 		if s.Err() != nil {
 			return
+		}
+		runs, furnaces, _ := s.Runs(puck(), func(string) ([]byte, error) { return nil, fs.ErrNotExist })
+		for _, r := range runs {
+			if p := r.Programme; s.Err() == nil && (p.Knots[0].UndercoolingK > 0 || math.IsInf(p.GrowthStartH(), 1) ||
+				len(r.Saw) == 0 || r.Furnace >= len(furnaces)) {
+				t.Errorf("%+v", r)
+			}
 		}
 		for _, r := range rows {
 			if !(r.GrownMM > 0 && r.GrownMM <= 1000 && r.Stage.Hours > 0) || r.Face != "a" && r.Face != "c" {

@@ -40,7 +40,9 @@ func (l Line) Name() string {
 }
 
 // leftOut is a sentence about rows, four of them at most; empty for none.
-func leftOut(why string, rows []string) []string {
+func leftOut(why string, rows []string) []string { return about("left out, as "+why, rows) }
+
+func about(why string, rows []string) []string {
 	if len(rows) == 0 {
 		return nil
 	}
@@ -48,13 +50,16 @@ func leftOut(why string, rows []string) []string {
 	if n := len(rows) - 4; n > 0 {
 		names += fmt.Sprintf(" and %d more", n)
 	}
-	return []string{fmt.Sprintf("left out, as "+why, names)}
+	return []string{fmt.Sprintf(why, names)}
 }
 
 // row is a row of a sheet.
 type row struct{ *sheet.Row }
 
 func (r row) at() Line { return Line{r.Line, r.Cell("run"), r.Cell("note")} }
+
+// recorded tells whether a controller's record gives the stage.
+func (r row) recorded() bool { return r.Filled("log") && !r.Filled("hours") }
 
 // stage reads hours and undercoolings; temperatures need peritecticC, which is NaN where it is not
 // known. What is wrong is noted.

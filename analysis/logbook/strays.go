@@ -1,5 +1,7 @@
 package logbook
 
+import "slices"
+
 // Seen is how strays were looked at.
 type Seen uint8
 
@@ -60,10 +62,13 @@ type Body interface {
 func (s *Sheet) Strays(peritecticC float64, body Body) (rows []Strays, sentences []string) {
 	all := &strayRows{Sheet: s, peritecticC: peritecticC, body: body, runs: map[string]*run{}}
 	for _, r := range s.rows() {
-		all.take(r)
+		if !r.recorded() {
+			all.take(r)
+		}
 	}
-	sentences = append(leftOut("there is nothing about strays (strays = 0 says that none came): %s", all.empty),
-		append(leftOut("it was not undercooled: %s", all.warm), leftOut("the body was solid before: %s", all.full)...)...)
+	sentences = slices.Concat(leftOut(onlyRuns, s.recorded()),
+		leftOut("there is nothing about strays (strays = 0 says that none came): %s", all.empty),
+		leftOut("it was not undercooled: %s", all.warm), leftOut("the body was solid before: %s", all.full))
 	if all.unread {
 		sentences = append(sentences,
 			"volume_mm3 and area_mm2 were not read, except in rows with seed_mm = 0: "+body.Name()+" says what was liquid")

@@ -172,6 +172,9 @@ func (s *Sheet) take(line int, cells []string) {
 	s.Rows = append(s.Rows, r)
 }
 
+// File is what errors call it.
+func (s *Sheet) File() string { return s.file }
+
 // Has tells whether there is a column of that name.
 func (s *Sheet) Has(column string) bool { return slices.Contains(s.columns, column) }
 
