@@ -164,6 +164,7 @@ sim/measure: sim/body
 sim/measure: sim/furnace
 sim/measure: sim/growth
 sim/measure: sim/kinetics
+sim/measure: sim/liquid
 sim/measure: sim/nucleation
 sim/measure: sim/number
 sim/nucleation: sim/body
@@ -187,8 +188,8 @@ studies/advise: sim
 studies/advise: sim/draw
 studies/advise: sim/furnace
 studies/advise: sim/kinetics
+studies/advise: sim/liquid
 studies/advise: sim/measure
-studies/advise: sim/nucleation/rate
 studies/advise: studies
 studies/advise: studies/again
 studies/again: sim/liquid
@@ -237,10 +238,9 @@ studies/layout: studies/strict
 studies/layout: studies/unit
 studies/liquid: analysis/logbook
 studies/liquid: sim
-studies/liquid: sim/draw
 studies/liquid: sim/furnace
 studies/liquid: sim/kinetics
-studies/liquid: sim/measure
+studies/liquid: sim/liquid
 studies/liquid: sim/nucleation/rate
 studies/material: studies/strict
 studies/material: studies/unit

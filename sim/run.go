@@ -19,6 +19,7 @@ package sim
 
 import (
 	"math"
+	"slices"
 
 	"onegrain/sim/crystal"
 	"onegrain/sim/draw"
@@ -125,6 +126,16 @@ func (c *Case) Placed(key draw.Key) (grains []Grain) {
 			Orientation: c.orient(turn, x, y)})
 	}
 	return grains
+}
+
+// Nominal are the seeds as the case says, without scatter.
+func (c *Case) Nominal() []Grain {
+	on := *c
+	on.Seeds = slices.Clone(c.Seeds)
+	for i := range on.Seeds {
+		on.Seeds[i].TurnSDDeg, on.Seeds[i].TiltSDDeg = 0, 0
+	}
+	return on.Placed(draw.NewKey("nominal"))
 }
 
 // place lays the seeds, which begin to grow once it is cold where they are.

@@ -1,7 +1,6 @@
 package advice
 
 import (
-	"errors"
 	"math"
 	"strings"
 	"testing"
@@ -20,7 +19,7 @@ func TestTheChanceIsKept(t *testing.T) {
 			task := w.task(chance)
 			task.ToleranceK = tolerance
 			a := designed(t, task)
-			d := designer{Task: task}
+			d := designer{task}
 			most := -math.Log(chance)
 			strays, _ := w.walk(d.moved(a.Programme, tolerance))
 			if strays > most*(1+1e-3) || strays < most/2 {
@@ -84,19 +83,17 @@ func TestBestOfPowerLaws(t *testing.T) {
 		t.Errorf("the canary passes: the best hold takes %g h", hours)
 	}
 	task := w.task(chance)
-	trial, _ := w.try([]Point{{}, {1, 10}})
-	p := newProxy(task, trial)
 	cooled := func(rate float64) []Point { return shape{rate: []float64{rate}}.from(u/2, task) }
 	low, high := 0.0, 5.0
 	for range 60 {
 		rate := (low + high) / 2
-		if strays, _ := p.follow(cooled(rate), 0); strays > -math.Log(chance) {
+		if strays := task.Follow(cooled(rate)).ExpectedStrays; strays > -math.Log(chance) {
 			high = rate
 		} else {
 			low = rate
 		}
 	}
-	if _, hours := p.follow(cooled(low), 0); hours-down < 1.03*best {
+	if hours := task.Follow(cooled(low)).FullH; hours-down < 1.03*best {
 		t.Errorf("the canary passes: even cooling from half the undercooling takes %g h", hours)
 	}
 }
@@ -110,15 +107,14 @@ func TestNoWayIsQuicker(t *testing.T) {
 	for name, w := range map[string]*world{"puck": puck(), "gentle": gentle(), "sites": sites()} {
 		task := w.task(0.9)
 		a := designed(t, task)
-		trial, _ := w.try([]Point{{}, {1, 10}})
-		limit := newProxy(task, trial).ideal(task.mostStrays()).bound
+		limit := w.ideal(task).bound
 		if w.sites {
 			limit = math.Max(limit, w.bestHold(task))
 		}
 		if hours := a.in(0).FullH; !(hours < 1.03*limit && hours > 0.99*limit) {
 			t.Errorf("%s: %g h, the limit is %g h: %v", name, hours, limit, a.Programme)
 		}
-		if _, hours := w.walk((&designer{Task: task}).moved(a.Programme, -1)); hours < 1.03*limit {
+		if _, hours := w.walk((&designer{task}).moved(a.Programme, -1)); hours < 1.03*limit {
 			t.Errorf("%s: the canary passes: 1 K shallower takes %g h, the limit is %g h", name, hours, limit)
 		}
 	}
@@ -145,7 +141,6 @@ func (w *world) bestHold(t *Task) (hours float64) {
 func TestLimitOfAnUnchangingBody(t *testing.T) {
 	w := &world{length: 11, volume: 3600, exponent: 1.9, hazard: barrier}
 	task := w.task(0.95)
-	trial, _ := w.try([]Point{{}, {1, 10}})
 	hold := func(volume float64) float64 {
 		low, high := 1.0, 30.0
 		for range 60 {
@@ -158,7 +153,7 @@ func TestLimitOfAnUnchangingBody(t *testing.T) {
 		}
 		return low
 	}
-	found := newProxy(task, trial).ideal(task.mostStrays())
+	found := w.ideal(task)
 	middle := found.under[parts/2]
 	if u := hold(w.volume); math.Abs(middle-u) > task.DeepestK/levels {
 		t.Errorf("held at %g K, wanted %g K", middle, u)
@@ -180,9 +175,8 @@ func TestNothingToAdvise(t *testing.T) {
 		{func(t *Task) { t.FirstKPerH = 0 }, "rate of cooling to the first stage"},
 		{func(t *Task) { t.ToleranceK = 15 }, "ask for a smaller tolerance or chance"},
 		{func(t *Task) { t.Chance = 1 - 1e-15 }, "no programme was found with a chance of"},
-		{func(t *Task) { t.Try = func([]Point) (Trial, error) { return Trial{FullH: math.Inf(1)}, nil } },
+		{func(t *Task) { t.Try = func([]Point) Outcome { return Outcome{FullH: math.Inf(1)} } },
 			"never becomes solid"},
-		{func(t *Task) { t.Try = func([]Point) (Trial, error) { return Trial{}, errors.New("broken") } }, "broken"},
 	} {
 		task := gentle().task(0.95)
 		c.change(task)

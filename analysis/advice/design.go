@@ -11,7 +11,6 @@ type Advice struct {
 	Programme      []Point // its last piece ends at EndH; nominal undercoolings
 	EndH           float64
 	ExpectedStrays float64 // Λ if the true undercooling is deeper by the tolerance: what the chance was asked for
-	Trials         int     // runs it took
 	Worlds         []World
 }
 
@@ -28,12 +27,10 @@ func Design(t *Task) (*Advice, error) {
 	if err := t.check(); err != nil {
 		return nil, err
 	}
-	d := &designer{Task: t}
-	first, err := d.try([]Point{{0, 0}, {t.DeepestK / t.FirstKPerH, t.DeepestK}})
-	if err != nil {
+	d := &designer{t}
+	if _, err := d.try([]Point{{0, 0}, {t.DeepestK / t.FirstKPerH, t.DeepestK}}); err != nil {
 		return nil, err
 	}
-	d.proxy = newProxy(t, first)
 	s, err := d.settled(shape{rate: []float64{0}})
 	if err != nil {
 		return nil, err
@@ -48,58 +45,41 @@ func Design(t *Task) (*Advice, error) {
 	return d.told(programme)
 }
 
-// designer keeps the proxy that the last trial made.
-type designer struct {
-	*Task
-	proxy  *proxy
-	trials int
-}
+// designer looks for a programme.
+type designer struct{ *Task }
 
-// Rounds of designing and trying; trial and proxy mostly agree after two.
+// Rounds of designing and trying; a run and what was foretold mostly agree after two.
 const (
 	mostRounds = 6
 	agreement  = 0.01 // of Λ
 )
 
-func (d *designer) try(programme []Point) (Trial, error) {
-	d.trials++
-	trial, err := d.Try(programme)
-	if err == nil && math.IsInf(trial.FullH, 1) {
+// try is an error where a programme never fills the body.
+func (d *designer) try(programme []Point) (o Outcome, err error) {
+	if o = d.Try(programme); math.IsInf(o.FullH, 1) {
 		err = errNeverFull
 	}
-	return trial, err
-}
-
-// learn makes the proxy anew from a trial, so that both tell the same strays of its programme.
-func (d *designer) learn(programme []Point, trial Trial) (off float64) {
-	before, _ := d.proxy.follow(programme, 0)
-	d.proxy = newProxy(d.Task, trial)
-	if now, _ := d.proxy.follow(programme, 0); now > 0 && trial.ExpectedStrays > 0 {
-		d.proxy.stray = trial.ExpectedStrays / now
-	}
-	if before == trial.ExpectedStrays {
-		return 0
-	}
-	return math.Abs(math.Log(before / trial.ExpectedStrays))
+	return o, err
 }
 
 const noProgramme = "no programme was found with a chance of %g: at every undercooling more strays are expected " +
 	"before the body is solid"
 
-// settled improves a shape and tries it until the proxy foretells what a trial finds.
+// settled improves a shape until runs find what was foretold.
 func (d *designer) settled(s shape) (shape, error) {
 	for range mostRounds {
-		s = d.proxy.improved(s, d.mostStrays())
-		startK, _, ok := d.proxy.start(s, d.mostStrays())
+		s = d.improved(s, d.mostStrays())
+		startK, _, ok := d.start(s, d.mostStrays())
 		if !ok {
 			return s, fmt.Errorf(noProgramme, d.Chance)
 		}
 		programme := s.from(startK, d.Task)
-		trial, err := d.try(programme)
+		before := d.Follow(programme).ExpectedStrays
+		found, err := d.try(programme)
 		if err != nil {
 			return s, err
 		}
-		if d.learn(programme, trial) < agreement {
+		if now := found.ExpectedStrays; now == before || math.Abs(math.Log(before/now)) < agreement {
 			break
 		}
 	}
@@ -111,10 +91,10 @@ const worthwhile = 0.01
 
 // refined adds stages as long as each is worth it.
 func (d *designer) refined(s shape) (shape, error) {
-	_, hours, _ := d.proxy.start(s, d.mostStrays())
+	_, hours, _ := d.start(s, d.mostStrays())
 	for len(s.rate) < mostStages {
-		more := d.proxy.improved(s.split(hours), d.mostStrays())
-		_, less, ok := d.proxy.start(more, d.mostStrays())
+		more := d.improved(s.split(hours), d.mostStrays())
+		_, less, ok := d.start(more, d.mostStrays())
 		if !ok || less > (1-worthwhile)*hours {
 			break
 		}
@@ -131,7 +111,7 @@ func (d *designer) refined(s shape) (shape, error) {
 func (d *designer) kept(s shape) ([]Point, error) {
 	most := d.mostStrays()
 	for range mostRounds {
-		startK, hours, ok := d.proxy.start(s, most)
+		startK, hours, ok := d.start(s, most)
 		if !ok || startK < 0.1 {
 			break
 		}
@@ -199,11 +179,7 @@ func (d *designer) told(deep []Point) (*Advice, error) {
 		if programme[1].UndercoolingK+offset <= 0 {
 			continue // the first stage would begin above the peritectic temperature
 		}
-		trial, err := d.Try(d.moved(programme, offset))
-		if err != nil {
-			return nil, err
-		}
-		d.trials++
+		trial := d.Try(d.moved(programme, offset))
 		w := World{offset, trial.ExpectedStrays, math.Exp(-trial.ExpectedStrays), trial.FullH - offset/d.FirstKPerH}
 		a.Worlds = append(a.Worlds, w)
 		switch offset {
@@ -224,7 +200,7 @@ func (d *designer) told(deep []Point) (*Advice, error) {
 		}
 		programme = append(programme, last)
 	}
-	a.Programme, a.EndH, a.Trials = programme, last.TimeH, d.trials
+	a.Programme, a.EndH = programme, last.TimeH
 	for i := range a.Worlds {
 		if a.Worlds[i].FullH > a.EndH {
 			a.Worlds[i].FullH = math.Inf(1)

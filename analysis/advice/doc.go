@@ -1,20 +1,16 @@
 // Package advice designs a furnace programme: the quickest way to a full body at a wanted chance of
 // no stray.
 //
-//  1. A [Task] says what is wanted and hands over the body as functions: how far a face grows, how
-//     many strays a law expects, and a run without strays under any programme (try). Nothing here
-//     knows a grid or a file.
-//  2. A [Trial] tells in how much liquid strays could still start when the leading face had grown
-//     so far. Between trials that liquid stands for the body (proxy.go): strays and hours of a
-//     programme then cost no run.
+//  1. A [Task] says what is wanted and hands over the body as a function: what becomes of a
+//     programme without strays (Follow). Nothing here knows a grid or a file.
+//  2. Where that function is a guess, a second one (Try) runs the body and corrects the guess: designs
+//     are then tried until both agree, and what is told of a programme in the end comes from runs.
 //  3. Early there is much liquid, late there is little: so the undercooling may rise as the grain
 //     grows. A programme is a start and a few straight stages or holds; the simplex method looks
 //     for those that fill the body soonest at the wanted chance, and stages are added while each is
 //     worth it (stages.go). How near that comes to the best of all ways is tested (ideal_test.go).
 //  4. A controller wants round numbers: stages and holds take tenths of an hour and end at tenths
 //     of a kelvin (design.go).
-//  5. Each design is tried by a run, and the liquid and the count of strays it finds correct the
-//     next one (design.go). What is told of a programme in the end comes from runs alone.
 //
 // Units: mm, h and K of undercooling; hours count from where the programme passes the peritectic
 // temperature on its way down.

@@ -20,40 +20,43 @@ const (
 
 // network holds what a step from one level to a deeper one costs, whatever the part of the way.
 type network struct {
-	*proxy
-	level  []float64     // K
-	hours  [][]float64   // [from][to−from]; +Inf where the furnace would have to cool too fast
-	strays [][][]float64 // [source][from][to−from]
-	first  []float64     // strays until the first level, by level
+	*world
+	*Task
+	level  []float64   // K
+	hours  [][]float64 // [from][to−from]; +Inf where the furnace would have to cool too fast
+	strays [][]float64 // [from][to−from]
+	first  []float64   // strays until the first level, by level
 }
 
-func newNetwork(p *proxy) *network {
-	n := &network{proxy: p, strays: make([][][]float64, len(p.Sources))}
+func newNetwork(w *world, t *Task) *network {
+	n := &network{world: w, Task: t}
 	for i := range levels {
-		n.level = append(n.level, p.DeepestK*float64(i+1)/levels)
+		n.level = append(n.level, t.DeepestK*float64(i+1)/levels)
 	}
-	length := p.fullMM / parts
+	length := w.length / parts
 	for i, from := range n.level {
 		hours := make([]float64, levels-i)
 		for j := range hours {
 			to := n.level[i+j]
-			hours[j] = length / p.Grown(from, to, 1)
-			if to-from > p.FirstKPerH*hours[j] {
+			hours[j] = length / w.rate((from+to)/2)
+			if to-from > t.FirstKPerH*hours[j] {
 				hours[j] = math.Inf(1)
 			}
 		}
 		n.hours = append(n.hours, hours)
-		down := from / p.FirstKPerH
-		first := 0.0
-		for s, source := range p.Sources {
-			row := make([]float64, levels-i)
-			for j := range row {
-				if !math.IsInf(hours[j], 1) {
-					row[j] = p.stray * source.Expected(from, n.level[i+j], hours[j], from)
-				}
+		down := from / t.FirstKPerH
+		row := make([]float64, levels-i)
+		for j := range row {
+			if !math.IsInf(hours[j], 1) {
+				row[j] = w.expected(from, n.level[i+j], hours[j], from)
 			}
-			n.strays[s] = append(n.strays[s], row)
-			first += p.stray * p.liquid(s, 0) * source.Expected(0, from, down, 0)
+		}
+		n.strays = append(n.strays, row)
+		first := 0.0
+		const steps = 200
+		for k := range steps {
+			u, v := from*float64(k)/steps, from*float64(k+1)/steps
+			first += w.left(0) * w.expected(u, v, down/steps, u)
 		}
 		n.first = append(n.first, first)
 	}
@@ -67,18 +70,12 @@ func (n *network) way(price float64) *ideal {
 	next := make([][]uint8, parts)
 	for k := parts - 1; k >= 0; k-- {
 		next[k] = make([]uint8, levels)
-		middle := n.fullMM * (float64(k) + 0.5) / parts
-		here, weight := make([]float64, levels), make([]float64, len(n.Sources))
-		for s := range weight {
-			weight[s] = price * n.liquid(s, middle)
-		}
+		weight := price * n.left(n.length*(float64(k)+0.5)/parts)
+		here := make([]float64, levels)
 		for i := range here {
 			here[i] = math.Inf(1)
 			for j, hours := range n.hours[i] {
-				cost := hours + rest[i+j]
-				for s, w := range weight {
-					cost += w * n.strays[s][i][j]
-				}
+				cost := hours + rest[i+j] + weight*n.strays[i][j]
 				if cost < here[i] {
 					here[i], next[k][i] = cost, uint8(i+j)
 				}
@@ -102,11 +99,9 @@ func (n *network) told(level int, next [][]uint8, cost float64) *ideal {
 	for k := range parts {
 		to := int(next[k][level])
 		w.hours += n.hours[level][to-level]
-		for s := range n.Sources {
-			w.strays += n.liquid(s, n.fullMM*(float64(k)+0.5)/parts) * n.strays[s][level][to-level]
-		}
+		w.strays += n.left(n.length*(float64(k)+0.5)/parts) * n.strays[level][to-level]
 		level = to
-		w.grown, w.under = append(w.grown, n.fullMM*float64(k+1)/parts), append(w.under, n.level[level])
+		w.grown, w.under = append(w.grown, n.length*float64(k+1)/parts), append(w.under, n.level[level])
 	}
 	return w
 }
@@ -114,8 +109,8 @@ func (n *network) told(level int, next [][]uint8, cost float64) *ideal {
 // ideal asks for the price at which the least costly way has no more strays than wanted. Whatever
 // the price, hours + price · (strays − most) of that way is a bound from below; the best of them is
 // the limit (Lagrange duality: S. Boyd, L. Vandenberghe, Convex Optimization, ch. 5).
-func (p *proxy) ideal(mostStrays float64) *ideal {
-	n := newNetwork(p)
+func (w *world) ideal(t *Task) *ideal {
+	n, mostStrays := newNetwork(w, t), t.mostStrays()
 	low, high := 1e-9, 1e9 // hours a stray
 	best := n.way(high)
 	bound := best.bound - high*mostStrays

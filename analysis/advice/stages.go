@@ -48,12 +48,12 @@ func (s shape) from(startK float64, t *Task) []Point {
 // stages then go deep. So levels are looked at from the deepest upwards until one keeps to the
 // strays, and the start is found between it and the one before. Where none does, ok is false, and
 // the hours grow with what there is too much of, so that a search finds its way back.
-func (p *proxy) start(s shape, mostStrays float64) (startK, hours float64, ok bool) {
+func (d *designer) start(s shape, mostStrays float64) (startK, hours float64, ok bool) {
 	over := func(u float64) (float64, float64) {
-		strays, h := p.follow(s.from(u, p.Task), tooMany*mostStrays)
-		return math.Max(-700, math.Log(strays/mostStrays)), h
+		o := d.Follow(s.from(u, d.Task))
+		return math.Max(-700, math.Min(mostOver, math.Log(o.ExpectedStrays/mostStrays))), o.FullH
 	}
-	low, least := p.DeepestK, math.Inf(1)
+	low, least := d.DeepestK, math.Inf(1)
 	fLow, hours := over(low)
 	high, fHigh := low, fLow
 	for k := 1; fLow > 0; k++ {
@@ -64,7 +64,7 @@ func (p *proxy) start(s shape, mostStrays float64) (startK, hours float64, ok bo
 		low *= closer
 		fLow, hours = over(low)
 	}
-	for n := 0; high-low > 1e-6*p.DeepestK && n < 60; n++ {
+	for n := 0; high-low > 1e-5*d.DeepestK && n < 60; n++ {
 		u := (low + high) / 2
 		if secant := (low*fHigh - high*fLow) / (fHigh - fLow); n%3 != 2 && secant > low && secant < high {
 			u = secant
@@ -103,20 +103,20 @@ func (s shape) split(hours float64) shape {
 }
 
 const (
-	starts  = 36   // levels that are looked at, down to a hundredth of the deepest
-	closer  = 0.88 // of one to the one before
-	tooMany = 20   // times the wanted strays: how many more no longer matters
+	starts   = 36   // levels that are looked at, down to a hundredth of the deepest
+	closer   = 0.88 // of one to the one before
+	mostOver = 3    // logarithm of how many times the wanted strays no longer matters
 )
 
 // improved looks for the shape that takes the fewest hours at the wanted strays: the simplex method
 // of Nelder and Mead (gonum) over the roots of the rates and the logarithms of the hours, each with
 // the start that it needs.
-func (p *proxy) improved(s shape, mostStrays float64) shape {
+func (d *designer) improved(s shape, mostStrays float64) shape {
 	n := len(s.rate)
 	read := func(x []float64) shape {
 		out := shape{make([]float64, n), make([]float64, n-1)}
 		for i := range out.rate {
-			out.rate[i] = math.Min(x[i]*x[i], p.FirstKPerH)
+			out.rate[i] = math.Min(x[i]*x[i], d.FirstKPerH)
 		}
 		for i := range out.hours {
 			out.hours[i] = math.Exp(x[n+i])
@@ -131,7 +131,7 @@ func (p *proxy) improved(s shape, mostStrays float64) shape {
 		x = append(x, math.Log(h))
 	}
 	problem := optimize.Problem{Func: func(x []float64) float64 {
-		_, hours, _ := p.start(read(x), mostStrays)
+		_, hours, _ := d.start(read(x), mostStrays)
 		return math.Min(hours, 1e9) // the search takes no infinity
 	}}
 	settings := &optimize.Settings{FuncEvaluations: 80 * len(x),

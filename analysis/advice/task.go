@@ -19,29 +19,17 @@ type Task struct {
 	DeepestK   float64 // undercooling that is never passed
 	FirstKPerH float64 // rate from the peritectic temperature down to the first stage; no stage is steeper
 
-	// Grown is how far in mm the face that fills the body last grows while the undercooling goes
-	// straight from fromK to toK in hours.
-	Grown func(fromK, toK, hours float64) float64
-	// Sources are the places where strays start, each with its law.
-	Sources []Source
-	// Try runs the body without strays; the last undercooling is held until the body is full.
-	Try func(programme []Point) (Trial, error)
+	// Follow foretells what becomes of a programme, whose last undercooling is held until the body is
+	// full.
+	Follow func(programme []Point) Outcome
+	// Try finds it, by a run where Follow is a guess, which then learns from it.
+	Try func(programme []Point) Outcome
 }
 
-// Source is one place where strays start: the melt or a surface.
-type Source struct {
-	// Expected is the mean number of strays per mm³ or mm² on a straight piece that has never been
-	// above peakK before.
-	Expected func(fromK, toK, hours, peakK float64) float64
-}
-
-// Trial is a run without strays.
-type Trial struct {
-	ExpectedStrays float64   // Λ
-	FullH          float64   // when no liquid was left; +Inf if some stays
-	GrownMM        []float64 // ascending from 0 to when the body was full: grown length of the face, see Task.Grown
-	// for each source: mm³ or mm² in which strays could still start when the face had grown so far
-	Left [][]float64
+// Outcome is what becomes of a programme without strays.
+type Outcome struct {
+	ExpectedStrays float64 // Λ
+	FullH          float64 // when no liquid was left; +Inf if some stays
 }
 
 // errNeverFull is a body that stays partly liquid however long it is held: the seeds do not reach

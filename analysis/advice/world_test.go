@@ -51,33 +51,52 @@ func simpson(f func(float64) float64, a, b float64) float64 {
 }
 
 func (w *world) task(chance float64) *Task {
-	t := &Task{Chance: chance, DeepestK: 30, FirstKPerH: 60, Try: w.try}
-	t.Grown = func(from, to, hours float64) float64 {
-		return hours * w.rate((from+to)/2) // steps are short: good to 1e-4
+	t := &Task{Chance: chance, DeepestK: 30, FirstKPerH: 60, Follow: w.follow}
+	t.Try = func(p []Point) (o Outcome) {
+		o.ExpectedStrays, o.FullH = w.walk(p)
+		return o
 	}
-	t.Sources = []Source{{func(from, to, hours, peak float64) float64 {
-		if !w.sites {
-			return hours * simpson(func(x float64) float64 { return w.hazard(from + x*(to-from)) }, 0, 1)
-		}
-		if from = max(0, from, peak); to <= from {
-			return 0
-		}
-		return simpson(density, from, to)
-	}}}
 	return t
 }
 
-// try walks the programme in very small steps, with nothing taken from the package.
-func (w *world) try(programme []Point) (Trial, error) {
-	t := Trial{Left: make([][]float64, 1)}
-	for i := range 201 {
-		s := w.length * float64(i) / 200
-		t.GrownMM, t.Left[0] = append(t.GrownMM, s), append(t.Left[0], w.left(s))
+// follow walks in steps of 1 K and of a fiftieth of the length at most.
+func (w *world) follow(programme []Point) (o Outcome) {
+	grown, peak := 0.0, 0.0
+	last := programme[len(programme)-1]
+	if !(w.rate(last.UndercoolingK) > 0) {
+		return Outcome{FullH: math.Inf(1)}
 	}
-	t.ExpectedStrays, t.FullH = w.walk(programme)
-	return t, nil
+	held := Point{last.TimeH + w.length/w.rate(last.UndercoolingK), last.UndercoolingK}
+	for i, b := range append(programme[1:len(programme):len(programme)], held) {
+		a := programme[i]
+		rise, hours := b.UndercoolingK-a.UndercoolingK, b.TimeH-a.TimeH
+		n := math.Ceil(max(1, math.Abs(rise), w.rate(b.UndercoolingK)*hours/(0.02*w.length)))
+		for k := 0.0; k < n && grown < w.length; k++ {
+			from, to, h := a.UndercoolingK+rise*k/n, a.UndercoolingK+rise*(k+1)/n, hours/n
+			mm := h * w.rate((from+to)/2)
+			if grown+mm >= w.length*(1-1e-9) {
+				h *= (w.length - grown) / mm
+				mm = 2 * (w.length - grown)
+			}
+			o.ExpectedStrays += w.left(grown+min(mm, w.length-grown)/2) * w.expected(from, to, h, peak)
+			grown, peak, o.FullH = grown+mm, max(peak, to), o.FullH+h
+		}
+	}
+	return o
 }
 
+// expected is strays per mm³ on a short straight piece.
+func (w *world) expected(from, to, hours, peak float64) float64 {
+	if !w.sites {
+		return hours * simpson(func(x float64) float64 { return w.hazard(from + x*(to-from)) }, 0, 1)
+	}
+	if from = max(0, from, peak); to <= from {
+		return 0
+	}
+	return simpson(density, from, to)
+}
+
+// walk goes along the programme in very small steps, with nothing taken from the package.
 func (w *world) walk(programme []Point) (strays, hours float64) {
 	const h = 5e-3
 	s, peak, i := 0.0, 0.0, 1

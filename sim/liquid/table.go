@@ -15,6 +15,14 @@ import (
 // origins is how many values nucleation.Origin has; that of the seeds stays empty.
 const origins = int(nucleation.Bottom) + 1
 
+// Origin is that of a name: melt, top, side or bottom.
+func Origin(name string) (o nucleation.Origin) {
+	for o.String() != name && o < nucleation.Bottom {
+		o++
+	}
+	return o
+}
+
 // Table is the liquid of a body as a function of the lengths its seeds' faces have grown. It never
 // changes, so many may use it at once.
 type Table struct {
@@ -58,6 +66,33 @@ func newTable(c *sim.Case, seeds []sim.Grain) *Table {
 	}
 	t.sum()
 	t.last = p.last()
+	return t
+}
+
+// Along is a guess learnt from one run: of each origin what was left (mm³ or mm², nil for nothing)
+// when the faces that fill the body last, a or c, had grown so far (mm, ascending). That the other
+// faces came along as they did in that run is taken for granted.
+func Along(grown []float64, ofC bool, left [origins][]float64) *Table {
+	t := &Table{a: []float64{0}, c: []float64{0}}
+	var points []float64
+	for i := 1; i < len(grown); i++ {
+		points = append(points, float64(0.5*(grown[i-1]+grown[i])))
+	}
+	last := Lengths{A: grown[len(grown)-1]}
+	if t.a = points; ofC {
+		t.a, t.c, last = t.c, points, Lengths{C: last.A}
+	}
+	t.last = []Lengths{last}
+	for o, liquid := range left {
+		if liquid == nil {
+			continue
+		}
+		t.whole[o] = liquid[0]
+		for i := 1; i < len(liquid); i++ {
+			t.weight[o] = append(t.weight[o], liquid[i-1]-liquid[i])
+		}
+	}
+	t.sum()
 	return t
 }
 

@@ -4,48 +4,42 @@ import (
 	"math"
 
 	"onegrain/sim/growth"
+	"onegrain/sim/liquid"
 	"onegrain/sim/nucleation"
 )
 
-// Exposure tells in how much liquid strays could still start, at equal steps of time from the start
-// of growth until the body is full or the programme ends. It is made for whoever designs
-// programmes: weights times a law's rate, added up along the way, are Λ.
-type Exposure struct {
-	TimeH              []float64                        // hours from the start of the programme
-	GrownAMM, GrownCMM []float64                        // what the faces of the first seed's grain have grown by then, mm
-	Left               [nucleation.Bottom + 1][]float64 // by origin: mm³ (melt) or mm² still liquid; nil where no law is
-	FullH              float64                          // when the last place was solid; +Inf where liquid stays
-	LastByC            bool                             // by a c face
-}
-
-// exposureSteps is how many steps Exposure takes.
+// exposureSteps is how many steps Liquid takes.
 const exposureSteps = 200
 
-// Exposure is for the survey of a run without strays and with a seed.
-func (s *Survey) Exposure() *Exposure {
+// Liquid is how the liquid of a run without strays and with a seed went, as a guess of how it goes
+// under other programmes: in steps of equal time along the length of the first seed's faces, a or c,
+// whichever were last.
+func (s *Survey) Liquid() *liquid.Table {
 	c := s.on
-	e := &Exposure{FullH: math.Inf(1)}
 	start, end := s.GrowthStartH(), c.Programme.EndH()
 	if s.liquid == 0 {
-		e.FullH, end = s.fullH, s.fullH
+		end = s.fullH
 	}
-	free := newFree(c, s.grains[0].BornH)
-	for n := range exposureSteps + 1 {
-		t := start + float64((end-start)*(float64(n)/exposureSteps))
-		e.TimeH = append(e.TimeH, t)
-		e.GrownAMM, e.GrownCMM = append(e.GrownAMM, free.grown(c.GrowthA, t)), append(e.GrownCMM, free.lengthC(t))
-	}
-	for origin := range e.Left {
+	var left [nucleation.Bottom + 1][]float64
+	for origin := range left {
 		if c.Nuclei.Law(nucleation.Origin(origin)) != nil {
-			e.Left[origin] = make([]float64, exposureSteps+1)
+			left[origin] = make([]float64, exposureSteps+1)
 		}
 	}
-	s.expose(e, start, end)
-	return e
+	lastByC := s.expose(&left, start, end)
+	free, grown := newFree(c, s.grains[0].BornH), make([]float64, exposureSteps+1)
+	for n := range grown {
+		t := start + float64((end-start)*(float64(n)/exposureSteps))
+		if grown[n] = free.grown(c.GrowthA, t); lastByC {
+			grown[n] = free.lengthC(t)
+		}
+	}
+	return liquid.Along(grown, lastByC, left)
 }
 
-// expose adds every cell to the steps at which it is still liquid.
-func (s *Survey) expose(e *Exposure, start, end float64) {
+// expose adds every cell to the steps at which it is still liquid, mm³ or mm², and says whether the
+// last was captured by a c face.
+func (s *Survey) expose(all *[nucleation.Bottom + 1][]float64, start, end float64) (lastByC bool) {
 	weigh := nucleation.NewOdds(s.on.Nuclei, s.on.Grid, s.on.Cooling)
 	scale := exposureSteps / (end - start)
 	last := 0.0
@@ -63,10 +57,10 @@ func (s *Survey) expose(e *Exposure, start, end float64) {
 					t := float64(row[i].TimeH)
 					step = max(0, min(step, int(math.Ceil((t-start)*scale))-1)) // the last step before t
 					if t > last {
-						last, e.LastByC = t, row[i].Sector == 4 || row[i].Sector == 5
+						last, lastByC = t, row[i].Sector == 4 || row[i].Sector == 5
 					}
 				}
-				for origin, left := range e.Left {
+				for origin, left := range all {
 					if left != nil {
 						left[step] += weigh.Weight(nucleation.Origin(origin), i, j, k)
 					}
@@ -74,9 +68,10 @@ func (s *Survey) expose(e *Exposure, start, end float64) {
 			}
 		}
 	}
-	for _, left := range e.Left {
+	for _, left := range all {
 		for n := len(left) - 2; n >= 0; n-- {
 			left[n] += left[n+1]
 		}
 	}
+	return lastByC
 }

@@ -78,7 +78,7 @@ func For(p studies.Planned, w Wanted, begin func()) (*Advised, error) {
 	if err != nil {
 		return nil, err
 	}
-	a.Expected, a.Runs, a.Own, a.FullH = found.ExpectedStrays, found.Trials+ownRuns, b.own, tally.Unknown()
+	a.Expected, a.Runs, a.Own, a.FullH = found.ExpectedStrays, b.runs, b.own, tally.Unknown()
 	a.StartC, a.OwnProgrammeH = b.celsius(b.melt[0].UndercoolingK), b.on.Programme.EndH()
 	a.ProgrammeH = b.crossingH + found.EndH
 	a.Warnings, a.Stages = append([]string{}, b.warnings...), b.stages(found.Programme)
@@ -91,6 +91,10 @@ func For(p studies.Planned, w Wanted, begin func()) (*Advised, error) {
 			a.FullH = world.FullH
 		}
 		a.Undercoolings = append(a.Undercoolings, world)
+	}
+	if b.apart {
+		a.Warnings = append(a.Warnings, "the seeded grains do not join into one domain, so no programme makes this body "+
+			"a single grain; the chance told is that of no stray")
 	}
 	if names := p.Study.Unknown(); len(names) > 0 {
 		a.Warnings = append(a.Warnings, fmt.Sprintf("the study does not know %s: this advice is for the values of one case, "+

@@ -11,8 +11,8 @@ import (
 	"onegrain/sim/draw"
 	"onegrain/sim/furnace"
 	"onegrain/sim/kinetics"
+	"onegrain/sim/liquid"
 	"onegrain/sim/measure"
-	"onegrain/sim/nucleation/rate"
 	"onegrain/studies"
 	"onegrain/studies/again"
 )
@@ -28,8 +28,11 @@ type stand struct {
 	rateKPerH   float64        // of the cooling that follows
 	crossingH   float64        // when that passes the peritectic temperature
 	deepest     float64        // undercooling that the study's own programme goes to, see reached
-	face        kinetics.Law   // of the faces that fill the body last
-	lastByC     bool
+	table       *liquid.Table  // foretells
+	exact       bool           // and needs no run
+	scale       float64        // strays of the last run over those of the table
+	runs        int
+	apart       bool // the seeded grains are no single one
 	own         World
 	warnings    []string
 }
@@ -37,10 +40,6 @@ type stand struct {
 // slowDown is a rate of cooling through the peritectic temperature, in K/h, below which a quicker
 // one is worth a note.
 const slowDown = 10
-
-// ownRuns are those of newStand: the study's own programme, and the one that tells which faces come
-// last.
-const ownRuns = 2
 
 // newStand takes a case apart and runs its own programme. Where a rate is given, it is taken for
 // the cooling after the melt.
@@ -57,7 +56,7 @@ func newStand(p studies.Planned, downKPerH float64) (*stand, error) {
 		b.warnings = append(b.warnings,
 			"the placing scatter of the seeds is left out: the advice is for seeds that lie as told")
 	}
-	if len(b.laws()) == 0 {
+	if n := on.Nuclei; n.Melt == nil && n.Top == nil && n.Side == nil && n.Bottom == nil {
 		return nil, errors.New("the study has no law of nucleation, so no programme brings strays and none is better than " +
 			"another: give it [nucleation.melt]")
 	}
@@ -66,28 +65,63 @@ func newStand(p studies.Planned, downKPerH float64) (*stand, error) {
 			"[gradient] another sign or a seed at x = y = 0")
 	}
 	b.cut()
-	survey := b.grown(on.Programme)
-	odds, exposure := survey.Odds(), survey.Exposure()
-	b.own = World{Expected: odds.ExpectedStrays, Chance: math.Exp(-odds.ExpectedStrays), FullH: tally.Unknown()}
-	if !math.IsInf(exposure.FullH, 1) {
-		b.own.FullH = tally.Real(exposure.FullH)
+	b.know(on.Programme)
+	own := b.truth(on.Programme)
+	b.own = World{Expected: own.ExpectedStrays, Chance: math.Exp(-own.ExpectedStrays), FullH: tally.Unknown()}
+	if !math.IsInf(own.FullH, 1) {
+		b.own.FullH = tally.Real(own.FullH)
 	}
-	b.reached(exposure.FullH)
+	b.reached(own.FullH)
 	if b.rateKPerH < slowDown && downKPerH == 0 {
 		b.warnings = append(b.warnings, fmt.Sprintf("the study cools through the peritectic temperature at %.3g K/h, "+
 			"and so does the advice; --down 60 cools quickly to the first stage, which saves hours", b.rateKPerH))
 	} else if downKPerH > 0 {
 		b.cross(downKPerH)
 	}
-	full := b.grown(b.under([]advice.Point{{}, {TimeH: b.deepest / b.rateKPerH, UndercoolingK: b.deepest}}))
-	if b.face, b.lastByC = on.GrowthA, full.Exposure().LastByC; b.lastByC {
-		b.face = on.GrowthC
-	}
-	if run := full.Run(); run.SolidFraction == 1 && !run.SingleGrain {
-		b.warnings = append(b.warnings, "the seeded grains do not join into one domain, so no programme makes this body "+
-			"a single grain; the chance told is that of no stray")
-	}
 	return b, nil
+}
+
+// know finds how the liquid goes: by a table where that is exact, else from a run under a programme.
+func (b *stand) know(p furnace.Programme) {
+	if seeds := b.on.Nominal(); liquid.Exact(b.on, seeds) {
+		b.table, _ = liquid.New(b.on, seeds) // there is one
+		b.exact, b.scale = true, 1
+		return
+	}
+	b.learn(p)
+}
+
+// learn runs a programme, and takes from that how the liquid goes along the length of the faces that
+// come last; strays that it foretells are then those of the run.
+func (b *stand) learn(p furnace.Programme) advice.Outcome {
+	b.runs++
+	c := *b.on
+	c.Programme = p
+	survey := measure.Look(sim.Seeded(&c, b.key), b.joinDeg)
+	odds := survey.Odds()
+	b.table, b.scale = survey.Liquid(), 1
+	if now := b.follow(p, liquid.Fine).ExpectedStrays; now > 0 && odds.ExpectedStrays > 0 {
+		b.scale = odds.ExpectedStrays / now
+	}
+	if full := survey.FullH(); !math.IsNaN(full) {
+		b.apart = odds.Because == measure.Apart
+		return advice.Outcome{ExpectedStrays: odds.ExpectedStrays, FullH: full}
+	}
+	return advice.Outcome{ExpectedStrays: odds.ExpectedStrays, FullH: math.Inf(1)}
+}
+
+// follow is what the table foretells of a programme.
+func (b *stand) follow(p furnace.Programme, stepK float64) advice.Outcome {
+	c := b.table.Course(p, liquid.Laws{GrowthA: b.on.GrowthA, GrowthC: b.on.GrowthC, Nuclei: b.on.Nuclei}, stepK)
+	return advice.Outcome{ExpectedStrays: b.scale * c.Lambda(), FullH: c.FullH}
+}
+
+// truth is what becomes of a programme, by a run where the table is a guess.
+func (b *stand) truth(p furnace.Programme) advice.Outcome {
+	if b.exact {
+		return b.follow(p, liquid.Fine)
+	}
+	return b.learn(p)
 }
 
 // cut finds what of the programme comes before the cooling through the peritectic temperature.
@@ -125,49 +159,17 @@ func (b *stand) reached(fullH float64) {
 // celsius is the temperature at an undercooling.
 func (b *stand) celsius(undercoolingK float64) float64 { return b.peritecticC - undercoolingK }
 
-// laws are those of the origins that have one, in the order of measure.Exposure.
-func (b *stand) laws() (all []rate.Law) {
-	n := b.on.Nuclei
-	for _, law := range []rate.Law{n.Melt, n.Top, n.Side, n.Bottom} {
-		if law != nil {
-			all = append(all, law)
-		}
-	}
-	return all
-}
-
 // task hands the case to whoever designs.
 func (b *stand) task(a *Advised) *advice.Task {
-	t := &advice.Task{
-		Chance: a.Chance, ToleranceK: a.ToleranceK, DeepestK: a.DeepestK, FirstKPerH: b.rateKPerH, Try: b.try,
+	since := func(o advice.Outcome) advice.Outcome {
+		o.FullH -= b.crossingH
+		return o
 	}
-	t.Grown = func(fromK, toK, hours float64) float64 { return kinetics.Length(b.face, fromK, toK, hours) }
-	for _, law := range b.laws() {
-		t.Sources = append(t.Sources, advice.Source{Expected: law.Expected})
+	return &advice.Task{
+		Chance: a.Chance, ToleranceK: a.ToleranceK, DeepestK: a.DeepestK, FirstKPerH: b.rateKPerH,
+		Follow: func(p []advice.Point) advice.Outcome { return since(b.follow(b.under(p), liquid.Quick)) },
+		Try:    func(p []advice.Point) advice.Outcome { return since(b.truth(b.under(p))) },
 	}
-	return t
-}
-
-// try runs the case without strays under a programme.
-func (b *stand) try(programme []advice.Point) (advice.Trial, error) {
-	survey := b.grown(b.under(programme))
-	e := survey.Exposure()
-	t := advice.Trial{ExpectedStrays: survey.Odds().ExpectedStrays, FullH: e.FullH - b.crossingH, GrownMM: e.GrownAMM}
-	if b.lastByC {
-		t.GrownMM = e.GrownCMM
-	}
-	for _, left := range e.Left {
-		if left != nil {
-			t.Left = append(t.Left, left)
-		}
-	}
-	return t, nil
-}
-
-func (b *stand) grown(p furnace.Programme) *measure.Survey {
-	c := *b.on
-	c.Programme = p
-	return measure.Look(sim.Seeded(&c, b.key), b.joinDeg)
 }
 
 // under is the whole programme: melting, the points, and the last of them held until any seeded

@@ -73,6 +73,11 @@ func ByTable(t *Tables, c *sim.Case, seeds []sim.Grain) (p Placing, ok bool) {
 	return p, ok
 }
 
+// Learnt gives how the liquid of a variant of a case goes under its programme, by a run of it.
+func Learnt(p studies.Planned) func(c *sim.Case) *liquid.Table {
+	return func(c *sim.Case) *liquid.Table { return measure.Look(sim.Seeded(c, p.Key(1)), p.JoinDeg).Liquid() }
+}
+
 // Mean sums up placings by replicate. It goes through them in order, so that it has the same bits
 // whatever worker was first.
 func Mean(all map[int]Placing, scattered bool) Odds {

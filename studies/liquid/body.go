@@ -8,23 +8,22 @@ import (
 
 	"onegrain/analysis/logbook"
 	"onegrain/sim"
-	"onegrain/sim/draw"
 	"onegrain/sim/furnace"
-	"onegrain/sim/measure"
+	"onegrain/sim/kinetics"
+	"onegrain/sim/liquid"
 )
 
 // Body is a seeded body in which furnace runs were made.
 type Body struct {
-	name    string
-	on      sim.Case
-	key     draw.Key
-	joinDeg float64
-	known   map[string]*measure.Exposure // by programme and seed
+	name  string
+	on    sim.Case
+	learn func(*sim.Case) *liquid.Table
+	known map[string]*liquid.Table // by seed, and by programme where that was learnt
 }
 
-// New is the body of a case whose seeds lie without scatter; key and joinDeg are those of the case.
-// An error says why it cannot tell what was liquid.
-func New(name string, on sim.Case, key draw.Key, joinDeg, peritecticC float64) (*Body, error) {
+// New is the body of a case whose seeds lie without scatter; learn runs a case where nothing else
+// says how its liquid goes. An error says why it cannot tell what was liquid.
+func New(name string, on sim.Case, learn func(*sim.Case) *liquid.Table, peritecticC float64) (*Body, error) {
 	switch {
 	case len(on.Seeds) == 0:
 		return nil, errors.New("it has no seed, so nothing uses its liquid up; leave --body out, " +
@@ -38,31 +37,47 @@ func New(name string, on sim.Case, key draw.Key, joinDeg, peritecticC float64) (
 	law := barrier(1, 1, peritecticC)
 	n := &on.Nuclei // of a place without a law no liquid is given
 	n.Melt, n.Top, n.Side, n.Bottom = law, law, law, law
-	return &Body{name, on, key, joinDeg, map[string]*measure.Exposure{}}, nil
+	return &Body{name, on, learn, map[string]*liquid.Table{}}, nil
 }
 
 // Name is what errors call the body.
 func (b *Body) Name() string { return b.name }
 
-// left is what was liquid at a place (melt, top, side or bottom) along a run.
-func left(e *measure.Exposure, place string) []float64 {
-	return e.Left[slices.Index([]string{"melt", "top", "side", "bottom"}, place)+1]
-}
-
 // Whole is the whole of a place: mm³ of melt, or mm² of a surface.
 func (b *Body) Whole(place string) float64 {
-	return left(b.exposure([]logbook.Stage{{FromK: 10, ToK: 10, Hours: 1}}, 0), place)[0]
+	return b.table([]logbook.Stage{{FromK: 10, ToK: 10, Hours: 1}}, 0).Whole(liquid.Origin(place))
 }
 
-// exposure grows the body along stages. A seed width in mm takes the place of that of the study,
-// unless it is 0.
-func (b *Body) exposure(stages []logbook.Stage, seedMM float64) *measure.Exposure {
-	name := fmt.Sprint(seedMM, stages)
-	if e := b.known[name]; e != nil {
-		return e
-	}
+// table is the liquid of the body, with another seed width in mm in place of that of the study,
+// unless it is 0. Where a table would be a guess, it is learnt from a run along the stages.
+func (b *Body) table(stages []logbook.Stage, seedMM float64) *liquid.Table {
 	c := b.on
-	knots, t := []furnace.Knot{{TimeH: 0, UndercoolingK: min(0, stages[0].FromK)}}, 0.0 // molten
+	if seedMM > 0 {
+		c.Seeds = slices.Clone(c.Seeds)
+		for i := range c.Seeds {
+			c.Seeds[i].SizeMM = [2]float64{seedMM, seedMM}
+		}
+	}
+	seeds, name := c.Nominal(), fmt.Sprint(seedMM)
+	exact := liquid.Exact(&c, seeds)
+	if !exact {
+		name = fmt.Sprint(seedMM, stages)
+	}
+	if t := b.known[name]; t != nil {
+		return t
+	}
+	if exact {
+		b.known[name], _ = liquid.New(&c, seeds) // there is one
+	} else {
+		c.Programme.Knots = along(stages)
+		b.known[name] = b.learn(&c)
+	}
+	return b.known[name]
+}
+
+// along are the knots of stages that follow a melt.
+func along(stages []logbook.Stage) []furnace.Knot {
+	knots, t := []furnace.Knot{{TimeH: 0, UndercoolingK: min(0, stages[0].FromK)}}, 0.0
 	for _, s := range stages {
 		if knots[len(knots)-1].UndercoolingK != s.FromK {
 			knots = append(knots, furnace.Knot{TimeH: t, UndercoolingK: s.FromK})
@@ -70,15 +85,7 @@ func (b *Body) exposure(stages []logbook.Stage, seedMM float64) *measure.Exposur
 		t += s.Hours
 		knots = append(knots, furnace.Knot{TimeH: t, UndercoolingK: s.ToK})
 	}
-	c.Programme.Knots = knots
-	if seedMM > 0 {
-		c.Seeds = slices.Clone(c.Seeds)
-		for i := range c.Seeds {
-			c.Seeds[i].SizeMM = [2]float64{seedMM, seedMM}
-		}
-	}
-	b.known[name] = measure.Look(sim.Seeded(&c, b.key), b.joinDeg).Exposure()
-	return b.known[name]
+	return knots
 }
 
 // A stage is cut into panels of so many K, in each of which Gauss and Legendre's rule takes two
@@ -94,19 +101,21 @@ const (
 // its liquid. It also gives what is left then.
 func (b *Body) Liquid(place string, stages []logbook.Stage, hours, seedMM float64) (parts []logbook.Part,
 	atEnd float64) {
-	e, last := b.exposure(stages, seedMM), stages[len(stages)-1]
-	all := left(e, place)
-	start := 0.0
+	of, last := b.table(stages, seedMM), stages[len(stages)-1]
+	var before liquid.Lengths
 	for _, s := range stages[:len(stages)-1] {
-		start += s.Hours
+		before = b.grown(before, s.FromK, s.ToK, s.Hours)
 	}
 	rise := (last.ToK - last.FromK) / last.Hours
+	left := func(at float64) float64 {
+		return of.Left(liquid.Origin(place), b.grown(before, last.FromK, last.FromK+rise*at, at))
+	}
 	n := min(mostPanels, max(fewestPanels, math.Ceil(math.Abs(rise)*hours/panelK)))
 	held := 0.0
 	for i := range int(n) {
 		for _, x := range []float64{0.5 - 0.5/math.Sqrt(3), 0.5 + 0.5/math.Sqrt(3)} {
 			at, h := hours*(float64(i)+x)/n, hours/n/2
-			size := between(e.TimeH, all, start+at)
+			size := left(at)
 			if held += size * h; size > 0 {
 				u := last.FromK + rise*at
 				parts = append(parts, logbook.Part{Stage: logbook.Stage{FromK: u, ToK: u, Hours: h}, Size: size})
@@ -117,17 +126,12 @@ func (b *Body) Liquid(place string, stages []logbook.Stage, hours, seedMM float6
 		last.Hours = hours
 		parts = []logbook.Part{{Stage: last, Size: held / hours}}
 	}
-	return parts, between(e.TimeH, all, start+hours)
+	return parts, left(hours)
 }
 
-// between is y at an hour, straight between ascending hours; beyond them the first or the last.
-func between(hours, y []float64, at float64) float64 {
-	i, _ := slices.BinarySearch(hours, at)
-	switch i {
-	case 0:
-		return y[0]
-	case len(hours):
-		return y[len(y)-1]
-	}
-	return y[i-1] + (y[i]-y[i-1])*(at-hours[i-1])/(hours[i]-hours[i-1])
+// grown is what faces have grown after a stage, mm.
+func (b *Body) grown(before liquid.Lengths, fromK, toK, hours float64) liquid.Lengths {
+	before.A += kinetics.Length(b.on.GrowthA, fromK, toK, hours)
+	before.C += kinetics.Length(b.on.GrowthC, fromK, toK, hours)
+	return before
 }
