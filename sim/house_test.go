@@ -75,8 +75,8 @@ analysis/fit/block: studies/material
 analysis/gallery: analysis/chart
 analysis/gallery: analysis/chart/graph
 analysis/gallery: analysis/chart/paper
+analysis/gallery: analysis/chart/scale
 analysis/gallery: analysis/chart/scene
-analysis/gallery: analysis/plain
 analysis/gallery: sim
 analysis/gallery: studies/again
 analysis/influence: analysis/tally
@@ -274,6 +274,7 @@ func unchanging() map[string]string {
 		"cmd/evidence/battery.texts": "embedded files",
 		"studies/cluster.jobText":    "embedded file",
 		"analysis/chart/graph.prose": "embedded file",
+		"analysis/gallery.texts":     "embedded file",
 		"analysis/report.texts":      "embedded files",
 	}
 }
