@@ -93,8 +93,8 @@ func For(p studies.Planned, w Wanted, begin func()) (*Advised, error) {
 		a.Undercoolings = append(a.Undercoolings, world)
 	}
 	if names := p.Study.Unknown(); len(names) > 0 {
-		a.Warnings = append(a.Warnings, fmt.Sprintf("the study does not know %s: this advice is for the values of one case, "+
-			"and not averaged over them", strings.Join(names, ", ")))
+		a.Warnings = append(a.Warnings, fmt.Sprintf("the study has unknown axes (%s): this advice is for the values of "+
+			"one case, and not averaged over them", strings.Join(names, ", ")))
 	}
 	a.OwnIsBest = a.ownIsBest()
 	return a, nil
