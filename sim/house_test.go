@@ -97,7 +97,7 @@ analysis/report: studies/table
 analysis/report/plots: analysis
 analysis/report/plots: analysis/chart/graph
 analysis/report/plots: analysis/chart/paper
-analysis/report/plots: analysis/joints
+analysis/report/plots: analysis/chart/scale
 analysis/report/plots: analysis/report
 analysis/report/plots: analysis/tally
 analysis/report/plots: analysis/window
