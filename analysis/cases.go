@@ -127,7 +127,7 @@ func rankings(f *table.Frame, s window.Study, kind string) ([]influence.Ranking,
 		column("exact chance of a single grain", func(c window.Case) float64 { return c.Exact }),
 		column("counted share of single grains", func(c window.Case) float64 { return float64(c.Hits) / float64(c.Runs) }),
 		column("median diameter of the clear piece", func(c window.Case) float64 { return c.DiameterMM }),
-		column("time to full", func(c window.Case) float64 { return c.FullH }),
+		column("hours until solid", func(c window.Case) float64 { return c.FullH }),
 	} {
 		if slices.ContainsFunc(c.Values, func(x float64) bool { return !math.IsNaN(x) }) {
 			t.Results = append(t.Results, c)

@@ -75,8 +75,8 @@ analysis/fit/block: studies/material
 analysis/gallery: analysis/chart
 analysis/gallery: analysis/chart/graph
 analysis/gallery: analysis/chart/paper
+analysis/gallery: analysis/chart/scale
 analysis/gallery: analysis/chart/scene
-analysis/gallery: analysis/plain
 analysis/gallery: sim
 analysis/gallery: studies/again
 analysis/influence: analysis/tally
@@ -99,7 +99,7 @@ analysis/report: studies/table
 analysis/report/plots: analysis
 analysis/report/plots: analysis/chart/graph
 analysis/report/plots: analysis/chart/paper
-analysis/report/plots: analysis/joints
+analysis/report/plots: analysis/chart/scale
 analysis/report/plots: analysis/report
 analysis/report/plots: analysis/tally
 analysis/report/plots: analysis/window
@@ -281,6 +281,7 @@ func unchanging() map[string]string {
 		"cmd/evidence/battery.texts": "embedded files",
 		"studies/cluster.jobText":    "embedded file",
 		"analysis/chart/graph.prose": "embedded file",
+		"analysis/gallery.texts":     "embedded file",
 		"analysis/report.texts":      "embedded files",
 	}
 }

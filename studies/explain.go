@@ -148,13 +148,13 @@ func (s *Study) Notes() (all []string) {
 	for k, key := range s.Keys() {
 		ofMelt := strings.HasPrefix(key, "material.") || strings.HasPrefix(key, "nucleation.") // which are as they are
 		if ofMelt && !slices.Contains(unknown, columns[k].Name) {
-			all = append(all, key+` is varied as if it could be chosen, though no furnace sets it: with role = "unknown" in `+
+			all = append(all, key+` is varied as if it could be chosen, but no furnace can set it: with role = "unknown" in `+
 				`its [[vary]] results are averaged over it`)
 		}
 		if key == "material.peritectic_C" && len(stages) > 0 {
-			all = append(all, fmt.Sprintf("%s is varied while stages are told in undercooling (%s): their temperatures move "+
-				"along with it, so every case has the same undercooling there and none tells what becomes of a furnace that is "+
-				"set for another peritectic temperature than the true one; tell these stages by to_C for that",
+			all = append(all, fmt.Sprintf("%s is varied while stages are given in undercooling (%s): their temperatures "+
+				"change with it, so every case has the same undercooling there, and no case shows a furnace that is set for "+
+				"another peritectic temperature than the true one; for that give these stages by to_C",
 				key, strings.Join(stages, ", ")))
 		}
 	}

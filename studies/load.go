@@ -112,7 +112,7 @@ func (l *loader) picture(open func(name string) ([]byte, error)) {
 	}
 	data, err := open(l.doc.Text(key))
 	if err != nil {
-		l.add(l.doc.Problem(key, "cannot be read: "+design.Plain(err), "it stands beside the study"))
+		l.add(l.doc.Problem(key, "cannot be read: "+design.Plain(err), "it must lie beside the study"))
 		return
 	}
 	if l.Study.outline, err = l.converter.SetOutline(data); err != nil {

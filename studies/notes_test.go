@@ -40,7 +40,7 @@ func TestNotes(t *testing.T) {
 	} {
 		text := told(c.study)
 		if strings.Contains(text, `with role = "unknown"`) != c.set || strings.Contains(text,
-			"(schedule.stage.2): their temperatures move along") != c.along {
+			"(schedule.stage.2): their temperatures change with it") != c.along {
 			t.Errorf("%s: %q", c.name, text)
 		}
 	}

@@ -52,18 +52,18 @@ func TestWarnings(t *testing.T) {
 				"most"},
 		{"molten for long enough", "to_C = 1045", "to_C = 1020", ""},
 		{"a quench", "rate_K_per_h = 60", "rate_K_per_h = 5000",
-			"schedule.stage.2.rate_K_per_h = 5000: hardly a furnace follows more than 1000 K/h, so take a rate of yours"},
+			"schedule.stage.2.rate_K_per_h = 5000: few furnaces can follow more than 1000 K/h, so take a rate that yours can follow"},
 		{"a quick furnace", "rate_K_per_h = 60", "rate_K_per_h = 900", ""},
 		{"a body of 0.9 m", "diameter_mm = 24", "diameter_mm = 900",
-			"body.diameter_mm: the body is 900 mm long, more than was ever grown"},
+			"body.diameter_mm: the body is 900 mm long, longer than any body that was ever grown"},
 		{"a body in metres, its cells too", "diameter_mm = 24\nheight_mm = 8\ncell_mm = 0.4\n[[seed]]\nsize_mm = [2, 2]",
 			"diameter_mm = 0.024\nheight_mm = 0.008\ncell_mm = 0.0004\n[[seed]]\nsize_mm = [0.002, 0.002]",
 			"body.diameter_mm: the body is 0.024 mm long: lengths are in millimetres, so write 24 for 0.024 m"},
 		{"strays by the million", "[schedule]\n", law + "1000\n[schedule]\n",
-			"strays are to be expected in each run, too many"},
+			"strays are expected in each run, too many"},
 		{"a few strays", "[schedule]\n", law + "0.01\n[schedule]\n", ""},
 		{"nothing left to chance", "[schedule]\n", "[nucleation.melt]\nlaw = \"none\"\n[schedule]\n",
-			"nothing in this case is left to chance: its 20 runs"},
+			"nothing in this case is random: its 20 runs"},
 	} {
 		got := warned(t, load(t, strings.Replace(sensible, c.from, c.to, 1)))
 		if c.want == "" && got != "" || c.want != "" && (!strings.Contains(got, c.want) || strings.Count(got, "\n") != 0) {
@@ -117,13 +117,12 @@ func TestIdle(t *testing.T) {
 	}
 	// 10.2 h to 1045 °C, 43 K at 60 K/h, then 0.4 K/h for 55 h: at 20 h the body is at 11.63 K, and at
 	// 65.92 h at 30 K
-	if got := s.Idle(0, 20); !strings.HasSuffix(got, "goes on for 45.92 h: to_undercooling_K = 11.63 would do in its "+
-		"place") {
+	if got := s.Idle(0, 20); !strings.HasSuffix(got, "goes on for 45.92 h: to_undercooling_K = 11.63 is enough") {
 		t.Error(got)
 	}
 	held := load(t, strings.Replace(sensible, "to_undercooling_K = 30\nrate_K_per_h = 0.4", "hold_h = 900", 1))
 	if got := held.Idle(0, 110); !strings.HasPrefix(got, "schedule.stage.3.hold_h = 900: ") || !strings.HasSuffix(got,
-		"hold_h = 99.08 would do in its place") {
+		"hold_h = 99.08 is enough") {
 		t.Error(got)
 	}
 }

@@ -118,14 +118,13 @@ func (l *regression) decidable() error {
 func (l *regression) exponent() float64 {
 	n, least := 1.0, l.squares(1)
 	for range 60 {
-		g, slope := l.logs(n)
-		var sxy, sxx float64
-		mg, ms := l.meanMiss(g), mean(slope)
-		for i := range g {
-			sxy += (slope[i] - ms) * (l.y[i] - g[i] - mg)
-			sxx += (slope[i] - ms) * (slope[i] - ms)
+		_, slope := l.logs(n)
+		sxy, misses := 0.0, l.misses(n)
+		mm, ms := mean(misses), mean(slope)
+		for i, miss := range misses {
+			sxy += (slope[i] - ms) * (miss - mm)
 		}
-		step := sxy / sxx
+		step := sxy / spread(slope)
 		next, s := n, least
 		for range 30 {
 			next = min(max(n+step, 0), mostExponent)
@@ -158,26 +157,17 @@ func spread(x []float64) (s float64) {
 	return s
 }
 
-// meanMiss is the mean of y − g: ln of the rate that fits best.
-func (l *regression) meanMiss(g []float64) (m float64) {
-	for i := range g {
-		m += (l.y[i] - g[i]) / float64(len(g))
+// misses are ln of the lengths less those by a law of unit rate; their mean is ln of the rate that
+// fits best.
+func (l *regression) misses(n float64) (all []float64) {
+	for i, r := range l.runs {
+		all = append(all, l.y[i]-math.Log(l.length(r.Stage, n)))
 	}
-	return m
+	return all
 }
 
 // squares is the sum of squares with the best rate for an exponent.
-func (l *regression) squares(n float64) (s float64) {
-	g := make([]float64, len(l.runs))
-	for i, r := range l.runs {
-		g[i] = math.Log(l.length(r.Stage, n))
-	}
-	m := l.meanMiss(g)
-	for i := range g {
-		s += (l.y[i] - g[i] - m) * (l.y[i] - g[i] - m)
-	}
-	return s
-}
+func (l *regression) squares(n float64) float64 { return spread(l.misses(n)) }
 
 // through is the least sum of squares of laws whose rate at an undercooling has that logarithm; n
 // is an exponent to start from.
@@ -204,8 +194,8 @@ func (l *regression) through(log, atK, n float64) float64 {
 
 // estimate fills in rate, exponent and intervals.
 func (l *regression) estimate(f *GrowthFit, n float64) {
-	g, slope := l.logs(n)
-	k := l.meanMiss(g)
+	_, slope := l.logs(n)
+	k := mean(l.misses(n))
 	f.MiddleK, f.LowK = 10*math.Exp(mean(slope)), math.Inf(1)
 	for _, r := range l.runs {
 		low, high := r.Stage.Reach()

@@ -14,7 +14,7 @@ import (
 // 2.2.2).
 func (l *regression) rows(f *GrowthFit, n float64) {
 	g, slope := l.logs(n)
-	k, sxx, ms := l.meanMiss(g), spread(slope), mean(slope)
+	k, sxx, ms := mean(l.misses(n)), spread(slope), mean(slope)
 	left := l.squares(n)
 	for i, r := range l.runs {
 		miss := l.y[i] - g[i] - k

@@ -1,6 +1,7 @@
 package gallery
 
 import (
+	"cmp"
 	"io"
 
 	"onegrain/analysis/chart"
@@ -20,37 +21,23 @@ type Kind struct {
 
 // Kinds are all kinds, in the order in which `draw` writes them.
 func Kinds() []Kind {
-	return []Kind{
-		{"grains", "pictures", "Which grain is where; planes through the body as the picture names them.",
-			nil, nil, nil},
-		{"sectors", "pictures", "Growth sectors: which face of the crystal has grown which part. Properties differ between " +
-			"sectors, and the facet lines between them are seen on the grown body.",
-			nil, (*Gallery).AnySolid, nil},
-		{"arrival", "pictures", "When the growth front came by, in hours from the start of the programme, with the " +
-			"undercooling then.",
-			nil, (*Gallery).AnySolid, nil},
-		{"corner", "pictures", "The body from a corner, the quarter before the seed cut out: seeded grains in cool " +
-			"colours, strays in warm ones and hatched.",
-			(*Gallery).isSolid, (*Gallery).SeveralGrains, nil},
-		{"corner-sectors", "pictures", "The body from a corner, the quarter before the seed cut out: growth sectors, each " +
-			"grown by one face of the crystal.",
-			(*Gallery).isSolid, (*Gallery).oneGrain, nil},
-		{"boundaries", "pictures", "Boundaries between grains by the angle between the crystals; those that join are blue " +
-			"and hollow.",
-			nil, (*Gallery).SeveralGrains, nil},
-		{"programme", "programme", ProgrammeCaption, nil, nil, (*Gallery).programme},
-		{"history", "pictures", "The run over time: width of the grain, share that is solid, strays.",
-			nil, (*Gallery).AnySolid, (*Gallery).history},
-		{"trapped-field", "field", "Field of the fully magnetised body above its top face.",
-			(*Gallery).isMagnet, nil, (*Gallery).field},
-		{"strip", "field", "The weakest cut through the grain map, which limits a current along the body.",
-			(*Gallery).isStrip, nil, (*Gallery).strip},
+	kinds := []Kind{
+		{Name: "grains"},
+		{Name: "sectors", tells: (*Gallery).AnySolid},
+		{Name: "arrival", tells: (*Gallery).AnySolid},
+		{Name: "corner", fits: (*Gallery).isSolid, tells: (*Gallery).SeveralGrains},
+		{Name: "corner-sectors", fits: (*Gallery).isSolid, tells: (*Gallery).oneGrain},
+		{Name: "boundaries", tells: (*Gallery).SeveralGrains},
+		{Name: "programme", Section: "programme", draw: (*Gallery).programme},
+		{Name: "history", tells: (*Gallery).AnySolid, draw: (*Gallery).history},
+		{Name: "trapped-field", Section: "field", fits: (*Gallery).isMagnet, draw: (*Gallery).field},
+		{Name: "strip", Section: "field", fits: (*Gallery).isStrip, draw: (*Gallery).strip},
 	}
+	for i, k := range kinds {
+		kinds[i].Section, kinds[i].Caption = cmp.Or(k.Section, "pictures"), Caption(k.Name)
+	}
+	return kinds
 }
-
-// ProgrammeCaption is what the report says of the programme.
-const ProgrammeCaption = "What the furnace does: temperature at the body, and undercooling below the peritectic " +
-	"temperature, against time."
 
 // Fits tells whether the body has such a picture.
 func (g *Gallery) Fits(k Kind) bool { return k.fits == nil || k.fits(g) }

@@ -1,9 +1,7 @@
 package gallery
 
 import (
-	"fmt"
 	"io"
-	"strings"
 
 	"onegrain/analysis/chart/graph"
 )
@@ -14,24 +12,10 @@ func (g *Gallery) field(w io.Writer, f Format) (string, error) {
 	t := graph.Field{
 		Title: "Trapped field", Note: g.caption(), NX: m.Field.NX, NY: m.Field.NY, StepMM: m.Field.CellMM,
 		Origin: m.Field.OriginMM, Values: m.Field.BT, Quantity: graph.Axis{Name: "Trapped field", Unit: "T"},
-		Outlines: g.Outlines(m),
+		Outlines: g.Outlines(m), Remarks: g.said("of the field"),
 	}
 	for _, p := range m.Peaks {
 		t.Peaks = append(t.Peaks, [2]float64{p.XMM, p.YMM})
-	}
-	switch {
-	case len(m.Peaks) == 0:
-		t.Remarks = []string{"No column from top to bottom is of one domain, so no field is trapped."}
-	case m.Domains.InnerMM > 0 && len(m.Peaks) == 1:
-		t.Remarks = []string{
-			"Over a ring the field is nearly as high along a whole circle; the highest place is marked.",
-		}
-	}
-	t.Remarks = append(t.Remarks, fmt.Sprintf(
-		"%g mm above the top face of a body %g mm thick, critical current %g A/mm².",
-		m.HeightMM, m.ThicknessMM, m.CurrentAPerMM2))
-	for _, text := range m.Assumes {
-		t.Remarks = append(t.Remarks, strings.ToUpper(text[:1])+text[1:]+".")
 	}
 	return t.Draw(w, f)
 }
@@ -42,6 +26,7 @@ func (g *Gallery) strip(w io.Writer, f Format) (string, error) {
 	t := graph.Strip{
 		Title: "Weakest cut for a current along x", Note: g.caption(), NX: m.Passing.NX, NY: m.Passing.NY,
 		CellMM: m.Passing.CellMM, Origin: m.Passing.OriginMM, Grain: m.Shown, Share: m.Cut.Share,
+		Remarks: g.said("of the strip"),
 	}
 	for _, d := range g.Domain {
 		t.Stray = append(t.Stray, d < 0)
@@ -54,13 +39,8 @@ func (g *Gallery) strip(w io.Writer, f Format) (string, error) {
 	if g.sheet.Clear.DiameterMM > 0 {
 		t.Clear = [][][2]float64{g.sheet.Clear.Rim()}
 	}
-	if m.Cut.Share > 1-1e-9 {
-		t.Remarks = []string{"No boundary limits the current along x."}
-		return t.Draw(w, f)
+	if m.Cut.Share <= 1-1e-9 {
+		t.Cut = [][][2]float64{m.Cut.PathMM}
 	}
-	t.Cut = [][][2]float64{m.Cut.PathMM}
-	t.Remarks = []string{fmt.Sprintf("Current along x at most %.3g %% of that of one grain: boundaries pass all of it up "+
-		"to %g° and e times less for each %g° more; liquid and strays carry nothing.",
-		100*m.Cut.Share, m.ThresholdDeg, m.DecayDeg)}
 	return t.Draw(w, f)
 }

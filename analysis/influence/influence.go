@@ -137,7 +137,7 @@ func together(inputs []Column) (all []string) {
 	for i, a := range inputs {
 		for _, b := range inputs[:i] {
 			if rho, _ := spearman(thinned(a.Values), thinned(b.Values)); math.Abs(float64(rho)) > 0.5 {
-				const format = "%s and %s were varied together (rank correlation %.2f): their influences cannot be told apart"
+				const format = "%s and %s were varied together (rank correlation %.2f): their influences cannot be separated"
 				all = append(all, fmt.Sprintf(format, b.Name, a.Name, rho))
 			}
 		}

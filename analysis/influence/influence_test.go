@@ -222,7 +222,7 @@ func TestNothingToRank(t *testing.T) {
 	}
 	together := Table{Inputs: []Column{{"a", "", []float64{1, 2, 3, 4, 5}}, {"b", "", []float64{2, 3, 4, 5, 6}}},
 		Results: []Column{{"y", "", []float64{5, 4, 3, 2, 1}}}}
-	if r := of(t, together); !strings.Contains(strings.Join(r.Warnings, " "), "cannot be told apart") ||
+	if r := of(t, together); !strings.Contains(strings.Join(r.Warnings, " "), "cannot be separated") ||
 		r.Inputs[0].Rank != -1 {
 		t.Errorf("together: %+v", r)
 	}

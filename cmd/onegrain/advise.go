@@ -90,7 +90,7 @@ func adviceBlock(a *advise.Advised, name string, down float64) string {
 	}
 	var table strings.Builder
 	_ = g.Print(&table) // a builder takes all
-	return filled("advice.txt", struct {
+	return filled(embedded("advice.txt"), struct {
 		*advise.Advised
 		Name, Table string
 		Down        float64

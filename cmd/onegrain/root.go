@@ -62,6 +62,7 @@ func tree(s streams) *cobra.Command {
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return usage(errors.New(plainFlag(err.Error()) + "; see `" + c.CommandPath() + " --help`"))
 	})
+	fillPages(root)
 	root.SetHelpCommand(helpCommand(root))
 	root.CompletionOptions.SetDefaultShellCompDirective(cobra.ShellCompDirectiveDefault)
 	root.AddCommand(runCommand(s), checkCommand(s), showCommand(s), reportCommand(s), drawCommand(s), adviseCommand(s),

@@ -218,7 +218,7 @@ func TestSubmitRefuses(t *testing.T) {
 		{"memory", clerk{largest: 5}, func(r *submitting) { r.Memory = "much" }, exitUsage,
 			`--mem "much": wanted memory as 800M or 4G`},
 		{"a line break", clerk{largest: 5}, func(r *submitting) { r.Extra = []string{"--comment=a\nrm"} }, exitUsage,
-			"a line break cannot stand"},
+			"a line break cannot be part"},
 		{"no study", clerk{largest: 5}, func(r *submitting) { r.Path = "none.toml" }, exitUsage, "none.toml: no such file"},
 		{"another folder", clerk{largest: 5}, func(r *submitting) { r.Results = "." }, exitUsage, "no results folder"},
 	} {

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"embed"
 	"fmt"
-	"path"
 	"strings"
 	"text/template"
 
@@ -24,21 +23,37 @@ import (
 //go:embed help advice.txt
 var pages embed.FS
 
-// page is the page of that name, and its first line.
+// page is the page of that name, and its first line. Its places are filled in when it is shown.
 func page(name string) (short, long string) {
-	text := filled("help/"+name+".txt", nil, template.FuncMap{
-		"keys": studies.Reference, "rule": func() string { return analysis.Rule }, "columns": analysis.Columns,
-		"sheet": block.Columns,
-	})
-	short, long, _ = strings.Cut(text, "\n\n")
+	short, long, _ = strings.Cut(embedded("help/"+name+".txt"), "\n\n")
 	return short, long
 }
 
-// filled is an embedded file with its places filled in.
-func filled(file string, with any, know template.FuncMap) string {
+// fillPages makes the help of a command fill in its page first.
+func fillPages(root *cobra.Command) {
+	help := root.HelpFunc()
+	root.SetHelpFunc(func(c *cobra.Command, args []string) {
+		c.Long = filled(c.Long, nil, template.FuncMap{
+			"keys": studies.Reference, "rule": func() string { return analysis.Rule }, "columns": analysis.Columns,
+			"sheet": block.Columns,
+		})
+		help(c, args)
+	})
+}
+
+// embedded is a file of pages.
+func embedded(file string) string {
+	data, err := pages.ReadFile(file)
+	if err != nil {
+		panic(err) // a command without a page
+	}
+	return string(data)
+}
+
+// filled is a text with its places filled in.
+func filled(text string, with any, know template.FuncMap) string {
 	var b strings.Builder
-	t := template.Must(template.New("").Funcs(know).ParseFS(pages, file))
-	if err := t.ExecuteTemplate(&b, path.Base(file), with); err != nil {
+	if err := template.Must(template.New("").Funcs(know).Parse(text)).Execute(&b, with); err != nil {
 		panic(err) // a fault of the file, which a test reads
 	}
 	return b.String()

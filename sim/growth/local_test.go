@@ -59,7 +59,8 @@ func meanLag(f, g *Field, n [3]int) (mean float64, differ int) {
 
 // eikonal solves R_a |T_x| + R_c |T_z| = 1, the arrival of a box whose faces move at the local
 // rates and lie along the grid, by the monotone upwind scheme of fast sweeping (H. Zhao, Math.
-// Comput. 74 (2005) 603), on m·m cells of a square.
+// Comput. 74 (2005) 603), on the right half of m·m cells of a square: the left half is its mirror
+// image. Around the half lies a rim that is never reached.
 type eikonal struct {
 	m          int
 	t, ra, rc  []float64 // hours; cells of its own grid per hour
@@ -67,62 +68,79 @@ type eikonal struct {
 	side, half float64 // mm
 }
 
+// time is the arrival at a cell of either half.
+func (e *eikonal) time(x, z int) float64 { return e.t[e.at(max(x, -1-x), z)] }
+
+// at is the place of a cell in the slices; i counts from the middle of the square.
+func (e *eikonal) at(i, k int) int { return (k+1)*(e.m/2+2) + i + 1 }
+
 func (e *eikonal) solve(rateA, rateC func(u float64) float64) {
 	h := e.side / float64(e.m)
-	n := e.m * e.m
+	n := (e.m + 2) * (e.m/2 + 2)
 	e.t, e.ra, e.rc = make([]float64, n), make([]float64, n), make([]float64, n)
+	for p := range e.t {
+		e.t[p] = 1e30
+	}
+	a, c := between(19, 26, rateA), between(19, 26, rateC)
 	for k := range e.m {
-		for i := range e.m {
-			x, z := (float64(i)+0.5)*h-e.side/2, (float64(k)+0.5)*h
-			p := k*e.m + i
+		for i := range e.m / 2 {
+			x, z := (float64(i)+0.5)*h, (float64(k)+0.5)*h
+			p := e.at(i, k)
 			u := e.undercool(x, z)
-			e.ra[p], e.rc[p], e.t[p] = rateA(u)/h, rateC(u)/h, 1e30
-			if dx, dz := math.Abs(x)-e.half, math.Abs(z-e.side/2)-e.half; dx <= 1.5*h && dz <= 1.5*h {
-				e.t[p] = math.Max(0, math.Max(dx/h/e.ra[p], dz/h/e.rc[p]))
+			e.ra[p], e.rc[p] = a(u)/h, c(u)/h
+			if dx, dz := x-e.half, math.Abs(z-e.side/2)-e.half; dx <= 1.5*h && dz <= 1.5*h {
+				e.t[p] = max(0, dx/h/e.ra[p], dz/h/e.rc[p])
 			}
 		}
 	}
-	for range 40 {
-		if e.sweeps() < 1e-9 {
-			return
+	for sweep, still := 0, 0; sweep < 160 && still < 4; sweep, still = sweep+1, still+1 {
+		if e.sweep(sweep&1 == 1, sweep&2 == 2) >= 1e-9 {
+			still = -1
 		}
 	}
 }
 
-func (e *eikonal) sweeps() (change float64) {
-	for s := range 4 {
-		for a := range e.m {
-			for b := range e.m {
-				i, k := b, a
-				if s&1 == 1 {
-					k = e.m - 1 - a
-				}
-				if s&2 == 2 {
-					i = e.m - 1 - b
-				}
-				p := k*e.m + i
-				if t := e.update(i, k); t < e.t[p]-1e-12 {
-					change = math.Max(change, e.t[p]-t)
-					e.t[p] = t
-				}
+// between tabulates a rate and is linear between, to a part in 10⁸.
+func between(lowest, highest float64, rate func(u float64) float64) func(u float64) float64 {
+	const parts = 4096
+	step := (highest - lowest) / parts
+	var of [parts + 2]float64
+	for n := range of {
+		of[n] = rate(lowest + float64(n)*step)
+	}
+	return func(u float64) float64 {
+		n, rest := math.Modf((u - lowest) / step)
+		return of[int(n)] + rest*(of[int(n)+1]-of[int(n)])
+	}
+}
+
+func (e *eikonal) sweep(down, left bool) (change float64) {
+	for b := range e.m {
+		k := b
+		if down {
+			k = e.m - 1 - b
+		}
+		for a := range e.m / 2 {
+			i := a
+			if left {
+				i = e.m/2 - 1 - a
+			}
+			p := e.at(i, k)
+			if t := e.update(p); t < e.t[p]-1e-12 {
+				change = max(change, e.t[p]-t)
+				e.t[p] = t
 			}
 		}
 	}
 	return change
 }
 
-func (e *eikonal) update(i, k int) float64 {
-	at := func(i, k int) float64 {
-		if i < 0 || k < 0 || i >= e.m || k >= e.m {
-			return 1e30
-		}
-		return e.t[k*e.m+i]
-	}
-	p := k*e.m + i
-	a, c := math.Min(at(i-1, k), at(i+1, k)), math.Min(at(i, k-1), at(i, k+1))
+func (e *eikonal) update(p int) float64 {
+	row := e.m/2 + 2
+	a, c := min(e.t[p-1], e.t[p+1]), min(e.t[p-row], e.t[p+row])
 	t := (1 + e.ra[p]*a + e.rc[p]*c) / (e.ra[p] + e.rc[p])
-	if a > 1e29 || c > 1e29 || t < math.Max(a, c) {
-		return math.Min(a+1/e.ra[p], c+1/e.rc[p])
+	if a > 1e29 || c > 1e29 || t < max(a, c) {
+		return min(a+1/e.ra[p], c+1/e.rc[p])
 	}
 	return t
 }
@@ -136,7 +154,7 @@ func gradientLag(n int, wrong float64) (cells, relative float64) {
 	s.space.Grid = body.NewOutline([3]int{n, 1, n}, 50/float64(n), [3]float64{-25 + 25/float64(n), 0, 25 / float64(n)},
 		1, make([]body.State, n*n))
 	s.space.A, s.space.C = newScene("", 50, 50, 50, 0.5).space.A, newScene("", 50, 50, 50, 0.5).space.C
-	s.space.Programme = programme(-1e-6, -1, 0, 20, 9000, 20)
+	s.space.Programme = programme(-1e-6, -10, 0, 20, 9000, 20) // molten everywhere at first
 	s.space.Gradient = furnace.Gradient{VerticalKPerMM: 0.06, RadialKPerMM: -0.06}
 	half := 2.0
 	s.seeds = []Root{{At: [3]float64{float64(n-1) / 2, 0, float64(n-1) / 2}, Axes: [9]float64{1, 0, 0, 0, 1, 0, 0, 0, 1},
@@ -151,8 +169,8 @@ func gradientLag(n int, wrong float64) (cells, relative float64) {
 	sum, last := 0.0, 0.0
 	for k := range n {
 		for i := range n {
-			p := (finer*k+finer/2)*e.m + finer*i + finer/2
-			t := (e.t[p] + e.t[p-1] + e.t[p-e.m] + e.t[p-e.m-1]) / 4
+			x, z := finer*i+finer/2-e.m/2, finer*k+finer/2
+			t := (e.time(x, z) + e.time(x-1, z) + e.time(x, z-1) + e.time(x-1, z-1)) / 4
 			sum += math.Abs(f.Key(i, 0, k) - t)
 			last = math.Max(last, t)
 		}
@@ -161,8 +179,8 @@ func gradientLag(n int, wrong float64) (cells, relative float64) {
 	return mean * s.space.A.Rate(20) / (50 / float64(n)), mean / last
 }
 
-// Source: the eikonal equation of the moving faces, see eikonal. The undercooling runs from 17 to
-// 21.5 K, the rates by ±25 %. Tolerance: the goal set for this way of computing, 0.4 cell in the
+// Source: the eikonal equation of the moving faces, see eikonal. The undercooling runs from 20 to
+// 24.5 K, the rates by half. Tolerance: the goal set for this way of computing, 0.4 cell in the
 // mean at 250 cells across, falling relative to the whole time as cells get smaller. Canary: a
 // gradient wrong by a fifth.
 func TestGradientAgainstEikonal(t *testing.T) {
@@ -171,13 +189,13 @@ func TestGradientAgainstEikonal(t *testing.T) {
 	fine, fineRelative := gradientLag(250, 1)
 	t.Logf("mean difference %.3f cells at 125, %.3f at 250; %.4f %% and %.4f %% of the time", coarse, fine,
 		100*coarseRelative, 100*fineRelative)
-	if fine > 0.4 || coarse > 0.4 {
+	if !(fine <= 0.4 && coarse <= 0.4) { // no number fails as well
 		t.Errorf("mean difference %.3f cells at 125, %.3f at 250", coarse, fine)
 	}
-	if fineRelative > 0.85*coarseRelative {
+	if !(fineRelative <= 0.85*coarseRelative) {
 		t.Errorf("relative difference %.4f %% at 125 cells, %.4f %% at 250", 100*coarseRelative, 100*fineRelative)
 	}
-	if lag, _ := gradientLag(125, 1.2); lag < 0.4 {
+	if lag, _ := gradientLag(125, 1.2); !(lag >= 0.4) {
 		t.Errorf("a gradient wrong by a fifth passes with %.3f cells", lag)
 	}
 }

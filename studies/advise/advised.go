@@ -94,11 +94,11 @@ func For(p studies.Planned, w Wanted, begin func()) (*Advised, error) {
 	}
 	if b.apart {
 		a.Warnings = append(a.Warnings, "the seeded grains do not join into one domain, so no programme makes this body "+
-			"a single grain; the chance told is that of no stray")
+			"a single grain; the chance given is that of no stray")
 	}
 	if names := p.Study.Unknown(); len(names) > 0 {
-		a.Warnings = append(a.Warnings, fmt.Sprintf("the study does not know %s: this advice is for the values of one case, "+
-			"and not averaged over them", strings.Join(names, ", ")))
+		a.Warnings = append(a.Warnings, fmt.Sprintf("the study has unknown axes (%s): this advice is for the values of "+
+			"one case, and not averaged over them", strings.Join(names, ", ")))
 	}
 	a.OwnIsBest = a.ownIsBest()
 	return a, nil

@@ -54,14 +54,15 @@ func newStand(p studies.Planned, downKPerH float64) (*stand, error) {
 	b := &stand{on: &on, key: p.Key(1), joinDeg: p.JoinDeg, peritecticC: peritecticC}
 	if scattered {
 		b.warnings = append(b.warnings,
-			"the placing scatter of the seeds is left out: the advice is for seeds that lie as told")
+			"the placing scatter of the seeds is left out: the advice is for seeds that lie as written")
 	}
 	if n := on.Nuclei; n.Melt == nil && n.Top == nil && n.Side == nil && n.Bottom == nil {
-		return nil, errors.New("the study has no law of nucleation, so no programme brings strays and none is better than " +
+		return nil, errors.New("the study has no law of nucleation, so no programme causes strays and none is better than " +
 			"another: give it [nucleation.melt]")
 	}
 	if math.IsInf(on.Programme.GrowthStartH(), 1) {
-		return nil, errors.New("the programme never undercools the centre of the top face, where advice is told; give the " +
+		return nil, errors.New("the programme never undercools the centre of the top face, to which the advice refers; " +
+			"give the " +
 			"[gradient] another sign or a seed at x = y = 0")
 	}
 	b.cut()

@@ -47,10 +47,10 @@ func (l Looked) Doubts(runs int) []string {
 	deep := l.deep()
 	crowd := l.Strays >= math.Min(manyStrays, l.Cells/fewCells) && deep == ""
 	return []string{deep, l.barelyMolten(), l.abrupt(), l.unseededPiece(), l.outsized(),
-		when(crowd, "nucleation: some %.1g strays are to be expected in each run, too many for %.2g cells or for one's "+
-			"patience: take smaller undercoolings in schedule, look at the laws, or run with --odds-only", l.Strays, l.Cells),
-		when(runs > 1 && !laws.Any(l.Case.Nuclei) && !l.Case.Scattered(), "nothing in this case is left to chance: its %d "+
-			"runs would all be the same, and their interval means nothing; replicates = 1 is enough", runs),
+		when(crowd, "nucleation: about %.1g strays are expected in each run, too many for %.2g cells or for a reasonable "+
+			"time: take smaller undercoolings in schedule, check the laws, or run with --odds-only", l.Strays, l.Cells),
+		when(runs > 1 && !laws.Any(l.Case.Nuclei) && !l.Case.Scattered(), "nothing in this case is random: its %d runs "+
+			"would all be the same, and their interval means nothing; replicates = 1 is enough", runs),
 	}
 }
 
@@ -109,8 +109,8 @@ func (l Looked) barelyMolten() string {
 func (l Looked) abrupt() string {
 	for i, stage := range l.Schedule.Stages {
 		if stage.Kind != furnace.Hold && stage.RateKPerH > fastestKPH {
-			return fmt.Sprintf("schedule.stage.%d.rate_K_per_h = %g: hardly a furnace follows more than %d K/h, so take a rate "+
-				"of yours", i+1, stage.RateKPerH, fastestKPH)
+			return fmt.Sprintf("schedule.stage.%d.rate_K_per_h = %g: few furnaces can follow more than %d K/h, so take a "+
+				"rate that yours can follow", i+1, stage.RateKPerH, fastestKPH)
 		}
 	}
 	return ""
@@ -137,8 +137,8 @@ func (t *Draft) unseeded(cells *body.Grid) string {
 // outsized finds a length in another unit.
 func (l Looked) outsized() string {
 	key, mm := l.Body.Longest()
-	return when(mm > longestMM, "%s: the body is %.4g mm long, more than was ever grown as one: lengths are in "+
-		"millimetres", key, mm) +
+	return when(mm > longestMM, "%s: the body is %.4g mm long, longer than any body that was ever grown as one: "+
+		"lengths are in millimetres", key, mm) +
 		when(mm < shortestMM, "%s: the body is %.3g mm long: lengths are in millimetres, so write %.4g for %.3g m",
 			key, mm, 1000*mm, mm)
 }
@@ -169,11 +169,11 @@ func (t *Draft) Idle(fullH float64) string {
 			stage, begun = r.Stage+1, r.TimeH
 		}
 	}
-	key, next := fmt.Sprintf("schedule.stage.%d", stage), "less would do"
+	key, next := fmt.Sprintf("schedule.stage.%d", stage), "less is enough"
 	enough := map[string]float64{"hold_h": fullH - begun, "to_undercooling_K": at, "to_C": t.PeritecticC - at}
 	for aim, value := range enough { // a stage has one of them
 		if whole := key + "." + aim; t.d.Has(whole) {
-			next = fmt.Sprintf("%s = %.4g would do in its place", aim, value)
+			next = fmt.Sprintf("%s = %.4g is enough", aim, value)
 			key = fmt.Sprintf("%s = %g", whole, t.d.Number(whole))
 			break
 		}

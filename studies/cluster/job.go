@@ -105,7 +105,7 @@ func (j job) check() error {
 	for _, text := range slices.Concat([]string{j.Name, j.Program, j.Study, j.Results, j.Logs, j.Time, j.Partition},
 		j.Options, j.Extra) {
 		if strings.ContainsAny(text, "\n\r\x00") {
-			return fmt.Errorf("%q: a line break cannot stand in a script of the scheduler; rename it or leave it out", text)
+			return fmt.Errorf("%q: a line break cannot be part of a script of the scheduler; rename it or leave it out", text)
 		}
 	}
 	return nil

@@ -121,11 +121,11 @@ func next(said string) string {
 	for _, known := range [][2]string{
 		{"partition", "`sinfo` lists the partitions and their limits; choose one with --partition"},
 		{"time limit", "`sinfo` lists the limits; choose another --time or --partition"},
-		{"job array", "fewer --tasks do the same work, each with more of it"},
+		{"job array", "fewer --tasks do the same work, with more of it in each"},
 		{"memory", "ask for less with --mem, or for another --partition"},
 		{"node configuration", "ask for less with --mem or --cpus, or for another --partition"},
-		{"account", "name one behind --, as in `-- --account=NAME`"},
-		{"option", "what stands behind -- must be options of sbatch; see `man sbatch`"},
+		{"account", "name one after --, as in `-- --account=NAME`"},
+		{"option", "the options after -- must be those of sbatch; see `man sbatch`"},
 		{"contact", "its controller does not answer: is SLURM_CONF right, and does `sinfo` work? The same command submits " +
 			"later"},
 	} {
@@ -133,5 +133,5 @@ func next(said string) string {
 			return known[1]
 		}
 	}
-	return "mend that and submit again, or look at the scripts with --dry-run"
+	return "correct that and submit again, or look at the scripts with --dry-run"
 }

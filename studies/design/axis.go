@@ -164,7 +164,7 @@ func (r reader) values(a *axis) (found strict.Problems) {
 	switch sample := sampled(r.kind); {
 	case r.kind == "table":
 		if has(".values") || has(".from") {
-			return bad("", `with design.kind = "table" the values stand in the file`, "leave out values, from, to and count")
+			return bad("", `with design.kind = "table" the values are in the file`, "leave out values, from, to and count")
 		}
 		return nil
 	case has(".values"):
@@ -217,8 +217,8 @@ func (r reader) listed(a *axis) (found strict.Problems) {
 		case wanted != "":
 			found = append(found, r.Problem(at, fmt.Sprintf("value %d: %s", i+1, wanted), hint)...)
 		case seen[shown]:
-			found = append(found, r.Problem(at, fmt.Sprintf("value %d: %v stands there twice", i+1, v),
-				"the same case need not be run twice; raise random.replicates")...)
+			found = append(found, r.Problem(at, fmt.Sprintf("value %d: %v is there twice", i+1, v),
+				"for more runs of the same case raise random.replicates")...)
 		default:
 			a.values = append(a.values, typed)
 		}

@@ -162,7 +162,7 @@ func (g *Design) table(d *strict.Document, open func(name string) ([]byte, error
 	}
 	data, err := open(d.Text(key))
 	if err != nil {
-		return d.Problem(key, "cannot be read: "+Plain(err), "it stands beside the study")
+		return d.Problem(key, "cannot be read: "+Plain(err), "it must lie beside the study")
 	}
 	r := csv.NewReader(strings.NewReader(strings.TrimPrefix(string(data), "\ufeff")))
 	r.Comment, r.TrimLeadingSpace, r.FieldsPerRecord = '#', true, -1
@@ -201,7 +201,7 @@ func (g *Design) order(head []string) (order []int, wanted string) {
 			return nil, fmt.Sprintf("the column %q is the name of no [[vary]]", name)
 		}
 		if slices.Contains(order, k) {
-			return nil, fmt.Sprintf("the column %q stands there twice", name)
+			return nil, fmt.Sprintf("the column %q is there twice", name)
 		}
 		order = append(order, k)
 	}

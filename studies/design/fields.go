@@ -9,7 +9,7 @@ func Fields() []strict.Field {
 	return []strict.Field{
 		strict.Text(axis+"key", "the key to vary; stages and seeds count from 1").Must(),
 		strict.Text(axis+"name", "the column in the results; the last part of the key if absent"),
-		strict.Text(axis+"role", "set: a choice of the furnace or of the seeds; unknown: merely not known, so results are "+
+		strict.Text(axis+"role", "set: a choice of the furnace or of the seeds; unknown: only not known, so results are "+
 			"averaged over it and it is never chosen", "set", "unknown").Or("set"),
 		{Key: axis + "values", Like: []any(nil), Least: 1, Means: "the values, or from, to and count instead"},
 		strict.Number(axis+"from", strict.Range{}, "first value").Beside(ranged),

@@ -39,7 +39,7 @@ func (g *Design) sample(d *strict.Document) strict.Problems {
 		return d.Problem("design.kind", fmt.Sprintf("there are %d [[vary]], and it has at most %d", axes, most),
 			`vary fewer keys, or take "latin"`)
 	case g.kind == saltelli && g.points == 1:
-		return d.Problem("design.points", "one row tells nothing of how much a value matters",
+		return d.Problem("design.points", "one row does not show how much a value matters",
 			"take 64 at least, better 1024")
 	}
 	key := draw.NewKey("onegrain design", g.kind, strconv.FormatInt(d.Whole("random.seed"), 10))

@@ -19,7 +19,7 @@ func nucleationLaws() []law[rate.Law] {
 				"rate = prefactor · exp(-barrier / (T ΔT²)), T in kelvin"),
 		}, func(unit, text string) strict.Field {
 			return strict.Number("prefactor_per_"+unit+"_h", strict.Above(0).UpTo(1e30),
-				"nuclei per "+text+" and hour at no barrier")
+				"strays per "+text+" and hour if there were no barrier")
 		}, func(d *strict.Document, at, counts string, units float64) (rate.Law, error) {
 			return rate.Barrier{PrefactorPerUnitH: d.Number(counts) * units, BarrierK3: d.Number(at + "barrier_K3"),
 				PeritecticK: d.Number("material.peritectic_C") + kelvinAt0C}, nil
@@ -37,7 +37,7 @@ func nucleationLaws() []law[rate.Law] {
 		}},
 		{table, []strict.Field{
 			strict.Number(undercooling, strict.Between(0, 500),
-				"increasing; no nuclei below the first, constant beyond the last").List(2, 0),
+				"increasing; no strays below the first, constant beyond the last").List(2, 0),
 		}, func(unit, text string) strict.Field {
 			return strict.Number("rate_per_"+unit+"_h", strict.Between(0, 1e12),
 				"one rate for each undercooling, linear between").List(2, 0)
@@ -53,7 +53,7 @@ func nucleationLaws() []law[rate.Law] {
 
 // NucleationFields are the keys of [nucleation].
 func NucleationFields() []strict.Field {
-	kind := strict.Text(orientation, "orientation of spontaneous grains; fibre = c axes parallel to the vertical; "+
+	kind := strict.Text(orientation, "orientation of strays; fibre = c axes parallel to the vertical; "+
 		"parallel = a along x too, for comparison with theory").Or("random")
 	for _, t := range textures() {
 		kind.Choices = append(kind.Choices, t.name)
@@ -63,7 +63,7 @@ func NucleationFields() []strict.Field {
 		at := "nucleation." + origin + "."
 		key := strict.Text(at+"law", "spontaneous nucleation, origin "+origin).Or(None)
 		if origin == "melt" {
-			key = strict.Text(at+"law", `say law = "none" for a melt without stray grains`).
+			key = strict.Text(at+"law", `say law = "none" for a melt without strays`).
 				Beside(strict.Without(LawFile)).Must()
 		}
 		own := choice(nucleationLaws(), key)
@@ -92,7 +92,7 @@ func ofVolume(l law[rate.Law], at string) strict.Field {
 // ofPlane is the key of the melt per mm² of a plane.
 func ofPlane(l law[rate.Law], at string) strict.Field {
 	f := l.own(l.counts("mm2", "mm²"), at)
-	f.Means += " of the plane, whatever its thickness"
+	f.Means += "; mm² of the plane, whatever its thickness"
 	return f.Beside(f.When.And(strict.Without("body.plane").Not()))
 }
 

@@ -28,8 +28,8 @@ func bodyFields() []strict.Field {
 		strict.Number("body.size_mm", length(), "[x, y, z]; [x, y] in the plane ab, [x, z] in the plane ac").List(2, 3).
 			Beside(shape("block")).Must(),
 		strict.Number("body.height_mm", length(), "height of the body; its bottom is z = 0").Beside(solid).Must(),
-		strict.Number("body.thickness_mm", length(), "of the body that the plane stands for: volumes are areas times this, "+
-			"needed where a law of the melt is per mm³; 1 where not given").Beside(strict.Is("plane", "ab", "ac")),
+		strict.Number("body.thickness_mm", length(), "thickness of the body across the plane: volumes are areas times "+
+			"this; needed where a law of the melt is per mm³, else 1 where not given").Beside(strict.Is("plane", "ab", "ac")),
 		strict.Text("body.file", "PNG outline, dark is body, beside the study").Beside(shape("mask")).Must(),
 		strict.Number("body.mm_per_pixel", strict.Above(0).UpTo(10), "edge of a pixel of the outline").In("mm").
 			Beside(shape("mask")).Must(),
@@ -48,16 +48,16 @@ func bodyFields() []strict.Field {
 // placed are the keys that single seeds and arrays share.
 func placed(at string) []strict.Field {
 	return []strict.Field{
-		strict.Number(at+"size_mm", length(), "contact patch along the seed's own a and b").List(2, 2).Must(),
+		strict.Number(at+"size_mm", length(), "edges of the contact area along the seed's own a and b").List(2, 2).Must(),
 		strict.Number(at+"turn_deg", strict.Between(-360, 360), "turn about the vertical").Or(0.0),
-		strict.Number(at+"tilt_deg", strict.Between(0, 90), "c axis away from the vertical").Or(0.0),
-		strict.Number(at+"tilt_toward_deg", strict.Between(-360, 360), "azimuth of the tilt, 0 = +x").Or(0.0),
+		strict.Number(at+"tilt_deg", strict.Between(0, 90), "angle of the c axis to the vertical").Or(0.0),
+		strict.Number(at+"tilt_toward_deg", strict.Between(-360, 360), "direction of the tilt from above, 0 = +x").Or(0.0),
 		strict.Number(at+"turn_sd_deg", strict.Between(0, 90),
 			"placing scatter of the turn, drawn anew for each replicate").Or(0.0),
 		strict.Number(at+"tilt_sd_deg", strict.Between(0, 90),
 			"placing scatter of the tilt, drawn anew for each replicate").Or(0.0),
 		strict.Number(at+"peritectic_C", strict.Between(500, 2000),
-			"of the seed itself: a schedule that would dissolve it is an error"),
+			"peritectic temperature of the seed itself: a schedule that would dissolve the seed is an error"),
 	}
 }
 

@@ -146,8 +146,8 @@ type leaving struct {
 // leaves looks at the placing of a seed in the plane of a two-dimensional body.
 func (b *Body) leaves(d *strict.Document, s Seed) []leaving {
 	const (
-		noTilt = "a body seen from above (plane ab) knows no tilt"
-		noTurn = "a vertical section (plane ac) knows no turn about the vertical"
+		noTilt = "a body seen from above (plane ab) has no tilt"
+		noTurn = "a vertical section (plane ac) has no turn about the vertical"
 		flat   = "take 0, or three dimensions"
 	)
 	switch b.plane {

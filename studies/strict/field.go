@@ -2,7 +2,6 @@ package strict
 
 import (
 	"fmt"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -151,11 +150,13 @@ func (s Schema) Field(path string) (f *Field, element int) {
 
 // table tells whether a pattern is a table of the schema and whether it is an array of tables.
 func (s Schema) table(want string) (table, array bool) {
-	i := slices.IndexFunc(s, func(f Field) bool { return strings.HasPrefix(f.Key, want+".") })
-	if i < 0 {
-		return want == "", false
+	within := want + "."
+	for i := range s {
+		if strings.HasPrefix(s[i].Key, within) {
+			return true, strings.HasPrefix(s[i].Key[len(within):], "#.")
+		}
 	}
-	return true, strings.HasPrefix(s[i].Key, want+".#.")
+	return want == "", false
 }
 
 // Unknown is the next move where a key is not in the schema.

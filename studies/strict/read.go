@@ -137,7 +137,7 @@ func (f *Field) text(value any) (typed any, hint string) {
 	v, ok := value.(string)
 	switch {
 	case !ok:
-		return nil, "strings stand in quotes"
+		return nil, "strings are written in quotes"
 	case len(f.Choices) == 0 && v == "":
 		return nil, "it may not be empty"
 	case len(f.Choices) == 0 || slices.Contains(f.Choices, v):
@@ -176,7 +176,7 @@ func (f *Field) number(value any) (typed any, hint string) {
 	case float64:
 		switch {
 		case math.IsNaN(v) || math.IsInf(v, 0):
-			hint = "inf and nan are no quantities"
+			hint = "inf and nan are not numbers here"
 		case whole && v == math.Floor(v) && f.Range.holds(v):
 			hint = "write it without a decimal point"
 		case !whole && f.Range.holds(v):
@@ -197,7 +197,7 @@ func (f *Field) list(value any) (typed any, hint string) {
 	_, mixed := f.Like.([]any)
 	switch n := len(items); {
 	case !ok:
-		return nil, "lists stand in [ ]"
+		return nil, "lists are written in [ ]"
 	case mixed && n < f.Least:
 		return nil, "it is empty"
 	case n < f.Least || f.Most > 0 && n > f.Most:

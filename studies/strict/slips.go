@@ -35,43 +35,43 @@ const (
 func slips() []slip {
 	return []slip{
 		{`^\s*(?P<key>[\w.-]+)\s*=(?P<value>[^#"']*[` + "\u00a0\u2007\u202f\u200b" + `].*)$`,
-			"there is a space of another kind in this line: type it anew"},
+			"there is a space of another kind in this line: type it again"},
 		{pair + oddMark + `(?P<text>[^“”„‟«»‘’‚‛]*)` + oddMark + `?` + ends,
-			`strings stand in straight quotes: ${key} = "${text}"`},
-		{pair + `[−–—](?P<text>\d.*)` + ends, "this minus is another sign: write ${key} = -${text}"},
+			`strings are written in straight quotes: ${key} = "${text}"`},
+		{pair + `[−–—](?P<text>\d.*)` + ends, "this is not the minus sign of the keyboard: write ${key} = -${text}"},
 		{pair + `(?P<a>[-+]?\d*),(?P<b>\d+(?:[eE][-+]?\d+)?)(?:\s*\p{L}.*)?` + ends,
-			"decimals stand behind a point: ${key} = ${a}.${b}"},
-		{pair + `0+(?P<a>\d+)` + ends, "numbers begin with no zero: ${key} = ${a}"},
+			"decimals come after a point: ${key} = ${a}.${b}"},
+		{pair + `0+(?P<a>\d+)` + ends, "numbers do not begin with 0: ${key} = ${a}"},
 		{pair + `[-+]?\d{1,3}(?:[.,' ]\d{3})*(?:[.,]\d+)?` + ends,
 			"a number has one decimal point, and no mark between thousands"},
 		{pair + `(?P<a>[-+]?)(?P<b>\.\d+(?:[eE][-+]?\d+)?)` + ends,
-			"a digit stands before the point: ${key} = ${a}0${b}"},
-		{pair + `(?P<a>[-+]?\d+)\.` + ends, "a digit stands behind the point: ${key} = ${a}.0"},
+			"write a digit before the point: ${key} = ${a}0${b}"},
+		{pair + `(?P<a>[-+]?\d+)\.` + ends, "write a digit after the point: ${key} = ${a}.0"},
 		{pair + `(?P<a>` + figure + `)\s*(?:[x×·*]\s*)10\s*(?:\^|\*\*)?\s*(?P<b>[-+]?\d+)` + ends,
 			"powers of ten are written with e: ${key} = ${a}e${b}"},
 		{pair + figure + `(?:\s+` + figure + `)+` + ends,
 			"one key has one value, or a list in [ ] with commas between"},
-		{pair + `(?P<a>` + figure + `)\s*;` + ends, "nothing stands behind the value: ${key} = ${a}"},
+		{pair + `(?P<a>` + figure + `)\s*;` + ends, "nothing may follow the value: ${key} = ${a}"},
 		{pair + `(?P<a>[^/]*?)\s*(?://|;|%).*` + ends, "comments begin with #: ${key} = ${a}  # …"},
 		{`^\s*(?P<key>)(?P<value>(?://|;|%).*)$`, "comments begin with #"},
 		{pair + `(?P<a>` + figure + `)\s*\p{L}?[^\s\d,.;:].*` + ends, unitless},
 		{pair + `(?:[Tt][Rr][Uu][Ee]|[Yy][Ee][Ss]|[Oo][Nn]|[Ff][Aa][Ll][Ss][Ee]|[Nn][Oo]|[Oo][Ff][Ff])` + ends,
 			"true and false are written in small letters"},
-		{pair + `[({](?P<a>[^=(){}]*)[)}]` + ends, "lists stand in [ ]: ${key} = [${a}]"},
+		{pair + `[({](?P<a>[^=(){}]*)[)}]` + ends, "lists are written in [ ]: ${key} = [${a}]"},
 		{pair + `\[[^\]]*` + ends, missingEnd},
 		{pair + `[^\[]*\]` + ends, "the opening [ is missing"},
 		{pair + `"[^"]*\\[^"]*"` + ends,
 			"a \\ has a meaning of its own between these quotes: write / or take single quotes"},
 		{pair + `["'][^"']*)$`, "the closing quote is missing"},
-		{pair + `(?P<a>[\p{L}_][^"'#=]*?)["']?` + ends, `strings stand in quotes: ${key} = "${a}"`},
-		{pair + ends, "the value is missing behind ="},
-		{pair + `=.*` + ends, "one = stands between key and value"},
+		{pair + `(?P<a>[\p{L}_][^"'#=]*?)["']?` + ends, `strings are written in quotes: ${key} = "${a}"`},
+		{pair + ends, "the value is missing after ="},
+		{pair + `=.*` + ends, "write one = between key and value"},
 		{`^\s*(?P<key>[\w.-]+)\s*(?::|\s)\s*(?P<value>[^=\s][^=]*?)\s*(?:#.*)?$`,
-			"a = stands between key and value: ${key} = ${value}"},
+			"write = between key and value: ${key} = ${value}"},
 		{`^\s*(?P<key>)(?P<value>=.*)$`, "the key is missing before ="},
 		{`^\s*(?P<key>)(?P<value>\[[\w. -]*|\[[\w. -]*\]\]|\[\[[\w. -]*\]?)\s*(?:#.*)?$`, badHeader},
 		{`^\s*(?P<key>[^=]*[^\w.\s=-][^=]*|[\w.-]+(?:\s+[\w.-]+)+)\s*=\s*(?P<value>.*?)\s*(?:#.*)?$`,
-			"keys have letters, figures and _ alone"},
+			"keys have only letters, digits and _"},
 	}
 }
 
@@ -100,7 +100,7 @@ func (s Schema) syntax(text string, err error) Problems {
 	p := Problem{Wanted: "not TOML: " + err.Error()}
 	if pe := (toml.ParseError{}); errors.As(err, &pe) {
 		p.Line, p.Wanted = pe.Position.Line, "not TOML: "+pe.Message
-		p.Hint = "strings stand in quotes, numbers without units, one key = value a line"
+		p.Hint = "write strings in quotes, numbers without units, and one key = value on each line"
 	}
 	return Problems{p}
 }
@@ -217,7 +217,7 @@ func strange(text string) Problems {
 		return Problems{p}
 	}
 	if strings.Contains(text, "\r") && !strings.Contains(text, "\n") {
-		p.Wanted, p.Hint = "all of it is one line, which ends in CR", "save the file with the line ends LF or CR LF"
+		p.Wanted, p.Hint = "the whole file is one line that ends in CR", "save the file with the line ends LF or CR LF"
 		return Problems{p}
 	}
 	for at, r := range text {

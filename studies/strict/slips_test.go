@@ -15,37 +15,36 @@ func TestSlips(t *testing.T) {
 		"height_mm =\u00a08": "body.height_mm = 8: wanted a number above 0 and at most 10 (mm); there is a space " +
 			"of another kind",
 		"shape = “disc”": `body.shape = “disc”: wanted one of "disc", "block"; ` +
-			`strings stand in straight quotes: shape = "disc"`,
-		"height_mm = −8": "body.height_mm = −8: wanted a number above 0 and at most 10 (mm); this minus is " +
-			"another sign: write height_mm = -8",
-		"height_mm = 8,5  # high": "body.height_mm = 8,5: wanted a number above 0 and at most 10 (mm); decimals stand " +
-			"behind a point: height_mm = 8.5",
-		"height_mm = 08":        "numbers begin with no zero: height_mm = 8",
+			`strings are written in straight quotes: shape = "disc"`,
+		"height_mm = −8": "body.height_mm = −8: wanted a number above 0 and at most 10 (mm); this is not the minus sign " +
+			"of the keyboard: write height_mm = -8",
+		"height_mm = 8,5  # high": "body.height_mm = 8,5: wanted a number above 0 and at most 10 (mm); decimals come " +
+			"after a point: height_mm = 8.5",
+		"height_mm = 08":        "numbers do not begin with 0: height_mm = 8",
 		"height_mm = 1.000,5":   "a number has one decimal point, and no mark between thousands",
-		"height_mm = .5":        "a digit stands before the point: height_mm = 0.5",
-		"height_mm = 8.":        "a digit stands behind the point: height_mm = 8.0",
+		"height_mm = .5":        "write a digit before the point: height_mm = 0.5",
+		"height_mm = 8.":        "write a digit after the point: height_mm = 8.0",
 		"height_mm = 1.1·10^-3": "powers of ten are written with e: height_mm = 1.1e-3",
 		"height_mm = 8 9":       "one key has one value, or a list in [ ] with commas between",
-		"height_mm = 8;":        "nothing stands behind the value: height_mm = 8",
+		"height_mm = 8;":        "nothing may follow the value: height_mm = 8",
 		"height_mm = 8 // high": "comments begin with #: height_mm = 8  # …",
 		"// high":               "body: // high: not TOML; comments begin with #",
 		"height_mm = 8 mm": "body.height_mm = 8 mm: wanted a number above 0 and at most 10 (mm); write the " +
 			"number alone, in the unit that its key ends in",
 		"ok = True":          "true and false are written in small letters",
-		"at_mm = (0, 0)":     "lists stand in [ ]: at_mm = [0, 0]",
+		"at_mm = (0, 0)":     "lists are written in [ ]: at_mm = [0, 0]",
 		"at_mm = [0, 0":      "a comma or the closing ] is missing",
 		"at_mm = 0, 0]":      "the opening [ is missing",
 		`title = "C:\pucks"`: `a \ has a meaning of its own between these quotes`,
 		"shape = \"disc":     "the closing quote is missing",
-		"shape = disc":       `strings stand in quotes: shape = "disc"`,
-		"height_mm =": "body.height_mm: wanted a number above 0 and at most 10 (mm); the value is missing " +
-			"behind =",
-		"height_mm == 8": "one = stands between key and value",
-		"height_mm: 8": "body.height_mm = 8: wanted a number above 0 and at most 10 (mm); a = stands " +
-			"between key and value: height_mm = 8",
+		"shape = disc":       `strings are written in quotes: shape = "disc"`,
+		"height_mm =":        "body.height_mm: wanted a number above 0 and at most 10 (mm); the value is missing after =",
+		"height_mm == 8":     "write one = between key and value",
+		"height_mm: 8": "body.height_mm = 8: wanted a number above 0 and at most 10 (mm); write = between key and value: " +
+			"height_mm = 8",
 		"= 8":                         "the key is missing before =",
 		"[[seed]":                     "[[seed]: not TOML; a table is opened as [body], one of several as [[seed]]",
-		"height mm = 8":               "unknown key; keys have letters, figures and _ alone; did you mean body.height_mm?",
+		"height mm = 8":               "unknown key; keys have only letters, digits and _; did you mean body.height_mm?",
 		"height_mm = 8\x1b[31m, \x07": "�",
 	} {
 		// what is right before it has to stay unblamed

@@ -19,7 +19,7 @@ type Audit struct {
 	Notes  []string  `json:"notes"`  // what harms nothing
 }
 
-const runAgain = "run the study again, which runs anew what is lost"
+const runAgain = "run the study again, which computes what is lost"
 
 // auditor is an audit at work.
 type auditor struct {
@@ -94,9 +94,9 @@ func (u *auditor) study() error {
 	}
 	switch {
 	case len(all) == 0:
-		u.note("%s tells of no session, so nothing proves %s", u.path(provenanceName), studyName)
+		u.note("%s names no command that wrote results, so %s cannot be checked", u.path(provenanceName), studyName)
 	case !slices.ContainsFunc(all, func(p Provenance) bool { return p.StudySHA256 == sum(study) }):
-		u.damage(studyName, "it is none of the studies that provenance.json tells of",
+		u.damage(studyName, "it is none of the studies that provenance.json names",
 			"run the study again with --out "+u.dir+", which puts its file there")
 	}
 	return nil
@@ -118,7 +118,8 @@ func (u *auditor) tables() error {
 		}
 		u.a.Damage = append(u.a.Damage, c.differ...)
 		if c.dropped > 0 {
-			u.note("%s: %d runs are told more than once, alike: `onegrain merge` drops what is double", table, c.dropped)
+			u.note("%s: %d runs are in more than one file, with the same rows: `onegrain merge` keeps them once", table,
+				c.dropped)
 		}
 	}
 	return nil
@@ -140,7 +141,7 @@ func (u *auditor) table(table, name string) error {
 	case rows.Schema.Table != table:
 		u.damage(name, fmt.Sprintf("it holds rows of %s", rows.Schema.Table), "")
 	case !listed && promised(name) == "" && name != wholeCases:
-		u.damage(name, "it is not in the manifest, and its name is none that onegrain gives", "move it away")
+		u.damage(name, "it is not in the manifest, and onegrain gives no such name", "move it away")
 	case !listed:
 		u.fresh++
 	}
@@ -190,7 +191,7 @@ func (u *auditor) receipts() error {
 	for _, name := range runs.files {
 		for key := range runs.runs[name] {
 			if !sound[key] {
-				u.damage(lost[name][0], "it is missing; "+name+" counts on it", runAgain)
+				u.damage(lost[name][0], "it is missing; "+name+" needs it", runAgain)
 				break
 			}
 		}
@@ -271,7 +272,7 @@ func (u *auditor) unfinished() error {
 	left, err := u.leftovers()
 	if len(left) > 0 {
 		u.note("%d unfinished files: of commands still at work, or left by some that were killed; "+
-			"`onegrain merge` takes them away when they are an hour old", len(left))
+			"`onegrain merge` removes them when they are an hour old", len(left))
 	}
 	return err
 }

@@ -83,9 +83,9 @@ func (c *claims) compare(key runKey, first, second string, rows *Frame) error {
 	}
 	if !same {
 		c.differ = append(c.differ, Corrupt{c.f.path(second),
-			fmt.Sprintf("it tells replicate %d of case %s otherwise than %s does", key.replicate, key.id, c.f.path(first)),
-			"if random.seed or random.pairing of the study was changed in between, give each its own folder; " +
-				"else move both files away and run the study again"})
+			fmt.Sprintf("its rows of replicate %d of case %s are not those of %s", key.replicate, key.id, c.f.path(first)),
+			"if random.seed or random.pairing of the study was changed in between, use a folder for each; else move both " +
+				"files away and run the study again"})
 	}
 	return nil
 }

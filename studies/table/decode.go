@@ -21,7 +21,7 @@ type Corrupt struct {
 	Next string `json:"next"` // what to do; empty for `again`
 }
 
-const again = "move the file away and run the same command again, which runs anew what is lost"
+const again = "move the file away and run the same command again, which computes what is lost"
 
 // Error names the file, what is wrong with it and what to do.
 func (c *Corrupt) Error() string {

@@ -62,7 +62,7 @@ func (m manifest) sort() {
 // listed is the manifest, empty if there is none yet. Files newer than the manifest are not in it.
 func (f *Folder) listed() (m manifest, err error) {
 	err = f.readRecord(manifestName, &m,
-		"move it away and run `onegrain merge` on the folder, which writes it anew")
+		"move it away and run `onegrain merge` on the folder, which writes it again")
 	if err != nil {
 		return manifest{}, unlessAbsent(err)
 	}

@@ -136,7 +136,7 @@ func (f *Folder) addSessions(name string, more ...Provenance) error {
 // sessions are those of a provenance file, none if it is not there.
 func (f *Folder) sessions(name string) (all sessions, err error) {
 	err = f.readRecord(name, &all,
-		"move it away; it tells who wrote the results and when, which nothing else depends on")
+		"move it away; it says who wrote the results and when, and nothing else depends on it")
 	if err != nil {
 		return sessions{}, unlessAbsent(err)
 	}

@@ -94,7 +94,7 @@ func chunk(data []byte, rows int64) error {
 		case int64(values) > rows:
 			return fmt.Errorf("a page of %d values in a row group of %d rows", values, rows)
 		case crc32.ChecksumIEEE(data[:size]) != uint32(h.CRC):
-			return errors.New("a page is not of its checksum")
+			return errors.New("a page does not match its checksum")
 		}
 		data = data[size:]
 	}
@@ -128,7 +128,7 @@ func (w walker) skip(n int) error {
 // value walks over a value of a kind.
 func (w walker) value(kind thrift.Type, depth int) error {
 	if depth > deepest {
-		return fmt.Errorf("more than %d structures or lists in each other", deepest)
+		return fmt.Errorf("more than %d structures or lists nested in each other", deepest)
 	}
 	switch kind {
 	case thrift.TRUE, thrift.FALSE, thrift.I8: // in a list a truth value is a byte

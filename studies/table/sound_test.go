@@ -41,7 +41,7 @@ func TestPagesThatAskForTooMuch(t *testing.T) {
 		"of -1 bytes":            func(h *format.PageHeader) { h.CompressedPageSize = -1 },
 		"bytes unpacked":         func(h *format.PageHeader) { h.UncompressedPageSize = 1 << 30 },
 		"a row group of 3 rows":  func(h *format.PageHeader) { h.DataPageHeaderV2.V.NumValues = 4 },
-		"is not of its checksum": func(h *format.PageHeader) { h.CRC++ },
+		"does not match its checksum": func(h *format.PageHeader) { h.CRC++ },
 	} {
 		if err := chunk(pageOf(t, damage), 3); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q: %v", want, err)

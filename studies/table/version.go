@@ -121,8 +121,8 @@ func (f *Folder) held() error {
 	last, err := f.versionIn(files[len(files)-1])
 	if err == nil && !last.same(f.version) {
 		err = &Taken{f.dir, "was taken for another version of the study while this command was at work",
-			fmt.Sprintf("what it had finished is in %s or goes there; the same command takes the folder back, "+
-				"--out chooses another", path.Join(f.dir, f.version.name()))}
+			fmt.Sprintf("what it had finished is in %s or will be moved there; give the same command again to take the "+
+				"folder back, or choose another with --out", path.Join(f.dir, f.version.name()))}
 	}
 	return err
 }
@@ -143,7 +143,7 @@ func (f *Folder) versions() (all []Version, next int, err error) {
 }
 
 func (f *Folder) versionIn(name string) (v Version, err error) {
-	err = f.readRecord(name, &v, "move it away and run the study again, which writes it anew")
+	err = f.readRecord(name, &v, "move it away and run the study again, which writes it again")
 	return v, err
 }
 

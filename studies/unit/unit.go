@@ -10,8 +10,8 @@ type Unit struct {
 }
 
 // all lists the units, longer endings first.
-func all() []Unit {
-	return []Unit{
+func all() [16]Unit {
+	return [...]Unit{
 		{"_K_per_h", "K/h", "K/h"},
 		{"_K_per_mm", "K/mm", "K/mm"},
 		{"_mm_per_h", "mm/h", "mm/h"},

@@ -30,12 +30,13 @@ func TestUnits(t *testing.T) {
 		}
 	}
 	seen := map[string]bool{}
-	for i, u := range all() {
+	units := all()
+	for i, u := range units {
 		if seen[u.Text] || seen[u.Code+" "] || u.Ending == "" || u.Text == "" || u.Code == "" {
 			t.Errorf("%+v stands there twice, or lacks a form", u)
 		}
 		seen[u.Text], seen[u.Code+" "] = true, true
-		for _, v := range all()[:i] {
+		for _, v := range units[:i] {
 			if strings.HasSuffix(u.Ending, v.Ending) {
 				t.Errorf("%s hides %s", v.Ending, u.Ending)
 			}

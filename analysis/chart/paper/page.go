@@ -33,13 +33,13 @@ const (
 // down.
 type Page struct {
 	vg.Canvas
-	Letters       Letters
-	width, height float64
+	Letters Letters
+	height  float64
 }
 
 // New is an empty white page. A page is drawn once and then encoded in its format.
 func New(format Format, width, height float64, letters Letters) *Page {
-	p := &Page{width: width, height: height, Letters: letters}
+	p := &Page{height: height, Letters: letters}
 	w, h := vg.Points(width), vg.Points(height)
 	if format == SVG {
 		p.Canvas = vgsvg.NewWith(vgsvg.UseWH(w, h))

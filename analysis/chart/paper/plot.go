@@ -39,16 +39,5 @@ func NewPlot(l Letters) *plot.Plot {
 // Part is the part of the page with the upper left corner (x, y) as a canvas that gonum/plot draws
 // on.
 func (p *Page) Part(x, y, w, h float64) draw.Canvas {
-	c := draw.New(sized{p.Canvas, vg.Points(p.width), vg.Points(p.height)})
-	c.Rectangle = vg.Rectangle{Min: p.at(x, y+h), Max: p.at(x+w, y)}
-	return c
+	return draw.Canvas{Canvas: p.Canvas, Rectangle: vg.Rectangle{Min: p.at(x, y+h), Max: p.at(x+w, y)}}
 }
-
-// sized is a canvas that knows how large it is.
-type sized struct {
-	vg.Canvas
-	width, height vg.Length
-}
-
-// Size is the size of the whole page.
-func (s sized) Size() (width, height vg.Length) { return s.width, s.height }

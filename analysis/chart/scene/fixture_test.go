@@ -118,11 +118,12 @@ var typeface = sync.OnceValue(func() *opentype.Font {
 })
 
 // widths are those of letters of one point.
-var widths = sync.OnceValue(func() (of [0x3000]float64) {
+var widths = sync.OnceValue(func() []float64 {
 	face, err := opentype.NewFace(typeface(), &opentype.FaceOptions{Size: 100, DPI: 72})
 	if err != nil {
 		panic(err)
 	}
+	of := make([]float64, 0x3000)
 	for r := range of {
 		wide, _ := face.GlyphAdvance(rune(r))
 		of[r] = float64(wide) / 6400

@@ -3,35 +3,11 @@ package plots
 import (
 	"fmt"
 	"slices"
+	"sort"
 
 	"onegrain/analysis"
 	"onegrain/analysis/chart/graph"
-	"onegrain/analysis/joints"
-	"onegrain/analysis/tally"
 )
-
-// joined are the distributions over the runs with several seeds.
-func joined(f *analysis.Findings) (out []Plot) {
-	if f.Scatter == nil || f.Scatter.All.Runs < 2 {
-		return nil
-	}
-	worst := graph.Distribution{Title: "Worst boundary between seeded grains",
-		X:       graph.Axis{Name: "Disorientation of the worst boundary of a run", Unit: "°"},
-		Samples: samples(f, func(p joints.Placing) tally.Spread { return p.WorstDeg }),
-		Marks:   []graph.Mark{{At: f.JoinDeg, Text: "grains join up to"}}}
-	largest := graph.Distribution{Title: "Largest domain",
-		X:       graph.Axis{Name: "Share of the solid body in the largest domain"},
-		Samples: samples(f, func(p joints.Placing) tally.Spread { return p.Largest })}
-	if len(worst.Samples) > 0 {
-		out = append(out, Plot{Name: "worst-boundary", Section: "joints", Draw: worst.Draw,
-			Caption: "In which share of the runs the worst boundary between seeded grains stays below an angle."})
-	}
-	if len(largest.Samples) > 0 {
-		out = append(out, Plot{Name: "largest-domain", Section: "joints", Draw: largest.Draw,
-			Caption: "In which share of the runs the largest domain holds no more than a share of the body; 1 is all of it."})
-	}
-	return out
-}
 
 // mostCompared cases are shown one by one, or some of them evenly; of more all runs are shown
 // together.
@@ -40,24 +16,44 @@ const mostCompared = 24
 // fewest values make a distribution.
 const fewest = 5
 
-// samples are the values of some cases, or those of all runs.
-func samples(f *analysis.Findings, of func(joints.Placing) tally.Spread) (all []graph.Sample) {
+// joined are the distributions over the runs with several seeds, of some cases or of all runs.
+func joined(f *analysis.Findings) (out []Plot) {
+	if f.Scatter == nil || f.Scatter.All.Runs < 2 {
+		return nil
+	}
 	cases := slices.Clone(f.Scatter.Cases)
-	slices.SortStableFunc(cases, func(a, b joints.Placing) int { return a.Case - b.Case })
+	sort.SliceStable(cases, func(i, j int) bool { return cases[i].Case < cases[j].Case })
 	single := len(cases) >= 2 && len(cases) <= mostCompared
 	if cases = evenly(cases, mostLines); !single {
-		cases = []joints.Placing{f.Scatter.All}
+		cases = append(cases[:0], f.Scatter.All)
+	}
+	charts := []graph.Distribution{
+		{Title: "Worst boundary between seeded grains",
+			X:     graph.Axis{Name: "Disorientation of the worst boundary of a run", Unit: "°"},
+			Marks: []graph.Mark{{At: f.JoinDeg, Text: "grains join up to"}}},
+		{Title: "Largest domain", X: graph.Axis{Name: "Share of the solid body in the largest domain"}},
 	}
 	for _, p := range cases {
 		name := fmt.Sprintf("all %d runs", p.Runs)
 		if single {
 			name = caseName(f, p.Case)
 		}
-		if v := of(p).Sample; len(v) >= fewest {
-			all = append(all, graph.Sample{Name: name, Values: v})
+		for i, s := range [][]float64{p.WorstDeg.Sample, p.Largest.Sample} {
+			if len(s) >= fewest {
+				charts[i].Samples = append(charts[i].Samples, graph.Sample{Name: name, Values: s})
+			}
 		}
 	}
-	return all
+	for i, text := range [][2]string{
+		{"worst-boundary", "In which share of the runs the worst boundary between seeded grains stays below an angle."},
+		{"largest-domain", "In which share of the runs the largest domain holds no more than a share of the body; " +
+			"1 is all of it."},
+	} {
+		if len(charts[i].Samples) > 0 {
+			out = append(out, Plot{Name: text[0], Section: "joints", Draw: charts[i].Draw, Caption: text[1]})
+		}
+	}
+	return out
 }
 
 func caseName(f *analysis.Findings, i int) string {

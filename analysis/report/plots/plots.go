@@ -5,12 +5,11 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"onegrain/analysis"
 	"onegrain/analysis/chart/graph"
 	"onegrain/analysis/chart/paper"
+	"onegrain/analysis/chart/scale"
 	"onegrain/analysis/tally"
 	"onegrain/analysis/window"
 )
@@ -30,15 +29,7 @@ func Of(f *analysis.Findings) []Plot {
 
 // axisOf is an axis of a study as charts want it.
 func axisOf(a window.Axis) graph.Axis {
-	return graph.Axis{Name: capital(a.Label), Unit: a.Unit, Log: a.Log, Levels: a.Levels}
-}
-
-func capital(s string) string {
-	r, n := utf8.DecodeRuneInString(s)
-	if n == 0 {
-		return s
-	}
-	return string(unicode.ToUpper(r)) + s[n:]
+	return graph.Axis{Name: scale.Capital(a.Label), Unit: a.Unit, Log: a.Log, Levels: a.Levels}
 }
 
 // setting names the slice of a study.
@@ -53,7 +44,7 @@ func setting(fixed []window.Setting, axes []window.Axis) string {
 		}
 		parts = append(parts, name+" "+s.Value)
 	}
-	return capital(strings.Join(parts, ", "))
+	return scale.Capital(strings.Join(parts, ", "))
 }
 
 // point has the interval only where both ends are known and hold the value.

@@ -69,7 +69,7 @@ func (r *Report) look() error {
 	if err != nil {
 		return err
 	}
-	return r.album.Add(plots.Plot{Name: "programme", Section: "programme", Caption: gallery.ProgrammeCaption,
+	return r.album.Add(plots.Plot{Name: "programme", Section: "programme", Caption: gallery.Caption("programme"),
 		Draw: gallery.Programme(c, p.PeritecticC())})
 }
 

@@ -7,7 +7,6 @@ package door
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"os"
 	"os/exec"
@@ -68,7 +67,9 @@ func (d *Door) Run(name, study string, options ...string) *Results {
 	}
 	folder, err := table.Open(out)
 	need(err)
-	d.note(out)
+	version, err := folder.Version()
+	need(err)
+	d.note(version.Model)
 	return &Results{Dir: out, folder: folder}
 }
 
@@ -79,22 +80,13 @@ func need(err error) {
 }
 
 // note keeps the version of the physics, which has to be one throughout.
-func (d *Door) note(out string) {
-	data, err := os.ReadFile(filepath.Join(out, "provenance.json"))
-	need(err)
-	var p struct {
-		Sessions []table.Provenance `json:"sessions"`
-	}
-	if err := json.Unmarshal(data, &p); err != nil || len(p.Sessions) == 0 {
-		panic(fmt.Errorf("%s: no session in provenance.json", out))
-	}
+func (d *Door) note(model string) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	v := p.Sessions[0].ModelVersion
-	if d.model != "" && d.model != v {
-		panic(fmt.Errorf("model version %s, and %s before: the program changed under way", v, d.model))
+	if d.model != "" && d.model != model {
+		panic(fmt.Errorf("model version %s, and %s before: the program changed under way", model, d.model))
 	}
-	d.model = v
+	d.model = model
 }
 
 // Results is what a study left. Its rows are in order of case and replicate only within a part, so

@@ -94,7 +94,7 @@ func numbers(head []byte, pattern string) (all []float64) {
 }
 
 // array fills a slice from the compressed blocks: their number, size, size of the last, compressed
-// sizes, then the blocks.
+// sizes, then the blocks, one behind the other.
 func array(head, raw []byte, name string, into any) error {
 	at := numbers(head, `Name="`+name+`"[^>]*offset="([0-9]+)"`)
 	if len(at) != 1 || int(at[0])+24 > len(raw) {
@@ -102,24 +102,18 @@ func array(head, raw []byte, name string, into any) error {
 	}
 	rest := raw[int(at[0]):]
 	blocks := int(binary.LittleEndian.Uint64(rest))
-	first := 8 * (3 + blocks)
-	if blocks < 0 || first > len(rest) {
+	if blocks < 0 || blocks > len(rest)/8-3 {
 		return fmt.Errorf("cut off")
 	}
 	var whole bytes.Buffer
-	for b := range blocks {
-		size := int(binary.LittleEndian.Uint64(rest[8*(3+b):]))
-		if size < 0 || first+size > len(rest) {
-			return fmt.Errorf("cut off")
-		}
-		z, err := zlib.NewReader(bytes.NewReader(rest[first : first+size]))
+	for r := bytes.NewReader(rest[8*(3+blocks):]); blocks > 0; blocks-- {
+		z, err := zlib.NewReader(r)
 		if err != nil {
 			return err
 		}
 		if _, err := io.Copy(&whole, z); err != nil {
 			return err
 		}
-		first += size
 	}
 	return binary.Read(&whole, binary.LittleEndian, into)
 }
