@@ -166,7 +166,6 @@ sim/measure: sim/growth
 sim/measure: sim/kinetics
 sim/measure: sim/liquid
 sim/measure: sim/nucleation
-sim/measure: sim/number
 sim/nucleation: sim/body
 sim/nucleation: sim/crystal
 sim/nucleation: sim/draw
@@ -185,14 +184,12 @@ studies/advise: analysis/advice
 studies/advise: analysis/tally
 studies/advise: analysis/window
 studies/advise: sim
-studies/advise: sim/draw
 studies/advise: sim/furnace
 studies/advise: sim/kinetics
 studies/advise: sim/liquid
 studies/advise: sim/measure
 studies/advise: studies
 studies/advise: studies/again
-studies/again: sim/liquid
 studies/again: analysis/magnet
 studies/again: analysis/tally
 studies/again: analysis/trace
@@ -241,6 +238,7 @@ studies/liquid: sim
 studies/liquid: sim/furnace
 studies/liquid: sim/kinetics
 studies/liquid: sim/liquid
+studies/liquid: sim/measure
 studies/liquid: sim/nucleation/rate
 studies/material: studies/strict
 studies/material: studies/unit

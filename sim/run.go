@@ -128,15 +128,21 @@ func (c *Case) Placed(key draw.Key) (grains []Grain) {
 	return grains
 }
 
-// Nominal are the seeds as the case says, without scatter.
-func (c *Case) Nominal() []Grain {
+// Still is a case whose seeds lie as it says, without scatter.
+func (c *Case) Still() *Case {
 	on := *c
 	on.Seeds = slices.Clone(c.Seeds)
 	for i := range on.Seeds {
 		on.Seeds[i].TurnSDDeg, on.Seeds[i].TiltSDDeg = 0, 0
 	}
-	return on.Placed(draw.NewKey("nominal"))
+	return &on
 }
+
+// Nominal are the seeds of a case without scatter, before anything has grown.
+func (c *Case) Nominal() []Grain { return c.Still().Placed(draw.NewKey("nominal")) }
+
+// Nominal is the run without strays of a case without scatter.
+func Nominal(c *Case) *Outcome { return Seeded(c.Still(), draw.NewKey("nominal")) }
 
 // place lays the seeds, which begin to grow once it is cold where they are.
 func (r *Ready) place(key draw.Key) (grains []Grain, roots []growth.Root) {

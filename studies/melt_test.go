@@ -210,7 +210,7 @@ func TestLawsRefused(t *testing.T) {
 		"a growth law too": {"[body]", "growth_a.law = \"power\"\n[body]", "40 north", "material.growth_a.law"},
 		"a part of one":    {"[body]", "growth_c.exponent = 1.3\n[body]", "40 north", "the laws are those of material.laws"},
 		"strays too":       {"[[vary]]", "[nucleation.melt]\nlaw = \"none\"\n[[vary]]", "40 north", "nucleation.melt.law"},
-		"a plane":          {"thickness_mm = 1\n", "", "40 north", "material.laws counts nuclei per mm³"},
+		"a plane":          {"thickness_mm = 1\n", "", "40 north", "material.laws counts strays per mm³"},
 		"laws varied": {"key = \"schedule.stage.2.to_undercooling_K\"\nname = \"start_K\"\nvalues = [6, 12]",
 			"key = \"material.laws\"\nname = \"melt\"\nvalues = [\"melt.laws\"]", "40 north", "this key cannot be varied"},
 	} {

@@ -253,7 +253,7 @@ func TestCoverageOfCooledBooks(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	b, err := liquid.New("the puck", on, again.Learnt(study), peritecticC)
+	b, err := liquid.New("the puck", on, peritecticC)
 	if err != nil {
 		t.Fatal(err)
 	}

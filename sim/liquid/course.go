@@ -37,8 +37,11 @@ func (c *Course) Chance() float64 {
 	if math.IsInf(c.FullH, 1) {
 		return 0
 	}
-	return number.Exp(-c.Lambda())
+	return None(c.Lambda())
 }
+
+// None is the chance that none comes where so many are expected, in a Poisson process.
+func None(expected float64) float64 { return number.Exp(-expected) }
 
 // Fine is a step in K that leaves 1e-5 of Λ, Quick one that leaves 1e-3; see Table.Course.
 const (

@@ -7,8 +7,8 @@ import (
 	"onegrain/sim"
 	"onegrain/sim/furnace"
 	"onegrain/sim/growth"
+	"onegrain/sim/liquid"
 	"onegrain/sim/nucleation"
-	"onegrain/sim/number"
 )
 
 // Odds is the exact chance of a single grain.
@@ -53,6 +53,21 @@ func (s *Survey) Odds() Odds {
 	return o
 }
 
+// Tables are those of the liquid of bodies that stay the same from case to case; the zero value
+// knows none. It may be used from several goroutines.
+type Tables = liquid.Tables
+
+// OddsByTable are the odds of a case whose seeds are alike, so that they join into one domain, and
+// the hour until it is solid (NaN where it never is), without a run; ok is false where it takes one.
+func OddsByTable(t *Tables, c *sim.Case, seeds []sim.Grain) (o Odds, fullH float64, ok bool) {
+	course, ok := t.Course(c, seeds)
+	o = Odds{ExpectedStrays: course.Lambda(), ByOrigin: course.Strays, Probability: course.Chance()}
+	if fullH = course.FullH; math.IsInf(fullH, 1) {
+		fullH, o.Because = math.NaN(), Liquid
+	}
+	return o, fullH, ok
+}
+
 func newOdds(c *sim.Case, field rows, filled bool) (o Odds) {
 	if m := c.Nuclei; m.Melt != nil || m.Top != nil || m.Side != nil || m.Bottom != nil {
 		o.ByOrigin = byOrigin(c, field)
@@ -61,7 +76,7 @@ func newOdds(c *sim.Case, field rows, filled bool) (o Odds) {
 		o.ExpectedStrays += x
 	}
 	if filled {
-		o.Probability = number.Exp(-o.ExpectedStrays)
+		o.Probability = liquid.None(o.ExpectedStrays)
 	}
 	return o
 }

@@ -8,7 +8,6 @@ import (
 	"onegrain/analysis/advice"
 	"onegrain/analysis/tally"
 	"onegrain/sim"
-	"onegrain/sim/draw"
 	"onegrain/sim/furnace"
 	"onegrain/sim/kinetics"
 	"onegrain/sim/liquid"
@@ -21,7 +20,6 @@ import (
 // after it.
 type stand struct {
 	on          *sim.Case
-	key         draw.Key
 	joinDeg     float64
 	peritecticC float64
 	melt        []furnace.Knot // until the last that is not undercooled
@@ -51,7 +49,7 @@ func newStand(p studies.Planned, downKPerH float64) (*stand, error) {
 	if len(on.Seeds) == 0 {
 		return nil, errors.New("the study has no seed, so strays are all that grows: give it a [[seed]]")
 	}
-	b := &stand{on: &on, key: p.Key(1), joinDeg: p.JoinDeg, peritecticC: peritecticC}
+	b := &stand{on: &on, joinDeg: p.JoinDeg, peritecticC: peritecticC}
 	if scattered {
 		b.warnings = append(b.warnings,
 			"the placing scatter of the seeds is left out: the advice is for seeds that lie as written")
@@ -98,7 +96,7 @@ func (b *stand) learn(p furnace.Programme) advice.Outcome {
 	b.runs++
 	c := *b.on
 	c.Programme = p
-	survey := measure.Look(sim.Seeded(&c, b.key), b.joinDeg)
+	survey := measure.Look(sim.Nominal(&c), b.joinDeg)
 	odds := survey.Odds()
 	b.table, b.scale = survey.Liquid(), 1
 	if now := b.follow(p, liquid.Fine).ExpectedStrays; now > 0 && odds.ExpectedStrays > 0 {

@@ -7,7 +7,6 @@ import (
 
 	"onegrain/analysis/tally"
 	"onegrain/sim"
-	"onegrain/sim/liquid"
 	"onegrain/sim/measure"
 	"onegrain/studies"
 )
@@ -33,15 +32,15 @@ func Work(p studies.Planned, placings int) (Odds, error) {
 	if !c.Scattered() {
 		placings = 1
 	}
-	all, tables := map[int]Placing{}, &Tables{}
+	all, tables := map[int]Placing{}, &measure.Tables{}
 	var ready *sim.Ready
 	for k := range placings {
-		one, ok := ByTable(tables, c, c.Placed(p.Key(k+1)))
+		one, ok := Place(tables, c, c.Placed(p.Key(k+1)), nil)
 		if !ok {
 			if ready == nil {
 				ready = sim.Prepare(c)
 			}
-			one = Place(measure.Look(ready.Seeded(p.Key(k+1)), p.JoinDeg))
+			one, _ = Place(tables, c, c.Placed(p.Key(k+1)), measure.Look(ready.Seeded(p.Key(k+1)), p.JoinDeg))
 		}
 		all[k+1] = one
 	}
@@ -54,28 +53,19 @@ type Placing struct {
 	because                    string
 }
 
-// Place is what a run without strays says of its placing.
-func Place(seeded *measure.Survey) Placing {
-	o := seeded.Odds()
-	return Placing{o.Probability, o.ExpectedStrays, seeded.FullH(), o.Because}
-}
-
-// Tables remembers the liquid of bodies.
-type Tables = liquid.Tables
-
-// ByTable is the same of a case whose liquid is known as a table, without a run; else ok is false.
-// Its seeds are alike, and so join to one domain.
-func ByTable(t *Tables, c *sim.Case, seeds []sim.Grain) (p Placing, ok bool) {
-	course, ok := t.Course(c, seeds)
-	if p = (Placing{course.Chance(), course.Lambda(), course.FullH, ""}); math.IsInf(p.fullH, 1) {
-		p.fullH, p.because = math.NaN(), measure.Liquid
+// Place is what becomes of a placing without strays: by the table of its liquid where that is
+// exact, else by a run; ok is false where that is nil and would be needed. Seeds that have a table
+// are alike, and so join into one domain.
+func Place(t *measure.Tables, c *sim.Case, seeds []sim.Grain, run *measure.Survey) (p Placing, ok bool) {
+	o, fullH, ok := measure.OddsByTable(t, c, seeds)
+	if ok {
+		return Placing{o.Probability, o.ExpectedStrays, fullH, o.Because}, true
 	}
-	return p, ok
-}
-
-// Learnt gives how the liquid of a variant of a case goes under its programme, by a run of it.
-func Learnt(p studies.Planned) func(c *sim.Case) *liquid.Table {
-	return func(c *sim.Case) *liquid.Table { return measure.Look(sim.Seeded(c, p.Key(1)), p.JoinDeg).Liquid() }
+	if run == nil {
+		return Placing{}, false
+	}
+	o = run.Odds()
+	return Placing{o.Probability, o.ExpectedStrays, run.FullH(), o.Because}, true
 }
 
 // Mean sums up placings by replicate. It goes through them in order, so that it has the same bits
@@ -144,10 +134,5 @@ func Still(p studies.Planned) (on sim.Case, peritecticC float64, scattered bool,
 	if err != nil {
 		return sim.Case{}, 0, false, err
 	}
-	on, scattered = *own, own.Scattered()
-	on.Seeds = slices.Clone(on.Seeds)
-	for i := range on.Seeds {
-		on.Seeds[i].TurnSDDeg, on.Seeds[i].TiltSDDeg = 0, 0
-	}
-	return on, e.Schedule[0].TemperatureC + e.Schedule[0].UndercoolingK, scattered, nil
+	return *own.Still(), e.Schedule[0].TemperatureC + e.Schedule[0].UndercoolingK, own.Scattered(), nil
 }

@@ -191,7 +191,7 @@ func thin(d *strict.Document, law, otherwise string) strict.Problems {
 		return nil
 	}
 	return d.Problem(thickness,
-		"missing, wanted the thickness of the body that the plane stands for: "+law+" counts nuclei per mm³",
+		"missing, wanted the thickness of the body that the plane stands for: "+law+" counts strays per mm³",
 		"write thickness_mm = 10 under [body] for one of 10 mm"+otherwise)
 }
 

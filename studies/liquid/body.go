@@ -11,19 +11,19 @@ import (
 	"onegrain/sim/furnace"
 	"onegrain/sim/kinetics"
 	"onegrain/sim/liquid"
+	"onegrain/sim/measure"
 )
 
 // Body is a seeded body in which furnace runs were made.
 type Body struct {
 	name  string
 	on    sim.Case
-	learn func(*sim.Case) *liquid.Table
 	known map[string]*liquid.Table // by seed, and by programme where that was learnt
 }
 
-// New is the body of a case whose seeds lie without scatter; learn runs a case where nothing else
-// says how its liquid goes. An error says why it cannot tell what was liquid.
-func New(name string, on sim.Case, learn func(*sim.Case) *liquid.Table, peritecticC float64) (*Body, error) {
+// New is the body of a case without the scatter of its seeds. An error says why it cannot tell what
+// was liquid.
+func New(name string, on sim.Case, peritecticC float64) (*Body, error) {
 	switch {
 	case len(on.Seeds) == 0:
 		return nil, errors.New("it has no seed, so nothing uses its liquid up; leave --body out, " +
@@ -37,7 +37,7 @@ func New(name string, on sim.Case, learn func(*sim.Case) *liquid.Table, peritect
 	law := barrier(1, 1, peritecticC)
 	n := &on.Nuclei // of a place without a law no liquid is given
 	n.Melt, n.Top, n.Side, n.Bottom = law, law, law, law
-	return &Body{name, on, learn, map[string]*liquid.Table{}}, nil
+	return &Body{name, on, map[string]*liquid.Table{}}, nil
 }
 
 // Name is what errors call the body.
@@ -70,7 +70,7 @@ func (b *Body) table(stages []logbook.Stage, seedMM float64) *liquid.Table {
 		b.known[name], _ = liquid.New(&c, seeds) // there is one
 	} else {
 		c.Programme.Knots = along(stages)
-		b.known[name] = b.learn(&c)
+		b.known[name] = measure.Look(sim.Nominal(&c), 0).Liquid()
 	}
 	return b.known[name]
 }

@@ -11,8 +11,8 @@ import (
 	"github.com/sourcegraph/conc"
 
 	"onegrain/sim"
+	"onegrain/sim/measure"
 	"onegrain/studies"
-	"onegrain/studies/again"
 	"onegrain/studies/table"
 )
 
@@ -37,7 +37,7 @@ type Runner struct {
 	Field    func(w io.Writer, o *sim.Outcome) error
 	Engine   func(seeded *sim.Outcome, p studies.Planned, replicate int) *sim.Outcome
 
-	tables  again.Tables
+	tables  measure.Tables
 	ledger  *ledger
 	mu      sync.Mutex
 	count   Summary

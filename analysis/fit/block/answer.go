@@ -64,7 +64,7 @@ func (q *Question) Grow(p studies.Planned) error {
 	if err != nil {
 		return err
 	}
-	body, err := liquid.New(q.Body, on, again.Learnt(p), peritecticC)
+	body, err := liquid.New(q.Body, on, peritecticC)
 	switch {
 	case err != nil:
 		return fmt.Errorf("--body %s: %w", q.Body, err)
