@@ -38,9 +38,22 @@ analysis: studies/strict
 analysis: studies/table
 analysis/advice:
 analysis/belief: analysis/belief/facts
+analysis/belief: analysis/belief/likelihood
+analysis/belief: analysis/belief/sample
+analysis/belief: sim/draw
 analysis/belief: sim/liquid
+analysis/belief: sim/number
 analysis/belief: studies/draws
 analysis/belief/facts: sim/furnace
+analysis/belief/likelihood: analysis/belief/facts
+analysis/belief/likelihood: sim/furnace
+analysis/belief/likelihood: sim/kinetics
+analysis/belief/likelihood: sim/liquid
+analysis/belief/likelihood: sim/nucleation
+analysis/belief/likelihood: sim/number
+analysis/belief/likelihood: studies/draws
+analysis/belief/sample: sim/draw
+analysis/belief/sample: sim/number
 analysis/chart: analysis/chart/paper
 analysis/chart: analysis/chart/scale
 analysis/chart: analysis/chart/scene
@@ -221,6 +234,7 @@ studies/draws: sim/kinetics
 studies/draws: sim/liquid
 studies/draws: sim/nucleation
 studies/draws: sim/nucleation/rate
+studies/draws: sim/number
 studies/laws: sim/draw
 studies/laws: sim/kinetics
 studies/laws: sim/liquid
