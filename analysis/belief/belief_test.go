@@ -26,7 +26,7 @@ func puck(t testing.TB) Body {
 	law := draws.Law{RateA: 0.134, ExponentA: 1.9, RateC: 0.2, ExponentC: 1.3}.Laws(1010)
 	c := &sim.Case{Grid: g, GrowthA: law.GrowthA, GrowthC: law.GrowthC, Seeds: []sim.Seed{{SizeMM: [2]float64{2, 2}}}}
 	c.Programme = from(16, 24, 20)
-	table, err := liquid.New(c, sim.Prepare(c).Placed(draw.NewKey("puck")))
+	table, err := liquid.New(c, c.Placed(draw.NewKey("puck")))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -36,7 +36,7 @@ func table(t *testing.T) *liquid.Table {
 	l := law(draws.Barrier).Laws(1010)
 	c := &sim.Case{Grid: g, GrowthA: l.GrowthA, GrowthC: l.GrowthC, Seeds: []sim.Seed{{SizeMM: [2]float64{2, 2}}}}
 	c.Programme = furnace.Programme{Knots: []furnace.Knot{{}, {UndercoolingK: 20}, {TimeH: 20, UndercoolingK: 20}}}
-	of, err := liquid.New(c, sim.Prepare(c).Placed(draw.NewKey("body")))
+	of, err := liquid.New(c, c.Placed(draw.NewKey("body")))
 	if err != nil {
 		t.Fatal(err)
 	}
