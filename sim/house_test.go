@@ -219,6 +219,10 @@ studies/border: sim/kinetics
 studies/border: studies/laws
 studies/border: studies/layout
 studies/border: studies/strict
+studies/chances: sim
+studies/chances: sim/liquid
+studies/chances: sim/measure
+studies/chances: studies
 studies/cluster: studies
 studies/cluster: studies/disk
 studies/column:
@@ -264,9 +268,9 @@ studies/run: sim
 studies/run: sim/measure
 studies/run: studies
 studies/run: studies/again
+studies/run: studies/chances
 studies/run: studies/column
 studies/run: studies/table
-studies/run: studies/unit
 studies/sample: sim/draw
 studies/sheet: studies/strict
 studies/strict: studies/unit

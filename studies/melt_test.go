@@ -108,10 +108,11 @@ func rateOf(t *testing.T, s *Study, i, replicate int) (rate, atK float64) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	c, err := p.Run(replicate)
+	c, err := p.Case()
 	if err != nil {
 		t.Fatal(err)
 	}
+	c = p.Run(c, replicate)
 	return c.GrowthA.(kinetics.Power).RateAt10K, c.Programme.Undercooling(20)
 }
 

@@ -79,15 +79,14 @@ func (p Planned) Case() (*sim.Case, error) {
 	return c, nil
 }
 
-// Run converts the case as a replicate runs it, counted from 1: with the law that it draws. That is
-// the same one in every case of the study.
-func (p Planned) Run(replicate int) (*sim.Case, error) {
-	c, err := p.Case()
-	if err != nil || !p.Study.EachLaw {
-		return c, err
+// Run is the case, which was converted, as a replicate runs it, counted from 1: with the law that
+// it draws, where each draws one. That is the same one in every case of the study.
+func (p Planned) Run(c *sim.Case, replicate int) *sim.Case {
+	if !p.Study.EachLaw {
+		return c
 	}
 	order := p.Study.Melt().Shuffled(strconv.FormatInt(p.Study.Seed, 10))
-	return p.Drawn(c, order[(replicate-1)%len(order)]), nil
+	return p.Drawn(c, order[(replicate-1)%len(order)])
 }
 
 // Melt is the laws that a logbook allows; nil where the study has its own.

@@ -88,9 +88,9 @@ func (r *Runner) begin(j *job) error {
 		placings = max(placings, k)
 	}
 	r.mu.Unlock()
-	j.shared = s
+	j.shared, s.over = s, r.laws.Over(j.Planned, c)
 	var first again.Placing
-	if first, s.table = again.ByTable(&r.tables, c, c.Placed(j.Key(1))); !s.table || !r.OddsOnly {
+	if first, s.table = again.ByTable(&r.laws.Tables, c, c.Placed(j.Key(1))); !s.table || !r.OddsOnly {
 		s.ready = sim.Prepare(c)
 	}
 	switch {
@@ -135,7 +135,7 @@ func (r *Runner) replicate(j *job, k int) error {
 	s := j.shared.(*share)
 	seeded, survey := s.seeded, s.survey
 	if seeded == nil {
-		p, _ := again.ByTable(&r.tables, s.on, s.on.Placed(j.Key(k)))
+		p, _ := again.ByTable(&r.laws.Tables, s.on, s.on.Placed(j.Key(k)))
 		if s.ready != nil {
 			seeded = s.ready.Seeded(j.Key(k))
 			survey = measure.Look(seeded, j.JoinDeg)
@@ -146,6 +146,10 @@ func (r *Runner) replicate(j *job, k int) error {
 		if !r.place(s, k, p) {
 			return nil
 		}
+	}
+	if r.Study.EachLaw {
+		seeded = sim.Seeded(j.Run(s.on, k), j.Key(k))
+		survey = measure.Look(seeded, j.JoinDeg)
 	}
 	o := seeded
 	if r.Engine != nil {

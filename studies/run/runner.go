@@ -12,7 +12,7 @@ import (
 
 	"onegrain/sim"
 	"onegrain/studies"
-	"onegrain/studies/again"
+	"onegrain/studies/chances"
 	"onegrain/studies/table"
 )
 
@@ -37,7 +37,7 @@ type Runner struct {
 	Field    func(w io.Writer, o *sim.Outcome) error
 	Engine   func(seeded *sim.Outcome, p studies.Planned, replicate int) *sim.Outcome
 
-	tables  again.Tables
+	laws    chances.Maker
 	ledger  *ledger
 	mu      sync.Mutex
 	count   Summary
