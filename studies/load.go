@@ -130,9 +130,11 @@ func (l *loader) melt(open func(name string) ([]byte, error)) {
 		l.add(l.doc.Problem(laws.LawFile, "cannot be read: "+design.Plain(err), "it stands beside the study"))
 		return
 	}
-	m, err := laws.ReadMelt(data, l.decode)
+	m, err := laws.ReadMelt(l.doc.Text(laws.LawFile), data, l.decode)
 	if err != nil {
-		l.add(l.doc.Problem(laws.LawFile, err.Error(), "wanted a file that `onegrain fit laws` has written"))
+		found := l.doc.Problem(laws.LawFile, err.Error(), "wanted a file that `onegrain fit laws` has written")
+		found[0].Cause = err
+		l.add(found)
 		return
 	}
 	m.Fill(l.doc)

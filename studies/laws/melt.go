@@ -30,9 +30,9 @@ const (
 // S, class 1, ±1 K each (IEC 60584-1).
 const anotherK = 1.4
 
-// Decoder reads a file of draws. Whoever loads a study hands it in: what such a file looks like is
-// no affair of this package.
-type Decoder func(data []byte) (*draws.File, error)
+// Decoder reads a file of draws; file is what errors call it. Whoever loads a study hands it in:
+// what such a file looks like is no affair of this package.
+type Decoder func(file string, data []byte) (*draws.File, error)
 
 // Melt is the laws that a logbook allows, in place of those of a study. It never changes.
 type Melt struct {
@@ -43,11 +43,11 @@ type Melt struct {
 }
 
 // ReadMelt reads a file of draws; the error says what is wrong with it.
-func ReadMelt(data []byte, decode Decoder) (*Melt, error) {
+func ReadMelt(file string, data []byte, decode Decoder) (*Melt, error) {
 	if decode == nil {
 		return nil, errors.New("no files of laws are read here")
 	}
-	f, err := decode(data)
+	f, err := decode(file, data)
 	if err != nil {
 		return nil, err
 	}
