@@ -262,6 +262,13 @@ studies/liquid: sim/measure
 studies/liquid: sim/nucleation/rate
 studies/material: studies/strict
 studies/material: studies/unit
+studies/proof: sim
+studies/proof: sim/furnace
+studies/proof: sim/liquid
+studies/proof: sim/measure
+studies/proof: studies
+studies/proof: studies/again
+studies/proof: studies/draws
 studies/record: studies/sheet
 studies/record: studies/strict
 studies/run: sim
