@@ -85,6 +85,13 @@ analysis/fit/block: studies
 analysis/fit/block: studies/again
 analysis/fit/block: studies/liquid
 analysis/fit/block: studies/material
+analysis/fit/lawbook: analysis/belief
+analysis/fit/lawbook: analysis/fit/block
+analysis/fit/lawbook: analysis/logbook
+analysis/fit/lawbook: analysis/plain
+analysis/fit/lawbook: studies
+analysis/fit/lawbook: studies/draws
+analysis/fit/lawbook: studies/proof
 analysis/gallery: analysis/chart
 analysis/gallery: analysis/chart/graph
 analysis/gallery: analysis/chart/paper
@@ -136,7 +143,7 @@ cmd/evidence/battery: cmd/evidence/door
 cmd/evidence/door: studies/table
 cmd/onegrain: analysis
 cmd/onegrain: analysis/compare
-cmd/onegrain: analysis/fit/block
+cmd/onegrain: analysis/fit/lawbook
 cmd/onegrain: analysis/gallery
 cmd/onegrain: analysis/plain
 cmd/onegrain: analysis/report/whole

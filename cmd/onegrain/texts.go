@@ -11,7 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"onegrain/analysis"
-	"onegrain/analysis/fit/block"
+	"onegrain/analysis/fit/lawbook"
 	"onegrain/analysis/plain"
 	"onegrain/studies"
 )
@@ -28,7 +28,7 @@ var pages embed.FS
 func page(name string) (short, long string) {
 	text := filled("help/"+name+".txt", nil, template.FuncMap{
 		"keys": studies.Reference, "rule": func() string { return analysis.Rule }, "columns": analysis.Columns,
-		"sheet": block.Columns,
+		"sheet": lawbook.Columns,
 	})
 	short, long, _ = strings.Cut(text, "\n\n")
 	return short, long

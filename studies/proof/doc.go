@@ -26,6 +26,7 @@ import (
 type Body struct {
 	*liquid.Table
 	PeritecticC float64
+	WholeMM3    float64
 	RimMM       float64 // what a faces have grown when the last place is solid
 	DepthMM     float64 // what c faces have then
 	SeedMM      float64 // width of its seeds; 0 where they differ
@@ -56,7 +57,8 @@ func Of(p studies.Planned) (*Body, error) {
 	if err != nil {
 		return nil, err
 	}
-	b := &Body{Table: t, PeritecticC: peritecticC, OffBy: math.NaN(), Scattered: scattered}
+	b := &Body{Table: t, PeritecticC: peritecticC, OffBy: math.NaN(), Scattered: scattered,
+		WholeMM3: float64(on.Grid.Cells()) * on.Grid.CellVolume()}
 	b.RimMM, b.DepthMM = math.Inf(1), math.Inf(1)
 	for _, end := range t.Last() {
 		if end.A < b.RimMM {

@@ -46,7 +46,7 @@ const disc = "[body]\nshape = \"disc\"\ndiameter_mm = 24\nheight_mm = 8\ncell_mm
 func TestBodiesThatHaveATable(t *testing.T) {
 	b, err := of(t, disc+seed)
 	if err != nil || !math.IsNaN(b.OffBy) || math.Abs(b.RimMM-11) > 0.1 || math.Abs(b.DepthMM-8) > 1e-9 || b.SeedMM != 2 ||
-		math.Abs(b.Whole(1)/3619-1) > 0.01 || b.Scattered {
+		math.Abs(b.WholeMM3/3619-1) > 0.01 || b.Scattered {
 		t.Errorf("%v, %+v", err, b)
 	}
 	b, err = of(t, "[body]\nshape = \"block\"\nsize_mm = [20, 10, 5]\ncell_mm = 0.25\n"+
