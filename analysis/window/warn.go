@@ -40,10 +40,10 @@ func (s *Study) warnings(w *Window, points []Point, groups int) (all []string) {
 		switch p.Source {
 		case fromNone:
 			none++
-		case fromExact, fromMean:
+		case fromExact, fromMean, fromLaws:
 			exact++
 		}
-		if p.Source != fromExact && p.Runs > 0 && p.Runs < fewRuns {
+		if p.Source != fromExact && p.Source != fromLaws && p.Runs > 0 && p.Runs < fewRuns {
 			few, widest = few+1, math.Max(widest, float64(p.Interval.High-p.Interval.Low))
 		}
 		if p.Verdict == never {
@@ -60,6 +60,7 @@ func (s *Study) warnings(w *Window, points []Point, groups int) (all []string) {
 		over += " to " + fmt.Sprint(most)
 	}
 	add(exact > 0 && most > 0, overPlacings, over)
+	all = append(all, LawNotes(points)...)
 	add(few > 0, tooFew, plural(few, "case has", "cases have"), fewRuns, 50*widest)
 	add(none > 0, "%s", plural(none, "case has no result: it failed or was not finished",
 		"cases have no result: they failed or were not finished"))
