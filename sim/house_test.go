@@ -222,9 +222,9 @@ studies/again: studies
 studies/border: sim
 studies/border: sim/body
 studies/border: sim/furnace
-studies/border: sim/kinetics
 studies/border: studies/laws
 studies/border: studies/layout
+studies/border: studies/record
 studies/border: studies/strict
 studies/chances: sim
 studies/chances: sim/liquid

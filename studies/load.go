@@ -1,6 +1,7 @@
 package studies
 
 import (
+	"errors"
 	"fmt"
 	"io/fs"
 	"strings"
@@ -32,6 +33,7 @@ type Study struct {
 
 	doc       *strict.Document
 	outline   string // of a mask: a text that tells its picture from others
+	record    string // of a controller's record: the same
 	converter *border.Converter
 }
 
@@ -93,6 +95,7 @@ func (l *loader) complete(given *strict.Document, keys strict.Schema, open func(
 	l.melt(open)
 	l.add(blameBase(l.doc, l.doc.Complete()))
 	l.picture(open)
+	l.controller(open)
 	if len(l.found) > 0 {
 		_, p = l.converter.Draft(l.doc) // what can be said without a grid
 		l.add(p)
@@ -117,6 +120,24 @@ func (l *loader) picture(open func(name string) ([]byte, error)) {
 	}
 	if l.Study.outline, err = l.converter.SetOutline(data); err != nil {
 		l.add(l.doc.Problem(key, err.Error(), ""))
+	}
+}
+
+// controller reads the record that takes the place of stages.
+func (l *loader) controller(open func(name string) ([]byte, error)) {
+	const key = "schedule.file"
+	if !l.doc.Has(key) {
+		return
+	}
+	name := l.doc.Text(key)
+	data, err := open(name)
+	if err != nil {
+		l.add(l.doc.Problem(key, "cannot be read: "+design.Plain(err), "it stands beside the study"))
+		return
+	}
+	var found strict.Problems
+	if l.Study.record, err = l.converter.SetRecord(name, data); errors.As(err, &found) {
+		l.add(found) // each with its line in the record
 	}
 }
 

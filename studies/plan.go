@@ -53,9 +53,12 @@ func (s *Study) Identify(i int) (Planned, strict.Problems) {
 
 // physics is the text of everything that decides the result of a case, and of nothing else.
 func (s *Study) physics(d *strict.Document) string {
-	text := d.Without("material.base", "body.file", laws.LawFile).Canonical(border.Sections()...)
+	text := d.Without("material.base", "body.file", "schedule.file", laws.LawFile).Canonical(border.Sections()...)
 	if m := s.converter.Melt; m != nil {
 		text += "\nlaws " + m.Hash
+	}
+	if s.record != "" {
+		text += "\n" + s.record
 	}
 	if s.outline != "" {
 		text += "\n" + s.outline
