@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"onegrain/analysis/influence"
+	"onegrain/analysis/tally"
 	"onegrain/analysis/window"
 	"onegrain/studies/column"
 	"onegrain/studies/table"
@@ -36,7 +37,7 @@ func study(f *table.Frame, of *facts) window.Study {
 		}
 		var key string
 		key, a.Unknown = of.axis(c.Name)
-		a.Melt = strings.HasPrefix(key, "material.") || strings.HasPrefix(key, "nucleation.")
+		a.Melt = strings.HasPrefix(key, "material.") && key != "material.furnace" || strings.HasPrefix(key, "nucleation.")
 		if key == "body.cell_mm" {
 			cells = x
 		}
@@ -49,6 +50,7 @@ func study(f *table.Frame, of *facts) window.Study {
 		}
 	}
 	ids, because := from.texts("case_id"), from.texts("never_because")
+	families, by := from.texts("worse_family"), from.texts("laws_by")
 	_, unsaid := f.Reals("placings") // a version that did not say so took the runs
 	for r := range s.Cases {
 		x := func(name string) float64 { return from.reals(name)[r] }
@@ -61,9 +63,22 @@ func study(f *table.Frame, of *facts) window.Study {
 		c.Exact, c.Error = x("single_grain_probability_exact"), x("single_grain_probability_exact_se")
 		c.Strays, c.FullH, c.ProgrammeH = x("expected_strays_exact"), x("time_to_full_h"), x("programme_h")
 		c.Low, c.High = x("single_grain_fraction_low"), x("single_grain_fraction_high")
+		c.Laws = window.Laws{Family: families[r], By: by[r], Count: whole(x("laws"))}
+		for name, to := range lawColumns(&c.Laws) {
+			*to = tally.Real(x(name))
+		}
+		c.EachLaw = c.Laws.Count > 0 && of.Random.Laws != "middle"
+		s.Common = s.Common || c.EachLaw // replicates share their laws
 		c.DiameterMM, c.P10, c.P90 = x("clear_diameter_mm_median"), x("clear_diameter_mm_p10"), x("clear_diameter_mm_p90")
 	}
 	return s
+}
+
+// lawColumns are the columns of what all laws make of a case.
+func lawColumns(l *window.Laws) map[string]*tally.Real {
+	return map[string]*tally.Real{"single_grain_chance": &l.Chance, "single_grain_chance_low": &l.Low,
+		"single_grain_chance_high": &l.High, "single_grain_chance_worse": &l.Worse, "family_share": &l.Share,
+		"time_to_full_h_low": &l.FullLowH, "time_to_full_h_high": &l.FullHighH}
 }
 
 // chosen are the rows of the cases that have the values asked for. The error names a column or a
@@ -125,6 +140,12 @@ func rankings(f *table.Frame, s window.Study, kind string) ([]influence.Ranking,
 	for _, c := range []influence.Column{
 		column("logarithm of expected strays", func(c window.Case) float64 { return math.Log10(math.Max(c.Strays, 1e-12)) }),
 		column("exact chance of a single grain", func(c window.Case) float64 { return c.Exact }),
+		column("chance over all laws", func(c window.Case) float64 {
+			if c.Laws.Count == 0 {
+				return math.NaN()
+			}
+			return float64(c.Laws.Chance)
+		}),
 		column("counted share of single grains", func(c window.Case) float64 { return float64(c.Hits) / float64(c.Runs) }),
 		column("median diameter of the clear piece", func(c window.Case) float64 { return c.DiameterMM }),
 		column("hours until solid", func(c window.Case) float64 { return c.FullH }),

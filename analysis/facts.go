@@ -15,7 +15,7 @@ type facts struct {
 	scattered bool // seeds are placed with scatter
 
 	Title  string
-	Random struct{ Pairing string }
+	Random struct{ Pairing, Laws string }
 	Domain struct {
 		JoinDeg float64 `toml:"join_deg"`
 	}

@@ -65,8 +65,10 @@ func (m *made) folder(t testing.TB) *table.Folder {
 				hits += w.run(id, k+1, rate, start, lambda)
 			}
 			n := float64(m.replicates)
-			if err := cases.Append(id, rate, start, m.replicates, hits, float64(hits)/n, 0.0, 1.0, math.Exp(-lambda), lambda,
-				20.0-rate, 15.0, 22.0, 50.0, 60.0/rate, "replicates", nil, nil, nil, nil); err != nil {
+			row := []any{id, rate, start, m.replicates, hits, float64(hits) / n, 0.0, 1.0, math.Exp(-lambda), lambda,
+				20.0 - rate, 15.0, 22.0, 50.0, 60.0 / rate, "replicates"}
+			row = append(row, make([]any, len(cases.Schema.Columns)-len(row))...) // the rest is empty
+			if err := cases.Append(row...); err != nil {
 				t.Fatal(err)
 			}
 		}

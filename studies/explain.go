@@ -24,7 +24,8 @@ type Explanation struct {
 	Case           int                 `json:"case"`                 // from 1
 	Values         map[string]any      `json:"values"`               // that the case has of what is varied
 	ProgrammeHours float64             `json:"programme_h"`
-	HottestC       float64             `json:"hottest_C"` // of the programme anywhere in the body
+	HottestC       float64             `json:"hottest_C"`        // of the programme anywhere in the body
+	Record         *border.Recorded    `json:"record,omitempty"` // of a controller, where the schedule is one
 	Schedule       []border.StageRow   `json:"schedule"`
 	Seeds          []border.SeedMargin `json:"seeds"`
 	Warnings       []string            `json:"warnings"` // harmless, but perhaps not what was meant
@@ -45,7 +46,7 @@ func (s *Study) Explain(i int) (Explanation, error) {
 	}
 	e := Explanation{Cases: s.Cases(), Runs: s.Cases() * s.Replicates, Case: i + 1, Values: p.Varied(),
 		ProgrammeHours: t.Case.Programme.EndH(), HottestC: t.HottestC() + t.HighestK, HighestK: t.HighestK,
-		Schedule: t.Stages(), Seeds: t.Margins(), Warnings: append(append([]string{}, t.Warnings...), s.Notes()...)}
+		Record: t.Record, Schedule: t.Stages(), Seeds: t.Margins(), Warnings: append(append([]string{}, t.Warnings...), s.Notes()...)}
 	cases := s.sample()
 	s.cost(&e, cases)
 	s.files(&e)

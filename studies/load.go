@@ -1,6 +1,7 @@
 package studies
 
 import (
+	"errors"
 	"fmt"
 	"io/fs"
 	"strings"
@@ -32,6 +33,7 @@ type Study struct {
 
 	doc       *strict.Document
 	outline   string // of a mask: a text that tells its picture from others
+	record    string // of a controller's record: the same
 	converter *border.Converter
 }
 
@@ -93,6 +95,7 @@ func (l *loader) complete(given *strict.Document, keys strict.Schema, open func(
 	l.melt(open)
 	l.add(blameBase(l.doc, l.doc.Complete()))
 	l.picture(open)
+	l.controller(open)
 	if len(l.found) > 0 {
 		_, p = l.converter.Draft(l.doc) // what can be said without a grid
 		l.add(p)
@@ -120,6 +123,24 @@ func (l *loader) picture(open func(name string) ([]byte, error)) {
 	}
 }
 
+// controller reads the record that takes the place of stages.
+func (l *loader) controller(open func(name string) ([]byte, error)) {
+	const key = "schedule.file"
+	if !l.doc.Has(key) {
+		return
+	}
+	name := l.doc.Text(key)
+	data, err := open(name)
+	if err != nil {
+		l.add(l.doc.Problem(key, "cannot be read: "+design.Plain(err), "it stands beside the study"))
+		return
+	}
+	var found strict.Problems
+	if l.Study.record, err = l.converter.SetRecord(name, data); errors.As(err, &found) {
+		l.add(found) // each with its line in the record
+	}
+}
+
 // melt reads the file of laws.
 func (l *loader) melt(open func(name string) ([]byte, error)) {
 	if !l.doc.Has(laws.LawFile) {
@@ -130,9 +151,11 @@ func (l *loader) melt(open func(name string) ([]byte, error)) {
 		l.add(l.doc.Problem(laws.LawFile, "cannot be read: "+design.Plain(err), "it stands beside the study"))
 		return
 	}
-	m, err := laws.ReadMelt(data, l.decode)
+	m, err := laws.ReadMelt(l.doc.Text(laws.LawFile), data, l.decode)
 	if err != nil {
-		l.add(l.doc.Problem(laws.LawFile, err.Error(), "wanted a file that `onegrain fit laws` has written"))
+		found := l.doc.Problem(laws.LawFile, err.Error(), "wanted a file that `onegrain fit laws` has written")
+		found[0].Cause = err
+		l.add(found)
 		return
 	}
 	m.Fill(l.doc)

@@ -18,7 +18,7 @@ var lawful = strings.NewReplacer("base = \"Y123, air\"", "laws = \"melt.laws\"",
 		"barrier_K3 = 6e6\n", "").Replace(small)
 
 // decode reads a file of laws that says how many there are and in which furnaces.
-func decode(data []byte) (*draws.File, error) {
+func decode(_ string, data []byte) (*draws.File, error) {
 	var n int
 	var names string
 	if _, err := fmt.Sscan(string(data), &n, &names); err != nil {
@@ -108,10 +108,11 @@ func rateOf(t *testing.T, s *Study, i, replicate int) (rate, atK float64) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	c, err := p.Run(replicate)
+	c, err := p.Case()
 	if err != nil {
 		t.Fatal(err)
 	}
+	c = p.Run(c, replicate)
 	return c.GrowthA.(kinetics.Power).RateAt10K, c.Programme.Undercooling(20)
 }
 

@@ -53,9 +53,12 @@ func (s *Study) Identify(i int) (Planned, strict.Problems) {
 
 // physics is the text of everything that decides the result of a case, and of nothing else.
 func (s *Study) physics(d *strict.Document) string {
-	text := d.Without("material.base", "body.file", laws.LawFile).Canonical(border.Sections()...)
+	text := d.Without("material.base", "body.file", "schedule.file", laws.LawFile).Canonical(border.Sections()...)
 	if m := s.converter.Melt; m != nil {
 		text += "\nlaws " + m.Hash
+	}
+	if s.record != "" {
+		text += "\n" + s.record
 	}
 	if s.outline != "" {
 		text += "\n" + s.outline
@@ -79,15 +82,14 @@ func (p Planned) Case() (*sim.Case, error) {
 	return c, nil
 }
 
-// Run converts the case as a replicate runs it, counted from 1: with the law that it draws. That is
-// the same one in every case of the study.
-func (p Planned) Run(replicate int) (*sim.Case, error) {
-	c, err := p.Case()
-	if err != nil || !p.Study.EachLaw {
-		return c, err
+// Run is the case, which was converted, as a replicate runs it, counted from 1: with the law that
+// it draws, where each draws one. That is the same one in every case of the study.
+func (p Planned) Run(c *sim.Case, replicate int) *sim.Case {
+	if !p.Study.EachLaw {
+		return c
 	}
 	order := p.Study.Melt().Shuffled(strconv.FormatInt(p.Study.Seed, 10))
-	return p.Drawn(c, order[(replicate-1)%len(order)]), nil
+	return p.Drawn(c, order[(replicate-1)%len(order)])
 }
 
 // Melt is the laws that a logbook allows; nil where the study has its own.

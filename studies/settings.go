@@ -31,6 +31,9 @@ func (s *Study) Settings() map[string]string {
 	if m := s.Melt(); m != nil {
 		all[laws.LawFile] = "laws " + m.Hash
 	}
+	if s.record != "" {
+		all["schedule.file"] = s.record
+	}
 	if s.outline != "" {
 		all["body.file"] = s.outline
 	}

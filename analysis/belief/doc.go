@@ -1,13 +1,18 @@
 // Package belief learns the laws of a melt from furnace runs: not one law, but many that the runs
 // and what was known before allow, each as likely as the other.
 //
+//  1. What was seen are facts of whole runs (package facts). How probable they are if a law is the
+//     melt's, package likelihood says.
+//  2. Each unknown has a [Prior]: published values, or what a furnace is known to do (priors.go).
+//     Strays come by one of two families of laws, of which neither is likelier before any run.
+//  3. [Learn] draws from each family (package sample), and gives it as many of the draws as its
+//     evidence is of both (learn.go).
+//  4. A [Posterior] says what the runs told and what the priors did (found.go).
+//
 // Units: mm, h, K, °C.
 package belief
 
 import (
-	"errors"
-
-	"onegrain/analysis/belief/facts"
 	"onegrain/sim/liquid"
 	"onegrain/studies/draws"
 )
@@ -32,6 +37,7 @@ type Options struct {
 	Families []string // of strays, each as likely as the other before any run; nil for both
 	Key      string   // names the random numbers: the logbook's hash
 	Furnaces int      // of the logbook; 1 or more
+	Draws    int      // how many laws; 0 for 1000
 	Workers  int      // 0 for as many as there are processors; results do not depend on it
 }
 
@@ -78,12 +84,4 @@ type Posterior struct {
 	// undercoolings of all runs, and of those with strays, K
 	LowestK, HighestK, LowestStrayK, HighestStrayK float64
 	Runs, WithStrays, Strays                       int // runs, those with strays, and strays in all, at least
-}
-
-// Priors are those that nobody has to give.
-func Priors() []Prior { return nil }
-
-// Learn is not there yet.
-func Learn(runs []facts.Run, body Body, o Options) (*Posterior, error) {
-	return nil, errors.New("laws cannot be learnt yet")
 }

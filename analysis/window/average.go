@@ -131,10 +131,14 @@ func uneven(cases []Case, free []int) bool {
 
 // numbers of a point that an average is taken of.
 func (p *Point) numbers() []*tally.Real {
-	return []*tally.Real{
+	all := []*tally.Real{
 		&p.Chance, &p.Interval.Low, &p.Interval.High, &p.Fraction, &p.Counted.Low, &p.Counted.High, &p.Exact, &p.Strays,
 		&p.DiameterMM, &p.P10, &p.P90, &p.FullH, &p.ProgrammeH,
 	}
+	if p.Laws != nil {
+		all = append(all, p.Laws.numbers()...)
+	}
+	return all
 }
 
 // average believes of a setting the mean of what is believed of its cases; a number that is not
@@ -144,6 +148,9 @@ func (p *Point) numbers() []*tally.Real {
 func (s *Study) average(c Case, wanted float64) Point {
 	p := Point{At: c.At, cell: c.CellMM, Source: fromNone, Error: tally.Unknown()}
 	all := make([]Point, len(c.Over))
+	if l := c.Over[0].Laws; l.Count > 0 {
+		p.Laws = &l
+	}
 	known := make([][]float64, len(p.numbers()))
 	because := map[string]bool{}
 	hopeless := true
@@ -152,7 +159,7 @@ func (s *Study) average(c Case, wanted float64) Point {
 		all[i] = m
 		p.Runs, p.Hits, p.Cases = p.Runs+m.Runs, p.Hits+m.Hits, append(p.Cases, m.ID)
 		for k, x := range m.numbers() {
-			if x.Known() {
+			if k < len(known) && x.Known() {
 				known[k] = append(known[k], float64(*x))
 			}
 		}

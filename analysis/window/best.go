@@ -60,7 +60,7 @@ func (p Point) Shortfall(wanted float64) string {
 
 // shown is the chance of a point in as many digits as it has.
 func (p Point) shown() string {
-	if p.Source == fromExact {
+	if p.Source == fromExact || p.Source == fromLaws {
 		return percent(float64(p.Chance))
 	}
 	return rough(float64(p.Chance))

@@ -42,7 +42,8 @@ const (
 
 // counted tells whether no case has an exact chance, and notes it.
 func (v *view) counted() bool {
-	if slices.ContainsFunc(v.points, func(p Point) bool { return p.Source == fromExact || p.Source == fromMean }) {
+	sources := []string{fromExact, fromMean, fromLaws}
+	if slices.ContainsFunc(v.points, func(p Point) bool { return slices.Contains(sources, p.Source) }) {
 		return false
 	}
 	v.notes = append(v.notes, countedNote)

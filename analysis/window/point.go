@@ -21,7 +21,8 @@ type Point struct {
 	Error    tally.Real     `json:"single_grain_probability_exact_se"`
 	Chance   tally.Real     `json:"chance"` // believed
 	Interval tally.Interval `json:"chance_interval"`
-	Source   string         `json:"source"` // of the chance: exact, exact mean, counted, none
+	Source   string         `json:"source"`              // of the chance: exact, exact mean, over laws, counted, none
+	Laws     *Laws          `json:"over_laws,omitempty"` // nil where the study has laws of its own
 	// Verdict on the wanted chance: yes, no, open, never (no domain fills the body), unknown.
 	Verdict string `json:"verdict"`
 
@@ -43,6 +44,7 @@ type Point struct {
 const (
 	fromExact = "exact"
 	fromMean  = "exact mean"
+	fromLaws  = "over laws"
 	fromCount = "counted"
 	fromNone  = "none"
 
@@ -86,19 +88,25 @@ func (s *Study) believe(c Case, wanted float64) Point {
 			p.Counted = tally.Share(float64(c.Hits), float64(c.Runs))
 		}
 	}
+	if p.Exact.Known() && c.Placings > 0 {
+		p.Error = real(c.Error)
+	}
+	hopeless := c.Because != ""
 	switch {
+	case c.Laws.Count > 0:
+		c.Laws.believe(&p)
+		hopeless = hopeless && p.Chance == 0
 	case p.Exact.Known() && c.Placings > 0:
 		// Chances between 0 and 1 scatter less than runs that hit or miss: the interval holds the
 		// mean more often than told. One made of Error would trust an error of 0 over few placings.
 		n := float64(c.Placings)
 		p.Source, p.Chance, p.Interval = fromMean, p.Exact, tally.Share(n*c.Exact, n)
-		p.Error = real(c.Error)
 	case p.Exact.Known():
 		p.Source, p.Chance, p.Interval = fromExact, p.Exact, tally.Interval{Low: p.Exact, High: p.Exact}
 	case c.Runs > 0:
 		p.Source, p.Chance, p.Interval = fromCount, p.Fraction, p.Counted
 	}
-	p.judge(wanted, c.Because != "" || p.Source == fromExact && c.Exact == 0 && math.Exp(-c.Strays) > 0)
+	p.judge(wanted, hopeless || p.Source == fromExact && c.Exact == 0 && math.Exp(-c.Strays) > 0)
 	return p
 }
 

@@ -24,6 +24,8 @@ type Case struct {
 	CellMM     float64   // edge of a cell, to which a clear piece is known
 	Because    string    // why even without strays it can be no single grain; empty where it can
 	Over       []Case    // cases that are averaged in this one
+	Laws       Laws      // Count 0 where the study has laws of its own
+	EachLaw    bool      // its runs drew a law each
 }
 
 // Study is what Find looks at.
@@ -57,10 +59,14 @@ func (s *Study) cases(n int) string {
 }
 
 // count is what a case has counted. An exact mean over other placings than those of its runs is no
-// mean to compare them with.
+// mean to compare them with, nor is one over few laws.
 func (c Case) count() tally.Count {
 	k := tally.Count{Runs: c.Runs, Hits: c.Hits, Chance: c.Exact}
 	switch {
+	case c.EachLaw && c.Laws.Count >= enoughLaws:
+		k.Chance = float64(c.Laws.Chance)
+	case c.EachLaw:
+		k.Chance = math.NaN()
 	case c.Placings > 0 && c.Placings != c.Runs:
 		k.Chance = math.NaN()
 	case c.Error > 0:

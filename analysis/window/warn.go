@@ -24,10 +24,10 @@ func (s *Study) warnings(w *Window, points []Point, groups int) []string {
 		switch p.Source {
 		case fromNone:
 			none++
-		case fromExact, fromMean:
+		case fromExact, fromMean, fromLaws:
 			exact++
 		}
-		if p.Source != fromExact && p.Runs > 0 && p.Runs < fewRuns {
+		if p.Source != fromExact && p.Source != fromLaws && p.Runs > 0 && p.Runs < fewRuns {
 			few, widest = few+1, math.Max(widest, float64(p.Interval.High-p.Interval.Low))
 		}
 		if p.Verdict == never {
@@ -36,9 +36,10 @@ func (s *Study) warnings(w *Window, points []Point, groups int) []string {
 	}
 	least, most := s.placings()
 	v := &view{s: s, wanted: w.Wanted}
-	return v.said("study doubts", values{"Agreement": w.Agreement, "Exact": exact, "None": none, "Few": few,
+	all := v.said("study doubts", values{"Agreement": w.Agreement, "Exact": exact, "None": none, "Few": few,
 		"Least": least, "Most": most, "FewRuns": fewRuns, "Percent": 50 * widest, "Reasons": reasons,
 		"Settings": groups, "Shown": len(w.Slices)})
+	return append(all, LawNotes(points)...)
 }
 
 // complaints of one slice.

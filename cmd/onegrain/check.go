@@ -111,6 +111,10 @@ func (c *checked) print(w io.Writer, title, name string) error {
 		plain.Bytes(c.MemoryPerRun))
 	fmt.Fprintf(w, "time    about %s of one processor\nfiles   about %d\n", plain.Hours(c.CoreHours), c.Files)
 	fmt.Fprintf(w, "\n%s\nprogramme %.1f h, hottest %.1f °C\n\n", bold(w, name), c.ProgrammeHours, c.HottestC)
+	if r := c.Record; r != nil {
+		fmt.Fprintf(w, "%s: %d readings as %s, none further off than %g K\n\n", r.File, r.Readings,
+			plain.Plural(r.Pieces, "straight piece"), r.ToleranceK)
+	}
 	g := &plain.Grid{Head: []string{"stage", "time h", "temperature °C", "undercooling K", "grown a mm", "grown c mm"}}
 	for _, r := range c.Schedule {
 		g.Add(fmt.Sprint(r.Stage), plain.Number(r.TimeH, 2), plain.Number(r.TemperatureC, 1),

@@ -9,13 +9,13 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"onegrain/analysis/fit/block"
+	"onegrain/analysis/fit/lawbook"
 	"onegrain/analysis/plain"
 )
 
 // fitting is a fit that is asked for.
 type fitting struct {
-	block.Question
+	lawbook.Fit
 	law                   string // growth or nuclei
 	option, means, wanted string // of the option that fixes a constant
 	low, high             float64
@@ -32,9 +32,9 @@ func fitCommand(s streams) *cobra.Command {
 	all.Args = cobra.ArbitraryArgs
 	for _, q := range []*fitting{
 		{law: "growth", option: "exponent", means: "take this `number` as the exponent and fit the rate alone",
-			low: 0, high: 10, wanted: "0 to 10", Question: block.Question{Fixed: "--exponent N fixes it"}},
+			low: 0, high: 10, wanted: "0 to 10", Fit: lawbook.Fit{Fixed: "--exponent N fixes it"}},
 		{law: "nuclei", option: "barrier", means: "take this `number` of K³ as the barrier and fit the prefactor alone",
-			low: 1, high: 1e15, wanted: "1 to 1e15 (K³)", Question: block.Question{Fixed: "--barrier K3 fixes the barrier"}},
+			low: 1, high: 1e15, wanted: "1 to 1e15 (K³)", Fit: lawbook.Fit{Fixed: "--barrier K3 fixes the barrier"}},
 	} {
 		c := &cobra.Command{Use: q.law + " DATA.csv [options]", DisableFlagsInUseLine: true, Args: exactly("DATA.csv")}
 		c.RunE = func(c *cobra.Command, args []string) error {
@@ -63,6 +63,7 @@ func fitCommand(s streams) *cobra.Command {
 		q.asJSON = jsonFlag(c)
 		all.AddCommand(c)
 	}
+	all.AddCommand(fitLawsCommand(s))
 	return all
 }
 
@@ -83,7 +84,7 @@ func (q *fitting) settle(c *cobra.Command) error {
 }
 
 // answer reads a file and, where it is asked for, the study of the body, and fits the law.
-func (q *fitting) answer(s streams, path string) (*block.Answer, error) {
+func (q *fitting) answer(s streams, path string) (*lawbook.Fitted, error) {
 	if q.Body != "" {
 		p, err := loadCase(q.Body, 1)
 		if err != nil {
@@ -99,21 +100,31 @@ func (q *fitting) answer(s streams, path string) (*block.Answer, error) {
 	}
 	var err error
 	q.File = path
-	switch q.Text, err = os.ReadFile(path); {
-	case errors.Is(err, os.ErrNotExist):
-		return nil, usage(fmt.Errorf("%s: no such file; give a CSV file with one row for each furnace run: "+
-			"`onegrain fit growth --help` lists the columns", path))
+	switch q.Text, err = logbookText(path, q.law); {
 	case err != nil:
-		return nil, usage(fmt.Errorf("%s: cannot be read: %v; give a CSV file", path, errors.Unwrap(err)))
+		return nil, err
 	case q.law == "growth":
 		return q.Growth()
 	}
 	return q.Nuclei(func(rows int) { s.say("growing the body of %s along %s", q.Body, plain.Plural(rows, "row")) })
 }
 
+// logbookText is the text of a logbook for the fit of a law.
+func logbookText(path, law string) ([]byte, error) {
+	text, err := os.ReadFile(path)
+	switch {
+	case errors.Is(err, os.ErrNotExist):
+		return nil, usage(fmt.Errorf("%s: no such file; give a CSV file with one row for each furnace run: "+
+			"`onegrain fit %s --help` lists the columns", path, law))
+	case err != nil:
+		return nil, usage(fmt.Errorf("%s: cannot be read: %v; give a CSV file", path, errors.Unwrap(err)))
+	}
+	return text, nil
+}
+
 // print gives JSON, or each law and the sentences about rows that were left out; it ends with what
 // could not be fitted.
-func (q *fitting) print(s streams, a *block.Answer) error {
+func (q *fitting) print(s streams, a *lawbook.Fitted) error {
 	if *q.asJSON {
 		if err := printJSON(s.out, a.JSON); err != nil {
 			return err
@@ -133,7 +144,7 @@ func (q *fitting) print(s streams, a *block.Answer) error {
 }
 
 // printLaw writes the block on stdout, rows and warnings on stderr.
-func printLaw(s streams, l block.Law, behind bool) error {
+func printLaw(s streams, l lawbook.Law, behind bool) error {
 	if behind {
 		l.Block = "\n" + l.Block
 		s.say("")

@@ -31,32 +31,20 @@ func headline(s streams, h *analysis.Headline, wanted float64) error {
 	if h.Averaged != nil {
 		g.Head = append(g.Head, "points", fmt.Sprintf("reach %g", wanted))
 	}
-	g.Head = append(g.Head, "runs", "single grain", "95 % interval", "exact", "strays", "clear piece mm", "p10–p90",
-		"solid h", "programme h")
-	stops := h.Averaged == nil && earlyStops(h.Cases)
-	if stops {
-		g.Head = append(g.Head, "stopped by")
-	}
 	never, placings := hopeless{}, []int{}
+	columns := slices.Concat(overLaws(h, never), counted(h, never))
+	for _, c := range columns {
+		g.Head = append(g.Head, c.head)
+	}
 	for r, p := range h.Points {
 		row := placeOf(h, r)
 		placings = append(placings, p.Placings)
-		exact, piece := plain.Chance(float64(p.Exact)), plain.Number(float64(p.DiameterMM), 1)
-		if p.Verdict == "never" {
-			exact += " " + never.mark(p.Because)
-		}
-		switch {
-		case r == h.Best && p.DiameterMM.Known():
-			piece += " *"
-		case r == h.Best:
-			exact += " *"
-		}
-		row = append(row, fmt.Sprint(p.Runs), plain.Number(float64(p.Fraction), 2), plain.Span(float64(p.Counted.Low),
-			float64(p.Counted.High), 2), exact+plain.Margin(p.Placings, float64(p.Error)), plain.Few(float64(p.Strays)), piece,
-			plain.Span(float64(p.P10), float64(p.P90), 1), plain.Number(float64(p.FullH), 1),
-			plain.Number(float64(p.ProgrammeH), 1))
-		if stops {
-			row = append(row, plain.Cell(h.Cases.Value(r, "stopped_by")))
+		for _, c := range columns {
+			text := c.cell(r)
+			if piece := p.DiameterMM.Known(); r == h.Best && (c.role == ofPiece && piece || c.role == ofChance && !piece) {
+				text += " *"
+			}
+			row = append(row, text)
 		}
 		g.Add(row...)
 		if r == h.Best {

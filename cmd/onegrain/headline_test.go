@@ -30,8 +30,10 @@ func told(t *testing.T, rows ...[]any) *analysis.Headline {
 		if len(r) > 6 {
 			because = r[6]
 		}
-		if err := f.Append(string(rune('a'+i)), float64(i), r[0], r[1], share, share, share, r[2], r[3], r[4], r[4], r[4],
-			nil, nil, r[5], nil, nil, nil, because); err != nil {
+		row := []any{string(rune('a' + i)), float64(i), r[0], r[1], share, share, share, r[2], r[3], r[4], r[4], r[4],
+			nil, nil, r[5], nil, nil, nil, because}
+		row = append(row, make([]any, len(s.Columns)-len(row))...) // the study has no laws of a file
+		if err := f.Append(row...); err != nil {
 			t.Fatal(err)
 		}
 	}

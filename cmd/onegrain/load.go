@@ -28,7 +28,7 @@ func loadStudy(path string, memory int64, kept map[string][]byte) (*studies.Stud
 			kept[name] = data
 		}
 		return data, err
-	}, memory)
+	}, memory, table.DecodeLaws)
 }
 
 // loadCase reads a study for one of its cases, counted from 1.
@@ -46,7 +46,7 @@ func loadCase(path string, n int) (p studies.Planned, err error) {
 // studyIn is the study of a results folder.
 func studyIn(dir string, v table.Version) (*studies.Study, error) {
 	text := []byte(v.Study)
-	return studies.Load(filepath.Join(dir, "study.toml"), text, cluster.BesideResults(dir, text), 0)
+	return studies.Load(filepath.Join(dir, "study.toml"), text, cluster.BesideResults(dir, text), 0, table.DecodeLaws)
 }
 
 // openResults opens a results folder. That there is none can be mended; any other error is one of

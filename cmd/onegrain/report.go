@@ -128,7 +128,7 @@ func (r *reporting) load(folder *table.Folder) (*studies.Study, error) {
 		return nil, err
 	}
 	return studies.Load("study.toml", text, cluster.Beside(cmp.Or(r.study, filepath.Join(r.results, "study.toml"))),
-		run.MemoryThere())
+		run.MemoryThere(), table.DecodeLaws)
 }
 
 // asked is the command line as it could be given again.

@@ -104,7 +104,8 @@ func (w *written) row(name string, values ...any) {
 		must(w.t, err)
 		w.frames[name] = table.NewFrame(s)
 	}
-	must(w.t, w.frames[name].Append(values...))
+	rest := make([]any, len(w.frames[name].Schema.Columns)-len(values)) // is empty
+	must(w.t, w.frames[name].Append(append(values, rest...)...))
 }
 
 func (w *written) flush() {

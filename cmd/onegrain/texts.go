@@ -10,7 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"onegrain/analysis"
-	"onegrain/analysis/fit/block"
+	"onegrain/analysis/fit/lawbook"
 	"onegrain/analysis/plain"
 	"onegrain/studies"
 )
@@ -35,7 +35,7 @@ func fillPages(root *cobra.Command) {
 	root.SetHelpFunc(func(c *cobra.Command, args []string) {
 		c.Long = filled(c.Long, nil, template.FuncMap{
 			"keys": studies.Reference, "rule": func() string { return analysis.Rule }, "columns": analysis.Columns,
-			"sheet": block.Columns,
+			"sheet": lawbook.Columns,
 		})
 		help(c, args)
 	})

@@ -62,7 +62,7 @@ func (s Schedule) Check(peritecticC float64, seeds []Seat, lowest, highest float
 		if at := melted + extreme(knots[melted:], 1); knots[at].UndercoolingK <= begins {
 			found = append(found, Problem{Stage: at, Kind: NeverSolidifies, MarginK: begins - knots[at].UndercoolingK})
 		}
-		found = append(found, melts(knots[melted:], melted, lowest, highest)...)
+		found = append(found, s.melts(knots[melted:], melted, lowest, highest)...)
 	} else {
 		found = append(found, Problem{Stage: hottest, Kind: NeverMelts, MarginK: knots[hottest].UndercoolingK - lowest})
 	}
@@ -98,11 +98,12 @@ func extreme(knots []Knot, sign float64) int {
 
 // melts reports the first stage that melts what had solidified: offsets o with ΔT(later) ≤ o < max
 // ΔT(before).
-func melts(knots []Knot, first int, lowest, highest float64) []Problem {
+func (s Schedule) melts(knots []Knot, first int, lowest, highest float64) []Problem {
 	peak := math.Inf(-1)
 	for i, k := range knots {
-		if peak > lowest && k.UndercoolingK < peak && k.UndercoolingK <= highest {
-			return []Problem{{Stage: first + i, Kind: MeltsGrain, MarginK: math.Min(peak, highest) - k.UndercoolingK}}
+		margin := math.Min(peak, highest) - k.UndercoolingK
+		if peak > lowest && k.UndercoolingK < peak && k.UndercoolingK <= highest && margin >= s.SlackK {
+			return []Problem{{Stage: first + i, Kind: MeltsGrain, MarginK: margin}}
 		}
 		peak = math.Max(peak, k.UndercoolingK)
 	}

@@ -7,7 +7,7 @@ import (
 
 // puck is an ordinary schedule: heat, hold, jump down, slow ramp. Peritectic 1010 °C.
 func puck() Schedule {
-	return Schedule{25, []Stage{
+	return Schedule{StartC: 25, Stages: []Stage{
 		{Kind: ToTemperature, ToC: 1045, RateKPerH: 100},
 		{Kind: Hold, HoldH: 1},
 		{Kind: ToUndercooling, ToUndercoolingK: 8, RateKPerH: 60},
@@ -52,7 +52,7 @@ func TestScheduleBecomesProgramme(t *testing.T) {
 }
 
 func TestStagesWithoutTime(t *testing.T) {
-	s := Schedule{1020, []Stage{{Kind: ToTemperature, ToC: 1020, RateKPerH: 5}, {Kind: Hold},
+	s := Schedule{StartC: 1020, Stages: []Stage{{Kind: ToTemperature, ToC: 1020, RateKPerH: 5}, {Kind: Hold},
 		{Kind: ToUndercooling, ToUndercoolingK: -10, RateKPerH: 3}}}
 	if p := s.Programme(1010); !sameKnots(p.Knots, []Knot{{0, -10}, {0, -10}}) || p.EndH() != 0 || p.GrowthKnots() != nil {
 		t.Errorf("knots %v", p.Knots)

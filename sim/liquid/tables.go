@@ -24,17 +24,22 @@ type placed struct {
 // mostTables are remembered: a study seldom varies what they are made of.
 const mostTables = 64
 
-// Course is what becomes of a case with its seeds where they were placed, without strays and without a
-// run; ok is false where only a run can say it.
+// Course is what becomes of a case with its seeds where they were placed, without strays and without
+// a run; ok is false where only a run can say it.
 func (t *Tables) Course(c *sim.Case, seeds []sim.Grain) (course Course, ok bool) {
-	if !Exact(c, seeds) {
+	on := t.Of(c, seeds)
+	if on == nil {
 		return Course{}, false
 	}
-	on := t.of(c, seeds)
 	return on.Course(c.Programme, Laws{GrowthA: c.GrowthA, GrowthC: c.GrowthC, Nuclei: c.Nuclei}, Fine), true
 }
 
-func (t *Tables) of(c *sim.Case, seeds []sim.Grain) *Table {
+// Of is the table of a case with its seeds where they were placed, whatever its laws and programme;
+// nil where only a run can say what is liquid.
+func (t *Tables) Of(c *sim.Case, seeds []sim.Grain) *Table {
+	if !Exact(c, seeds) {
+		return nil
+	}
 	at := placed{c.Grid, fmt.Sprint(c.Seeds, seeds)}
 	t.mu.Lock()
 	on := t.known[at]

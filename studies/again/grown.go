@@ -28,6 +28,9 @@ func Grow(p studies.Planned, replicate int, strays bool) (*Grown, error) {
 		return nil, err
 	}
 	key := p.Key(replicate)
+	if strays {
+		c = p.Run(c, replicate)
+	}
 	o := sim.Seeded(c, key)
 	if strays {
 		o = o.Strays(key)

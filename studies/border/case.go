@@ -9,6 +9,7 @@ import (
 	"onegrain/sim/furnace"
 	"onegrain/studies/laws"
 	"onegrain/studies/layout"
+	"onegrain/studies/record"
 	"onegrain/studies/strict"
 )
 
@@ -20,6 +21,8 @@ type Converter struct {
 	Melt   *laws.Melt // laws that a logbook allows; nil where the study has its own
 
 	outline       *body.Picture // of a body with shape = "mask", else nil
+	record        record.Record // of a schedule with a file, else nil
+	pieced        memo[pieced]  // by the tolerance
 	grids         memo[grid]    // by the canonical text of the body
 	seats, pieces memo[strict.Problems]
 }
@@ -35,6 +38,7 @@ type Draft struct {
 	Case        sim.Case     // without Grid
 	Body        *layout.Body // nil where it is wrong
 	Schedule    furnace.Schedule
+	Record      *Recorded // nil where the schedule has stages
 	PeritecticC float64
 	Seats       []furnace.Seat // one for each of Case.Seeds
 	LowestK     float64        // offsets between which the body lies, K

@@ -71,11 +71,11 @@ func (l Looked) deep() string {
 			continue
 		}
 		next := "let the body grow at a smaller undercooling before"
-		if stage.ToC > 0 && stage.ToC <= deepestK {
+		if stage.ToC > 0 && stage.ToC <= deepestK && l.Record == nil {
 			next = fmt.Sprintf("write to_undercooling_K = %g if that was meant", stage.ToC)
 		}
-		return fmt.Sprintf("schedule.stage.%d.to_C = %g is %.4g K of undercooling while %.0f %% of the body is liquid: %s",
-			i+1, stage.ToC, at, 100*l.Liquid[i], next)
+		return fmt.Sprintf("%s is %.4g K of undercooling while %.0f %% of the body is liquid: %s",
+			l.stageName(i+1, "to_C", stage.ToC), at, 100*l.Liquid[i], next)
 	}
 	return ""
 }
@@ -98,7 +98,7 @@ func (l Looked) barelyMolten() string {
 	}
 	for i, stage := range l.Schedule.Stages {
 		if stage.Kind == furnace.ToTemperature && math.Abs(stage.ToC-l.PeritecticC-most-l.LowestK) < 1e-6 {
-			key = fmt.Sprintf("schedule.stage.%d.to_C = %g", i+1, stage.ToC)
+			key = l.stageName(i+1, "to_C", stage.ToC)
 		}
 	}
 	return fmt.Sprintf("%s: the whole body is above its peritectic temperature for %.2g h, and by %.3g K at most, so it "+
@@ -109,8 +109,12 @@ func (l Looked) barelyMolten() string {
 func (l Looked) abrupt() string {
 	for i, stage := range l.Schedule.Stages {
 		if stage.Kind != furnace.Hold && stage.RateKPerH > fastestKPH {
-			return fmt.Sprintf("schedule.stage.%d.rate_K_per_h = %g: few furnaces can follow more than %d K/h, so take a "+
-				"rate that yours can follow", i+1, stage.RateKPerH, fastestKPH)
+			if l.Record != nil {
+				return fmt.Sprintf("%s: %.3g K/h, and few furnaces can follow more than %d K/h: is time_h in hours?",
+					l.stageName(i+1, "", 0), stage.RateKPerH, fastestKPH)
+			}
+			return fmt.Sprintf("%s: few furnaces can follow more than %d K/h, so take a rate that yours can follow",
+				l.stageName(i+1, "rate_K_per_h", stage.RateKPerH), fastestKPH)
 		}
 	}
 	return ""
@@ -170,6 +174,10 @@ func (t *Draft) Idle(fullH float64) string {
 		}
 	}
 	key, next := fmt.Sprintf("schedule.stage.%d", stage), "less is enough"
+	if t.Record != nil {
+		return fmt.Sprintf("%s: the body is solid after %.4g h, and the programme continues for %.4g h: less is enough",
+			t.Record.File, fullH, end-fullH)
+	}
 	enough := map[string]float64{"hold_h": fullH - begun, "to_undercooling_K": at, "to_C": t.PeritecticC - at}
 	for aim, value := range enough { // a stage has one of them
 		if whole := key + "." + aim; t.d.Has(whole) {

@@ -20,9 +20,14 @@ func Sections() []string {
 }
 
 func scheduleFields() []strict.Field {
-	const stage = "schedule.stage.#."
+	const stage, file = "schedule.stage.#.", "schedule.file"
 	return []strict.Field{
-		strict.Number("schedule.start_C", strict.Between(-50, 1500), "temperature at the start").Or(25.0),
+		strict.Text(file, "a controller's record beside the study, in place of start_C and stages: CSV with time_h and "+
+			"temperature_C"),
+		strict.Number("schedule.tolerance_K", strict.Above(0).UpTo(50),
+			"no reading lies further from the straight pieces made of the record").Or(0.1).Beside(strict.Without(file).Not()),
+		strict.Number("schedule.start_C", strict.Between(-50, 1500), "temperature at the start").Or(25.0).
+			Beside(strict.Without(file)),
 		strict.Number(stage+"to_C", strict.Between(-50, 1500), "ramp to this temperature"),
 		strict.Number(stage+"to_undercooling_K", strict.Between(-500, 500),
 			"ramp to this undercooling; negative is above the peritectic temperature"),

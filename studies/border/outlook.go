@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"onegrain/sim/furnace"
-	"onegrain/sim/kinetics"
 	"onegrain/studies/laws"
 	"onegrain/studies/layout"
 )
@@ -142,8 +141,8 @@ func (w *walk) ahead(u, v, hours float64) walk {
 			}
 		}
 		p.peak = math.Max(p.peak, math.Max(from, to))
-		p.a += kinetics.Length(w.Case.GrowthA, from, to, hours)
-		p.c += kinetics.Length(w.Case.GrowthC, from, to, hours)
+		p.a += laws.Grown(w.Case.GrowthA, from, to, hours)
+		p.c += laws.Grown(w.Case.GrowthC, from, to, hours)
 		if born.count > 1e-9 {
 			p.births = append(p.births[:len(p.births):len(p.births)], born)
 		}

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"onegrain/sim/kinetics"
+	"onegrain/studies/laws"
 )
 
 // StageRow is the end of a stage; row 0 is the start.
@@ -40,8 +40,8 @@ func (t *Draft) Stages() (rows []StageRow) {
 			if start != from.TimeH {
 				at = t.Case.Programme.Undercooling(start)
 			}
-			row.GrownAMM += kinetics.Length(t.Case.GrowthA, at, last.UndercoolingK, hours)
-			row.GrownCMM += kinetics.Length(t.Case.GrowthC, at, last.UndercoolingK, hours)
+			row.GrownAMM += laws.Grown(t.Case.GrowthA, at, last.UndercoolingK, hours)
+			row.GrownCMM += laws.Grown(t.Case.GrowthC, at, last.UndercoolingK, hours)
 		}
 		rows = append(rows, row)
 	}

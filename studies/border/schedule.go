@@ -16,12 +16,15 @@ func (c *Converter) schedule(t *Draft) (found strict.Problems) {
 		RadialKPerMM: t.d.Number("gradient.radial_K_per_mm")}
 	t.Schedule.StartC, t.Case.Gradient = d.Number("schedule.start_C"), g
 	n := d.Count("schedule.stage")
-	if n == 0 && !d.Refused("schedule.stage") {
+	recorded := d.Has(recordKey) || d.Refused(recordKey)
+	if recorded {
+		found = c.recorded(t)
+	} else if n == 0 && !d.Refused("schedule.stage") {
 		found = d.Problem("schedule.stage", "missing, wanted at least one [[schedule.stage]]",
-			"to_C = …, to_undercooling_K = … or hold_h = …")
+			"to_C = …, to_undercooling_K = … or hold_h = …, or schedule.file")
 	}
-	runs := n > 0 && d.Has("material.peritectic_C") // every ramp has a rate; a missing one was reported
-	for i := 1; i <= n; i++ {
+	runs := (n > 0 || t.Record != nil) && d.Has("material.peritectic_C") // every ramp has a rate; a missing one was reported
+	for i := 1; i <= n && !recorded; i++ {
 		stage, p := stage(d, "schedule.stage."+strconv.Itoa(i))
 		found = append(found, p...)
 		runs = runs && (stage.Kind == furnace.Hold || stage.RateKPerH > 0)
@@ -97,6 +100,10 @@ func (t *Draft) survives() (found strict.Problems) {
 			}
 		}
 		wanted, hint := t.verdict(p)
+		if t.Record != nil {
+			found = append(found, t.atReading(p.Stage, wanted, hint))
+			continue
+		}
 		if !seen[at+wanted] {
 			seen[at+wanted] = true
 			found = append(found, t.d.Problem(at, wanted, hint)...)

@@ -22,4 +22,16 @@ type Case struct {
 		Placings       int
 		Because        string
 	}
+	OverLaws struct { // a chances.Over as it is
+		SingleGrainChance      float64
+		SingleGrainChanceLow   float64
+		SingleGrainChanceHigh  float64
+		SingleGrainChanceWorse float64
+		WorseFamily            string
+		FamilyShare            float64
+		TimeToFullHLow         float64
+		TimeToFullHHigh        float64
+		Laws                   int
+		LawsBy                 string
+	}
 }

@@ -95,7 +95,7 @@ func (r reader) variable(a axis) (*strict.Field, strict.Problems) {
 	}
 	parts := strings.Split(a.key, ".")
 	if !slices.Contains(r.sections, parts[0]) ||
-		slices.Contains([]string{"material.base", "material.laws", "body.file"}, a.key) {
+		slices.Contains([]string{"material.base", "material.laws", "body.file", "schedule.file"}, a.key) {
 		return bad("this key cannot be varied", "vary what happens in the furnace: "+strings.Join(r.sections, ", "))
 	}
 	for i, part := range parts[:len(parts)-1] {

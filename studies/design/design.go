@@ -10,7 +10,9 @@ import (
 	"strconv"
 	"strings"
 
+	"onegrain/studies/column"
 	"onegrain/studies/strict"
+	"onegrain/studies/unit"
 )
 
 // Design says how the axes make cases.
@@ -31,6 +33,20 @@ type Column struct {
 	Unit  string // as "K/h"; empty for none
 	Means string // one line for people
 	Kind  any    // float64(0), int64(0), "" or false: the type of its values
+}
+
+// Table is the column as the tables of results have it.
+func (c Column) Table() column.Column {
+	kind := column.Real
+	switch c.Kind.(type) {
+	case int64:
+		kind = column.Int
+	case string:
+		kind = column.Text
+	case bool:
+		kind = column.Flag
+	}
+	return column.Column{Name: c.Name, Kind: kind, Unit: unit.Code(c.Unit), Means: c.Means}
 }
 
 // mostCases is where a study is a slip of the pen: at a millisecond a run it would take a month.

@@ -57,6 +57,12 @@ func Growth(d *strict.Document, at string) (kinetics.Law, strict.Problems) {
 	return nil, nil // missing or unknown: reported already
 }
 
+// Grown is the length in mm that a face grows while the undercooling goes evenly from one value to
+// another.
+func Grown(l kinetics.Law, fromK, toK, hours float64) float64 {
+	return kinetics.Length(l, fromK, toK, hours)
+}
+
 // MaterialFields are the keys of [material] with its growth laws.
 func MaterialFields() []strict.Field {
 	own := strict.Without(LawFile)

@@ -30,9 +30,9 @@ const (
 // S, class 1, ±1 K each (IEC 60584-1).
 const anotherK = 1.4
 
-// Decoder reads a file of draws. Whoever loads a study hands it in: what such a file looks like is
-// no affair of this package.
-type Decoder func(data []byte) (*draws.File, error)
+// Decoder reads a file of draws; file is what errors call it. Whoever loads a study hands it in:
+// what such a file looks like is no affair of this package.
+type Decoder func(file string, data []byte) (*draws.File, error)
 
 // Melt is the laws that a logbook allows, in place of those of a study. It never changes.
 type Melt struct {
@@ -43,18 +43,18 @@ type Melt struct {
 }
 
 // ReadMelt reads a file of draws; the error says what is wrong with it.
-func ReadMelt(data []byte, decode Decoder) (*Melt, error) {
+func ReadMelt(file string, data []byte, decode Decoder) (*Melt, error) {
 	if decode == nil {
 		return nil, errors.New("no files of laws are read here")
 	}
-	f, err := decode(data)
+	f, err := decode(file, data)
 	if err != nil {
 		return nil, err
 	}
 	if len(f.Laws) == 0 || len(f.Furnaces) == 0 {
 		return nil, errors.New("it has no laws, or names no furnace")
 	}
-	m := &Melt{File: f, Hash: fmt.Sprintf("%x", sha256.Sum256(data)), middle: middle(f)}
+	m := &Melt{File: f, Hash: fmt.Sprintf("%x", sha256.Sum256(data)), middle: draws.Middle(f.Laws, f.PeritecticC)}
 	for i, law := range f.Laws {
 		dice := draw.NewKey("onegrain laws", strconv.Itoa(i))
 		m.run = append(m.run, float64(law.ScatterK*dice.Stream("run").Normal()))
@@ -158,37 +158,4 @@ func (m *Melt) Told() string {
 		}
 	}
 	return fmt.Sprintf("%d laws (%s)", len(m.Laws), strings.Join(parts, ", "))
-}
-
-// middle is the draw nearest to the medians of the larger family, each number in its own spread.
-func middle(f *draws.File) draws.Law {
-	families := map[string][]draws.Law{}
-	for _, law := range f.Laws {
-		families[law.Family] = append(families[law.Family], law)
-	}
-	all := families[draws.Barrier]
-	if len(families[draws.Sites]) > len(all) {
-		all = families[draws.Sites]
-	}
-	off := make([]float64, len(all))
-	for _, of := range []func(draws.Law) float64{
-		func(l draws.Law) float64 { return l.RateA }, func(l draws.Law) float64 { return l.ExponentA },
-		func(l draws.Law) float64 { return l.RateC }, func(l draws.Law) float64 { return l.ExponentC },
-		func(l draws.Law) float64 { return l.BarrierK3 },
-		func(l draws.Law) float64 { return l.MeanK }, func(l draws.Law) float64 { return l.SpreadK },
-	} {
-		values := make([]float64, len(all))
-		for i, law := range all {
-			values[i] = of(law)
-		}
-		sorted := slices.Sorted(slices.Values(values))
-		n := len(sorted)
-		wide := sorted[n-1-n/4] - sorted[n/4]
-		for i, x := range values {
-			if d := (x - sorted[n/2]) / wide; wide > 0 {
-				off[i] += float64(d * d)
-			}
-		}
-	}
-	return all[slices.Index(off, slices.Min(off))]
 }

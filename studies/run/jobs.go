@@ -88,9 +88,9 @@ func (r *Runner) begin(j *job) error {
 		placings = max(placings, k)
 	}
 	r.mu.Unlock()
-	j.shared = s
+	j.shared, s.over = s, r.laws.Over(j.Planned, c)
 	var first again.Placing
-	if first, s.table = again.Place(&r.tables, c, c.Placed(j.Key(1)), nil); !s.table || !r.OddsOnly {
+	if first, s.table = again.Place(&r.laws.Tables, c, c.Placed(j.Key(1)), nil); !s.table || !r.OddsOnly {
 		s.ready = sim.Prepare(c)
 	}
 	switch {
@@ -101,7 +101,7 @@ func (r *Runner) begin(j *job) error {
 		s.seeded = s.ready.Seeded(j.Key(1))
 		s.survey = measure.Look(s.seeded, j.JoinDeg)
 		if !s.table {
-			first, _ = again.Place(&r.tables, c, s.seeded.Grains, s.survey)
+			first, _ = again.Place(&r.laws.Tables, c, s.seeded.Grains, s.survey)
 		}
 		r.place(s, 1, first)
 		return nil
@@ -135,17 +135,21 @@ func (r *Runner) replicate(j *job, k int) error {
 	s := j.shared.(*share)
 	seeded, survey := s.seeded, s.survey
 	if seeded == nil {
-		p, _ := again.Place(&r.tables, s.on, s.on.Placed(j.Key(k)), nil)
+		p, _ := again.Place(&r.laws.Tables, s.on, s.on.Placed(j.Key(k)), nil)
 		if s.ready != nil {
 			seeded = s.ready.Seeded(j.Key(k))
 			survey = measure.Look(seeded, j.JoinDeg)
 		}
 		if !s.table {
-			p, _ = again.Place(&r.tables, s.on, seeded.Grains, survey)
+			p, _ = again.Place(&r.laws.Tables, s.on, seeded.Grains, survey)
 		}
 		if !r.place(s, k, p) {
 			return nil
 		}
+	}
+	if r.Study.EachLaw {
+		seeded = sim.Seeded(j.Run(s.on, k), j.Key(k))
+		survey = measure.Look(seeded, j.JoinDeg)
 	}
 	o := seeded
 	if r.Engine != nil {

@@ -7,6 +7,7 @@ import (
 	"onegrain/sim/measure"
 	"onegrain/studies"
 	"onegrain/studies/again"
+	"onegrain/studies/chances"
 	"onegrain/studies/column"
 	"onegrain/studies/table"
 )
@@ -19,6 +20,7 @@ type progress struct {
 	oddsOnly   bool                  // all placings count, not those of its runs alone
 	placed     map[int]again.Placing // the run without strays; with placing scatter one for each replicate
 	runs       map[int]result        // of each finished replicate
+	over       chances.Over          // all laws
 	failed     int                   // by this command
 	stoppedBy  string
 	before     *finished    // by an earlier command
@@ -36,6 +38,7 @@ type result struct {
 // finished is what an earlier command has written of a case that it had finished.
 type finished struct {
 	again.Odds
+	over       chances.Over
 	runs       int
 	programmeH float64
 }
@@ -43,7 +46,7 @@ type finished struct {
 func (r *Runner) progress(id string) *progress {
 	s := r.cases[id]
 	if s == nil {
-		s = &progress{placed: map[int]again.Placing{}, runs: map[int]result{}}
+		s = &progress{placed: map[int]again.Placing{}, runs: map[int]result{}, over: chances.None()}
 		r.cases[id] = s
 	}
 	return s
@@ -96,6 +99,7 @@ func (s *progress) makeRow() *column.Case {
 		StoppedBy:             s.stoppedBy,
 		DesignPoints:          s.DesignPoints(),
 		Exact:                 odds,
+		OverLaws:              s.over,
 	}
 	if n > 0 {
 		row.SingleGrainFraction = float64(hits) / float64(n)

@@ -8,6 +8,7 @@ import (
 	"onegrain/sim/measure"
 	"onegrain/studies"
 	"onegrain/studies/again"
+	"onegrain/studies/chances"
 	"onegrain/studies/table"
 )
 
@@ -66,12 +67,24 @@ func finishedIn(f *table.Frame, row int) *finished {
 	if math.IsNaN(o.Probability) || math.IsNaN(o.ExpectedStrays) || by == "interrupted" || by == "failures" {
 		return nil
 	}
-	return &finished{o, whole(f, row, "runs"), number(f, row, "programme_h")}
+	return &finished{o, overIn(f, row), whole(f, row, "runs"), number(f, row, "programme_h")}
+}
+
+// overIn is what all laws make of the case of a row.
+func overIn(f *table.Frame, row int) chances.Over {
+	const chance = "single_grain_chance"
+	return chances.Over{
+		SingleGrainChance: number(f, row, chance), SingleGrainChanceLow: number(f, row, chance+"_low"),
+		SingleGrainChanceHigh: number(f, row, chance+"_high"), SingleGrainChanceWorse: number(f, row, chance+"_worse"),
+		WorseFamily: text(f, row, "worse_family"), FamilyShare: number(f, row, "family_share"),
+		TimeToFullHLow: number(f, row, "time_to_full_h_low"), TimeToFullHHigh: number(f, row, "time_to_full_h_high"),
+		Laws: whole(f, row, "laws"), LawsBy: text(f, row, "laws_by"),
+	}
 }
 
 // reuse takes a finished case as it is.
 func (r *Runner) reuse(s *progress) {
-	s.reused, s.programmeH = true, s.before.programmeH
+	s.reused, s.programmeH, s.over = true, s.before.programmeH, s.before.over
 	_, n := s.hits()
 	r.count.Skipped += n
 	r.ends(s)

@@ -10,7 +10,6 @@ import (
 	"onegrain/studies"
 	"onegrain/studies/column"
 	"onegrain/studies/table"
-	"onegrain/studies/unit"
 )
 
 // record is what one replicate has to say: the rows of each table.
@@ -57,16 +56,7 @@ func (l *ledger) complete() error {
 func varied(s *studies.Study) []column.Column {
 	var out []column.Column
 	for _, c := range s.Columns() {
-		kind := column.Real
-		switch c.Kind.(type) {
-		case int64:
-			kind = column.Int
-		case string:
-			kind = column.Text
-		case bool:
-			kind = column.Flag
-		}
-		out = append(out, column.Column{Name: c.Name, Kind: kind, Unit: unit.Code(c.Unit), Means: c.Means})
+		out = append(out, c.Table())
 	}
 	return out
 }

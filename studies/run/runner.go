@@ -11,8 +11,8 @@ import (
 	"github.com/sourcegraph/conc"
 
 	"onegrain/sim"
-	"onegrain/sim/measure"
 	"onegrain/studies"
+	"onegrain/studies/chances"
 	"onegrain/studies/table"
 )
 
@@ -37,7 +37,7 @@ type Runner struct {
 	Field    func(w io.Writer, o *sim.Outcome) error
 	Engine   func(seeded *sim.Outcome, p studies.Planned, replicate int) *sim.Outcome
 
-	tables  measure.Tables
+	laws    chances.Maker
 	ledger  *ledger
 	mu      sync.Mutex
 	count   Summary

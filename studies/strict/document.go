@@ -92,7 +92,7 @@ func (d *Document) Problem(path, wanted, hint string) Problems {
 }
 
 func (d *Document) refusal(path string, value any, wanted, hint string) Problem {
-	return Problem{d.file, d.Line(path), path, show(value), wanted, hint}
+	return Problem{d.file, d.Line(path), path, show(value), wanted, hint, nil}
 }
 
 // Fill gives a path a value where it has none and where the key applies beside the others.

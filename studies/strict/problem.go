@@ -15,6 +15,7 @@ type Problem struct {
 	Value  string // as it reads in the file, empty where the key is missing
 	Wanted string // what would have been right
 	Hint   string // the next move, may be empty
+	Cause  error  // where it was another error; else nil
 }
 
 // String is the problem on one line: place, key, value, what was wanted, next move.
@@ -45,6 +46,16 @@ func (p Problems) Error() string {
 		lines[i] = p[i].String()
 	}
 	return strings.Join(lines, "\n")
+}
+
+// Unwrap are the errors behind the problems.
+func (p Problems) Unwrap() (causes []error) {
+	for _, one := range p {
+		if one.Cause != nil {
+			causes = append(causes, one.Cause)
+		}
+	}
+	return causes
 }
 
 // Err is nil where there is no problem, else the problems in the order of their lines.

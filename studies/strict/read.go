@@ -45,7 +45,7 @@ type reader struct {
 }
 
 func (r *reader) report(path string, value any, wanted, hint string) {
-	r.found = append(r.found, Problem{r.file, r.Line(path), path, written(value), wanted, hint})
+	r.found = append(r.found, Problem{r.file, r.Line(path), path, written(value), wanted, hint, nil})
 }
 
 func (r *reader) walk(path string, value any) {

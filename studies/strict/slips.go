@@ -112,7 +112,7 @@ func (s Schema) singles(text string) (found Problems) {
 	for i, row := range strings.Split(text, "\n") {
 		if m := header.FindStringSubmatch(row); m != nil {
 			if _, array := s.table(m[1]); array {
-				found = append(found, Problem{"", i + 1, m[1], "a table", severalWanted, several(m[1])})
+				found = append(found, Problem{"", i + 1, m[1], "a table", severalWanted, several(m[1]), nil})
 			}
 		}
 	}
