@@ -90,9 +90,9 @@ analysis/plain: analysis/chart/scale
 analysis/report: analysis
 analysis/report: analysis/chart/scale
 analysis/report: analysis/evidence
-analysis/report: analysis/joints
 analysis/report: analysis/tally
 analysis/report: analysis/window
+analysis/report: studies/border
 analysis/report: studies/table
 analysis/report/plots: analysis
 analysis/report/plots: analysis/chart/graph

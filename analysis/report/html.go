@@ -71,8 +71,8 @@ func (s *Sources) functions() template.FuncMap {
 		"lower": lower, "minus": minus, "moment": moment, "number": fixed[float64], "plural": scale.Plural,
 		"powers": powers, "rough": rough[tally.Real], "sentence": sentence, "shares": shares,
 		"span": span[tally.Real], "strays": strays[tally.Real], "titled": titled,
-		"chosen": s.chosen, "hottest": s.hottest, "label": s.label, "listed": s.listed, "low": low,
-		"narrow": s.narrow, "placings": s.placings, "settings": s.settings, "values": s.values,
+		"chosen": s.chosen, "hottest": s.hottest, "label": s.label, "listed": s.listed, "placings": s.placings, "ratio": ratio,
+		"narrow": s.narrow, "settings": s.settings, "values": s.values,
 		"cautions": cautions, "evidence": evidence.Kept, "join": strings.Join,
 		"ended":    func(text string) string { return strings.TrimSuffix(text, ".") + "." },
 		"least":    func(a, b int) int { return min(a, b) },
@@ -84,9 +84,9 @@ func (s *Sources) functions() template.FuncMap {
 		"together": func(text string) string { return strings.ReplaceAll(text, " ", "\u00a0") },
 		"total":    func() int { return len(s.points()) },
 		"wanted":   func() string { return chance(w.Wanted) },
-		// data carries a picture in its address
+		// data carries a picture of ours in its address
 		"data": func(f Figure) template.URL {
-			return template.URL("data:" + f.Kind + ";base64," + base64.StdEncoding.EncodeToString(f.Image)) // ours, and base64
+			return template.URL("data:" + f.Kind + ";base64," + base64.StdEncoding.EncodeToString(f.Image))
 		},
 		// ending of a file, as people call a kind of picture
 		"ending": func(file string) string { return strings.ToUpper(strings.TrimPrefix(path.Ext(file), ".")) },

@@ -18,6 +18,7 @@ import (
 	"onegrain/analysis/magnet"
 	"onegrain/analysis/tally"
 	"onegrain/analysis/window"
+	"onegrain/studies/border"
 	"onegrain/studies/table"
 )
 
@@ -127,9 +128,12 @@ func scenes(t *testing.T) map[string]Sources {
 				StudySHA256: strings.Repeat("ab", 32), Start: time.Unix(0, 0)}},
 			Figures: map[string][]Figure{"window": {figure}, "pictures": {figure,
 				{Caption: "moves", Alt: "growth", Kind: "image/gif", Image: []byte{1}, Moves: true}}, "field": {figure}},
-			Shown: &Shown{Name: "case 1 of 9", Best: true, Replicate: 1, Stages: []Stage{{0, 0, 25, 985, 0, 0},
-				{1, 10, 1045, -35, 0, 0}, {2, 80, 980, 30, 20, 20}}, Margins: []string{"seed.1: 15 K."},
-				Run: [][2]string{{"Single grain", "yes"}}, Magnet: [][2]string{{"Trapped field", "0.3 T"}},
+			Shown: &Shown{Name: "case 1 of 9", Best: true, Replicate: 1,
+				Stages: []border.StageRow{{TemperatureC: 25, UndercoolingK: 985},
+					{Stage: 1, TimeH: 10, TemperatureC: 1045, UndercoolingK: -35},
+					{Stage: 2, TimeH: 80, TemperatureC: 980, UndercoolingK: 30, GrownAMM: 20, GrownCMM: 20}},
+				Margins: []string{"seed.1: 15 K."},
+				Run:     [][2]string{{"Single grain", "yes"}}, Magnet: [][2]string{{"Trapped field", "0.3 T"}},
 				Assumed: []string{"upper bound"}}},
 		"too large": {Findings: single, Shown: &Shown{Name: "case 1 of 1", Why: "too large"}},
 	}
@@ -313,7 +317,8 @@ func TestAnswersOfOneCase(t *testing.T) {
 			Counted:    half,
 			DiameterMM: 10, FullH: 20, ProgrammeH: 60}, nil, []string{"The best case has cooling rate 0.2 K/h",
 			"mean over 5 placings of the seeds (95 % interval 40 to 60 %); counted 1 of 1 run (95 % interval 40 to 60 %)",
-			"10.0 mm across, in the one run", "60.0 h; the body is solid before the last 40 h, which may be cut short, with a reserve"}},
+			"10.0 mm across, in the one run", "60.0 h; the body is solid before the last 40 h, which may be cut short, with " +
+				"a reserve"}},
 		{window.Point{Verdict: "never", Because: "x", DiameterMM: tally.Unknown(), FullH: tally.Unknown(),
 			ProgrammeH: tally.Unknown(), Strays: tally.Unknown()}, nil, []string{"<dd>0 %, strays or not: ",
 			"not known: only the odds were computed"}},
