@@ -267,6 +267,8 @@ func unchanging() map[string]string {
 		"studies/strict.token":       "an expression, compiled once",
 		"studies/column.texts":       "embedded file",
 		"studies/material.rows":      "embedded file",
+		"studies/sample.joeKuoTable": "embedded file",
+		"studies/strict.slipTexts":   "embedded file",
 		"cmd/onegrain.pages":         "embedded files",
 		"analysis/evidence.files":    "embedded files",
 		"analysis/fit/block.blocks":  "embedded files",

@@ -2,6 +2,7 @@ package cluster
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -98,22 +99,9 @@ func call(ctx context.Context, name string, args ...string) (string, error) {
 	if err == nil {
 		return string(told), nil
 	}
-	text := inOneLine(said.String())
-	if text == "" {
-		text = err.Error()
-	}
+	text := regexp.MustCompile(`\s*\n\s*`).ReplaceAllString(strings.TrimSpace(said.String()), "; ")
+	text = cmp.Or(text, err.Error())
 	return "", &Refused{text, next(text)}
-}
-
-// inOneLine takes the words of a command for its own name, and its lines together.
-func inOneLine(text string) string {
-	var lines []string
-	for _, l := range strings.Split(text, "\n") {
-		if l = strings.TrimSpace(l); l != "" {
-			lines = append(lines, l)
-		}
-	}
-	return strings.Join(lines, "; ")
 }
 
 // next is what to do about words of Slurm.

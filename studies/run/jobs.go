@@ -194,10 +194,7 @@ func (r *Runner) ends(s *progress) {
 
 // failed writes down what went wrong with a run, or with a case before its first run.
 func (r *Runner) failed(j *job, replicate int, err error) {
-	f := table.Failure{CaseID: j.ID, Replicate: replicate, Values: map[string]any{}, Error: err.Error()}
-	for i, c := range r.Study.Columns() {
-		f.Values[c.Name] = j.Values[i]
-	}
+	f := table.Failure{CaseID: j.ID, Replicate: replicate, Values: j.Varied(), Error: err.Error()}
 	if r.Command != nil {
 		f.Command = r.Command(j.Planned, replicate)
 	}

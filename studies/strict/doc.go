@@ -4,7 +4,7 @@
 // The story of a file:
 //
 //  1. Syntax. The text is decoded once into plain maps and lists. Where it is no TOML the reading
-//     ends there: lines with an everyday slip are explained, all at once, by the list in slips.go.
+//     ends there: lines with an everyday slip are explained, all at once, by the list in slips.txt.
 //  2. Lines. A small scanner finds the line of every key and of every array element (lines.go),
 //     because the decoder keeps them to itself.
 //  3. Fields. Every leaf is looked up in the Schema: unknown keys, wrong types, numbers that are
