@@ -66,22 +66,22 @@ func (g *Design) Values(i int) []any { return g.at(i) }
 
 // Keys are those of the axes.
 func (g *Design) Keys() []string {
-	keys := make([]string, len(g.axes))
-	for k, a := range g.axes {
-		keys[k] = a.key
+	var keys []string
+	for _, a := range g.axes {
+		keys = append(keys, a.key)
 	}
 	return keys
 }
 
 // Columns are the varied quantities, in the order of [[vary]].
 func (g *Design) Columns() []Column {
-	out := make([]Column, len(g.axes))
-	for k, a := range g.axes {
-		means := "varied: " + a.key
+	var out []Column
+	for _, a := range g.axes {
+		means := "varied: "
 		if a.unknown {
-			means = "not known, averaged over: " + a.key
+			means = "not known, averaged over: "
 		}
-		out[k] = Column{a.name, a.field.Unit, means, a.field.Like}
+		out = append(out, Column{a.name, a.field.Unit, means + a.key, a.field.Like})
 	}
 	return out
 }
@@ -140,10 +140,9 @@ func (g *Design) together(d *strict.Document) strict.Problems {
 				first.at), `or take design.kind = "grid"`)
 		}
 	}
-	g.at = func(i int) []any {
-		out := make([]any, len(g.axes))
-		for k, a := range g.axes {
-			out[k] = a.values[i]
+	g.at = func(i int) (out []any) {
+		for _, a := range g.axes {
+			out = append(out, a.values[i])
 		}
 		return out
 	}

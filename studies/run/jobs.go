@@ -9,16 +9,9 @@ import (
 	"onegrain/sim/measure"
 	"onegrain/studies"
 	"onegrain/studies/again"
+	"onegrain/studies/column"
 	"onegrain/studies/table"
 )
-
-// share is what the replicates of a case have in common.
-type share struct {
-	*progress
-	ready  *sim.Ready
-	seeded *sim.Outcome // nil where the seeds lie differently in each replicate
-	survey *measure.Survey
-}
 
 // jobs hands out the cases of the shard one by one. Two cases of the same physics are one.
 func (r *Runner) jobs() func() *job {
@@ -30,7 +23,7 @@ func (r *Runner) jobs() func() *job {
 			}
 			p, found := r.Study.Identify(i)
 			if len(found) > 0 {
-				return &job{Planned: p, err: found.Err()}
+				return &job{progress: &progress{Planned: p}, err: found.Err()}
 			}
 			if seen[p.ID] {
 				continue
@@ -55,7 +48,7 @@ func (r *Runner) job(p studies.Planned) *job {
 		r.reuse(s)
 		return nil
 	}
-	j := &job{Planned: p, bytes: p.Bytes()}
+	j := &job{progress: s, bytes: p.Bytes()}
 	for k := 1; k <= r.Study.Replicates && !r.OddsOnly; k++ {
 		if _, done := s.runs[k]; done {
 			r.count.Skipped++
@@ -77,20 +70,19 @@ func (r *Runner) begin(j *job) error {
 	if err != nil {
 		return err
 	}
+	j.ready = sim.Prepare(c)
 	r.mu.Lock()
 	r.count.Cases++
-	s := &share{ready: sim.Prepare(c), progress: r.progress(j.ID)}
-	s.programmeH, s.scattered, s.oddsOnly = c.Programme.EndH(), c.Scattered(), r.OddsOnly
+	j.programmeH, j.scattered, j.oddsOnly = c.Programme.EndH(), c.Scattered(), r.OddsOnly
 	placings := r.Study.Replicates // those of all replicates, counted or still to be
-	for k := range s.runs {
+	for k := range j.runs {
 		placings = max(placings, k)
 	}
 	r.mu.Unlock()
-	j.shared = s
-	if !s.scattered {
-		s.seeded = s.ready.Seeded(j.Key(1))
-		s.survey = measure.Look(s.seeded, j.JoinDeg)
-		r.place(s, 1, s.survey)
+	if !j.scattered {
+		j.seeded = j.ready.Seeded(j.Key(1))
+		j.survey = measure.Look(j.seeded, j.JoinDeg)
+		r.place(j, 1, j.survey)
 		return nil
 	}
 	if r.OddsOnly { // none are counted
@@ -104,12 +96,12 @@ func (r *Runner) begin(j *job) error {
 }
 
 // place notes the odds of a placing. It is false where they are all that was wanted of it.
-func (r *Runner) place(s *share, k int, seeded *measure.Survey) (wanted bool) {
+func (r *Runner) place(j *job, k int, seeded *measure.Survey) (wanted bool) {
 	p := again.Place(seeded)
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	s.placed[k] = p
-	_, done := s.runs[k]
+	j.placed[k] = p
+	_, done := j.runs[k]
 	if r.OddsOnly {
 		r.count.Runs++
 		r.watch()
@@ -120,11 +112,10 @@ func (r *Runner) place(s *share, k int, seeded *measure.Survey) (wanted bool) {
 // replicate does one run and hands its rows to the ledger.
 func (r *Runner) replicate(j *job, k int) error {
 	start := time.Now()
-	s := j.shared.(*share)
-	seeded, survey := s.seeded, s.survey
+	seeded, survey := j.seeded, j.survey
 	if seeded == nil {
-		seeded = s.ready.Seeded(j.Key(k))
-		if survey = measure.Look(seeded, j.JoinDeg); !r.place(s, k, survey) {
+		seeded = j.ready.Seeded(j.Key(k))
+		if survey = measure.Look(seeded, j.JoinDeg); !r.place(j, k, survey) {
 			return nil
 		}
 	}
@@ -144,7 +135,7 @@ func (r *Runner) replicate(j *job, k int) error {
 	r.stored(r.ledger.add(row))
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	s.add(k, &m)
+	j.add(k, &m)
 	r.count.Runs++
 	r.watch()
 	return nil
@@ -161,20 +152,19 @@ func (r *Runner) watch() {
 func (r *Runner) enough(j *job) bool {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	s := r.cases[j.ID]
-	hits, n := s.hits()
-	if r.OddsOnly || n+s.failed != j.waiting[0]-1 || !r.Study.Precise(hits, n) {
+	hits, n := j.hits()
+	if r.OddsOnly || n+j.failed != j.waiting[0]-1 || !r.Study.Precise(hits, n) {
 		return false
 	}
-	s.stoppedBy = "precision"
+	j.stoppedBy = "precision"
 	return true
 }
 
 func (r *Runner) finish(j *job) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	if s := r.cases[j.ID]; s.stoppedBy != "failures" {
-		r.ends(s)
+	if j.stoppedBy != "failures" {
+		r.ends(j.progress)
 	}
 }
 
@@ -200,14 +190,12 @@ func (r *Runner) failed(j *job, replicate int, err error) {
 	}
 	r.stored(r.Folder.Fail(f))
 	if replicate > 0 {
-		r.stored(r.ledger.add(failedRow(j.Planned, replicate)))
+		r.stored(r.ledger.add(record{j.Planned, replicate, map[string][]any{"runs": {&column.Run{Status: "failed"}}}}))
 	}
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	r.count.Failed++
-	if s := r.cases[j.ID]; s != nil {
-		s.failed++
-		s.stoppedBy = "failures"
-	}
+	j.failed++
+	j.stoppedBy = "failures"
 	r.watch()
 }

@@ -136,11 +136,6 @@ func recorded(p studies.Planned, replicate int, s *measure.Survey, wall time.Dur
 	return record{p, replicate, rows}, m
 }
 
-// failedRow is the row of a run that came to nothing.
-func failedRow(p studies.Planned, replicate int) record {
-	return record{p, replicate, map[string][]any{"runs": {&column.Run{Status: "failed"}}}}
-}
-
 // grainRows numbers the domains by size, the largest 1.
 func grainRows(grains []measure.Grain) []any {
 	volume := map[int]float64{}

@@ -101,8 +101,7 @@ func (s Schema) explain(rows []string, err error) *Problem {
 	}
 	p := s.match(rows, at)
 	if p == nil && at > 1 {
-		p = s.match(rows, at-1)
-		if p != nil && p.Hint != missingEnd && p.Hint != badHeader {
+		if p = s.match(rows, at-1); p != nil && p.Hint != missingEnd && p.Hint != badHeader {
 			return nil
 		}
 	}
@@ -177,11 +176,12 @@ func twice(rows []string, n int) *Problem {
 // alone. The decoder takes some such texts for empty ones.
 func strange(text string) Problems {
 	p := Problem{Line: 1, Wanted: "not text in UTF-8", Hint: "save the file as plain text in UTF-8"}
-	if strings.HasPrefix(text, "\xff\xfe") || strings.HasPrefix(text, "\xfe\xff") || strings.HasPrefix(text, "[\x00") {
+	begins := func(with string) bool { return strings.HasPrefix(text, with) }
+	switch {
+	case slices.ContainsFunc([]string{"\xff\xfe", "\xfe\xff", "[\x00"}, begins):
 		p.Wanted = "text in UTF-16, wanted UTF-8"
 		return Problems{p}
-	}
-	if strings.Contains(text, "\r") && !strings.Contains(text, "\n") {
+	case strings.Contains(text, "\r") && !strings.Contains(text, "\n"):
 		p.Wanted, p.Hint = "the whole file is one line that ends in CR", "save the file with the line ends LF or CR LF"
 		return Problems{p}
 	}
