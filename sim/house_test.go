@@ -246,7 +246,6 @@ studies/run: studies
 studies/run: studies/again
 studies/run: studies/column
 studies/run: studies/table
-studies/run: studies/unit
 studies/sample: sim/draw
 studies/sheet: studies/strict
 studies/strict: studies/unit

@@ -41,14 +41,13 @@ func Work(p studies.Planned, placings int) (Odds, error) {
 
 // Placing is what the run without strays tells of one placing of the seeds.
 type Placing struct {
-	probability, strays, fullH float64
-	because                    string
+	measure.Odds
+	fullH float64
 }
 
 // Place is what a run without strays says of its placing.
 func Place(seeded *measure.Survey) Placing {
-	o := seeded.Odds()
-	return Placing{o.Probability, o.ExpectedStrays, seeded.FullH(), o.Because}
+	return Placing{seeded.Odds(), seeded.FullH()}
 }
 
 // Mean sums up placings by replicate. It goes through them in order, so that it has the same bits
@@ -63,10 +62,10 @@ func Mean(all map[int]Placing, scattered bool) Odds {
 	causes := map[string]int{}
 	order := slices.Sorted(maps.Keys(all))
 	for _, k := range order {
-		o.Probability += all[k].probability
-		o.ExpectedStrays += all[k].strays
+		o.Probability += all[k].Probability
+		o.ExpectedStrays += all[k].ExpectedStrays
 		full = append(full, all[k].fullH)
-		causes[all[k].because]++
+		causes[all[k].Because]++
 	}
 	o.Probability, o.ExpectedStrays = o.Probability/n, o.ExpectedStrays/n
 	o.Because = commonest(causes)
@@ -77,7 +76,7 @@ func Mean(all map[int]Placing, scattered bool) Odds {
 	if o.Placings = len(all); o.Placings > 1 {
 		squares := 0.0
 		for _, k := range order {
-			d := all[k].probability - o.Probability
+			d := all[k].Probability - o.Probability
 			squares += float64(d * d)
 		}
 		o.Error = math.Sqrt(squares / (n * (n - 1)))

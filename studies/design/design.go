@@ -10,7 +10,9 @@ import (
 	"strconv"
 	"strings"
 
+	"onegrain/studies/column"
 	"onegrain/studies/strict"
+	"onegrain/studies/unit"
 )
 
 // Design says how the axes make cases.
@@ -23,14 +25,6 @@ type Design struct {
 	points int                     // of a sampled design; of a Saltelli design rows of A
 	point  func(i int) []float64   // of the cube; of a Saltelli design row i of A and, behind it, of B
 	twins  func() map[string][]int // by their values, the cases of which others are the same
-}
-
-// Column is a varied quantity: the column it makes in the tables and the unit it is written in.
-type Column struct {
-	Name  string
-	Unit  string // as "K/h"; empty for none
-	Means string // one line for people
-	Kind  any    // float64(0), int64(0), "" or false: the type of its values
 }
 
 // mostCases is where a study is a slip of the pen: at a millisecond a run it would take a month.
@@ -73,15 +67,23 @@ func (g *Design) Keys() []string {
 	return keys
 }
 
-// Columns are the varied quantities, in the order of [[vary]].
-func (g *Design) Columns() []Column {
-	var out []Column
+// Columns are those that the varied quantities make in the tables, in the order of [[vary]].
+func (g *Design) Columns() (out []column.Column) {
 	for _, a := range g.axes {
+		kind := column.Real // also of one number of a list
+		switch a.field.Like.(type) {
+		case int64:
+			kind = column.Int
+		case string:
+			kind = column.Text
+		case bool:
+			kind = column.Flag
+		}
 		means := "varied: "
 		if a.unknown {
 			means = "not known, averaged over: "
 		}
-		out = append(out, Column{a.name, a.field.Unit, means + a.key, a.field.Like})
+		out = append(out, column.Column{Name: a.name, Kind: kind, Unit: unit.Code(a.field.Unit), Means: means + a.key})
 	}
 	return out
 }

@@ -51,8 +51,8 @@ type job struct {
 	waiting []int // replicates still to be started, counted from 1
 	err     error // it could not be planned
 
-	// Shared by the replicates, made by begin; seeded and survey are nil where the seeds lie differently
-	// in each.
+	// Shared by the replicates, made by begin; seeded and survey are nil where the seeds lie
+	// differently in each.
 	ready  *sim.Ready
 	seeded *sim.Outcome
 	survey *measure.Survey

@@ -10,7 +10,6 @@ import (
 	"onegrain/studies"
 	"onegrain/studies/column"
 	"onegrain/studies/table"
-	"onegrain/studies/unit"
 )
 
 // record is what one replicate has to say: the rows of each table.
@@ -33,7 +32,7 @@ type ledger struct {
 func newLedger(s *studies.Study, folder *table.Folder) (*ledger, error) {
 	l := &ledger{folder: folder, schemas: map[string]column.Schema{}}
 	for _, name := range column.Tables() {
-		schema, err := column.Of(name, varied(s))
+		schema, err := column.Of(name, s.Columns())
 		if err != nil {
 			return nil, err
 		}
@@ -51,24 +50,6 @@ func (l *ledger) complete() error {
 		}
 	}
 	return nil
-}
-
-// varied are the columns of a study as the tables describe them.
-func varied(s *studies.Study) []column.Column {
-	var out []column.Column
-	for _, c := range s.Columns() {
-		kind := column.Real
-		switch c.Kind.(type) {
-		case int64:
-			kind = column.Int
-		case string:
-			kind = column.Text
-		case bool:
-			kind = column.Flag
-		}
-		out = append(out, column.Column{Name: c.Name, Kind: kind, Unit: unit.Code(c.Unit), Means: c.Means})
-	}
-	return out
 }
 
 // add takes a record and writes a part when enough have come together.
