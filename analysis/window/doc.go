@@ -13,10 +13,10 @@
 //     interpolation of log Λ between cases, Λ = −log of the chance, and bisection; known to lie
 //     between two cases whose verdict is sure. Over two axes: a line through log Λ, bilinear on the
 //     grid of the cases. Cases on no grid have none, nor have cases that were only counted.
-//  4. The plain sentence (sentence.go) names the largest box (box.go) all of whose computed cases
-//     reach the wanted chance for sure, and its best case. It never takes in a case that does not,
-//     never a place outside of what was explored, and says which of its sides are nothing but edges
-//     of that.
+//  4. The plain sentence (sentence.go, words.txt) names the largest box (box.go) all of whose
+//     computed cases reach the wanted chance for sure, and its best case. It never takes in a case
+//     that does not, never a place outside of what was explored, and says which of its sides are
+//     nothing but edges of that.
 //  5. Whatever limits the trust stands in the warnings (warn.go).
 //
 // log Λ is taken, since the chance exp(−Λ) is flat at 0 and 1 where Λ still changes by decades, and
