@@ -14,7 +14,8 @@ import (
 // cells of the planes shown, and the pairs of neighbours in them.
 func sighted(c *Cells, s Sheet, kind string, planes []Cut) map[string]bool {
 	said := map[string]bool{}
-	names := []string{"+a sector", "−a sector", "+b sector", "−b sector", "+c sector", "−c sector", "seed or start of a stray"}
+	names := []string{"+a sector", "−a sector", "+b sector", "−b sector", "+c sector", "−c sector",
+		"seed or start of a stray"}
 	label := map[string][2]string{"grains": {"seeded grains", "stray grains"}, "boundaries": {"seeded grain",
 		"stray grain"}, "sectors": {"", "hatched: stray grain"}}[kind]
 	grain := func(i int) int32 {
