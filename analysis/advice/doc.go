@@ -1,5 +1,5 @@
-// Package advice designs a furnace programme: the quickest way to a full body at a wanted chance of
-// no stray.
+// Package advice designs a furnace programme: the quickest way to a solid body at a wanted chance
+// of no stray.
 //
 //  1. A [Task] says what is wanted and hands over the body as functions: how far a face grows, how
 //     many strays a law expects, and a run without strays under any programme (try). Nothing here
@@ -14,7 +14,7 @@
 //  4. A controller wants round numbers: stages and holds take tenths of an hour and end at tenths
 //     of a kelvin (design.go).
 //  5. Each design is tried by a run, and the liquid and the count of strays it finds correct the
-//     next one (design.go). What is told of a programme in the end comes from runs alone.
+//     next one (design.go). The numbers of the last programme come only from runs.
 //
 // Units: mm, h and K of undercooling; hours count from where the programme passes the peritectic
 // temperature on its way down.

@@ -7,5 +7,5 @@
 //     calls it. Gallery.Reported are those that the report shows of a run, in its order.
 //  3. Lapse is a time-lapse, Volume the field for other programs, Programme the furnace alone.
 //
-// It stands between a run, which knows no picture, and package chart, which knows no run.
+// It connects a run, which knows no picture, with package chart, which knows no run.
 package gallery
