@@ -19,9 +19,8 @@ func sizes(f *analysis.Findings) (out []Plot) {
 		y                    graph.Axis
 		of                   func(window.Point) graph.Point
 	}{
-		{"diameter", "Diameter of the clear piece", "Largest disc that can be cut out as one grain: median of the runs, " +
-			"and the " +
-			"range that leaves out one run in ten on either side.",
+		{"diameter", "Diameter of the clear piece", "Largest disc that can be cut out as one grain: median of the " +
+			"runs, and the range that leaves out one run in ten on either side.",
 			graph.Axis{Name: "Clear piece", Unit: "mm"}, func(p window.Point) graph.Point {
 				return point(p.X, p.DiameterMM, tally.Interval{Low: p.P10, High: p.P90})
 			}},
