@@ -37,10 +37,10 @@ func TestPagesThatAskForTooMuch(t *testing.T) {
 		t.Errorf("a text of 2 GiB in the header: %v", err)
 	}
 	for want, damage := range map[string]func(h *format.PageHeader){
-		"where 13 follow":        func(h *format.PageHeader) { h.CompressedPageSize = 14 },
-		"of -1 bytes":            func(h *format.PageHeader) { h.CompressedPageSize = -1 },
-		"bytes unpacked":         func(h *format.PageHeader) { h.UncompressedPageSize = 1 << 30 },
-		"a row group of 3 rows":  func(h *format.PageHeader) { h.DataPageHeaderV2.V.NumValues = 4 },
+		"where 13 follow":             func(h *format.PageHeader) { h.CompressedPageSize = 14 },
+		"of -1 bytes":                 func(h *format.PageHeader) { h.CompressedPageSize = -1 },
+		"bytes unpacked":              func(h *format.PageHeader) { h.UncompressedPageSize = 1 << 30 },
+		"a row group of 3 rows":       func(h *format.PageHeader) { h.DataPageHeaderV2.V.NumValues = 4 },
 		"does not match its checksum": func(h *format.PageHeader) { h.CRC++ },
 	} {
 		if err := chunk(pageOf(t, damage), 3); err == nil || !strings.Contains(err.Error(), want) {
