@@ -64,7 +64,8 @@ func crowds(short size) []crowd {
 	changing := extended{linear{0.012, 40, false}, []growthLaw{power{0.8, 1.9}, power{0.6, 1.1}}, square, false,
 		programme{0, []stage{{toK: 18, rate: 2}}}}
 	a, c, _ := kinetics()
-	cooled := extended{sites{0.05, 15, 3}, []growthLaw{a, a, c}, []float64{of(short, 30.0, 24), of(short, 30.0, 24), 4}, false,
+	long := of(short, 30.0, 24)
+	cooled := extended{sites{0.05, 15, 3}, []growthLaw{a, a, c}, []float64{long, long, 4}, false,
 		programme{0, []stage{{toK: 21, rate: 2}}}}
 	all := []crowd{
 		{name: "plane", where: "2D from above, periodic, squares", plane: "ab", cell: plane, runs: many, variance: varPlane,
