@@ -1,4 +1,4 @@
-// Package analysis reads a results folder and tells what it shows: everything a page for the
+// Package analysis reads a results folder and says what it shows: everything a page for the
 // furnace needs, with the reasons not to trust it.
 //
 //  1. [Read] takes the study's own words (facts.go), the table of cases (cases.go), then runs,

@@ -112,9 +112,9 @@ analysis/plain: analysis/chart/scale
 analysis/report: analysis
 analysis/report: analysis/chart/scale
 analysis/report: analysis/evidence
-analysis/report: analysis/joints
 analysis/report: analysis/tally
 analysis/report: analysis/window
+analysis/report: studies/border
 analysis/report: studies/table
 analysis/report/plots: analysis
 analysis/report/plots: analysis/chart/graph
@@ -304,6 +304,8 @@ func unchanging() map[string]string {
 		"studies/strict.token":       "an expression, compiled once",
 		"studies/column.texts":       "embedded file",
 		"studies/material.rows":      "embedded file",
+		"studies/sample.joeKuoTable": "embedded file",
+		"studies/strict.slipTexts":   "embedded file",
 		"cmd/onegrain.pages":         "embedded files",
 		"analysis/evidence.files":    "embedded files",
 		"analysis/fit/block.blocks":  "embedded files",

@@ -1,6 +1,6 @@
 // Package studies turns a study file into cases that can be run.
 //
-// The story of a study:
+// The steps for a study:
 //
 //  1. Load reads the file against the table of keys (fields.go) and takes what it does not say from
 //     its material (package material, filled in by materials.go).

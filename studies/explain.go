@@ -182,7 +182,7 @@ func (s *Study) cost(e *Explanation, cases []looked) {
 			own, alone = n*own, float64(s.Placings())*alone
 		}
 		all, odds = all+own+n*(replicateS+any*l.Run), odds+alone
-		runs, kept = runs+n, kept+n*any*l.Kept
+		runs, kept = runs+n, kept+n*any*l.Waiting
 		e.MemoryPerRun = max(e.MemoryPerRun, int64(l.Bytes))
 	}
 	each := float64(s.Cases()) / float64(len(cases)) / 3600

@@ -60,20 +60,20 @@ func (s *Study) Laws() (all []string) {
 		if kind := s.doc.Text(at + "law"); kind == "" || kind == laws.None {
 			continue
 		}
-		told := "given by the study itself."
+		origin := "given by the study itself."
 		if none == nil {
 			if source := s.shared(at, row); source != "" {
-				told = fmt.Sprintf("that of “%s”, %s.", base, source)
+				origin = fmt.Sprintf("that of “%s”, %s.", base, source)
 			}
 		}
 		if slices.ContainsFunc(s.Keys(), func(key string) bool { return strings.HasPrefix(key, at) }) {
-			told = "varied by the study."
+			origin = "varied by the study."
 		}
-		if n := len(all); told == last {
-			all[n-1] = strings.TrimSuffix(all[n-1], ": "+told) + "; " + strings.ToLower(name[:1]) + name[1:] + ": " + told
+		if n := len(all); origin == last {
+			all[n-1] = strings.TrimSuffix(all[n-1], ": "+origin) + "; " + strings.ToLower(name[:1]) + name[1:] + ": " + origin
 			continue
 		}
-		all, last = append(all, name+": "+told), told
+		all, last = append(all, name+": "+origin), origin
 	}
 	return all
 }

@@ -7,7 +7,7 @@ import (
 	"testing"
 
 	"onegrain/sim/nucleation"
-	"onegrain/studies/design"
+	"onegrain/studies/column"
 )
 
 func first(t *testing.T, text string) Planned {
@@ -135,9 +135,9 @@ func TestDesigns(t *testing.T) {
 }
 
 func TestColumns(t *testing.T) {
-	want := []design.Column{
-		{Name: "cooling_rate_K_per_h", Unit: "K/h", Means: "varied: schedule.stage.3.rate_K_per_h", Kind: 0.0},
-		{Name: "start_K", Unit: "K", Means: "varied: schedule.stage.2.to_undercooling_K", Kind: 0.0},
+	want := []column.Column{
+		{Name: "cooling_rate_K_per_h", Unit: "K/h", Means: "varied: schedule.stage.3.rate_K_per_h", Kind: column.Real},
+		{Name: "start_K", Unit: "K", Means: "varied: schedule.stage.2.to_undercooling_K", Kind: column.Real},
 	}
 	if got := load(t, small).Columns(); !reflect.DeepEqual(got, want) {
 		t.Errorf("%v, wanted %v", got, want)

@@ -52,7 +52,8 @@ func TestWarnings(t *testing.T) {
 				"most"},
 		{"molten for long enough", "to_C = 1045", "to_C = 1020", ""},
 		{"a quench", "rate_K_per_h = 60", "rate_K_per_h = 5000",
-			"schedule.stage.2.rate_K_per_h = 5000: few furnaces can follow more than 1000 K/h, so take a rate that yours can follow"},
+			"schedule.stage.2.rate_K_per_h = 5000: few furnaces can follow more than 1000 K/h, so take a " +
+				"rate that yours can follow"},
 		{"a quick furnace", "rate_K_per_h = 60", "rate_K_per_h = 900", ""},
 		{"a body of 0.9 m", "diameter_mm = 24", "diameter_mm = 900",
 			"body.diameter_mm: the body is 900 mm long, longer than any body that was ever grown"},

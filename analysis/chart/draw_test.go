@@ -157,9 +157,9 @@ func TestFaultsAreRefused(t *testing.T) {
 func TestTimeLapseShowsTheGrainsGrow(t *testing.T) {
 	c := field([3]int{24, 24, 1}, 1, 2)
 	s := sheet(paper.SVG) // not used
-	frames := func() *gif.GIF {
+	frames := func(n int) *gif.GIF {
 		var buf bytes.Buffer
-		if _, err := TimeLapse(&buf, c, s, 4); err != nil {
+		if _, err := TimeLapse(&buf, c, s, n); err != nil {
 			t.Fatal(err)
 		}
 		movie, err := gif.DecodeAll(&buf)
@@ -168,10 +168,10 @@ func TestTimeLapseShowsTheGrainsGrow(t *testing.T) {
 		}
 		return movie
 	}
-	plain := frames()
+	plain := frames(2)
 	s.Programme = &scene.Programme{TimeH: []float64{0, 10, 11, 12, 52}, UndercoolingK: []float64{985, -35, -35, 8, 28},
 		PeritecticC: 1010}
-	movie := frames()
+	movie := frames(4)
 	if want := []int{frameDelay, frameDelay, frameDelay, lastDelay}; !slices.Equal(movie.Delay, want) ||
 		movie.Config.Height != plain.Config.Height+2*courseHeight {
 		t.Fatalf("delays %v, %d pixels high, %d without the programme", movie.Delay, movie.Config.Height, plain.Config.Height)
@@ -179,12 +179,13 @@ func TestTimeLapseShowsTheGrainsGrow(t *testing.T) {
 	before := map[string]int{"seeded": -1, "past": -1}
 	for i, frame := range movie.Image {
 		now := map[string]int{}
-		for n := range frame.Pix {
-			switch at := frame.At(n%frame.Rect.Dx(), n/frame.Rect.Dx()); {
-			case at == tint.Seeded()[0].Color():
-				now["seeded"]++
-			case at == tint.Ink().Color() && n/frame.Rect.Dx() > plain.Config.Height+40:
-				now["past"]++ // and the texts of the axes
+		for i, at := range frame.Palette {
+			below := frame.Pix[(plain.Config.Height+41)*frame.Stride:]
+			switch at {
+			case tint.Seeded()[0].Color():
+				now["seeded"] += bytes.Count(frame.Pix, []byte{byte(i)})
+			case tint.Ink().Color():
+				now["past"] += bytes.Count(below, []byte{byte(i)}) // and the texts of the axes
 			}
 		}
 		if now["seeded"] <= before["seeded"] || now["past"] < before["past"] {

@@ -14,7 +14,7 @@ import (
 
 // A string array of VTK ends each of its values with a zero byte.
 const vtiUnits = "length: mm; arrival_h: h from the start of the programme; " +
-	"sector: 0 +a, 1 -a, 2 +b, 3 -b, 4 +c, 5 -c, 6 seed or nucleus\x00"
+	"sector: 0 +a, 1 -a, 2 +b, 3 -b, 4 +c, 5 -c, 6 seed or start of a stray\x00"
 
 // WriteVTI writes the field as a volume in the open VTK XML format (ImageData, .vti; its file
 // format guide, "XML file formats"), readable by the usual viewers of volumes. Cell data: grain

@@ -15,11 +15,11 @@ type Page struct {
 	Reported     int    `json:"reported"` // without a verdict
 	Failed       int    `json:"failed"`   // findings that differ or are blind, and items that broke off
 	Refused      int    `json:"canaries_refused"`
-	Items        []Told `json:"items"`
+	Items        []Item `json:"items"`
 }
 
-// Told is an item of the battery with its findings.
-type Told struct {
+// Item is an item of the battery with its findings.
+type Item struct {
 	Number      int       `json:"number"`
 	Name        string    `json:"name"`                  // a few words
 	Source      string    `json:"source"`                // author and year, the derivation in words, or "common practice"
@@ -32,9 +32,9 @@ type Told struct {
 
 // NewPage puts judged items in order and counts what came of them; model is the version of the
 // physics, size full or short.
-func NewPage(items []Told, model, size string) Page {
+func NewPage(items []Item, model, size string) Page {
 	p := Page{ModelVersion: model, Size: size, Items: items}
-	slices.SortStableFunc(p.Items, func(a, b Told) int { return a.Number - b.Number })
+	slices.SortStableFunc(p.Items, func(a, b Item) int { return a.Number - b.Number })
 	for _, t := range p.Items {
 		p.Findings += len(t.Findings)
 		p.Failed += t.Failed()
@@ -55,7 +55,7 @@ func NewPage(items []Told, model, size string) Page {
 
 // Failed counts the findings that differ or are blind, and one more for an item that broke off or
 // found nothing.
-func (t Told) Failed() int {
+func (t Item) Failed() int {
 	n := 0
 	for _, f := range t.Findings {
 		if f.Failed() {
@@ -69,7 +69,7 @@ func (t Told) Failed() int {
 }
 
 // Worst is the largest share of a tolerance taken up in the item.
-func (t Told) Worst() float64 {
+func (t Item) Worst() float64 {
 	worst := 0.0
 	for _, f := range t.Findings {
 		if !f.Reported {

@@ -1,9 +1,9 @@
 // Package fit learns the laws of growth and nucleation from furnace runs, with intervals and with
-// what it cannot tell.
+// what they cannot decide.
 //
 //  1. Rows of a logbook are what is fitted to, each a stage of a furnace programme with what was
-//     seen. The laws themselves are handed in as functions of a stage, so that what is fitted is to
-//     the bit what a simulation grows with.
+//     seen. The laws themselves are handed in as functions of a stage, so that the fitted law has
+//     exactly the bits of the one that a simulation uses.
 //  2. [Growth] finds rate and exponent of a power law from grown lengths by least squares of their
 //     logarithms: errors of such measurements are shares. For a given exponent the rate is a mean
 //     (closed form); the exponent is found by Gauss and Newton's method, which for held stages is

@@ -6,6 +6,7 @@
 //     (gallery.go; over.go for those over time, magnet.go for field and strip), and how the report
 //     calls it. Gallery.Reported are those that the report shows of a run, in its order.
 //  3. Lapse is a time-lapse, Volume the field for other programs, Programme the furnace alone.
+//  4. What is said of a run, and captions, stand in words.txt (words.go).
 //
-// It stands between a run, which knows no picture, and package chart, which knows no run.
+// It connects a run, which knows no picture, with package chart, which knows no run.
 package gallery

@@ -1,6 +1,7 @@
 package gallery
 
 import (
+	"strings"
 	"testing"
 
 	"onegrain/sim/measure"
@@ -26,5 +27,19 @@ func TestWords(t *testing.T) {
 	}
 	if f := g.Facts(); f[0][1] != "no" || f[2][1] != "99.9 %" || len(f) != 5 {
 		t.Errorf("%q", f)
+	}
+	along, across := 0.25, 0.5
+	g.Weighed.Peaks, g.Weighed.PeakT, g.Weighed.WholeAM2, g.Weighed.MomentAM2 = []again.Peak{{T: 0.2}, {T: 0.1}}, 0.2, 4, 1
+	g.Weighed.AlongX, g.Weighed.AlongY = &along, &across
+	for _, want := range []string{"2 peaks of 0.2, 0.1 T at most (one grain: 0.25 T), moment 25 % of that of one grain",
+		"along the block: at most 25 % of that of one grain along x, 50 % along y"} {
+		if got := strings.Join(g.Says(), "; "); !strings.Contains(got, want) {
+			t.Errorf("%q, wanted %q", got, want)
+		}
+	}
+	for _, k := range Kinds() {
+		if k.Caption == "" || k.Section == "" {
+			t.Errorf("%s has no caption or no section", k.Name)
+		}
 	}
 }

@@ -1,5 +1,5 @@
-// Package magnet tells what a grain map is worth: the field that a fully magnetised body traps, and
-// the current that a strip carries.
+// Package magnet computes how good a magnet or conductor a grain map makes: the field that a fully
+// magnetised body traps, and the current that a strip carries.
 //
 //  1. [Map] is the body seen along its c axis: which grain each column of cells belongs to, and, as
 //     a function, the share of the critical current that passes the boundary of two grains. [Law]

@@ -2,9 +2,9 @@ package report
 
 import (
 	"slices"
+	"sort"
 	"strings"
 
-	"onegrain/analysis/joints"
 	"onegrain/analysis/tally"
 	"onegrain/analysis/window"
 )
@@ -62,29 +62,30 @@ func (s *Sources) hottest() (at int) {
 	return at
 }
 
-// chosen is what the scatter of the seeds does in the best case; nil where there is one case only,
-// or none is best.
-func (s *Sources) chosen() *joints.Placing {
+// chosen is the number of the best case among those whose seeds are placed with scatter; -1 where
+// there is one case only, or none is best.
+func (s *Sources) chosen() int {
 	f := s.Findings
-	i := slices.IndexFunc(f.Scatter.Cases, func(p joints.Placing) bool {
-		return f.Best != nil && p.Case >= 0 && p.Case < len(f.PerCase) && f.PerCase[p.Case].ID == f.Best.ID
-	})
-	if i < 0 || len(f.Scatter.Cases) == 1 {
-		return nil
+	for i, p := range f.Scatter.Cases {
+		if f.Best != nil && len(f.Scatter.Cases) > 1 && p.Case >= 0 && p.Case < len(f.PerCase) &&
+			f.PerCase[p.Case].ID == f.Best.ID {
+			return i
+		}
 	}
-	return &f.Scatter.Cases[i]
+	return -1
 }
 
-// placings are the cases in their order.
-func (s *Sources) placings() []joints.Placing {
-	return slices.SortedStableFunc(slices.Values(s.Findings.Scatter.Cases),
-		func(a, b joints.Placing) int { return a.Case - b.Case })
+// placings are the cases whose seeds are placed with scatter, in the order of the study.
+func (s *Sources) placings() any {
+	all := slices.Clone(s.Findings.Scatter.Cases)
+	sort.SliceStable(all, func(i, j int) bool { return all[i].Case < all[j].Case })
+	return all
 }
 
-// low is the share of the area of a kind of boundary that is low-angle.
-func low(k joints.Kind) tally.Real {
-	if k.AreaMM2 > 0 {
-		return tally.Real(k.LowAreaMM2 / k.AreaMM2)
+// ratio is not known where there is no whole.
+func ratio(part, whole float64) tally.Real {
+	if whole > 0 {
+		return tally.Real(part / whole)
 	}
 	return tally.Unknown()
 }

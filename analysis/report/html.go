@@ -71,8 +71,8 @@ func (s *Sources) functions() template.FuncMap {
 		"lower": lower, "minus": minus, "moment": moment, "number": fixed[float64], "plural": scale.Plural,
 		"powers": powers, "rough": rough[tally.Real], "sentence": sentence, "shares": shares,
 		"span": span[tally.Real], "strays": strays[tally.Real], "titled": titled,
-		"chosen": s.chosen, "hottest": s.hottest, "label": s.label, "listed": s.listed, "low": low,
-		"narrow": s.narrow, "placings": s.placings, "settings": s.settings, "values": s.values,
+		"chosen": s.chosen, "hottest": s.hottest, "label": s.label, "listed": s.listed,
+		"narrow": s.narrow, "placings": s.placings, "ratio": ratio, "settings": s.settings, "values": s.values,
 		"cautions": cautions, "evidence": evidence.Kept, "join": strings.Join,
 		"ended":    func(text string) string { return strings.TrimSuffix(text, ".") + "." },
 		"least":    func(a, b int) int { return min(a, b) },
@@ -84,9 +84,9 @@ func (s *Sources) functions() template.FuncMap {
 		"together": func(text string) string { return strings.ReplaceAll(text, " ", "\u00a0") },
 		"total":    func() int { return len(s.points()) },
 		"wanted":   func() string { return chance(w.Wanted) },
-		// data carries a picture in its address
+		// data carries a picture of ours in its address
 		"data": func(f Figure) template.URL {
-			return template.URL("data:" + f.Kind + ";base64," + base64.StdEncoding.EncodeToString(f.Image)) // ours, and base64
+			return template.URL("data:" + f.Kind + ";base64," + base64.StdEncoding.EncodeToString(f.Image))
 		},
 		// ending of a file, as people call a kind of picture
 		"ending": func(file string) string { return strings.ToUpper(strings.TrimPrefix(path.Ext(file), ".")) },
@@ -102,20 +102,6 @@ func (s *Sources) functions() template.FuncMap {
 			all = slices.Clone(all[max(0, len(all)-12):])
 			slices.Reverse(all)
 			return all
-		},
-		// marked is the row of the best case
-		"marked": func() int {
-			best := s.Findings.Best
-			return slices.IndexFunc(s.listed(), func(p window.Point) bool { return best != nil && p.ID == best.ID })
-		},
-		// safe tells whether there is a range that is sure to reach the wanted chance
-		"safe": func() bool {
-			return slices.ContainsFunc(w.Slices, func(sl window.Slice) bool { return len(sl.Safe) > 0 })
-		},
-		// strayless tells whether no case can have a stray
-		"strayless": func() bool {
-			points := s.points()
-			return len(points) > 0 && !slices.ContainsFunc(points, func(p window.Point) bool { return p.Strays != 0 })
 		},
 	}
 }

@@ -2,6 +2,7 @@ package report
 
 import (
 	"onegrain/analysis"
+	"onegrain/studies/border"
 	"onegrain/studies/table"
 )
 
@@ -34,19 +35,13 @@ type Figure struct {
 	Moves   bool     // shown only when asked for
 }
 
-// Stage is a row of the furnace programme.
-type Stage struct {
-	Stage                                            int
-	TimeH, TemperatureC, UndercoolingK, AlongA, Down float64 // mm that faces of a free grain have grown
-}
-
 // Shown is the case whose programme and pictures the page has.
 type Shown struct {
 	Name      string // as "case 3 of 40: cooling_rate_K_per_h = 0.4"
 	Best      bool   // the findings' best; else there is none and this is an example
 	Replicate int    // grown again; 0 where none was
 	Why       string // why none was
-	Stages    []Stage
+	Stages    []border.StageRow
 	Margins   []string    // how far seeds stay from dissolving
 	Run       [][2]string // what came of it: names, each with a value
 	Magnet    [][2]string // trapped field and current, likewise

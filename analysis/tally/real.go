@@ -16,18 +16,6 @@ func (r Real) MarshalJSON() ([]byte, error) {
 	return json.Marshal(float64(r))
 }
 
-// UnmarshalJSON reads null as NaN.
-func (r *Real) UnmarshalJSON(text []byte) error {
-	if string(text) == "null" {
-		*r = Unknown()
-		return nil
-	}
-	var x float64
-	err := json.Unmarshal(text, &x)
-	*r = Real(x)
-	return err
-}
-
 // Known tells whether there is a number.
 func (r Real) Known() bool { return !math.IsNaN(float64(r)) }
 

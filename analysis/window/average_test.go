@@ -165,3 +165,21 @@ func TestWhatNoFurnaceSetsIsACondition(t *testing.T) {
 	says(t, find(t, s, Options{}), "keep rate at or below 0.4 K/h (explored from 0.2) if the body has peritectic "+
 		"anywhere from 1008 to 1010 °C (all that was explored):")
 }
+
+// TestSteepStep: a step across the wanted chance is warned of only where it takes up most of it.
+func TestSteepStep(t *testing.T) {
+	const text = "from one case to the next"
+	for least, warned := range map[float64]bool{0.05: true, 0.3: false, 0.9: false} {
+		s := half([]float64{1, 2, 3}, []float64{1010}, false, false, func(x, _ float64) float64 {
+			if x > 2 {
+				return least
+			}
+			return 0.99
+		})
+		s.Axes[1].Unknown = false
+		w := find(t, s, Options{})
+		if got := strings.Contains(strings.Join(w.Slices[0].Warnings, "\n"), text); got != warned {
+			t.Errorf("from 99 %% to %g: warned %v: %q", least, got, w.Slices[0].Warnings)
+		}
+	}
+}

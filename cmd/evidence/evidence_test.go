@@ -16,7 +16,8 @@ import (
 func program(t *testing.T) string {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "onegrain")
-	if out, err := exec.Command("go", "build", "-o", path, "onegrain/cmd/onegrain").CombinedOutput(); err != nil {
+	build := exec.Command("go", "build", "-ldflags=-s -w", "-o", path, "onegrain/cmd/onegrain") // no debug data: quicker
+	if out, err := build.CombinedOutput(); err != nil {
 		t.Fatalf("go build: %v: %s", err, out)
 	}
 	return path

@@ -44,7 +44,7 @@ func audit(s streams, dir string, asJSON bool) error {
 	if asJSON {
 		err = printJSON(s.out, told)
 	} else {
-		err = tellAudit(s, dir, told)
+		err = printAudit(s, dir, told)
 	}
 	if err == nil && !told.Sound {
 		err = failure(exitCorrupt, "%s found in %s, listed above; nothing was changed",
@@ -71,9 +71,9 @@ func casesOf(dir string, folder *table.Folder) func(id string) bool {
 	}
 }
 
-// tellAudit prints an audit for people: damage and the verdict on stdout, what harms nothing on
+// printAudit prints an audit for people: damage and the verdict on stdout, what harms nothing on
 // stderr.
-func tellAudit(s streams, dir string, a audited) error {
+func printAudit(s streams, dir string, a audited) error {
 	for _, note := range a.Notes {
 		s.say("note: %s", note)
 	}

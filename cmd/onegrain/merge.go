@@ -32,12 +32,12 @@ func merge(s streams, dir string) error {
 	if !changed {
 		s.say("%s: every table is one file already, or none", dir)
 	}
-	return tellUnfinished(s, dir, folder)
+	return sayUnfinished(s, dir, folder)
 }
 
-// tellUnfinished says how many cases of the study are not finished. It needs the study's own text
+// sayUnfinished says how many cases of the study are not finished. It needs the study's own text
 // and what it names beside it.
-func tellUnfinished(s streams, dir string, folder *table.Folder) error {
+func sayUnfinished(s streams, dir string, folder *table.Folder) error {
 	version, err := folder.Version()
 	if err != nil {
 		return err

@@ -56,13 +56,7 @@ type volume struct {
 // Without it the test is skipped, unless ONEGRAIN_READERS=1 demands it.
 func vtk(t *testing.T, file string) (v volume) {
 	t.Helper()
-	const python = "/usr/bin/python3"
-	if err := exec.Command(python, "-c", "import vtk").Run(); err != nil {
-		if os.Getenv("ONEGRAIN_READERS") == "1" {
-			t.Fatal("VTK is not installed: run testdata/install.sh")
-		}
-		t.Skip("VTK is not installed: testdata/install.sh does it")
-	}
+	needVTK(t)
 	c := exec.Command(python, filepath.Join("..", "..", "testdata", "readers", "volume.py"), file)
 	c.Stderr = os.Stderr
 	text, err := c.Output()
@@ -73,6 +67,19 @@ func vtk(t *testing.T, file string) (v volume) {
 		t.Fatal(err)
 	}
 	return v
+}
+
+const python = "/usr/bin/python3"
+
+// needVTK skips a test where there is no VTK, before the work that it would read.
+func needVTK(t *testing.T) {
+	t.Helper()
+	if err := exec.Command(python, "-c", "import vtk").Run(); err != nil {
+		if os.Getenv("ONEGRAIN_READERS") == "1" {
+			t.Fatal("VTK is not installed: run testdata/install.sh")
+		}
+		t.Skip("VTK is not installed: testdata/install.sh does it")
+	}
 }
 
 // smallRun runs the first case of smallBlock: its first replicate with strays.
@@ -103,6 +110,7 @@ func smallRun(t *testing.T) *gallery.Gallery {
 }
 
 func TestVTKReadsTheVolume(t *testing.T) {
+	needVTK(t)
 	g := smallRun(t)
 	if n := len(g.Outcome.Grains); n < 2 {
 		t.Fatalf("%d grains: wanted strays, so that there is something to compare", n)

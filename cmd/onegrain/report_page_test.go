@@ -29,7 +29,20 @@ type met struct {
 // demands it.
 func reader(t *testing.T, page string) (m met) {
 	t.Helper()
-	readers := filepath.Join("..", "..", "testdata", "readers")
+	needBrowser(t)
+	c := exec.Command("node", filepath.Join(readers, "page.mjs"), page)
+	c.Stderr = os.Stderr
+	text, err := c.Output()
+	must(t, err)
+	must(t, json.Unmarshal(text, &m))
+	return m
+}
+
+var readers = filepath.Join("..", "..", "testdata", "readers")
+
+// needBrowser skips a test where there is no browser, before the work that it would read.
+func needBrowser(t *testing.T) {
+	t.Helper()
 	chromium := "/usr/bin/chromium"
 	if named := os.Getenv("CHROMIUM"); named != "" {
 		chromium = named
@@ -44,12 +57,6 @@ func reader(t *testing.T, page string) (m met) {
 		}
 		t.Skip("no browser: testdata/install.sh installs one")
 	}
-	c := exec.Command("node", filepath.Join(readers, "page.mjs"), page)
-	c.Stderr = os.Stderr
-	text, err := c.Output()
-	must(t, err)
-	must(t, json.Unmarshal(text, &m))
-	return m
 }
 
 // wrong is what a reader would complain about.
@@ -79,6 +86,7 @@ func (m met) wrong() (all []string) {
 
 // A page must be readable at a desk, on a telephone and on paper, from nothing but itself.
 func TestReportIsReadable(t *testing.T) {
+	needBrowser(t)
 	dir := t.TempDir()
 	study := filepath.Join(dir, "block.toml")
 	must(t, os.WriteFile(study, []byte(strings.Replace(smallBlock, "[domain]", reportAxes+"[domain]", 1)), 0o666))

@@ -105,7 +105,7 @@ func (r *running) run(parent context.Context) error {
 
 // recalled says what need not be run again, and why, and what was moved out of the folder.
 func (r *running) recalled(study *studies.Study, sum run.Summary) {
-	tellMoved(r.s, r.dir, sum.Moved)
+	sayMoved(r.s, r.dir, sum.Moved)
 	if sum.Begun > 0 {
 		r.s.say("%s holds a part of %s: going on with what is missing", r.dir, plain.Plural(sum.Begun, "case"))
 	}
@@ -115,8 +115,8 @@ func (r *running) recalled(study *studies.Study, sum run.Summary) {
 	}
 }
 
-// tellMoved says in one line what was of another version.
-func tellMoved(s streams, dir string, moved table.Moved) {
+// sayMoved says in one line what was of another version.
+func sayMoved(s streams, dir string, moved table.Moved) {
 	if moved.Cases == 0 {
 		return
 	}

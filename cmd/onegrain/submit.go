@@ -114,7 +114,7 @@ func (r *submitting) handIn(study *studies.Study) error {
 	if err != nil {
 		return err
 	}
-	tellMoved(r.s, r.Results, moved)
+	sayMoved(r.s, r.Results, moved)
 	if err := results.Seal(time.Now().UTC().Truncate(time.Second)); err != nil {
 		return err
 	}

@@ -241,7 +241,7 @@ func TestDryRunPrintsAndWritesNothing(t *testing.T) {
 				[]string{"--account=a b"}
 		})
 		if asked == nil { // 20 tasks for 9 cases are 9, and more than the cluster takes
-			if codeOf(err) != exitRefused || !strings.Contains(said, "--tasks 20: there are 9 cases only") {
+			if codeOf(err) != exitRefused || !strings.Contains(said, "--tasks 20: there are only 9 cases") {
 				t.Errorf("%v\n%s", err, said)
 			}
 			continue

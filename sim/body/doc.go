@@ -7,8 +7,8 @@
 //     = 0, the first layer's centre half a cell above.
 //  3. What lies in the convex hull of the outline and yet not in the body (the hole of a ring, a
 //     re-entrant corner) is an Obstacle (hull.go); everything else around the body is Outside.
-//  4. Pieces (pieces.go) tells what hangs together, so that a piece without a seed is noticed
-//     before a run.
+//  4. Pieces (pieces.go) finds the connected parts, so that a part without a seed is noticed before
+//     a run.
 //
 // Two dimensions are a flat axis of one cell: FromAbove flattens z, VerticalSection flattens y.
 package body

@@ -1,7 +1,7 @@
 // Package growth holds the state of a run: which grain owns which cell of the body, through which
 // face and since when.
 //
-// The story of a run under one uniform undercooling:
+// The steps of a run under one uniform undercooling:
 //
 //  1. Clock. Everything is a function of the length L_a that an a face has grown; a key is that
 //     length in cells. The length of a c face maps to the same clock by one monotone table
@@ -17,7 +17,7 @@
 //     claims its liquid neighbours; the smaller key wins (front.go). Where a neighbour should long
 //     have been the grain's and is not, the box is cut there and goes on from the cell
 //     (contest.go).
-//  6. Nuclei come in order of time and are void where the cell is solid.
+//  6. Nuclei come in order of time and do not count where the cell is already solid.
 //  7. Field. The finished run is read row by row (field.go); it is solid with its last place
 //     (full.go).
 //
@@ -27,5 +27,5 @@
 // times in hours. Ties: equal keys are settled in the order of the cell number. Where two grains
 // reach a cell within 1e-4 cell of one another, it goes to the one whose second faces were there
 // earlier (under c faces that started in one plane boundaries run straight down), then to the one
-// whose origin is nearer, then to the earlier one, so a symmetric problem ends symmetric.
+// whose origin is nearer, then to the earlier one, so a symmetric problem has a symmetric result.
 package growth

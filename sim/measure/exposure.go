@@ -43,31 +43,21 @@ func (s *Survey) expose(all *[nucleation.Bottom + 1][]float64, start, end float6
 	weigh := nucleation.NewOdds(s.on.Nuclei, s.on.Grid, s.on.Cooling)
 	scale := exposureSteps / (end - start)
 	last := 0.0
-	n := s.on.Grid.N
-	row := make([]growth.Cell, n[0])
-	for k := range n[2] {
-		for j := range n[1] {
-			s.field.Row(j, k, row)
-			for i := range row {
-				if row[i].Grain == growth.NoBody {
-					continue
-				}
-				step := exposureSteps
-				if row[i].Grain >= 0 {
-					t := float64(row[i].TimeH)
-					step = max(0, min(step, int(math.Ceil((t-start)*scale))-1)) // the last step before t
-					if t > last {
-						last, lastByC = t, row[i].Sector == 4 || row[i].Sector == 5
-					}
-				}
-				for origin, left := range all {
-					if left != nil {
-						left[step] += weigh.Weight(nucleation.Origin(origin), i, j, k)
-					}
-				}
+	cells(s.field, s.on.Grid.N, func(i, j, k int, c growth.Cell) {
+		step := exposureSteps
+		if c.Grain >= 0 {
+			t := float64(c.TimeH)
+			step = max(0, min(step, int(math.Ceil((t-start)*scale))-1)) // the last step before t
+			if t > last {
+				last, lastByC = t, c.Sector == 4 || c.Sector == 5
 			}
 		}
-	}
+		for origin, left := range all {
+			if left != nil {
+				left[step] += weigh.Weight(nucleation.Origin(origin), i, j, k)
+			}
+		}
+	})
 	for _, left := range all {
 		for n := len(left) - 2; n >= 0; n-- {
 			left[n] += left[n+1]

@@ -68,9 +68,19 @@ func OddsByTable(t *Tables, c *sim.Case, seeds []sim.Grain) (o Odds, fullH float
 	return o, fullH, ok
 }
 
+// newOdds asks cell by cell under a gradient, where each has a hazard of its own, and else by bins.
 func newOdds(c *sim.Case, field rows, filled bool) (o Odds) {
-	if m := c.Nuclei; m.Melt != nil || m.Top != nil || m.Side != nil || m.Bottom != nil {
-		o.ByOrigin = byOrigin(c, field)
+	weigh := nucleation.NewOdds(c.Nuclei, c.Grid, c.Cooling)
+	switch m := c.Nuclei; {
+	case m.Melt == nil && m.Top == nil && m.Side == nil && m.Bottom == nil:
+	case c.Uniform():
+		o.ByOrigin = binned(c, field, weigh)
+	default:
+		each(c, field, func(i, j, k int, untilH float64) {
+			for origin, x := range weigh.Expected(i, j, k, untilH) {
+				o.ByOrigin[origin] += x
+			}
+		})
 	}
 	for _, x := range o.ByOrigin {
 		o.ExpectedStrays += x
@@ -81,39 +91,31 @@ func newOdds(c *sim.Case, field rows, filled bool) (o Odds) {
 	return o
 }
 
-// byOrigin asks cell by cell under a gradient, where each has a hazard of its own, and else by
-// bins.
-func byOrigin(c *sim.Case, field rows) (by [nucleation.Bottom + 1]float64) {
-	weigh := nucleation.NewOdds(c.Nuclei, c.Grid, c.Cooling)
-	if c.Uniform() {
-		return binned(c, field, weigh)
-	}
-	each(c, field, func(i, j, k int, untilH float64) {
-		for origin, x := range weigh.Expected(i, j, k, untilH) {
-			by[origin] += x
-		}
-	})
-	return by
-}
-
-// each visits every cell of the body with the time in hours until which it is liquid.
-func each(c *sim.Case, field rows, visit func(i, j, k int, untilH float64)) {
-	n := c.Grid.N
+// cells visits every cell of the body, layer by layer.
+func cells(field rows, n [3]int, visit func(i, j, k int, c growth.Cell)) {
 	row := make([]growth.Cell, n[0])
-	end := c.Programme.EndH()
 	for k := range n[2] {
 		for j := range n[1] {
 			field.Row(j, k, row)
-			for i := range row {
-				switch {
-				case row[i].Grain >= 0:
-					visit(i, j, k, math.Min(end, float64(row[i].TimeH)))
-				case row[i].Grain == growth.Liquid:
-					visit(i, j, k, end)
+			for i, c := range row {
+				if c.Grain != growth.NoBody {
+					visit(i, j, k, c)
 				}
 			}
 		}
 	}
+}
+
+// each visits every cell of the body with the time in hours until which it is liquid.
+func each(c *sim.Case, field rows, visit func(i, j, k int, untilH float64)) {
+	end := c.Programme.EndH()
+	cells(field, c.Grid.N, func(i, j, k int, cell growth.Cell) {
+		untilH := end
+		if cell.Grain >= 0 {
+			untilH = math.Min(end, float64(cell.TimeH))
+		}
+		visit(i, j, k, untilH)
+	})
 }
 
 // binned asks once per bin of time: without a gradient all cells share one hazard per origin.

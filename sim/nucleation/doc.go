@@ -10,7 +10,8 @@
 //     captured.
 //  5. Events draws the same process as a list: unit-mean exponential gaps laid along the expected
 //     number, so there is no time step and no limit of one a cell; the place is uniform in the
-//     chosen cell. An event that lands in solid is void, which the growth of the crystal decides.
+//     chosen cell. An event in solid does not count; whether it lies in solid follows from the
+//     growth of the grains.
 //
 // Before the body has been molten everywhere there is no nucleation. Units: K, mm, h.
 package nucleation

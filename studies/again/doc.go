@@ -8,7 +8,8 @@
 //  3. Moments and Reach follow how far the first grain has come (reach.go).
 //  4. Grown.Magnet asks package analysis/magnet what field the body traps and what current it
 //     carries: columns of cells become a map (column.go) that is weighed whole, grain by grain and
-//     through its boundaries (magnet.go). It stands here and not in analysis, which knows no run.
+//     through its boundaries (magnet.go). It is here and not in analysis, because analysis knows no
+//     run.
 //
 // Units: mm, h, K, A/mm², T.
 package again

@@ -49,8 +49,8 @@ func Work(p studies.Planned, placings int) (Odds, error) {
 
 // Placing is what the run without strays tells of one placing of the seeds.
 type Placing struct {
-	probability, strays, fullH float64
-	because                    string
+	measure.Odds
+	fullH float64
 }
 
 // Place is what becomes of a placing without strays: by the table of its liquid where that is
@@ -59,13 +59,12 @@ type Placing struct {
 func Place(t *measure.Tables, c *sim.Case, seeds []sim.Grain, run *measure.Survey) (p Placing, ok bool) {
 	o, fullH, ok := measure.OddsByTable(t, c, seeds)
 	if ok {
-		return Placing{o.Probability, o.ExpectedStrays, fullH, o.Because}, true
+		return Placing{o, fullH}, true
 	}
 	if run == nil {
 		return Placing{}, false
 	}
-	o = run.Odds()
-	return Placing{o.Probability, o.ExpectedStrays, run.FullH(), o.Because}, true
+	return Placing{run.Odds(), run.FullH()}, true
 }
 
 // Mean sums up placings by replicate. It goes through them in order, so that it has the same bits
@@ -80,10 +79,10 @@ func Mean(all map[int]Placing, scattered bool) Odds {
 	causes := map[string]int{}
 	order := slices.Sorted(maps.Keys(all))
 	for _, k := range order {
-		o.Probability += all[k].probability
-		o.ExpectedStrays += all[k].strays
+		o.Probability += all[k].Probability
+		o.ExpectedStrays += all[k].ExpectedStrays
 		full = append(full, all[k].fullH)
-		causes[all[k].because]++
+		causes[all[k].Because]++
 	}
 	o.Probability, o.ExpectedStrays = o.Probability/n, o.ExpectedStrays/n
 	o.Because = commonest(causes)
@@ -94,7 +93,7 @@ func Mean(all map[int]Placing, scattered bool) Odds {
 	if o.Placings = len(all); o.Placings > 1 {
 		squares := 0.0
 		for _, k := range order {
-			d := all[k].probability - o.Probability
+			d := all[k].Probability - o.Probability
 			squares += float64(d * d)
 		}
 		o.Error = math.Sqrt(squares / (n * (n - 1)))

@@ -12,10 +12,10 @@ import (
 // run takes grows with the cells, with the boundaries between grains, where cells are captured one
 // by one, and with the grains.
 type Cost struct {
-	Seeded float64 // s, run without strays and its odds
-	Run    float64 // s, a run with strays
-	Bytes  float64 // of a run: its own, what it starts from, and what the run before it has left to be collected
-	Kept   float64 // bytes of a run's rows until they are written
+	Seeded  float64 // s, run without strays and its odds
+	Run     float64 // s, a run with strays
+	Bytes   float64 // of a run: its own, what it starts from, and what the run before it has left to be collected
+	Waiting float64 // bytes of a run's rows until they are written
 }
 
 // prices are what a case takes, measured on blocks of 10⁴ to 1.6·10⁷ cells in a plane and in space,
@@ -75,7 +75,7 @@ func (t *Draft) cost(b *layout.Body, o Outlook) Cost {
 		seconds, bytes := contest(seeds + strays)
 		c.Run = startS + seconds + columns*columnS/4
 		c.Bytes = math.Max(c.Bytes, bytes+outlineBytes) + strays*strayBytes
-		c.Kept = strays * rowBytes
+		c.Waiting = strays * rowBytes
 	}
 	return c
 }

@@ -1,8 +1,8 @@
-// Package border stands between what a person writes (°C, degrees, texts) and what the engine takes
-// (kelvin of undercooling, Go types). With the packages laws and layout it holds the only unit
-// conversion.
+// Package border turns what a person writes (°C, degrees, texts) into what the engine takes (kelvin
+// of undercooling, Go types). It and the packages laws and layout are the only places that convert
+// units.
 //
-// The story of a case:
+// The steps for a case:
 //
 //  1. Fields lists the keys of a study that decide the physics, with unit, range, default and
 //     condition (fields.go, and in packages laws and layout).
@@ -11,6 +11,6 @@
 //  3. Case adds the cells. What a converter has made once it remembers (memo.go).
 //  4. Outlook says what a case comes to without growing it (outlook.go), Cost what that takes, and
 //     which cells would fit the memory (cost.go).
-//  5. Doubts finds what no furnace run means (doubts.go); stages and seeds are told as rows
+//  5. Doubts finds what no furnace run can mean (doubts.go); stages and seeds are listed as rows
 //     (rows.go).
 package border

@@ -53,16 +53,15 @@ func (t *Draft) HottestC() float64 { return t.Schedule.HottestC(t.PeritecticC) }
 
 // Margins gathers the seeds of one table, of which the one nearest to dissolving counts.
 func (t *Draft) Margins() (out []SeedMargin) {
-	counts, at := map[string]int{}, map[string]int{}
+	counts := map[string]int{}
 	for i, seat := range t.Seats {
 		m := SeedMargin{Seed: t.seeds[i].Table, OffsetK: seat.HottestK}
 		if margin := seat.MarginK(t.HottestC()); !math.IsInf(seat.PeritecticC, 0) {
 			m.PeritecticC, m.MarginK = &seat.PeritecticC, &margin
 		}
-		if counts[m.Seed]++; counts[m.Seed] == 1 {
-			at[m.Seed] = len(out)
+		if counts[m.Seed]++; counts[m.Seed] == 1 { // seeds of a table follow one another
 			out = append(out, m)
-		} else if worst := &out[at[m.Seed]]; m.OffsetK > worst.OffsetK {
+		} else if worst := &out[len(out)-1]; m.OffsetK > worst.OffsetK {
 			*worst = m
 		}
 	}

@@ -9,9 +9,9 @@ import (
 	"strings"
 )
 
-// keptName is what a file that a study names is called beside the copy of a study that was
+// copyName is what a file that a study names is called beside the copy of a study that was
 // submitted.
-func keptName(name string) string {
+func copyName(name string) string {
 	h := sha256.Sum256([]byte(name))
 	return hex.EncodeToString(h[:8])
 }
@@ -19,7 +19,7 @@ func keptName(name string) string {
 // Beside reads files that stand beside a study, or were kept with it when it was submitted.
 func Beside(path string) func(name string) ([]byte, error) {
 	return func(name string) ([]byte, error) {
-		if data, err := os.ReadFile(filepath.Join(filepath.Dir(path), keptName(name))); err == nil {
+		if data, err := os.ReadFile(filepath.Join(filepath.Dir(path), copyName(name))); err == nil {
 			return data, nil
 		}
 		if !filepath.IsAbs(name) {
@@ -33,8 +33,8 @@ func Beside(path string) func(name string) ([]byte, error) {
 // when it was submitted.
 func BesideResults(dir string, study []byte) func(name string) ([]byte, error) {
 	one := strings.NewReplacer(`\`, `\\`, "*", `\*`, "?", `\?`, "[", `\[`).Replace(dir) // a pattern that means it alone
-	kept, _ := filepath.Glob(filepath.Join(one, "submit", "*", "study", "*"))
-	for _, path := range kept {
+	copies, _ := filepath.Glob(filepath.Join(one, "submit", "*", "study", "*"))
+	for _, path := range copies {
 		if text, err := os.ReadFile(path); err == nil && bytes.Equal(text, study) {
 			return Beside(path)
 		}

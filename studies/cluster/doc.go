@@ -11,6 +11,6 @@
 //  3. A [Scheduler] takes scripts; [Slurm] is one, called through its own commands. What it refuses
 //     is a [Refused].
 //
-// The merge job runs after the last task has ended, however it ended, and says itself what is
-// missing: a dependency on success would leave it waiting for ever as soon as one task fails.
+// The merge job runs after the last task has ended, however it ended, and says what is missing: a
+// dependency on success would leave it waiting for ever as soon as one task fails.
 package cluster

@@ -13,19 +13,19 @@ import (
 func TestTheNumberOfTasks(t *testing.T) {
 	for _, c := range []struct {
 		what string
-		load load
+		of   Submission
 		want int
 	}{
-		{"half an hour each where no limit is known", load{Cases: 100, CoreHours: 10, CPUs: 1, Largest: 1000}, 20},
-		{"half of the limit", load{Cases: 100, CoreHours: 10, CPUs: 1, LimitHours: 4, Largest: 1000}, 5},
-		{"four runs at a time", load{Cases: 100, CoreHours: 10, CPUs: 4, Largest: 1000}, 5},
-		{"a small study is one task", load{Cases: 100, CoreHours: 0.01, CPUs: 1, Largest: 1000}, 1},
-		{"not more than cases", load{Cases: 3, CoreHours: 1000, CPUs: 1, Largest: 1000}, 3},
-		{"not more than the scheduler takes", load{Cases: 1000000, CoreHours: 1e6, CPUs: 1, Largest: 64}, 64},
-		{"not more than is sensible", load{Cases: 1000000, CoreHours: 1e9, CPUs: 1, Largest: 100000}, 1000},
-		{"nothing to do is a task too", load{Cases: 1, CPUs: 1, Largest: 1000}, 1},
+		{"half an hour each where no limit is known", Submission{cases: 100, coreHours: 10, CPUs: 1, largest: 1000}, 20},
+		{"half of the limit", Submission{cases: 100, coreHours: 10, CPUs: 1, limitHours: 4, largest: 1000}, 5},
+		{"four runs at a time", Submission{cases: 100, coreHours: 10, CPUs: 4, largest: 1000}, 5},
+		{"a small study is one task", Submission{cases: 100, coreHours: 0.01, CPUs: 1, largest: 1000}, 1},
+		{"not more than cases", Submission{cases: 3, coreHours: 1000, CPUs: 1, largest: 1000}, 3},
+		{"not more than the scheduler takes", Submission{cases: 1000000, coreHours: 1e6, CPUs: 1, largest: 64}, 64},
+		{"not more than is sensible", Submission{cases: 1000000, coreHours: 1e9, CPUs: 1, largest: 100000}, 1000},
+		{"nothing to do is a task too", Submission{cases: 1, CPUs: 1, largest: 1000}, 1},
 	} {
-		if got := c.load.tasks(); got != c.want {
+		if got := c.of.tasks(); got != c.want {
 			t.Errorf("%s: %d tasks, wanted %d", c.what, got, c.want)
 		}
 	}

@@ -7,15 +7,6 @@ import (
 	"strings"
 )
 
-// load is what a study costs and what a task may take.
-type load struct {
-	Cases      int
-	CoreHours  float64 // of the whole study at most, by estimate
-	CPUs       int     // of a task
-	LimitHours float64 // most time of a task; 0 = not known
-	Largest    int     // most tasks of an array that the scheduler takes
-}
-
 // Where no limit is known a task should have an hour's work at most: long beside what starting it
 // costs (a second or so), short beside usual limits.
 const usualHours = 1
@@ -26,18 +17,18 @@ const tasksMost = 1000
 
 // tasks is the number of tasks such that by estimate each needs half of its time at most, as far as
 // the scheduler takes so many and there are as many cases.
-func (l load) tasks() int {
+func (s *Submission) tasks() int {
 	hours := float64(usualHours)
-	if l.LimitHours > 0 {
-		hours = l.LimitHours
+	if s.limitHours > 0 {
+		hours = s.limitHours
 	}
-	wanted := math.Ceil(l.taskHours(1) / (hours / 2))
-	return max(1, int(min(wanted, tasksMost, float64(l.Cases), float64(l.Largest))))
+	wanted := math.Ceil(s.taskHours(1) / (hours / 2))
+	return max(1, int(min(wanted, tasksMost, float64(s.cases), float64(s.largest))))
 }
 
 // taskHours is how long one of so many tasks works at most, by estimate.
-func (l load) taskHours(tasks int) float64 {
-	return l.CoreHours / float64(tasks) / float64(max(1, l.CPUs))
+func (s *Submission) taskHours(tasks int) float64 {
+	return s.coreHours / float64(tasks) / float64(max(1, s.CPUs))
 }
 
 // programMiB is what the program takes beside its runs.

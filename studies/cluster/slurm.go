@@ -2,6 +2,7 @@ package cluster
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -48,7 +49,7 @@ func (Slurm) Largest() (int, error) {
 	// A controller that does not answer is asked again and again by scontrol, for a minute or two.
 	ctx, stop := context.WithTimeout(context.Background(), patience)
 	defer stop()
-	told, err := call(ctx, "scontrol", "show", "config")
+	answer, err := call(ctx, "scontrol", "show", "config")
 	if ctx.Err() != nil {
 		return 0, &Refused{fmt.Sprintf("no answer to `scontrol show config` within %.0f s", patience.Seconds()),
 			next("contact")}
@@ -56,7 +57,7 @@ func (Slurm) Largest() (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	found := regexp.MustCompile(`(?m)^MaxArraySize\s*=\s*(\d+)`).FindStringSubmatch(told)
+	found := regexp.MustCompile(`(?m)^MaxArraySize\s*=\s*(\d+)`).FindStringSubmatch(answer)
 	if found == nil {
 		return UsualLargest, nil
 	}
@@ -74,13 +75,13 @@ func (Slurm) Submit(script, after string) (string, error) {
 	if after != "" {
 		args = append(args, "--dependency=afterany:"+after, "--kill-on-invalid-dep=yes")
 	}
-	told, err := call(context.Background(), "sbatch", append(args, script)...) // however long: it may have been taken
+	answer, err := call(context.Background(), "sbatch", append(args, script)...) // however long: it may have been taken
 	if err != nil {
 		return "", err
 	}
-	job, _, _ := strings.Cut(strings.TrimSpace(told), ";") // behind it stands the cluster, where there are several
+	job, _, _ := strings.Cut(strings.TrimSpace(answer), ";") // behind it stands the cluster, where there are several
 	if _, err := strconv.ParseUint(job, 10, 64); err != nil {
-		return "", &Refused{fmt.Sprintf("sbatch answered %q", told),
+		return "", &Refused{fmt.Sprintf("sbatch answered %q", answer),
 			"wanted the number of a job; look with squeue whether it was taken"}
 	}
 	return job, nil
@@ -94,26 +95,13 @@ func call(ctx context.Context, name string, args ...string) (string, error) {
 	var said bytes.Buffer
 	c := exec.CommandContext(ctx, name, args...)
 	c.Stderr = &said
-	told, err := c.Output()
+	answer, err := c.Output()
 	if err == nil {
-		return string(told), nil
+		return string(answer), nil
 	}
-	text := inOneLine(said.String())
-	if text == "" {
-		text = err.Error()
-	}
+	text := regexp.MustCompile(`\s*\n\s*`).ReplaceAllString(strings.TrimSpace(said.String()), "; ")
+	text = cmp.Or(text, err.Error())
 	return "", &Refused{text, next(text)}
-}
-
-// inOneLine takes the words of a command for its own name, and its lines together.
-func inOneLine(text string) string {
-	var lines []string
-	for _, l := range strings.Split(text, "\n") {
-		if l = strings.TrimSpace(l); l != "" {
-			lines = append(lines, l)
-		}
-	}
-	return strings.Join(lines, "; ")
 }
 
 // next is what to do about words of Slurm.

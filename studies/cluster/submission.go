@@ -30,15 +30,17 @@ type Submission struct {
 	Extra              []string          // further options of sbatch
 	Beside             map[string][]byte // files that the study names, by those names
 
-	load      load
-	memoryMiB int64
-	study     *studies.Study
-	job       job
+	cases      int
+	coreHours  float64 // of the whole study at most, by estimate
+	limitHours float64 // most time of a task; 0 = not known
+	largest    int     // most tasks of an array that the scheduler takes
+	memoryMiB  int64
+	study      *studies.Study
+	job        job
 }
 
 // Check reads the options. granted is the memory of a task, in bytes; 0 where it is not given.
 func (s *Submission) Check() (granted int64, err error) {
-	s.load.CPUs = s.CPUs
 	switch {
 	case s.Tasks < 0:
 		return 0, fmt.Errorf("--tasks %d: wanted at least 1", s.Tasks)
@@ -46,7 +48,7 @@ func (s *Submission) Check() (granted int64, err error) {
 		return 0, fmt.Errorf("--cpus %d: wanted at least 1", s.CPUs)
 	}
 	if s.Time != "" {
-		if s.load.LimitHours, err = hours(s.Time); err != nil {
+		if s.limitHours, err = hours(s.Time); err != nil {
 			return 0, fmt.Errorf("--time %w", err)
 		}
 	}
@@ -72,11 +74,11 @@ func (s *Submission) Plan(study *studies.Study, largest int) error {
 	if s.OddsOnly {
 		hours = e.OddsHours
 	}
-	s.load.Cases, s.load.CoreHours, s.load.Largest = e.Cases, slowest*hours, largest
+	s.cases, s.coreHours, s.largest = e.Cases, slowest*hours, largest
 	tasks := min(s.Tasks, e.Cases)
 	switch {
 	case s.Tasks == 0:
-		tasks = s.load.tasks()
+		tasks = s.tasks()
 	case tasks > largest:
 		return &Refused{
 			fmt.Sprintf("--tasks %d: an array of this cluster has %d tasks at most (MaxArraySize)", tasks, largest),
@@ -89,8 +91,8 @@ func (s *Submission) Plan(study *studies.Study, largest int) error {
 // TaskHours is how long one of the tasks of a plan works, by estimate, and at most; late tells
 // whether that is more than their time.
 func (s *Submission) TaskHours() (estimate, most float64, late bool) {
-	most = s.load.taskHours(s.job.Tasks)
-	return most / slowest, most, s.load.LimitHours > 0 && most > s.load.LimitHours
+	most = s.taskHours(s.job.Tasks)
+	return most / slowest, most, s.limitHours > 0 && most > s.limitHours
 }
 
 // Planned is the number of tasks of a plan.
@@ -158,7 +160,7 @@ func (s *Submission) HandIn(to Scheduler, on disk.Disk) (array, merge string, er
 		in + "/" + arrayScript: []byte(s.job.array()), in + "/" + mergeScript: []byte(s.job.merge()),
 	}
 	for name, data := range s.Beside {
-		files[in+"/study/"+keptName(name)] = data
+		files[in+"/study/"+copyName(name)] = data
 	}
 	files[s.copied()] = s.study.Text
 	for _, name := range slices.Sorted(maps.Keys(files)) {

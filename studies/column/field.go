@@ -37,5 +37,5 @@ func gather(all map[string]field, t reflect.Type, name string, of func(row refle
 
 // squeezed is a name without what a column and a field write differently.
 func squeezed(name string) string {
-	return strings.ToLower(strings.NewReplacer("_", "", ".", "").Replace(name))
+	return strings.ToLower(strings.ReplaceAll(strings.ReplaceAll(name, "_", ""), ".", ""))
 }

@@ -27,28 +27,6 @@ type Design struct {
 	twins  func() map[string][]int // by their values, the cases of which others are the same
 }
 
-// Column is a varied quantity: the column it makes in the tables and the unit it is written in.
-type Column struct {
-	Name  string
-	Unit  string // as "K/h"; empty for none
-	Means string // one line for people
-	Kind  any    // float64(0), int64(0), "" or false: the type of its values
-}
-
-// Table is the column as the tables of results have it.
-func (c Column) Table() column.Column {
-	kind := column.Real
-	switch c.Kind.(type) {
-	case int64:
-		kind = column.Int
-	case string:
-		kind = column.Text
-	case bool:
-		kind = column.Flag
-	}
-	return column.Column{Name: c.Name, Kind: kind, Unit: unit.Code(c.Unit), Means: c.Means}
-}
-
 // mostCases is where a study is a slip of the pen: at a millisecond a run it would take a month.
 const mostCases = 1 << 31
 
@@ -82,22 +60,30 @@ func (g *Design) Values(i int) []any { return g.at(i) }
 
 // Keys are those of the axes.
 func (g *Design) Keys() []string {
-	keys := make([]string, len(g.axes))
-	for k, a := range g.axes {
-		keys[k] = a.key
+	var keys []string
+	for _, a := range g.axes {
+		keys = append(keys, a.key)
 	}
 	return keys
 }
 
-// Columns are the varied quantities, in the order of [[vary]].
-func (g *Design) Columns() []Column {
-	out := make([]Column, len(g.axes))
-	for k, a := range g.axes {
-		means := "varied: " + a.key
-		if a.unknown {
-			means = "not known, averaged over: " + a.key
+// Columns are those that the varied quantities make in the tables, in the order of [[vary]].
+func (g *Design) Columns() (out []column.Column) {
+	for _, a := range g.axes {
+		kind := column.Real // also of one number of a list
+		switch a.field.Like.(type) {
+		case int64:
+			kind = column.Int
+		case string:
+			kind = column.Text
+		case bool:
+			kind = column.Flag
 		}
-		out[k] = Column{a.name, a.field.Unit, means, a.field.Like}
+		means := "varied: "
+		if a.unknown {
+			means = "not known, averaged over: "
+		}
+		out = append(out, column.Column{Name: a.name, Kind: kind, Unit: unit.Code(a.field.Unit), Means: means + a.key})
 	}
 	return out
 }
@@ -156,10 +142,9 @@ func (g *Design) together(d *strict.Document) strict.Problems {
 				first.at), `or take design.kind = "grid"`)
 		}
 	}
-	g.at = func(i int) []any {
-		out := make([]any, len(g.axes))
-		for k, a := range g.axes {
-			out[k] = a.values[i]
+	g.at = func(i int) (out []any) {
+		for _, a := range g.axes {
+			out = append(out, a.values[i])
 		}
 		return out
 	}

@@ -77,11 +77,9 @@ func (g *Design) cube(i int) []float64 {
 	k := len(g.axes)
 	x := g.point(i / (k + 2))
 	a, b := x[:k], x[k:]
-	switch j := i%(k+2) - 2; j {
-	case -2:
-	case -1:
+	if j := i%(k+2) - 2; j == -1 {
 		return b
-	default:
+	} else if j >= 0 {
 		a[j] = b[j]
 	}
 	return a
@@ -107,13 +105,12 @@ func (g *Design) Places(i int) string {
 	if g.point == nil {
 		return ""
 	}
-	same := g.twins()[fmt.Sprint(g.at(i))]
+	same, names := g.twins()[fmt.Sprint(g.at(i))], []string(nil)
 	if len(same) == 0 {
-		return g.place(i)
+		same = []int{i}
 	}
-	names := make([]string, len(same))
-	for k, j := range same {
-		names[k] = g.place(j)
+	for _, j := range same {
+		names = append(names, g.place(j))
 	}
 	return strings.Join(names, " ")
 }

@@ -48,7 +48,8 @@ type File interface {
 
 // ErrInTheWay says that something is where a folder or file of results has to be: a file, or a
 // link, which could lead anywhere.
-var ErrInTheWay = errors.New("a file or a link of that name is in the way: remove it, or choose another folder with --out")
+var ErrInTheWay = errors.New("a file or a link of that name is in the way: " +
+	"remove it, or choose another folder with --out")
 
 // Bytes writes what is at hand, for Put and its like.
 func Bytes(data []byte) func(io.Writer) error {

@@ -90,11 +90,11 @@ func (b *Body) CheckSeeds(d *strict.Document, seeds []Seed) strict.Problems {
 			return found // reported as missing
 		}
 		patches[i] = seed.patch(b)
-		for _, l := range b.leaves(d, seed) {
-			if l.is {
-				report(seed, l.key, l.wanted, l.hint)
+		b.leaves(d, seed, func(is bool, key, wanted, hint string) {
+			if is {
+				report(seed, key, wanted, hint)
 			}
-		}
+		})
 		narrow := seed.SizeMM[0]
 		if b.plane != "ac" {
 			narrow = math.Min(narrow, seed.SizeMM[1])
@@ -137,14 +137,9 @@ func clashes(patches []patch, hit func(i, j int)) {
 	}
 }
 
-// leaving is a way in which a placing may leave the plane of a body.
-type leaving struct {
-	is                bool
-	key, wanted, hint string
-}
-
-// leaves looks at the placing of a seed in the plane of a two-dimensional body.
-func (b *Body) leaves(d *strict.Document, s Seed) []leaving {
+// leaves looks at the ways in which the placing of a seed may leave the plane of a two-dimensional
+// body.
+func (b *Body) leaves(d *strict.Document, s Seed, report func(is bool, key, wanted, hint string)) {
 	const (
 		noTilt = "a body seen from above (plane ab) has no tilt"
 		noTurn = "a vertical section (plane ac) has no turn about the vertical"
@@ -153,20 +148,15 @@ func (b *Body) leaves(d *strict.Document, s Seed) []leaving {
 	switch b.plane {
 	case "ab":
 		toward := d.Number(s.Table + ".tilt_toward_deg") // to which a radial ring adds
-		return []leaving{
-			{s.TiltDeg != 0, "tilt_deg", noTilt, flat},
-			{s.TiltSDDeg != 0, "tilt_sd_deg", noTilt, flat},
-			{toward != 0, "tilt_toward_deg", noTilt + ", nor where it leans to", "leave it out, or take three dimensions"},
-		}
+		report(s.TiltDeg != 0, "tilt_deg", noTilt, flat)
+		report(s.TiltSDDeg != 0, "tilt_sd_deg", noTilt, flat)
+		report(toward != 0, "tilt_toward_deg", noTilt+", nor where it leans to", "leave it out, or take three dimensions")
 	case "ac":
-		return []leaving{
-			{s.AtMM[1] != 0, "at_mm", "in a vertical section (plane ac) all seeds lie at y = 0", "write [x, 0]"},
-			{s.radial, "turn", noTurn, `take "parallel", or three dimensions`},
-			{!s.radial && s.TurnDeg != 0, "turn_deg", noTurn, flat},
-			{s.TurnSDDeg != 0, "turn_sd_deg", noTurn, flat},
-			{s.TiltDeg != 0 && math.Mod(s.TiltTowardDeg, 180) != 0, "tilt_toward_deg",
-				"in a vertical section (plane ac) a seed tilts towards 0° or 180°", ""},
-		}
+		report(s.AtMM[1] != 0, "at_mm", "in a vertical section (plane ac) all seeds lie at y = 0", "write [x, 0]")
+		report(s.radial, "turn", noTurn, `take "parallel", or three dimensions`)
+		report(!s.radial && s.TurnDeg != 0, "turn_deg", noTurn, flat)
+		report(s.TurnSDDeg != 0, "turn_sd_deg", noTurn, flat)
+		report(s.TiltDeg != 0 && math.Mod(s.TiltTowardDeg, 180) != 0, "tilt_toward_deg",
+			"in a vertical section (plane ac) a seed tilts towards 0° or 180°", "")
 	}
-	return nil
 }

@@ -9,7 +9,8 @@ import (
 	"github.com/sourcegraph/conc/panics"
 	"github.com/sourcegraph/conc/pool"
 
-	"onegrain/studies"
+	"onegrain/sim"
+	"onegrain/sim/measure"
 )
 
 // crew works through jobs with a bounded number of workers and a bounded memory. It knows nothing
@@ -45,11 +46,18 @@ type crew struct {
 
 // job is one case and how far it is.
 type job struct {
-	studies.Planned
-	bytes   int64 // that one replicate needs; the shared part counts as much again
-	shared  any   // made by begin
+	*progress
+	bytes   int64 // that one replicate needs; what they share counts as much again
 	waiting []int // replicates still to be started, counted from 1
 	err     error // it could not be planned
+
+	// Shared by the replicates, made by begin; seeded and survey are nil where the seeds lie
+	// differently in each.
+	on     *sim.Case
+	table  bool       // tells the odds
+	ready  *sim.Ready // nil where no run is wanted besides
+	seeded *sim.Outcome
+	survey *measure.Survey
 
 	begun    bool
 	released int // how many of waiting may be started now
@@ -202,5 +210,4 @@ func (c *crew) advance(j *job) {
 
 func (c *crew) drop(j *job) {
 	c.open = slices.DeleteFunc(c.open, func(o *job) bool { return o == j })
-	j.shared = nil
 }

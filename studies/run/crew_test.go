@@ -93,7 +93,7 @@ func TestCrewDropsWhatCannotBegin(t *testing.T) {
 			if left--; left < 0 {
 				return nil
 			}
-			return &job{Planned: studies.Planned{Index: left}, bytes: 10, waiting: []int{1}}
+			return &job{progress: &progress{Planned: studies.Planned{Index: left}}, bytes: 10, waiting: []int{1}}
 		},
 		begin: func(j *job) error {
 			switch j.Index {

@@ -9,18 +9,9 @@ import (
 	"onegrain/sim/measure"
 	"onegrain/studies"
 	"onegrain/studies/again"
+	"onegrain/studies/column"
 	"onegrain/studies/table"
 )
-
-// share is what the replicates of a case have in common.
-type share struct {
-	*progress
-	on     *sim.Case
-	table  bool         // tells the odds
-	ready  *sim.Ready   // nil where no run is wanted besides
-	seeded *sim.Outcome // nil where the seeds lie differently in each replicate
-	survey *measure.Survey
-}
 
 // jobs hands out the cases of the shard one by one. Two cases of the same physics are one.
 func (r *Runner) jobs() func() *job {
@@ -32,7 +23,7 @@ func (r *Runner) jobs() func() *job {
 			}
 			p, found := r.Study.Identify(i)
 			if len(found) > 0 {
-				return &job{Planned: p, err: found.Err()}
+				return &job{progress: &progress{Planned: p}, err: found.Err()}
 			}
 			if seen[p.ID] {
 				continue
@@ -57,7 +48,7 @@ func (r *Runner) job(p studies.Planned) *job {
 		r.reuse(s)
 		return nil
 	}
-	j := &job{Planned: p, bytes: p.Bytes()}
+	j := &job{progress: s, bytes: p.Bytes()}
 	for k := 1; k <= r.Study.Replicates && !r.OddsOnly; k++ {
 		if _, done := s.runs[k]; done {
 			r.count.Skipped++
@@ -81,29 +72,29 @@ func (r *Runner) begin(j *job) error {
 	}
 	r.mu.Lock()
 	r.count.Cases++
-	s := &share{on: c, progress: r.progress(j.ID)}
-	s.programmeH, s.scattered, s.oddsOnly = c.Programme.EndH(), c.Scattered(), r.OddsOnly
+	j.programmeH, j.scattered, j.oddsOnly = c.Programme.EndH(), c.Scattered(), r.OddsOnly
 	placings := r.Study.Replicates // those of all replicates, counted or still to be
-	for k := range s.runs {
+	for k := range j.runs {
 		placings = max(placings, k)
 	}
 	r.mu.Unlock()
-	j.shared, s.over = s, r.laws.Over(j.Planned, c)
-	var first again.Placing
-	if first, s.table = again.Place(&r.laws.Tables, c, c.Placed(j.Key(1)), nil); !s.table || !r.OddsOnly {
-		s.ready = sim.Prepare(c)
+	j.over = r.laws.Over(j.Planned, c)
+	first, table := again.Place(&r.laws.Tables, c, c.Placed(j.Key(1)), nil)
+	if !table || !r.OddsOnly {
+		j.ready = sim.Prepare(c)
 	}
+	j.on, j.table = c, table
 	switch {
-	case !s.scattered && s.ready == nil:
-		r.place(s, 1, first)
+	case !j.scattered && j.ready == nil:
+		r.place(j, 1, first)
 		return nil
-	case !s.scattered:
-		s.seeded = s.ready.Seeded(j.Key(1))
-		s.survey = measure.Look(s.seeded, j.JoinDeg)
-		if !s.table {
-			first, _ = again.Place(&r.laws.Tables, c, s.seeded.Grains, s.survey)
+	case !j.scattered:
+		j.seeded = j.ready.Seeded(j.Key(1))
+		j.survey = measure.Look(j.seeded, j.JoinDeg)
+		if !table {
+			first, _ = again.Place(&r.laws.Tables, c, j.seeded.Grains, j.survey)
 		}
-		r.place(s, 1, first)
+		r.place(j, 1, first)
 		return nil
 	}
 	if r.OddsOnly { // none are counted
@@ -117,11 +108,11 @@ func (r *Runner) begin(j *job) error {
 }
 
 // place notes the odds of a placing. It is false where they are all that was wanted of it.
-func (r *Runner) place(s *share, k int, p again.Placing) (wanted bool) {
+func (r *Runner) place(j *job, k int, p again.Placing) (wanted bool) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	s.placed[k] = p
-	_, done := s.runs[k]
+	j.placed[k] = p
+	_, done := j.runs[k]
 	if r.OddsOnly {
 		r.count.Runs++
 		r.watch()
@@ -132,23 +123,22 @@ func (r *Runner) place(s *share, k int, p again.Placing) (wanted bool) {
 // replicate does one run and hands its rows to the ledger.
 func (r *Runner) replicate(j *job, k int) error {
 	start := time.Now()
-	s := j.shared.(*share)
-	seeded, survey := s.seeded, s.survey
+	seeded, survey := j.seeded, j.survey
 	if seeded == nil {
-		p, _ := again.Place(&r.laws.Tables, s.on, s.on.Placed(j.Key(k)), nil)
-		if s.ready != nil {
-			seeded = s.ready.Seeded(j.Key(k))
+		p, _ := again.Place(&r.laws.Tables, j.on, j.on.Placed(j.Key(k)), nil)
+		if j.ready != nil {
+			seeded = j.ready.Seeded(j.Key(k))
 			survey = measure.Look(seeded, j.JoinDeg)
 		}
-		if !s.table {
-			p, _ = again.Place(&r.laws.Tables, s.on, seeded.Grains, survey)
+		if !j.table {
+			p, _ = again.Place(&r.laws.Tables, j.on, seeded.Grains, survey)
 		}
-		if !r.place(s, k, p) {
+		if !r.place(j, k, p) {
 			return nil
 		}
 	}
 	if r.Study.EachLaw {
-		seeded = sim.Seeded(j.Run(s.on, k), j.Key(k))
+		seeded = sim.Seeded(j.Run(j.on, k), j.Key(k))
 		survey = measure.Look(seeded, j.JoinDeg)
 	}
 	o := seeded
@@ -167,7 +157,7 @@ func (r *Runner) replicate(j *job, k int) error {
 	r.stored(r.ledger.add(row))
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	s.add(k, &m)
+	j.add(k, &m)
 	r.count.Runs++
 	r.watch()
 	return nil
@@ -184,20 +174,19 @@ func (r *Runner) watch() {
 func (r *Runner) enough(j *job) bool {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	s := r.cases[j.ID]
-	hits, n := s.hits()
-	if r.OddsOnly || n+s.failed != j.waiting[0]-1 || !r.Study.Precise(hits, n) {
+	hits, n := j.hits()
+	if r.OddsOnly || n+j.failed != j.waiting[0]-1 || !r.Study.Precise(hits, n) {
 		return false
 	}
-	s.stoppedBy = "precision"
+	j.stoppedBy = "precision"
 	return true
 }
 
 func (r *Runner) finish(j *job) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	if s := r.cases[j.ID]; s.stoppedBy != "failures" {
-		r.ends(s)
+	if j.stoppedBy != "failures" {
+		r.ends(j.progress)
 	}
 }
 
@@ -217,23 +206,18 @@ func (r *Runner) ends(s *progress) {
 
 // failed writes down what went wrong with a run, or with a case before its first run.
 func (r *Runner) failed(j *job, replicate int, err error) {
-	f := table.Failure{CaseID: j.ID, Replicate: replicate, Values: map[string]any{}, Error: err.Error()}
-	for i, c := range r.Study.Columns() {
-		f.Values[c.Name] = j.Values[i]
-	}
+	f := table.Failure{CaseID: j.ID, Replicate: replicate, Values: j.Varied(), Error: err.Error()}
 	if r.Command != nil {
 		f.Command = r.Command(j.Planned, replicate)
 	}
 	r.stored(r.Folder.Fail(f))
 	if replicate > 0 {
-		r.stored(r.ledger.add(failedRow(j.Planned, replicate)))
+		r.stored(r.ledger.add(record{j.Planned, replicate, map[string][]any{"runs": {&column.Run{Status: "failed"}}}}))
 	}
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	r.count.Failed++
-	if s := r.cases[j.ID]; s != nil {
-		s.failed++
-		s.stoppedBy = "failures"
-	}
+	j.failed++
+	j.stoppedBy = "failures"
 	r.watch()
 }

@@ -3,6 +3,7 @@ package run
 import (
 	"fmt"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -10,13 +11,12 @@ import (
 // MemoryThere is how much memory a program may take now, in bytes: by the kernel's own estimate,
 // and within what a scheduler or a container grants it; 0 where nobody says.
 func MemoryThere() int64 {
-	there := memoryFree()
-	for _, limit := range []int64{memoryOfContainer(os.ReadFile), memoryOfTask(os.Getenv)} {
-		if limit > 0 && (there == 0 || limit < there) {
-			there = limit
-		}
+	limits := []int64{memoryFree(), memoryOfContainer(os.ReadFile), memoryOfTask(os.Getenv)}
+	limits = slices.DeleteFunc(limits, func(bytes int64) bool { return bytes <= 0 })
+	if len(limits) == 0 {
+		return 0
 	}
-	return there
+	return slices.Min(limits)
 }
 
 // programBytes is what the program takes beside its runs, of what it is granted.
@@ -28,13 +28,13 @@ func WithoutProgram(bytes int64) int64 { return max(bytes-programBytes, 1<<20) }
 // memoryOfTask is what Slurm grants a task, in bytes; 0 where it says nothing. Its own numbers are
 // MiB; 0 means all of the node.
 func memoryOfTask(env func(string) string) int64 {
-	node, _ := strconv.ParseInt(env("SLURM_MEM_PER_NODE"), 10, 64)
-	if perCPU, err := strconv.ParseInt(env("SLURM_MEM_PER_CPU"), 10, 64); err == nil && node == 0 {
-		cpus, err := strconv.ParseInt(env("SLURM_CPUS_ON_NODE"), 10, 64)
-		if err != nil || cpus < 1 {
-			cpus = 1
-		}
-		node = perCPU * cpus
+	number := func(name string) int64 {
+		n, _ := strconv.ParseInt(env(name), 10, 64) // 0 where it is none
+		return n
+	}
+	node := number("SLURM_MEM_PER_NODE")
+	if node == 0 {
+		node = number("SLURM_MEM_PER_CPU") * max(1, number("SLURM_CPUS_ON_NODE"))
 	}
 	if node <= 0 || node > 1<<40 {
 		return 0

@@ -32,7 +32,7 @@ type ledger struct {
 func newLedger(s *studies.Study, folder *table.Folder) (*ledger, error) {
 	l := &ledger{folder: folder, schemas: map[string]column.Schema{}}
 	for _, name := range column.Tables() {
-		schema, err := column.Of(name, varied(s))
+		schema, err := column.Of(name, s.Columns())
 		if err != nil {
 			return nil, err
 		}
@@ -50,15 +50,6 @@ func (l *ledger) complete() error {
 		}
 	}
 	return nil
-}
-
-// varied are the columns of a study as the tables describe them.
-func varied(s *studies.Study) []column.Column {
-	var out []column.Column
-	for _, c := range s.Columns() {
-		out = append(out, c.Table())
-	}
-	return out
 }
 
 // add takes a record and writes a part when enough have come together.
@@ -124,11 +115,6 @@ func recorded(p studies.Planned, replicate int, s *measure.Survey, wall time.Dur
 		}
 	}
 	return record{p, replicate, rows}, m
-}
-
-// failedRow is the row of a run that came to nothing.
-func failedRow(p studies.Planned, replicate int) record {
-	return record{p, replicate, map[string][]any{"runs": {&column.Run{Status: "failed"}}}}
 }
 
 // grainRows numbers the domains by size, the largest 1.

@@ -46,9 +46,9 @@ func plainSobol(axes int) (*Sobol, error) {
 	if axes > MostAxes {
 		return nil, fmt.Errorf("a Sobol sequence of %d axes: wanted at most %d", axes, MostAxes)
 	}
-	s := &Sobol{axes: make([]generator, axes)}
+	s, table := &Sobol{axes: make([]generator, axes)}, joeKuo()
 	for k := range s.axes {
-		s.axes[k].column = directions(joeKuo()[k])
+		s.axes[k].column = directions(table[k])
 	}
 	return s, nil
 }

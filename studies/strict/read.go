@@ -166,11 +166,11 @@ func (f *Field) number(value any) (typed any, hint string) {
 	_, whole := f.Like.(int64)
 	switch v := value.(type) {
 	case int64:
-		x := float64(v)
-		if f.Range.holds(x) && whole {
+		switch x := float64(v); {
+		case !f.Range.holds(x):
+		case whole:
 			return v, ""
-		}
-		if f.Range.holds(x) {
+		default:
 			return x, ""
 		}
 	case float64:

@@ -1,9 +1,11 @@
 package strict
 
 import (
+	_ "embed" // the slips
 	"errors"
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -12,67 +14,30 @@ import (
 	"github.com/BurntSushi/toml"
 )
 
+//go:embed slips.txt
+var slipTexts string
+
 // slip is an everyday mistake that the decoder can only call a wrong character.
 type slip struct {
 	line string // a regular expression with the groups key and value, as far as there are such
 	hint string // the next move; ${key}, ${a} … stand for what was found
 }
 
-// Parts of the patterns of slips. A key and what may stand behind a value; a number as people write
-// it.
+// Two hints that may be about the line above.
 const (
-	pair   = `^\s*(?P<key>[\w.-]+)\s*=\s*(?P<value>`
-	ends   = `)\s*(?:#.*)?$`
-	figure = `[-+]?\d[\d_]*(?:\.\d+)?(?:[eE][-+]?\d+)?`
-	// These two may be blamed on the line below.
 	missingEnd = "a comma or the closing ] is missing"
 	badHeader  = "a table is opened as [body], one of several as [[seed]]"
-	unitless   = "write the number alone, in the unit that its key ends in"
-	oddMark    = `[“”„‟«»‘’‚‛´` + "`" + `]`
 )
 
-// slips are tried in their order; the first that fits a line explains it.
-func slips() []slip {
-	return []slip{
-		{`^\s*(?P<key>[\w.-]+)\s*=(?P<value>[^#"']*[` + "\u00a0\u2007\u202f\u200b" + `].*)$`,
-			"there is a space of another kind in this line: type it again"},
-		{pair + oddMark + `(?P<text>[^“”„‟«»‘’‚‛]*)` + oddMark + `?` + ends,
-			`strings are written in straight quotes: ${key} = "${text}"`},
-		{pair + `[−–—](?P<text>\d.*)` + ends, "this is not the minus sign of the keyboard: write ${key} = -${text}"},
-		{pair + `(?P<a>[-+]?\d*),(?P<b>\d+(?:[eE][-+]?\d+)?)(?:\s*\p{L}.*)?` + ends,
-			"decimals come after a point: ${key} = ${a}.${b}"},
-		{pair + `0+(?P<a>\d+)` + ends, "numbers do not begin with 0: ${key} = ${a}"},
-		{pair + `[-+]?\d{1,3}(?:[.,' ]\d{3})*(?:[.,]\d+)?` + ends,
-			"a number has one decimal point, and no mark between thousands"},
-		{pair + `(?P<a>[-+]?)(?P<b>\.\d+(?:[eE][-+]?\d+)?)` + ends,
-			"write a digit before the point: ${key} = ${a}0${b}"},
-		{pair + `(?P<a>[-+]?\d+)\.` + ends, "write a digit after the point: ${key} = ${a}.0"},
-		{pair + `(?P<a>` + figure + `)\s*(?:[x×·*]\s*)10\s*(?:\^|\*\*)?\s*(?P<b>[-+]?\d+)` + ends,
-			"powers of ten are written with e: ${key} = ${a}e${b}"},
-		{pair + figure + `(?:\s+` + figure + `)+` + ends,
-			"one key has one value, or a list in [ ] with commas between"},
-		{pair + `(?P<a>` + figure + `)\s*;` + ends, "nothing may follow the value: ${key} = ${a}"},
-		{pair + `(?P<a>[^/]*?)\s*(?://|;|%).*` + ends, "comments begin with #: ${key} = ${a}  # …"},
-		{`^\s*(?P<key>)(?P<value>(?://|;|%).*)$`, "comments begin with #"},
-		{pair + `(?P<a>` + figure + `)\s*\p{L}?[^\s\d,.;:].*` + ends, unitless},
-		{pair + `(?:[Tt][Rr][Uu][Ee]|[Yy][Ee][Ss]|[Oo][Nn]|[Ff][Aa][Ll][Ss][Ee]|[Nn][Oo]|[Oo][Ff][Ff])` + ends,
-			"true and false are written in small letters"},
-		{pair + `[({](?P<a>[^=(){}]*)[)}]` + ends, "lists are written in [ ]: ${key} = [${a}]"},
-		{pair + `\[[^\]]*` + ends, missingEnd},
-		{pair + `[^\[]*\]` + ends, "the opening [ is missing"},
-		{pair + `"[^"]*\\[^"]*"` + ends,
-			"a \\ has a meaning of its own between these quotes: write / or take single quotes"},
-		{pair + `["'][^"']*)$`, "the closing quote is missing"},
-		{pair + `(?P<a>[\p{L}_][^"'#=]*?)["']?` + ends, `strings are written in quotes: ${key} = "${a}"`},
-		{pair + ends, "the value is missing after ="},
-		{pair + `=.*` + ends, "write one = between key and value"},
-		{`^\s*(?P<key>[\w.-]+)\s*(?::|\s)\s*(?P<value>[^=\s][^=]*?)\s*(?:#.*)?$`,
-			"write = between key and value: ${key} = ${value}"},
-		{`^\s*(?P<key>)(?P<value>=.*)$`, "the key is missing before ="},
-		{`^\s*(?P<key>)(?P<value>\[[\w. -]*|\[[\w. -]*\]\]|\[\[[\w. -]*\]?)\s*(?:#.*)?$`, badHeader},
-		{`^\s*(?P<key>[^=]*[^\w.\s=-][^=]*|[\w.-]+(?:\s+[\w.-]+)+)\s*=\s*(?P<value>.*?)\s*(?:#.*)?$`,
-			"keys have only letters, digits and _"},
+// slips are those of slips.txt.
+func slips() (all []slip) {
+	parts := strings.NewReplacer("{key = }", `^\s*(?P<key>[\w.-]+)\s*=\s*(?P<value>`, "{end}", `)\s*(?:#.*)?$`,
+		"{number}", `[-+]?\d[\d_]*(?:\.\d+)?(?:[eE][-+]?\d+)?`, "{mark}", "[“”„‟«»‘’‚‛´`]")
+	_, table, _ := strings.Cut(slipTexts, "\n\n")
+	for two := range slices.Chunk(strings.Split(strings.TrimSpace(table), "\n"), 2) {
+		all = append(all, slip{parts.Replace(two[0]), strings.TrimSpace(two[1])})
 	}
+	return all
 }
 
 // mostSlips is how many lines are explained at once.
@@ -136,8 +101,7 @@ func (s Schema) explain(rows []string, err error) *Problem {
 	}
 	p := s.match(rows, at)
 	if p == nil && at > 1 {
-		p = s.match(rows, at-1)
-		if p != nil && p.Hint != missingEnd && p.Hint != badHeader {
+		if p = s.match(rows, at-1); p != nil && p.Hint != missingEnd && p.Hint != badHeader {
 			return nil
 		}
 	}
@@ -212,11 +176,12 @@ func twice(rows []string, n int) *Problem {
 // alone. The decoder takes some such texts for empty ones.
 func strange(text string) Problems {
 	p := Problem{Line: 1, Wanted: "not text in UTF-8", Hint: "save the file as plain text in UTF-8"}
-	if strings.HasPrefix(text, "\xff\xfe") || strings.HasPrefix(text, "\xfe\xff") || strings.HasPrefix(text, "[\x00") {
+	begins := func(with string) bool { return strings.HasPrefix(text, with) }
+	switch {
+	case slices.ContainsFunc([]string{"\xff\xfe", "\xfe\xff", "[\x00"}, begins):
 		p.Wanted = "text in UTF-16, wanted UTF-8"
 		return Problems{p}
-	}
-	if strings.Contains(text, "\r") && !strings.Contains(text, "\n") {
+	case strings.Contains(text, "\r") && !strings.Contains(text, "\n"):
 		p.Wanted, p.Hint = "the whole file is one line that ends in CR", "save the file with the line ends LF or CR LF"
 		return Problems{p}
 	}

@@ -70,7 +70,8 @@ func (c *claims) compare(key runKey, first, second string, rows *Frame) error {
 	if err != nil {
 		return err
 	}
-	a, b := old.of(key), rows.of(key)
+	of := func(f *Frame) *Frame { return f.Pick(f.where(func(k runKey) bool { return k == key })) }
+	a, b := of(old), of(rows)
 	same := a.Len() == b.Len()
 	for i, col := range a.Schema.Columns {
 		k := b.Schema.Index(col.Name)
@@ -98,11 +99,6 @@ func (f *Frame) where(holds func(key runKey) bool) (rows []int) {
 		}
 	}
 	return rows
-}
-
-// of are the rows of one run.
-func (f *Frame) of(key runKey) *Frame {
-	return f.Pick(f.where(func(k runKey) bool { return k == key }))
 }
 
 // pick are the rows of a file that count.

@@ -88,17 +88,16 @@ func schemaIn(pf *parquet.File, names []string) (s column.Schema, places []int, 
 		return s, nil, errors.New("the file does not describe its columns: it was not written by this program")
 	}
 	var columns []described
-	if err := json.Unmarshal([]byte(text), &columns); err != nil {
+	err = json.Unmarshal([]byte(text), &columns)
+	switch fields := pf.Schema().Fields(); {
+	case err != nil:
 		return s, nil, fmt.Errorf("description of the columns: %w", err)
-	}
-	fields := pf.Schema().Fields()
-	if len(fields) == 0 {
+	case len(fields) == 0:
 		return s, nil, errors.New("the file has no columns")
-	}
-	if len(fields) != len(columns) {
+	case len(fields) != len(columns):
 		return s, nil, fmt.Errorf("%d columns, but %d described", len(fields), len(columns))
 	}
-	for i, n := range fields {
+	for i, n := range pf.Schema().Fields() {
 		d := columns[i]
 		k, ok := kindOf(n)
 		if !ok || n.Name() != d.Name || k.String() != d.Kind {

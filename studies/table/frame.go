@@ -48,15 +48,14 @@ func (f *Frame) Append(values ...any) (err error) {
 
 // stored is a value as a frame holds it.
 func stored(c column.Column, v any) (parquet.Value, error) {
-	if n, ok := v.(int); ok {
-		v = int64(n)
-	}
-	if n, ok := v.(int64); ok && c.Kind == column.Real {
-		v = float64(n)
-	}
 	fits := false
 	switch x := v.(type) {
+	case int:
+		return stored(c, int64(x))
 	case int64:
+		if c.Kind == column.Real {
+			return stored(c, float64(x))
+		}
 		fits = c.Kind == column.Int
 	case float64:
 		fits = c.Kind == column.Real && !math.IsInf(x, 0)

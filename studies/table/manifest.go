@@ -186,20 +186,13 @@ func (f *Folder) present(without []string) (m manifest, err error) {
 // and where its name does not say what is in it.
 func (f *Folder) listingOf(name string, known manifest) (listing, error) {
 	l, ok := known.find(name)
-	if ok && (promised(name) != "" || path.Ext(name) == volume) {
+	field := path.Ext(name) == volume
+	if ok && (promised(name) != "" || field) {
 		return l, nil
 	}
-	data, err := f.disk.ReadFile(f.path(name))
-	if err != nil {
-		return l, err
-	}
-	hash := sum(data)
-	if path.Ext(name) == volume {
-		return listing{File: name, SHA256: hash}, nil
-	}
-	if l, sure := known.proves(name, hash); ok && sure {
-		l.Coming = false
-		return l, nil
+	if field {
+		data, err := f.disk.ReadFile(f.path(name))
+		return listing{File: name, SHA256: sum(data)}, err
 	}
 	rows, hash, err := f.file(name, nil)
 	if err != nil {

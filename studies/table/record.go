@@ -38,10 +38,10 @@ func checkOf(body []byte) string { return recordCheck + sum(body) + "\"" + recor
 
 func (f *Folder) publishRecord(name string, v any) error {
 	data, err := recordOf(v)
-	if err != nil {
-		return err
+	if err == nil {
+		err = f.publish(name, data)
 	}
-	return f.publish(name, data)
+	return err
 }
 
 // readRecord reads a record and proves it. Of one that is damaged nothing is to be used; next says

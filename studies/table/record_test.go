@@ -2,9 +2,11 @@ package table
 
 import (
 	"encoding/json"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"testing"
 	"time"
 
@@ -98,5 +100,30 @@ func TestFailuresAreReadOnce(t *testing.T) {
 	if len(lines) != 54 || lines[50] != `{"case_id":"cut` || !json.Valid([]byte(lines[51])) ||
 		!json.Valid([]byte(lines[52])) {
 		t.Errorf("%d lines, the last are %q", len(lines), lines[max(0, len(lines)-5):])
+	}
+}
+
+// Whenever a command ends while it puts a table in place of another, the manifest proves the file
+// that is there then.
+func TestManifestProvesATableThatIsReplaced(t *testing.T) {
+	m := trial.NewMemory()
+	f := must[*Folder](t)(Create("r", []byte("title = \"a\"\n"), undrawn, session(), m))
+	if err := f.Put(filled(t, "cases", 3)); err != nil {
+		t.Fatal(err)
+	}
+	same := rand.New(rand.NewPCG(1, 1))
+	for at, ended := 1, true; ended; at++ {
+		d := m.PowerLoss(same) // all was synced: a copy
+		cut := must[*Folder](t)(Open("r", &trial.Failing{Disk: d, Fail: func(n int, _, _ string) error {
+			if n > at { // the first looks for the study
+				return syscall.EIO
+			}
+			return nil
+		}}))
+		ended = cut.Put(filled(t, "cases", 4)) != nil
+		rows, err := must[*Folder](t)(Open("r", d)).Table("cases")
+		if err != nil || rows.Len() != 3 && rows.Len() != 4 {
+			t.Fatalf("after %d operations: %v", at, err)
+		}
 	}
 }

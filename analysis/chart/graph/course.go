@@ -133,7 +133,7 @@ func (g History) tracks() []track {
 			lines: []Line{line(g.SolidFraction, "solid fraction")}},
 		{y: Axis{Name: "Undercooling", Unit: "K"}, level: nan, lines: []Line{line(g.UndercoolingK, "undercooling")}},
 		{y: Axis{Name: "Strays born"}, shown: []float64{0, 1}, level: nan, steps: true,
-			lines: []Line{line(g.Nuclei, "strays born")}},
+			lines: []Line{line(g.Nuclei, "strays")}},
 	}
 }
 

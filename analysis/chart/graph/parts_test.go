@@ -138,3 +138,28 @@ func TestNumbersInWords(t *testing.T) {
 		}
 	}
 }
+
+// What readers who do not see the charts are told.
+func TestWhatIsSeenIsSaid(t *testing.T) {
+	all := scenes()
+	for name, want := range map[string]string{
+		"window": "over cooling rate (0.2 to 0.8 K/h) and starting undercooling (4 to 18 K) in 39 cases: highest 99.5 % at " +
+			"0.2 K/h and 4 K, lowest below 0.1 % at 0.8 K/h and 18 K. It is at least 95 % in 13 of them. 1 case failed. The " +
+			"exact chance lies outside the 95 % interval of the counted one in 1 case of 39; about 2 is expected by chance.",
+		"curves": "over cooling rate, 0.2 to 1 K/h. Exact odds is lowest at 1 K/h (4.54 · 10⁻⁵) and highest at 0.2 K/h " +
+			"(0.9975); counted, 64 runs is lowest at 1 K/h (0.02005) and",
+		"bars": "First order is largest for cooling_rate_K_per_h, 0.52 (0.45 to 0.6); Total is largest for " +
+			"cooling_rate_K_per_h, 0.61 (0.55 to 0.66). The intervals include 0, so no effect is shown, for: turn_deg.",
+		"history": "from 11.8 to 66.8 h. 100 % of the body is solid at the end, with 4 strays. The first seed's grain " +
+			"reaches 23.43 mm along a. Marked: first stray at 46 h.",
+		"programme": "over 66.9 h; the undercooling is largest, 30 K, at 66.9 h. Marked: growth begins at 11.8 h, starting",
+		"field":     "Map of the trapped field, from −0.05 to 0.8477 T, with 2 separate peaks. Upper bound",
+		"strip": "of 200 × 10 mm with 3 seeded grains and 2 strays. It carries 37 % of the current of a strip without " +
+			"boundaries; the weakest cut crosses it near x = −20 mm. The width (y) is drawn 3 times larger",
+		"distribution": "0.2 K/h: median 21.68 mm, from 4.972 to 23.98 mm in 64 runs.",
+	} {
+		if _, _, _, alt := texts(t, all[name]); !strings.Contains(alt, want) {
+			t.Errorf("%s says %q, wanted %q", name, alt, want)
+		}
+	}
+}

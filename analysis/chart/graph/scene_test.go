@@ -134,7 +134,7 @@ func history() History {
 }
 
 func distribution(samples int) Distribution {
-	d := Distribution{Title: "Clear diameter over the replicates", X: Axis{Name: "Clear diameter", Unit: "mm"},
+	d := Distribution{Title: "Clear diameter over the replicates", X: Axis{Name: "Clear piece", Unit: "mm"},
 		Marks: []Mark{{18, "wanted"}}}
 	r := rand.New(rand.NewPCG(7, 8))
 	for s := range samples {

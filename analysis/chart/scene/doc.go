@@ -1,6 +1,6 @@
-// Package scene works out what there is to be seen on a picture of a body that was cut into cells.
-// It takes plain arrays and gives a list of things to draw; it knows no file, no typeface and no
-// plotting library, so that a page of paper and a page of a browser draw the same.
+// Package scene works out what a picture shows of a body that was cut into cells. It takes plain
+// arrays and gives a list of things to draw; it knows no file, no typeface and no plotting library,
+// so that a page of paper and a page of a browser draw the same.
 //
 //  1. [Cells] and [Sheet] are checked first; an error names the field, its value and what was
 //     wanted. What the body is made of is counted (count.go).
@@ -26,5 +26,6 @@
 //     sentence or two for readers who do not see it. [NewLapse] gives those of a time-lapse.
 //
 // Rejected: vector cells (hairlines between them in most viewers), a legend inside the axes (it
-// covers data), one colour for each grain (nobody tells 300 apart; boundaries do).
+// covers data), one colour for each grain (nobody can distinguish 300 colours; boundaries separate
+// grains).
 package scene

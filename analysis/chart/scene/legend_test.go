@@ -14,7 +14,8 @@ import (
 // cells of the planes shown, and the pairs of neighbours in them.
 func sighted(c *Cells, s Sheet, kind string, planes []Cut) map[string]bool {
 	said := map[string]bool{}
-	names := []string{"+a sector", "−a sector", "+b sector", "−b sector", "+c sector", "−c sector", "seed or nucleus"}
+	names := []string{"+a sector", "−a sector", "+b sector", "−b sector", "+c sector", "−c sector",
+		"seed or start of a stray"}
 	label := map[string][2]string{"grains": {"seeded grains", "stray grains"}, "boundaries": {"seeded grain",
 		"stray grain"}, "sectors": {"", "hatched: stray grain"}}[kind]
 	grain := func(i int) int32 {
@@ -65,7 +66,7 @@ func parted(c *Cells, s Sheet, kind string, grain func(int) int32, i, j int) str
 	case p != q:
 		return "grain boundary"
 	case (c.Sector[i] == 6) != (c.Sector[j] == 6) && kind != "sectors" && !c.Grains[p].Seeded:
-		return "outline of a nucleus"
+		return "outline of a stray's start"
 	case c.Sector[i] == c.Sector[j] || kind != "sectors" || c.Sector[i] == 6 || c.Sector[j] == 6:
 	case c.Sector[i] < 4 && c.Sector[j] < 4:
 		return "facet line a/a"
@@ -79,9 +80,9 @@ func parted(c *Cells, s Sheet, kind string, grain func(int) int32, i, j int) str
 // others, at the end and on the way.
 func TestLegendListsWhatIsSeen(t *testing.T) {
 	vocabulary := []string{"seeded grain", "stray grain", "hatched: stray grain", "liquid", "growth front",
-		"grain boundary", "low-angle boundary", "outline of a nucleus",
+		"grain boundary", "low-angle boundary", "outline of a stray's start",
 		"facet line a/a", "boundary a/c", "+a sector", "−a sector", "+b sector", "−b sector", "+c sector", "−c sector",
-		"seed or nucleus", "at most 5°: joined",
+		"seed or start of a stray", "at most 5°: joined",
 		"disorientation above 5° (degrees)", "seed", "clear piece"}
 	fields := odd()
 	fields["puck with strays"], fields["puck"] = puck(0.5, 4), puck(0.5, 0)
@@ -171,7 +172,7 @@ func TestMarksStandWhereTheyBelong(t *testing.T) {
 // liquid.
 func TestCornerLegend(t *testing.T) {
 	grain := []string{"seeded grains (1 in the body)", "seed", "clear piece, 9.0 mm"}
-	sectors := []string{"+a sector", "−a sector", "+b sector", "−b sector", "−c sector", "seed or nucleus",
+	sectors := []string{"+a sector", "−a sector", "+b sector", "−b sector", "−c sector", "seed or start of a stray",
 		"facet line a/a", "boundary a/c"}
 	liquid := grownField([3]int{20, 20, 5}, 0.5, -1, disc(5), nil)
 	for _, c := range []struct {

@@ -86,7 +86,7 @@ func liquidEntry() entry { return areaEntry("liquid", liquidGround, shade{}) }
 // boundaryEntries explain the lines between grains, and between grains and liquid or a nucleus.
 func boundaryEntries() []entry {
 	return []entry{lineEntry("grain boundary", highAngle), lineEntry("low-angle boundary", lowAngle),
-		lineEntry("growth front", front), lineEntry("outline of a nucleus", seedLine)}
+		lineEntry("growth front", front), lineEntry("outline of a stray's start", seedLine)}
 }
 
 // sectors draws by which face each cell was captured: the growth sectors, the facet lines between a
@@ -98,7 +98,7 @@ func (k *picture) sectors() {
 	k.bySector = true
 	k.shade = func(i int) shade { return shades[k.cells.Sector[i]] }
 	for i, name := range []string{"+a sector", "−a sector", "+b sector", "−b sector", "+c sector", "−c sector",
-		"seed or nucleus"} {
+		"seed or start of a stray"} {
 		k.legend = append(k.legend, areaEntry(name, anyGround, shades[i]))
 	}
 	k.legend = append(k.legend, liquidEntry(), areaEntry("hatched: stray grain", strayGround, shades...),
@@ -159,7 +159,7 @@ func (k *picture) boundaries() {
 		areaEntry("stray grain", strayGround, stray),
 		liquidEntry(),
 		lineEntry("growth front", front),
-		lineEntry("outline of a nucleus", seedLine),
+		lineEntry("outline of a stray's start", seedLine),
 	}
 	k.bar = &Bar{Low: join, High: widestDeg, height: barHeight, Ramp: tint.Angle,
 		Title: "disorientation above " + degrees(join) + " (degrees)"}

@@ -242,3 +242,15 @@ func TestTooManyCasesAreThinnedInSight(t *testing.T) {
 		t.Errorf("%d charts of sizes", len(sizes(f)))
 	}
 }
+
+// Of seeds with scatter one chart has angles, the other shares.
+func TestWorstBoundaryAndLargestDomain(t *testing.T) {
+	f := seeded(t, found(t, made(nil, []float64{0.2, 1}, []float64{4}, 20, false)), 3)
+	for i, want := range [][2]string{{"worst-boundary", "median 9 °, from 1 to 19 ° in 12 runs"},
+		{"largest-domain", "median 0.5782, from 0.4854 to 0.7143 in 12 runs"}} {
+		p := joined(f)[i]
+		if alt, err := p.Draw(io.Discard, paper.SVG); err != nil || p.Name != want[0] || !strings.Contains(alt, want[1]) {
+			t.Errorf("%s says %q, %v; wanted %q", p.Name, alt, err, want)
+		}
+	}
+}

@@ -19,9 +19,9 @@ func sizes(f *analysis.Findings) (out []Plot) {
 		y                    graph.Axis
 		of                   func(window.Point) graph.Point
 	}{
-		{"diameter", "Median clear diameter", "Largest disc that can be cut out as one grain: median of the runs, and the " +
-			"range that leaves out one run in ten on either side.",
-			graph.Axis{Name: "Clear diameter", Unit: "mm"}, func(p window.Point) graph.Point {
+		{"diameter", "Diameter of the clear piece", "Largest disc that can be cut out as one grain: median of the " +
+			"runs, and the range that leaves out one run in ten on either side.",
+			graph.Axis{Name: "Clear piece", Unit: "mm"}, func(p window.Point) graph.Point {
 				return point(p.X, p.DiameterMM, tally.Interval{Low: p.P10, High: p.P90})
 			}},
 		{"hours", "Time until the body is solid", "Hours from the start of the programme until nothing is liquid any more, " +
@@ -110,7 +110,7 @@ func bestDiameters(f *analysis.Findings) (out []Plot) {
 		out = append(out, Plot{Name: "diameters-best", Section: "window",
 			Caption: "How the diameter of the clear piece scatters from run to run of the same programme.",
 			Draw: graph.Distribution{Title: "Clear piece in the runs of the best case", Note: setting(c.Settings, f.Axes),
-				X:       graph.Axis{Name: "Clear diameter", Unit: "mm"},
+				X:       graph.Axis{Name: "Clear piece", Unit: "mm"},
 				Samples: []graph.Sample{{Name: "best case", Values: d.Sample}}}.Draw})
 	}
 	return out

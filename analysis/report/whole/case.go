@@ -81,10 +81,7 @@ func firstLine(err error) string {
 
 // describe says the programme, and how far the seeds stay from dissolving.
 func describe(shown *report.Shown, e studies.Explanation) {
-	for _, r := range e.Schedule {
-		shown.Stages = append(shown.Stages, report.Stage{Stage: r.Stage, TimeH: r.TimeH, TemperatureC: r.TemperatureC,
-			UndercoolingK: r.UndercoolingK, AlongA: r.GrownAMM, Down: r.GrownCMM})
-	}
+	shown.Stages = e.Schedule
 	if e.Gradient != "" {
 		shown.Margins = append(shown.Margins, "Under a gradient "+e.Gradient+".")
 	}

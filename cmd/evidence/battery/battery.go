@@ -60,30 +60,30 @@ func of[T any](short size, full, less T) T {
 
 // Items are what the items with the given numbers ask, of all if there are none. The error says
 // that there is no such item.
-func Items(numbers ...int) (chosen []evidence.Told, err error) {
-	var told struct{ Item []evidence.Told }
-	if _, err := toml.DecodeFS(texts, "items.toml", &told); err != nil {
+func Items(numbers ...int) (chosen []evidence.Item, err error) {
+	var all struct{ Item []evidence.Item }
+	if _, err := toml.DecodeFS(texts, "items.toml", &all); err != nil {
 		return nil, err
 	}
 	if len(numbers) == 0 {
-		return told.Item, nil
+		return all.Item, nil
 	}
 	for _, n := range numbers {
-		i := slices.IndexFunc(told.Item, func(t evidence.Told) bool { return t.Number == n })
+		i := slices.IndexFunc(all.Item, func(t evidence.Item) bool { return t.Number == n })
 		if i < 0 {
 			return nil, fmt.Errorf("there is no item %d", n)
 		}
-		chosen = append(chosen, told.Item[i])
+		chosen = append(chosen, all.Item[i])
 	}
 	return chosen, nil
 }
 
 // Run does items; the short form has seconds.
-func Run(d *door.Door, short bool, items []evidence.Told) evidence.Page {
+func Run(d *door.Door, short bool, items []evidence.Item) evidence.Page {
 	return done(d, size(short), items, checks())
 }
 
-func done(d *door.Door, short size, items []evidence.Told, by map[int]check) evidence.Page {
+func done(d *door.Door, short size, items []evidence.Item, by map[int]check) evidence.Page {
 	var wait sync.WaitGroup
 	for i := range items {
 		wait.Go(func() {

@@ -64,7 +64,8 @@ func crowds(short size) []crowd {
 	changing := extended{linear{0.012, 40, false}, []growthLaw{power{0.8, 1.9}, power{0.6, 1.1}}, square, false,
 		programme{0, []stage{{toK: 18, rate: 2}}}}
 	a, c, _ := kinetics()
-	cooled := extended{sites{0.05, 15, 3}, []growthLaw{a, a, c}, []float64{30, 30, 4}, false,
+	long := of(short, 30.0, 24)
+	cooled := extended{sites{0.05, 15, 3}, []growthLaw{a, a, c}, []float64{long, long, 4}, false,
 		programme{0, []stage{{toK: 21, rate: 2}}}}
 	all := []crowd{
 		{name: "plane", where: "2D from above, periodic, squares", plane: "ab", cell: plane, runs: many, variance: varPlane,
@@ -112,10 +113,10 @@ func turnedCrowds(short size) []crowd {
 		{100, -0.0148, 0.00155, 0, aligned}, {120, -0.0272, 0.00301, 0, aligned}, {140, -0.0263, 0.0032, 0, aligned}}
 	return []crowd{
 		{name: "turned", where: "2D section, periodic, 4:1 boxes turned at random", plane: "ac", turn: "random",
-			cell: of(short, 0.0625, 0.25), runs: runs, late: 0.05, lag: of(short, lag, lag[1:]), // τ is too early for few runs
+			cell: of(short, 0.0625, 0.375), runs: runs, late: 0.05, lag: of(short, lag, lag[1:]), // τ is too early for few runs
 			theory: extended{rate, []growthLaw{four, one}, body, false, steady(tauPlane)}},
 		{name: "squares", where: "2D from above, periodic, squares turned at random", plane: "ab", turn: "random",
-			cell: of(short, 0.125, 0.375), runs: runs, late: 0.01,
+			cell: of(short, 0.125, 0.5), runs: runs, late: 0.01,
 			lag:    []lagging{{120, -0.000372, 0.0000879, -0.0272, "squares lag as 4:1 boxes do"}},
 			theory: extended{rate, []growthLaw{same, same}, body, false, steady(tauPlane)}},
 	}

@@ -140,11 +140,11 @@ func (t *thrown) throw(on *bench) (cases []counted) {
 	s := b.study(t.cell, p(1))
 	s.seed, s.runs, s.independent, s.vary = 3, t.runs, true, []string{vary("schedule.stage.1.rate_K_per_h", t.rates)}
 	r := on.Run("dice-"+t.puck, s.text())
-	told := r.Numbers("cases", "rate_K_per_h", "runs", "single_grain_runs", "single_grain_probability_exact")
+	counts := r.Numbers("cases", "rate_K_per_h", "runs", "single_grain_runs", "single_grain_probability_exact")
 	runs := r.Numbers("runs", "rate_K_per_h", "first_stray_h", "grain_width_at_first_stray_mm")
 	for _, rate := range t.rates {
-		i := slices.Index(told[0], rate)
-		c := counted{body: b, p: p(rate), n: told[1][i], k: told[2][i], chance: told[3][i], mostWidth: 2 * b.half}
+		i := slices.Index(counts[0], rate)
+		c := counted{body: b, p: p(rate), n: counts[1][i], k: counts[2][i], chance: counts[3][i], mostWidth: 2 * b.half}
 		c.sum, c.sidesDoneH = b.strays(c.p), hours(b.a, c.p, b.half-seedMM/2)
 		for row, at := range runs[0] {
 			if at == rate && !math.IsNaN(runs[1][row]) {

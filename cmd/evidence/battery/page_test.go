@@ -34,9 +34,9 @@ func TestPage(t *testing.T) {
 		4: func(*bench) { panic(errors.New("out of paper")) },
 		5: func(*bench) { panic("no ink") },
 	}
-	var items []evidence.Told
+	var items []evidence.Item
 	for _, n := range []int{4, 1, 3, 2, 5} {
-		items = append(items, evidence.Told{Number: n, Name: "item <" + string(rune('a'+n)) + ">"})
+		items = append(items, evidence.Item{Number: n, Name: "item <" + string(rune('a'+n)) + ">"})
 	}
 	p := done(program, true, items, by)
 	if p.Findings != 4 || p.Agree != 2 || p.Failed != 5 || p.Refused != 3 || p.Size != "short" {
