@@ -61,9 +61,11 @@ func Learn(runs []facts.Run, body Body, o Options) (*Posterior, error) {
 	}
 	p := &Posterior{}
 	p.add(all)
-	p.Laws = s.draw(all, p.Families)
+	p.Laws = s.draw(all, p.Families, s.Draws)
 	p.ranges(runs)
 	p.Quantities = s.quantities(p.Laws)
+	p.Foreseen = s.foreseen(all)
+	p.Apart = s.apart(p)
 	return p, nil
 }
 
@@ -179,11 +181,11 @@ func (p *Posterior) add(all []learnt) {
 	p.Effective = 1 / worth
 }
 
-// draw takes laws of both families by their evidence: systematically, from points in the order of
-// where strays begin, so that chance adds little; then they are shuffled.
-func (s *study) draw(all []learnt, families []Family) []draws.Law {
+// draw takes so many laws of both families by their evidence: systematically, from points in the
+// order of where strays begin, so that chance adds little; then they are shuffled.
+func (s *study) draw(all []learnt, families []Family, count int) []draws.Law {
 	dice := draw.NewKey("laws", s.Key).Stream("draws")
-	n := float64(s.Draws)
+	n := float64(count)
 	next, sum := dice.Uniform(), 0.0
 	var laws []draws.Law
 	for i, l := range all {
@@ -202,13 +204,13 @@ func (s *study) draw(all []learnt, families []Family) []draws.Law {
 			return 0
 		})
 		for _, j := range order {
-			for sum += float64(n * float64(families[i].Share*l.Weight[j])); next < sum && len(laws) < s.Draws; next++ {
+			for sum += float64(n * float64(families[i].Share*l.Weight[j])); next < sum && len(laws) < count; next++ {
 				law, _ := l.law(l.X[j])
 				laws = append(laws, law)
 			}
 		}
 	}
-	for len(laws) < s.Draws { // rounding
+	for len(laws) < count { // rounding
 		laws = append(laws, laws[len(laws)-1])
 	}
 	for i := len(laws) - 1; i > 0; i-- {

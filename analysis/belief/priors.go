@@ -114,7 +114,7 @@ func (u *unknowns) law(z []float64) (l draws.Law, ok bool) {
 		i := u.at[offsetK] + f - 1
 		l.OffsetK[f] = u.priors[i].value(z[i])
 	}
-	if !(equal > 0) {
+	if !(equal > 0 && l.ScatterK < mostScatter && l.LengthScatter < mostScatter) {
 		return l, false
 	}
 	l.PutC(equal, value(lessC))
@@ -123,6 +123,9 @@ func (u *unknowns) law(z []float64) (l draws.Law, ok bool) {
 
 // leastExponent is that of a law of growth which still is one.
 const leastExponent = 0.01
+
+// mostScatter is beyond what scatters anywhere, in K or as a logarithm.
+const mostScatter = 30
 
 // logPrior is the logarithm of the prior at a place of the sampler.
 func logPrior(z []float64) (log float64) {

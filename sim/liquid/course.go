@@ -74,7 +74,7 @@ func (t *Table) Course(p furnace.Programme, laws Laws, stepK float64) Course {
 		return c
 	}
 	first := furnace.Knot{TimeH: knots[0].TimeH}
-	w.panels = append(make([]panel, 0, 64), panel{from: first, to: first})
+	w.panels = append(make([]panel, 0, w.most(knots, stepK)), panel{from: first, to: first})
 	w.cut(knots[0], stepK) // a jump to below the peritectic temperature
 	for _, k := range knots[1:] {
 		if w.cut(k, stepK) {
@@ -100,6 +100,16 @@ type walk struct {
 }
 
 func (w *walk) end() *panel { return &w.panels[len(w.panels)-1] }
+
+// most is how many panels a course through knots may have; a course is walked many thousand times,
+// and room for more costs as much as the walk.
+func (w *walk) most(knots []furnace.Knot, stepK float64) int {
+	n := len(knots) + 1
+	for i, k := range knots[1:] {
+		n += int(math.Abs(k.UndercoolingK-knots[i].UndercoolingK) / stepK)
+	}
+	return n
+}
 
 // cut adds the panels up to a knot; it is true once all is solid.
 func (w *walk) cut(k furnace.Knot, stepK float64) (full bool) {
@@ -184,23 +194,27 @@ func part(x, bend float64) float64 {
 // strays are those of an origin in the liquid. The table's weights at (n_a, n_c) turn solid at the
 // later of two moments, and the strays until the later are the larger of two numbers.
 func (w *walk) strays(o int) (sum float64) {
-	along, ac := make([]float64, len(w.Table.a)+len(w.Table.c)), 0
-	byA, byC := along[:len(w.Table.a)], along[len(w.Table.a):]
+	n := len(w.Table.a)
+	along := make([]float64, n+len(w.Table.c)+n+1)
+	byA, byC, late := along[:n], along[n:n+len(w.Table.c)], along[n+len(w.Table.c):]
 	w.until(byA, w.Table.a, o, func(l *Lengths) float64 { return l.A })
 	w.until(byC, w.Table.c, o, func(l *Lengths) float64 { return l.C })
+	ac, early, last := 0, 0.0, []float64(nil)
 	for j, hc := range byC {
-		for ac < len(byA) && byA[ac] < hc {
-			ac++
+		row := w.rows[o][j]
+		if row == nil {
+			continue
 		}
-		row := w.weight[o][j*len(byA):][:len(byA)]
-		early := 0.0
-		for _, x := range row[:ac] {
-			early += x
+		if last == nil || &row[0] != &last[0] { // else as the row before: most bodies have one alone
+			last, ac, early = row, 0, 0
+			for i := n - 1; i >= 0; i-- {
+				late[i] = late[i+1] + float64(row[i]*byA[i])
+			}
 		}
-		sum += float64(early * hc)
-		for i, x := range row[ac:] {
-			sum += float64(x * byA[ac+i])
+		for ; ac < n && byA[ac] < hc; ac++ {
+			early += row[ac]
 		}
+		sum += float64(early*hc) + late[ac]
 	}
 	return sum
 }

@@ -26,11 +26,12 @@ func Origin(name string) (o nucleation.Origin) {
 // Table is the liquid of a body as a function of the lengths its seeds' faces have grown. It never
 // changes, so many may use it at once.
 type Table struct {
-	a, c   []float64          // lengths of a and of c faces, mm, ascending: the points of the table
-	weight [origins][]float64 // mm³ or mm² that turn solid at a point, by c and then a; may be negative
-	solid  [origins][]float64 // their sums over all points up to one
-	whole  [origins]float64   // mm³ or mm²
-	last   []Lengths          // with any of them all of the body is solid
+	a, c   []float64            // lengths of a and of c faces, mm, ascending: the points of the table
+	weight [origins][]float64   // mm³ or mm² that turn solid at a point, by c and then a; may be negative
+	rows   [origins][][]float64 // the weights by c: nil where there are none, one slice for rows that are alike
+	solid  [origins][]float64   // their sums over all points up to one
+	whole  [origins]float64     // mm³ or mm²
+	last   []Lengths            // with any of them all of the body is solid
 	exact  bool
 }
 
@@ -207,6 +208,24 @@ func between(points []float64, x float64) (i int, part float64) {
 	return i, (x - points[i]) / (points[i+1] - points[i])
 }
 
+// alike are rows of n weights.
+func alike(weight []float64, n int) (rows [][]float64) {
+	var last []float64
+	for ; len(weight) > 0; weight = weight[n:] {
+		row := weight[:n]
+		switch {
+		case !slices.ContainsFunc(row, func(x float64) bool { return x != 0 }):
+			row = nil
+		case last != nil && slices.Equal(row, last):
+			row = last
+		default:
+			last = row
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
 // sum adds the weights up.
 func (t *Table) sum() {
 	n := len(t.a)
@@ -214,6 +233,7 @@ func (t *Table) sum() {
 		if weight == nil {
 			continue
 		}
+		t.rows[o] = alike(weight, n)
 		solid := slices.Clone(weight)
 		for u := range solid {
 			if u%n > 0 {

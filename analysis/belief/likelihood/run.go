@@ -131,6 +131,10 @@ const (
 	counts = 14 // what is less than e^−14 of the most does not
 )
 
+// hopeless is the logarithm of a likelihood that is as good as none, so that a sum of them stays
+// one.
+const hopeless = -1e5
+
 // Log is the logarithm of the likelihood of what was seen of a run, for a law and what the engine
 // makes of it.
 func (r *Run) Log(l *draws.Law, laws liquid.Laws) float64 {
@@ -156,7 +160,10 @@ func (r *Run) Log(l *draws.Law, laws liquid.Laws) float64 {
 	}
 	from := math.Max(-reach, float64(step*float64(low-1))-reach)
 	to := math.Min(reach, float64(step*float64(high+1))-reach)
-	return mean(at, from, to)
+	if log := mean(at, from, to); log > hopeless {
+		return log
+	}
+	return hopeless // of numbers without a bound, too
 }
 
 // mean is the logarithm of the integral of a density given by its logarithm, at even steps.

@@ -77,8 +77,11 @@ type climbed struct {
 // flattest is the least curvature that is believed: that of the prior.
 const flattest = 1
 
+// near is what a climb may still gain where it ends: a seventh of a deviation off.
+const near = 0.01
+
 // climb goes from a place to a mode by Newton's method.
-func (f Density) climb(at []float64, workers int) *climbed {
+func (f Density) climb(at []float64, workers int) (c *climbed) {
 	at = slices.Clone(at)
 	scale := slices.Repeat([]float64{0.3}, len(at))
 	for range 40 {
@@ -88,17 +91,17 @@ func (f Density) climb(at []float64, workers int) *climbed {
 		}
 		step, gain := s.step()
 		next, value := f.along(at, step, s.value, workers)
-		if next == nil || value-s.value < 1e-4 && gain < 1e-3 {
-			if next != nil {
-				at = next
-			}
-			s = f.look(at, scale, workers)
-			return &climbed{at, s.value, s.down}
+		c = &climbed{at, s.value, s.down}
+		if next == nil {
+			break
+		}
+		c.at, c.value = next, value
+		if gain < near && value-s.value < near {
+			break
 		}
 		at = next
 	}
-	s := f.look(at, scale, workers)
-	return &climbed{at, s.value, s.down}
+	return c
 }
 
 // step is Newton's, of length 3 at most, and what it should gain.

@@ -1,6 +1,7 @@
 package sample
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -46,21 +47,30 @@ func Climb(f Density, from []float64, workers int) []float64 { return f.climb(fr
 // Draw makes n points for a density, around the mode to which it leads from a place. Its random
 // numbers are those of the key.
 func Draw(f Density, from []float64, n int, key draw.Key, workers int) *Points {
-	around := f.climb(from, workers).proposal()
-	var p *Points
-	for round := range rounds {
-		p = f.weigh(around, n, key.Stream("points "+string(rune('1'+round))), workers)
-		if p.ParetoK <= mostK && p.Effective >= float64(leastPart*float64(n)) {
-			return p
-		}
-		if round < rounds-1 {
-			around = p.around()
-		}
-	}
+	p := f.settle(f.climb(from, workers).proposal(), n, key, workers)
 	if p.ParetoK <= trustK && p.Effective >= leastWorth {
 		return p
 	}
 	return f.walk(p.around(), key, workers)
+}
+
+// Redraw makes n points for a density near that of others. They may be worth little: no chain takes
+// their place.
+func Redraw(f Density, near *Points, n int, key draw.Key, workers int) *Points {
+	most := slices.Index(near.Weight, slices.Max(near.Weight))
+	return f.settle(f.climb(near.X[most], workers).proposal(), n, key, workers)
+}
+
+// settle makes points around a shape, and then around those points, until they are good enough.
+func (f Density) settle(around *shape, n int, key draw.Key, workers int) (p *Points) {
+	for round := range rounds {
+		p = f.weigh(around, n, key.Stream(fmt.Sprint("points ", round+1)), workers)
+		if p.ParetoK <= mostK && p.Effective >= float64(leastPart*float64(n)) {
+			break
+		}
+		around = p.around()
+	}
+	return p
 }
 
 // student is a Student t distribution of a shape.
