@@ -28,7 +28,7 @@ var pages embed.FS
 func page(name string) (short, long string) {
 	text := filled("help/"+name+".txt", nil, template.FuncMap{
 		"keys": studies.Reference, "rule": func() string { return analysis.Rule }, "columns": analysis.Columns,
-		"sheet": lawbook.Columns,
+		"sheet": lawbook.Columns, "priors": lawbook.Priors,
 	})
 	short, long, _ = strings.Cut(text, "\n\n")
 	return short, long

@@ -94,8 +94,8 @@ func (q *Question) answer(p *belief.Posterior, f *draws.File, notes []string) *A
 		a.grid.Add(name, plain.Number(u.Middle, d), span(u.Low, u.High, d), c, u.KnownFrom)
 	}
 	a.below = []string{families(p)}
-	a.below = append(a.below, "known from: of the variance before, the runs took 90 % or more (the logbook), half or more "+
-		"(both), 5 % or more (mostly prior), or less (prior alone)")
+	a.below = append(a.below, "known from: of the variance before, the runs took 0.9 or more (the logbook), 0.5 or more "+
+		"(both), 0.05 or more (mostly prior), or less (prior alone)")
 	if text := foreseen(p.Foreseen); text != "" {
 		a.below = append(a.below, text)
 	}
@@ -157,6 +157,23 @@ func within90(p belief.Prior) float64 {
 		return math.Exp(deviations * p.SD)
 	}
 	return deviations * p.SD
+}
+
+// Priors lists the priors that nobody has to give, a line each, for a page of help.
+func Priors() string {
+	var lines []string
+	for _, p := range belief.Priors() {
+		about := "×÷"
+		if !p.Log {
+			about = "by"
+		}
+		text := p.Text
+		if p.Unit != "" {
+			text += ", " + p.Unit
+		}
+		lines = append(lines, fmt.Sprintf("  %-22s %7.4g %s %-4.2g %s", p.Key, p.Middle, about, within90(p), text))
+	}
+	return strings.Join(lines, "\n")
 }
 
 // priorText is all priors, a line each.
