@@ -23,8 +23,8 @@ peritectic_C = 1060
 file = "run.csv"
 `
 
-// readings are those of a furnace that heats to 1045 °C, cools to 1002 °C in an hour and to 980 °C in
-// forty, read every three minutes with noise.
+// readings are those of a furnace that heats to 1045 °C, cools to 1002 °C in an hour and to 980 °C
+// in forty, read every three minutes with noise.
 func readings(noiseK float64) string {
 	var b strings.Builder
 	b.WriteString("time_h,temperature_C\n")
@@ -86,7 +86,8 @@ rate_K_per_h = 0.55`, 1), "")
 		t.Fatalf("%v, %+v", err, other.Record)
 	}
 	a, b := e.Schedule[len(e.Schedule)-1], other.Schedule[len(other.Schedule)-1]
-	if math.Abs(a.TimeH-b.TimeH) > 1e-9 || math.Abs(a.GrownAMM/b.GrownAMM-1) > 0.01 || math.Abs(a.UndercoolingK-30) > 0.05 {
+	if math.Abs(a.TimeH-b.TimeH) > 1e-9 || math.Abs(a.GrownAMM/b.GrownAMM-1) > 0.01 ||
+		math.Abs(a.UndercoolingK-30) > 0.05 {
 		t.Errorf("%+v\nwanted about\n%+v", a, b)
 	}
 	if many, err := withRecord(t, recorded+"tolerance_K = 0.01\n", readings(0.02)).Explain(0); err != nil ||
@@ -99,7 +100,8 @@ rate_K_per_h = 0.55`, 1), "")
 func TestARecordIsPartOfTheIdentity(t *testing.T) {
 	plain := readings(0)
 	want := identity(t, withRecord(t, recorded, plain))
-	if got := identity(t, withRecord(t, recorded, "# furnace north\n"+strings.ReplaceAll(plain, ",", " , "))); got != want {
+	if got := identity(t, withRecord(t, recorded, "# furnace north\n"+strings.ReplaceAll(plain, ",",
+		" , "))); got != want {
 		t.Error("a remark made it another case")
 	}
 	if identity(t, withRecord(t, recorded, strings.Replace(plain, "52.000,980.0000", "52.000,979.0000", 1))) == want {
@@ -113,8 +115,8 @@ func TestARecordIsPartOfTheIdentity(t *testing.T) {
 	}
 }
 
-// A reading a hair above the peritectic temperature after one below melts nothing again, and what is
-// odd about a record is told by its lines.
+// A reading a hair above the peritectic temperature after one below melts nothing again, and what
+// is odd about a record is told by its lines.
 func TestNoiseAndDoubtsOfARecord(t *testing.T) {
 	crossing := "time_h,temperature_C\n0,1045\n1,1045\n2,1010.5\n3,1009.9\n4,1010.05\n60,985\n"
 	withRecord(t, recorded+"tolerance_K = 0.04\n", crossing)

@@ -45,6 +45,9 @@ func (s *Sheet) Runs(in Made, open func(name string) ([]byte, error)) (runs []fa
 	for _, why := range all.why {
 		sentences = append(sentences, about(why, all.named[why])...)
 	}
+	if len(all.furnaces) == 0 {
+		all.furnaces = []string{oneFurnace}
+	}
 	return runs, all.furnaces, append(sentences, all.records...)
 }
 

@@ -21,7 +21,8 @@ func fitLawsCommand(s streams) *cobra.Command {
 	c.Short, c.Long = page("fit/laws")
 	f := c.Flags()
 	f.StringVar(&q.Body, "body", "", "`study` of the body in which the runs were made; its first case counts")
-	f.StringVar(&q.Base, "base", "", "hold the peritectic temperature of the study against this `row` of onegrain materials")
+	f.StringVar(&q.Base, "base", "",
+		"hold the peritectic temperature of the study against this `row` of onegrain materials")
 	f.StringVar(&q.Out, "out", "", "write the laws into this `file`, whose name ends in .parquet")
 	f.StringArrayVar(&q.Priors, "prior", nil, "`KEY=MIDDLE,FACTOR`: another prior, of which 90 of 100 lie within the "+
 		"factor (or distance) about the middle; may be given several times")
@@ -34,13 +35,19 @@ func fitLawsCommand(s streams) *cobra.Command {
 			return misused(err)
 		}
 		if *asJSON {
-			return printJSON(s.out, a.JSON)
+			err = printJSON(s.out, a.JSON)
+		} else {
+			s.notes(a.Notes)
+			err = a.Print(s.out)
 		}
-		warn(s, a.Notes)
-		if err := a.Print(s.out); err != nil {
+		switch {
+		case err != nil:
 			return err
+		case a.Wrong != nil:
+			return failure(exitSomeFailed, "%w; nothing was written", a.Wrong)
+		case !*asJSON:
+			s.notes([]string{a.Saved(q.Out)})
 		}
-		s.notes([]string{a.Saved(q.Out)})
 		return nil
 	}
 	return c
@@ -69,7 +76,7 @@ func learn(s streams, q *lawbook.Question, path string) (*lawbook.Answer, error)
 	if no := (lawbook.Unsettled{}); errors.As(err, &no) {
 		return nil, failure(exitSomeFailed, "%w", err)
 	}
-	if err != nil || q.Out == "" {
+	if err != nil || q.Out == "" || a.Wrong != nil {
 		return a, err
 	}
 	data, err := table.EncodeLaws(a.File)

@@ -35,7 +35,7 @@ func fillPages(root *cobra.Command) {
 	root.SetHelpFunc(func(c *cobra.Command, args []string) {
 		c.Long = filled(c.Long, nil, template.FuncMap{
 			"keys": studies.Reference, "rule": func() string { return analysis.Rule }, "columns": analysis.Columns,
-			"sheet": lawbook.Columns,
+			"sheet": lawbook.Columns, "priors": lawbook.Priors,
 		})
 		help(c, args)
 	})

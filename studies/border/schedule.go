@@ -23,7 +23,8 @@ func (c *Converter) schedule(t *Draft) (found strict.Problems) {
 		found = d.Problem("schedule.stage", "missing, wanted at least one [[schedule.stage]]",
 			"to_C = …, to_undercooling_K = … or hold_h = …, or schedule.file")
 	}
-	runs := (n > 0 || t.Record != nil) && d.Has("material.peritectic_C") // every ramp has a rate; a missing one was reported
+	// every ramp has a rate; a missing one was reported
+	runs := (n > 0 || t.Record != nil) && d.Has("material.peritectic_C")
 	for i := 1; i <= n && !recorded; i++ {
 		stage, p := stage(d, "schedule.stage."+strconv.Itoa(i))
 		found = append(found, p...)

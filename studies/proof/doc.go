@@ -44,7 +44,8 @@ func Of(p studies.Planned) (*Body, error) {
 	case err != nil:
 		return nil, err
 	case len(on.Seeds) == 0:
-		return nil, errors.New("it has no seed, and laws are learnt from what a seeded grain leaves liquid; take the study of " +
+		return nil, errors.New("it has no seed, and laws are learnt from what a seeded grain leaves liquid; take the " +
+			"study of " +
 			"a seeded body, and give runs without a seed seed_mm = 0")
 	case on.Grid.Flat >= 0:
 		return nil, errors.New("it lies in a plane, and a furnace run has a volume; leave body.plane out")

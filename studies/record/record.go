@@ -39,7 +39,7 @@ func Read(file string, data []byte) (Record, error) {
 			s.Note(0, "", "", "there is no column "+name, "a controller's record has the columns time_h and temperature_C")
 		}
 	}
-	if s.Faults() > 0 {
+	if err := s.Some(); err != nil || s.Faults() > 0 {
 		return nil, s.Err()
 	}
 	var all Record

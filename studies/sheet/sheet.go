@@ -22,6 +22,7 @@ type Sheet struct {
 	kind     Kind
 	columns  []string // of the head line; empty where a column has no name
 	comma    bool     // numbers may have decimal commas, since other marks stand between cells
+	head     int      // line of the head line
 	problems strict.Problems
 }
 
@@ -57,7 +58,6 @@ func Read(file string, data []byte, kind Kind) (*Sheet, error) {
 	s.comma = mark != ','
 	r := csv.NewReader(strings.NewReader(text))
 	r.Comma, r.Comment, r.FieldsPerRecord, r.TrimLeadingSpace = mark, '#', -1, mark != '\t'
-	head := 0
 	for {
 		cells, err := r.Read()
 		if err == io.EOF {
@@ -75,19 +75,17 @@ func Read(file string, data []byte, kind Kind) (*Sheet, error) {
 		}
 		switch line, _ := r.FieldPos(0); {
 		case len(cells) == 0 || strings.HasPrefix(cells[0], "#"): // empty, or a remark in quotes
-		case head == 0:
-			head = line
-			s.head(line, cells)
+		case s.head == 0:
+			s.head = line
+			s.names(line, cells)
 		default:
 			s.take(line, cells)
 		}
 	}
 	switch {
-	case head == 0:
+	case s.head == 0:
 		s.Note(0, "", "", "empty: wanted a head line with the names of columns, and one row for each "+kind.ARow, "")
-	case len(s.Rows) == 0 && len(s.problems) == 0:
-		s.Note(head, "", "", "no rows: wanted one for each "+kind.ARow+" below the head line", "")
-	case !slices.ContainsFunc(s.problems, func(p strict.Problem) bool { return p.Line == head }):
+	case !slices.ContainsFunc(s.problems, func(p strict.Problem) bool { return p.Line == s.head }):
 		return s, nil // what is wrong with rows is told together with what their cells mean
 	}
 	return nil, s.problems.Err()
@@ -132,8 +130,8 @@ func separator(text string) rune {
 	return ','
 }
 
-// head reads the names of the columns.
-func (s *Sheet) head(line int, names []string) {
+// names reads the names of the columns.
+func (s *Sheet) names(line int, names []string) {
 	for i, name := range names {
 		column := fmt.Sprintf("column %d", i+1)
 		switch f, _ := s.kind.Columns.Field(name); {
@@ -170,6 +168,15 @@ func (s *Sheet) take(line int, cells []string) {
 		r.cells[s.columns[i]] = c
 	}
 	s.Rows = append(s.Rows, r)
+}
+
+// Some is the error of a sheet without rows; nil where there is one.
+func (s *Sheet) Some() error {
+	if len(s.Rows) > 0 || len(s.problems) > 0 {
+		return nil
+	}
+	s.Note(s.head, "", "", "no rows: wanted one for each "+s.kind.ARow+" below the head line", "")
+	return s.Err()
 }
 
 // File is what errors call it.

@@ -94,7 +94,7 @@ type face struct {
 // Growth fits the engine's own law of growth, so that what is fitted is what a simulation grows
 // with. The error says what is wrong with the file.
 func (q *Question) Growth() (*Answer, error) {
-	sheet, err := logbook.Read(q.File, q.Text)
+	sheet, err := q.sheet()
 	if err != nil {
 		return nil, err
 	}
@@ -125,6 +125,15 @@ func (q *Question) Growth() (*Answer, error) {
 	return a, nil
 }
 
+// sheet is that of the file; the error is that of one without rows, too.
+func (q *Question) sheet() (*logbook.Sheet, error) {
+	s, err := logbook.Read(q.File, q.Text)
+	if err != nil {
+		return nil, err
+	}
+	return s, s.Some()
+}
+
 // nucleated is the JSON of Nuclei.
 type nucleated struct {
 	File     string   `json:"file"`
@@ -143,7 +152,7 @@ type place struct {
 // Nuclei fits the barrier law of each place where strays were looked for; begin is called with the
 // number of rows before the body is grown along them. The error says what is wrong with the file.
 func (q *Question) Nuclei(begin func(rows int)) (*Answer, error) {
-	sheet, err := logbook.Read(q.File, q.Text)
+	sheet, err := q.sheet()
 	if err != nil {
 		return nil, err
 	}

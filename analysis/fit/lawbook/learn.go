@@ -43,17 +43,20 @@ type Question struct {
 	priors []belief.Prior
 }
 
-// mostRuns is how many runs are learnt from. More leave nothing unknown that matters, and take hours.
+// mostRuns is how many runs are learnt from. More leave nothing unknown that matters, and take
+// hours.
 const mostRuns = 300
 
 // manyStrays is how many are told apart; more are as many as one more.
 const manyStrays = 25
 
-// Unsettled is the error of runs of which no law can be made.
-type Unsettled struct{ error }
+// Unsettled is the error of runs that no law explains.
+type Unsettled struct{ Text string }
 
-// Unwrap is what belief says.
-func (u Unsettled) Unwrap() error { return u.error }
+// Error names the runs, and what to do.
+func (u Unsettled) Error() string { return u.Text }
+
+const again = "look at these rows again: is each the run it is taken for, with all its stages? --leave RUN leaves one out"
 
 // Settle checks what can be checked without any file.
 func (q *Question) Settle() error {
@@ -160,7 +163,7 @@ func (q *Question) Learn() (*Answer, error) {
 		}
 	}
 	switch n := len(runs); {
-	case n == 0:
+	case n == 0 && len(sheet.Rows) > 0:
 		return nil, fmt.Errorf("%s: no run says anything that laws can be learnt from: wanted width_mm, grown_mm, full, strays "+
 			"or one of its like; %s", q.File, strings.Join(notes, "; "))
 	case n > mostRuns:
@@ -175,8 +178,10 @@ func (q *Question) Learn() (*Answer, error) {
 	}
 	p, err := belief.Learn(runs, belief.Body{Table: b.Table, PeritecticC: b.PeritecticC}, o)
 	if err != nil {
-		return nil, Unsettled{fmt.Errorf("%s: %w; look at these rows again: is each the run it is taken for, and are its "+
-			"stages whole?", q.File, err)}
+		return nil, Unsettled{fmt.Sprintf("%s: %v; %s", q.File, err, again)}
+	}
+	if p.Runs == 0 {
+		p.LowestK, p.HighestK = 0, 0
 	}
 	f := &draws.File{Laws: p.Laws, Furnaces: furnaces, LogbookHash: hash, Priors: q.priorText(), ParetoK: p.ParetoK,
 		Effective: p.Effective, LowestK: p.LowestK, HighestK: p.HighestK, LowestStrayK: p.LowestStrayK,

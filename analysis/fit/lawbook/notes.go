@@ -14,7 +14,11 @@ import (
 // some had more than are told apart.
 func (q *Question) notes(p *belief.Posterior, looked int, crowded bool) (all []string) {
 	add := func(format string, values ...any) { all = append(all, fmt.Sprintf(format, values...)) }
+	if len(q.Priors) > 0 {
+		add("priors that were given: %s", strings.Join(q.Priors, "; "))
+	}
 	switch {
+	case p.Runs == 0:
 	case looked == 0:
 		add("no run says anything about strays: where they begin is known from the prior alone; write strays = 0 where none " +
 			"was there")
@@ -74,20 +78,28 @@ func families(p *belief.Posterior) string {
 	return text
 }
 
-// rare is a chance below which what was seen was not foreseen.
-const rare = 0.05
+// Chances below which what was seen was not foreseen, and below which no law explains it.
+const (
+	rare  = 0.05
+	never = 1e-4
+)
+
+// unlikely names the rows whose chance was less.
+func unlikely(all []belief.Foreseen, chance float64) (names []string) {
+	for _, f := range all {
+		if f.Chance < chance {
+			names = append(names, fmt.Sprintf("line %d (%s) had a chance of %s", f.Line, f.Run, plain.Short(f.Chance)))
+		}
+	}
+	return names
+}
 
 // foreseen says which rows the laws of the rows before did not foresee.
 func foreseen(all []belief.Foreseen) string {
 	if len(all) == 0 {
 		return ""
 	}
-	var names []string
-	for _, f := range all {
-		if f.Chance < rare {
-			names = append(names, fmt.Sprintf("line %d (%s), chance %s", f.Line, f.Run, plain.Short(f.Chance)))
-		}
-	}
+	names := unlikely(all, rare)
 	if len(names) == 0 {
 		return "all runs were as foreseen by the laws of the runs before them"
 	}

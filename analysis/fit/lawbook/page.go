@@ -15,6 +15,7 @@ import (
 type Answer struct {
 	File  *draws.File
 	Notes []string // sentences about rows, and about what the runs cannot tell
+	Wrong error    // Unsettled, where the laws do not explain some row; they are not to be used then
 
 	JSON learned
 
@@ -94,10 +95,14 @@ func (q *Question) answer(p *belief.Posterior, f *draws.File, notes []string) *A
 		a.grid.Add(name, plain.Number(u.Middle, d), span(u.Low, u.High, d), c, u.KnownFrom)
 	}
 	a.below = []string{families(p)}
-	a.below = append(a.below, "known from: of the variance before, the runs took 90 % or more (the logbook), half or more "+
-		"(both), 5 % or more (mostly prior), or less (prior alone)")
+	a.below = append(a.below, "known from: of the variance before, the runs took 0.9 or more (the logbook), 0.5 or more "+
+		"(both), 0.05 or more (mostly prior), or less (prior alone)")
 	if text := foreseen(p.Foreseen); text != "" {
 		a.below = append(a.below, text)
+	}
+	if names := unlikely(p.Foreseen, never); len(names) > 0 {
+		a.Wrong = Unsettled{fmt.Sprintf("%s: rows contradict each other: by the laws of the runs before, %s; %s", q.File,
+			strings.Join(names, "; "), again)}
 	}
 	return a
 }
@@ -112,12 +117,19 @@ func real(x float64) *float64 {
 
 // seen says how much was.
 func (q *Question) seen(p *belief.Posterior, furnaces []string) string {
+	if p.Runs == 0 {
+		return "no run yet: all that is known comes from publications"
+	}
 	where := "one furnace"
 	if n := len(furnaces); n > 1 {
 		where = fmt.Sprintf("%d furnaces (%s)", n, strings.Join(furnaces, ", "))
 	}
-	text := fmt.Sprintf("%s, %s, %s to %s K (%.0f to %.0f °C); ", plain.Plural(p.Runs, "run"), where, plain.Short(p.LowestK),
-		plain.Short(p.HighestK), q.body.PeritecticC-p.LowestK, q.body.PeritecticC-p.HighestK)
+	kelvins := fmt.Sprintf("%s to %s K (%.0f to %.0f °C)", plain.Short(p.LowestK), plain.Short(p.HighestK),
+		q.body.PeritecticC-p.LowestK, q.body.PeritecticC-p.HighestK)
+	if p.LowestK == p.HighestK {
+		kelvins = fmt.Sprintf("%s K (%.0f °C)", plain.Short(p.LowestK), q.body.PeritecticC-p.LowestK)
+	}
+	text := fmt.Sprintf("%s, %s, %s; ", plain.Plural(p.Runs, "run"), where, kelvins)
 	if p.WithStrays == 0 {
 		return text + "no stray in any of them"
 	}
@@ -157,6 +169,23 @@ func within90(p belief.Prior) float64 {
 		return math.Exp(deviations * p.SD)
 	}
 	return deviations * p.SD
+}
+
+// Priors lists the priors that nobody has to give, a line each, for a page of help.
+func Priors() string {
+	var lines []string
+	for _, p := range belief.Priors() {
+		about := "×÷"
+		if !p.Log {
+			about = "by"
+		}
+		text := p.Text
+		if p.Unit != "" {
+			text += ", " + p.Unit
+		}
+		lines = append(lines, fmt.Sprintf("  %-22s %7.4g %s %-4.2g %s", p.Key, p.Middle, about, within90(p), text))
+	}
+	return strings.Join(lines, "\n")
 }
 
 // priorText is all priors, a line each.
@@ -213,7 +242,8 @@ func (a *Answer) Print(w io.Writer) error {
 	return nil
 }
 
-// Saved says what was kept of the laws, and how to use it; name is that of the file, empty for none.
+// Saved says what was kept of the laws, and how to use it; name is that of the file, empty for
+// none.
 func (a *Answer) Saved(name string) string {
 	worth := fmt.Sprintf("%d laws (Pareto k %.2f, worth %.0f independent ones)", len(a.File.Laws), a.File.ParetoK,
 		a.File.Effective)
