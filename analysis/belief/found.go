@@ -58,21 +58,25 @@ func strays(r *facts.Run) (n int) {
 const (
 	byLogbook = 0.9
 	byBoth    = 0.5
-	byPrior   = 0.05 // below it the prior alone
+	byPrior   = 0.1 // below it the prior alone: 1000 draws tell a share to 0.05
+	manyLaws  = 4000
 )
 
 // quantities are what a person wants to know, of laws beside as many drawn from the priors.
 func (s *study) quantities(laws []draws.Law) (all []Quantity) {
-	before := s.before(len(laws))
+	before := s.before(manyLaws)
 	for _, q := range s.questions() {
-		after, was := q.of(laws), q.of(before)
+		after, was := q.of(laws), variance(q.of(before))
 		if len(after) == 0 {
 			continue
+		}
+		if i := s.prior(q.Key); i >= 0 {
+			was = float64(s.Priors[i].SD * s.Priors[i].SD)
 		}
 		slices.Sort(after)
 		part := func(p float64) float64 { return q.back(after[int(p*float64(len(after)-1)+0.5)]) }
 		q.Low, q.Middle, q.High = part(0.05), part(0.5), part(0.95)
-		q.Share = 1 - variance(after)/variance(was)
+		q.Share = 1 - variance(after)/was
 		switch {
 		case q.Share >= byLogbook:
 			q.By = "the logbook"
@@ -165,6 +169,11 @@ func (s *study) questions() []question {
 
 // named is a quantity as its prior calls it.
 func (s *study) named(key string) Quantity {
-	i := slices.IndexFunc(s.Priors, func(p Prior) bool { return p.Key == key })
+	i := s.prior(key)
 	return Quantity{Key: key, Text: s.Priors[i].Text, Unit: s.Priors[i].Unit}
+}
+
+// prior is the place of a quantity's prior, −1 where it has none.
+func (s *study) prior(key string) int {
+	return slices.IndexFunc(s.Priors, func(p Prior) bool { return p.Key == key })
 }

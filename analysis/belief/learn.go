@@ -1,6 +1,7 @@
 package belief
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"runtime"
@@ -146,18 +147,28 @@ func (s *study) start(u *unknowns, runs []*likelihood.Run) []float64 {
 	return sample.Best(s.density(u, runs), places, s.Workers)
 }
 
-// contradiction names the runs that the laws foresee least.
+// contradiction names the runs, two at least, whose facts agree worst with the last of the draws.
 func (s *study) contradiction(u *unknowns, p *sample.Points, runs []*likelihood.Run) error {
-	var names []string
-	law, _ := u.law(p.X[0])
+	law, _ := u.law(p.X[len(p.X)-1])
 	laws := law.Laws(s.body.PeritecticC)
+	order := slices.Clone(runs)
+	logs := map[*likelihood.Run]float64{}
 	for _, r := range runs {
-		if log := r.Log(&law, laws); log < -9 {
-			names = append(names, fmt.Sprintf("%s (chance %.0e)", r.Name, number.Exp(log)))
+		logs[r] = r.Log(&law, laws)
+	}
+	slices.SortStableFunc(order, func(a, b *likelihood.Run) int { return cmp.Compare(logs[a], logs[b]) })
+	var names []string
+	for i, r := range order {
+		if i < 2 || i < 5 && logs[r] < unlikely {
+			names = append(names, r.Name)
 		}
 	}
-	return fmt.Errorf("the draws do not stand for the laws; %s", strings.Join(names, " and "))
+	return fmt.Errorf("the draws do not stand for the laws (split R̂ %.2f): %s contradict each other or the rest; "+
+		"is what was written of them right?", p.Mixed, strings.Join(names, " and "))
 }
+
+// unlikely is the logarithm of a likelihood that hardly comes of a right law: 1 in 10,000.
+const unlikely = -9
 
 // add sums the families up.
 func (p *Posterior) add(all []learnt) {
@@ -194,15 +205,7 @@ func (s *study) draw(all []learnt, families []Family, count int) []draws.Law {
 			order[j] = j
 		}
 		at := l.at[dailyK]
-		slices.SortStableFunc(order, func(a, b int) int {
-			switch x, y := l.X[a][at], l.X[b][at]; {
-			case x < y:
-				return -1
-			case x > y:
-				return 1
-			}
-			return 0
-		})
+		slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(l.X[a][at], l.X[b][at]) })
 		for _, j := range order {
 			for sum += float64(n * float64(families[i].Share*l.Weight[j])); next < sum && len(laws) < count; next++ {
 				law, _ := l.law(l.X[j])

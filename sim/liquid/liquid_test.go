@@ -193,7 +193,8 @@ func TestLeft(t *testing.T) {
 }
 
 // TestLast: of the same two seeds a grid of 0.01 mm over the disc, apart from this code, finds that
-// the last place, on the rim between both, needs 5.42 mm. The engine is there a third of a cell late.
+// the last place, on the rim between both, needs 5.42 mm. The engine is there a third of a cell
+// late.
 func TestLast(t *testing.T) {
 	on, _ := table(t, grid(t)(body.Disc(12, 4, 0.25, body.Solid)), seedAt(-3, 0, 2, 0, 0), seedAt(2.5, 1, 1, 0, 0))
 	if last := on.Last(); len(last) != 1 || math.Abs(last[0].A-5.42) > 0.01 || last[0].C != 4 {

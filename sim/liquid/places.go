@@ -192,8 +192,8 @@ func (p *places) last() []Lengths {
 	return need
 }
 
-// meeting looks closer, a tenth of a cell, where upright seeds may meet later than a length that was
-// found.
+// meeting looks closer, a tenth of a cell, where upright seeds may meet later than a length that
+// was found.
 func (p *places) meeting(last float64) float64 {
 	g := p.grid
 	about := last - g.CellMM

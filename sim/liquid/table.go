@@ -247,7 +247,8 @@ func (t *Table) sum() {
 	}
 }
 
-// Exact tells whether the table is what the engine would find; else it has to be compared with a run.
+// Exact tells whether the table is what the engine would find; else it has to be compared with a
+// run.
 func (t *Table) Exact() bool { return t.exact }
 
 // Whole is all of a place: mm³ of melt, or mm² of a surface.

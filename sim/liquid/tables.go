@@ -8,8 +8,8 @@ import (
 	"onegrain/sim/body"
 )
 
-// Tables are those of bodies that stay the same from case to case; the zero value knows none. It may
-// be used from several goroutines.
+// Tables are those of bodies that stay the same from case to case; the zero value knows none. It
+// may be used from several goroutines.
 type Tables struct {
 	mu    sync.Mutex
 	known map[placed]*Table
@@ -24,8 +24,8 @@ type placed struct {
 // mostTables are remembered: a study seldom varies what they are made of.
 const mostTables = 64
 
-// Course is what becomes of a case with its seeds where they were placed, without strays and without
-// a run; ok is false where only a run can say it.
+// Course is what becomes of a case with its seeds where they were placed, without strays and
+// without a run; ok is false where only a run can say it.
 func (t *Tables) Course(c *sim.Case, seeds []sim.Grain) (course Course, ok bool) {
 	on := t.Of(c, seeds)
 	if on == nil {
