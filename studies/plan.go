@@ -99,6 +99,16 @@ func (s *Study) Melt() *laws.Melt { return s.converter.Melt }
 // one: growth, strays, and how much cooler than its programme a run is.
 func (p Planned) Drawn(c *sim.Case, law int) *sim.Case { return p.Study.converter.Draw(p.doc, c, law) }
 
+// Law is one of the laws of Study.Melt in the furnace of the case, or the middle one (−1): with how
+// much cooler than its programme a run of it is.
+func (p Planned) Law(i int) laws.Drawn {
+	m := p.Study.Melt()
+	if i < 0 {
+		return m.Middle(p.doc)
+	}
+	return m.Draw(p.doc, i)
+}
+
 // Bytes is how much memory a run of the case needs, at most.
 func (p Planned) Bytes() int64 { return p.Study.converter.Bytes(p.doc) }
 

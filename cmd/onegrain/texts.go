@@ -20,7 +20,7 @@ import (
 // name; any other file is a page by itself, without a line of code. What the program knows stands
 // in a page as {{keys}}, {{columns "runs"}} or {{rule}}.
 //
-//go:embed help advice.txt
+//go:embed help advice.txt advice-laws.txt
 var pages embed.FS
 
 // page is the page of that name, and its first line. Its places are filled in when it is shown.

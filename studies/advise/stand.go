@@ -63,6 +63,9 @@ func newStand(p studies.Planned, downKPerH float64) (*stand, error) {
 			"give the " +
 			"[gradient] another sign or a seed at x = y = 0")
 	}
+	if p.Study.Melt() != nil {
+		on.Programme = on.Programme.Deeper(-p.Law(-1).ShiftK) // as the controller has it
+	}
 	b.cut()
 	b.know(on.Programme)
 	own := b.truth(on.Programme)

@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -109,6 +110,24 @@ func (m *Melt) Draw(d *strict.Document, i int) Drawn {
 		shift += m.another[i]
 	}
 	return Drawn{law.Laws(d.Number("material.peritectic_C")), shift}
+}
+
+// ScatterK is how many kelvin the undercooling scatters by from run to run by a draw, or by the
+// middle law (−1), and how many of them are in the run of Draw.
+func (m *Melt) ScatterK(i int) (sd, run float64) {
+	if i < 0 {
+		return m.middle.ScatterK, 0
+	}
+	return m.Laws[i].ScatterK, m.run[i]
+}
+
+// AnotherK is what a furnace that nobody knows is off by in a draw, and by how much it still is, by
+// chance, after one held run there whose width was read: the scatter of that run and the scatter of
+// lengths, as kelvin at an undercooling.
+func (m *Melt) AnotherK(i int, undercoolingK float64) (before, after float64) {
+	l := m.Laws[i]
+	read := l.LengthScatter * undercoolingK / l.ExponentA
+	return m.another[i], m.another[i] / anotherK * math.Min(anotherK, math.Hypot(l.ScatterK, read))
 }
 
 // offset of the furnace of a document by a law, K.
