@@ -46,7 +46,8 @@ func (s *Study) Explain(i int) (Explanation, error) {
 	}
 	e := Explanation{Cases: s.Cases(), Runs: s.Cases() * s.Replicates, Case: i + 1, Values: p.Varied(),
 		ProgrammeHours: t.Case.Programme.EndH(), HottestC: t.HottestC() + t.HighestK, HighestK: t.HighestK,
-		Record: t.Record, Schedule: t.Stages(), Seeds: t.Margins(), Warnings: append(append([]string{}, t.Warnings...), s.Notes()...)}
+		Record: t.Record, Schedule: t.Stages(), Seeds: t.Margins(),
+		Warnings: append(append([]string{}, t.Warnings...), s.Notes()...)}
 	cases := s.sample()
 	s.cost(&e, cases)
 	s.files(&e)

@@ -134,7 +134,7 @@ func TestTheAdviceOfTheReadme(t *testing.T) {
 func TestTheSheetOfTheReadmeGivesItsLaws(t *testing.T) {
 	text, puck := manual(t), puckWindow(t)
 	sheets, laws := blocks(text, "csv"), blocks(text, "text")
-	if len(sheets) != 1 || len(laws) != 2 {
+	if len(sheets) != 1 || len(laws) != 3 {
 		t.Fatalf("%d sheets and %d laws in README.md", len(sheets), len(laws))
 	}
 	t.Chdir(t.TempDir())
