@@ -75,7 +75,7 @@ func (s *Sources) functions() template.FuncMap {
 		"narrow": s.narrow, "placings": s.placings, "ratio": ratio, "settings": s.settings, "values": s.values,
 		"cautions": cautions, "evidence": evidence.Kept, "join": strings.Join,
 		"ended": func(text string) string { return strings.TrimSuffix(text, ".") + "." },
-		"band":  func(l *window.Laws) string { return shares(tally.Interval{Low: l.Low, High: l.High}) },
+		"band":  func(l *tally.Laws) string { return shares(tally.Interval{Low: l.Low, High: l.High}) },
 		"lawful": func() bool {
 			return slices.ContainsFunc(s.points(), func(p window.Point) bool { return p.Laws != nil })
 		},

@@ -164,8 +164,8 @@ func (c *checked) idle(study *studies.Study) (notes []string) {
 	return notes[:min(1, len(notes))]
 }
 
-// beyond tells where the first case that was grown goes deeper than its laws were learnt from, or else
-// the last one.
+// beyond tells where the first case that was grown goes deeper than its laws were learnt from, or
+// else the last one.
 func (c *checked) beyond(study *studies.Study) []string {
 	for _, o := range c.ExpectedStrays {
 		if text := study.Beyond(o.Case-1, o.odds.FullH); text != "" {

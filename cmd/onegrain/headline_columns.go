@@ -9,8 +9,8 @@ import (
 	"onegrain/analysis/plain"
 )
 
-// tabled is a column of the headline table. The best case is marked at its clear piece, or where that
-// is not known at its chance.
+// tabled is a column of the headline table. The best case is marked at its clear piece, or where
+// that is not known at its chance.
 type tabled struct {
 	head string
 	role int
@@ -55,8 +55,8 @@ func overLaws(h *analysis.Headline, never hopeless) []tabled {
 	}
 }
 
-// counted are the columns of what was counted, and of the exact odds without laws of a logbook. With
-// these, what was not counted has no columns.
+// counted are the columns of what was counted, and of the exact odds without laws of a logbook.
+// With these, what was not counted has no columns.
 func counted(h *analysis.Headline, never hopeless) []tabled {
 	const within = "in 90 of 100 laws"
 	all := []tabled{

@@ -12,8 +12,8 @@ import (
 	"onegrain/analysis/window"
 )
 
-const lawsCaption = "Chance of one grain, full by the end of the programme, over all laws that the logbook allows: the " +
-	"mean, and the range in which 90 of 100 laws lie. The level across is the wanted chance."
+const lawsCaption = "Chance of one grain, full by the end of the programme, over all laws that the logbook allows: " +
+	"the mean, and the range in which 90 of 100 laws lie. The level across is the wanted chance."
 
 // overLaws is the chart of the chance over the laws of a logbook with its range; none where a study
 // has laws of its own, or varies nothing.
@@ -60,6 +60,6 @@ func widest(parts []graph.Curves) string {
 	if most == nil {
 		return ""
 	}
-	return fmt.Sprintf(" Where the laws differ most, 90 of 100 of them lie from %.2f to %.2f; where they differ least, from "+
-		"%.2f to %.2f.", most.Low, most.High, least.Low, least.High)
+	return fmt.Sprintf(" Where the laws differ most, 90 of 100 of them lie from %.2f to %.2f; where they differ "+
+		"least, from %.2f to %.2f.", most.Low, most.High, least.Low, least.High)
 }
