@@ -165,7 +165,7 @@ func TestTheSheetOfTheReadmeGivesItsLaws(t *testing.T) {
 	if loaded, err := studies.Load("pasted.toml", []byte(study), nil, 1<<30); err != nil {
 		t.Error(err)
 	} else if settings := fmt.Sprint(loaded.Settings()); !strings.Contains(settings, "1.903") ||
-		!strings.Contains(settings, "5832.2") {
+		!strings.Contains(settings, "5826.2") {
 		t.Errorf("the laws are not in the study: %s", settings)
 	}
 }
