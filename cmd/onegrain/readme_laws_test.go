@@ -30,8 +30,8 @@ func alike(a, b string) bool {
 	return true
 }
 
-// TestTheWalkOfTheReadme: the sheet of the page on learning gives the table that stands below it, and
-// its first rows what the walk says. Canary: other rows give another table.
+// TestTheWalkOfTheReadme: the sheet of the page on learning gives the table that stands below it,
+// and its first rows what the walk says. Canary: other rows give another table.
 func TestTheWalkOfTheReadme(t *testing.T) {
 	text, puck := manual(t), puckWindow(t)
 	sheet, shown := blocks(text, "csv")[0], blocks(text, "text")[2]

@@ -104,7 +104,7 @@ func foreseen(all []belief.Foreseen) string {
 		return "all runs were as foreseen by the laws of the runs before them"
 	}
 	text := "not foreseen by the laws of the runs before: " + strings.Join(names, "; ")
-	if float64(len(names)) > 1+rare*3*float64(len(all)) {
+	if float64(len(names)) > 1+rare*3*float64(len(all)) || len(unlikely(all, never)) > 0 {
 		return text + ": has the furnace drifted, or the powder changed?"
 	}
 	return text + fmt.Sprintf("; of %d one in 20 is, by chance", len(all))
