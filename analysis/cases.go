@@ -63,7 +63,7 @@ func study(f *table.Frame, of *facts) window.Study {
 		c.Exact, c.Error = x("single_grain_probability_exact"), x("single_grain_probability_exact_se")
 		c.Strays, c.FullH, c.ProgrammeH = x("expected_strays_exact"), x("time_to_full_h"), x("programme_h")
 		c.Low, c.High = x("single_grain_fraction_low"), x("single_grain_fraction_high")
-		c.Laws = window.Laws{Family: families[r], By: by[r], Count: whole(x("laws"))}
+		c.Laws = tally.Laws{Family: families[r], By: by[r], Count: whole(x("laws"))}
 		for name, to := range lawColumns(&c.Laws) {
 			*to = tally.Real(x(name))
 		}
@@ -75,7 +75,7 @@ func study(f *table.Frame, of *facts) window.Study {
 }
 
 // lawColumns are the columns of what all laws make of a case.
-func lawColumns(l *window.Laws) map[string]*tally.Real {
+func lawColumns(l *tally.Laws) map[string]*tally.Real {
 	return map[string]*tally.Real{"single_grain_chance": &l.Chance, "single_grain_chance_low": &l.Low,
 		"single_grain_chance_high": &l.High, "single_grain_chance_worse": &l.Worse, "family_share": &l.Share,
 		"time_to_full_h_low": &l.FullLowH, "time_to_full_h_high": &l.FullHighH}

@@ -4,6 +4,7 @@ import (
 	"reflect"
 	"testing"
 
+	"onegrain/analysis/tally"
 	"onegrain/analysis/window"
 	"onegrain/studies/column"
 	"onegrain/studies/table"
@@ -25,7 +26,8 @@ func TestStudyOfATable(t *testing.T) {
 	row.Exact.Placings, row.Exact.Because = 16, "apart"
 	l := &row.OverLaws
 	l.SingleGrainChance, l.SingleGrainChanceLow, l.SingleGrainChanceHigh, l.SingleGrainChanceWorse = 0.61, 0.21, 0.91, 0.51
-	l.WorseFamily, l.FamilyShare, l.TimeToFullHLow, l.TimeToFullHHigh, l.Laws, l.LawsBy = "sites", 0.41, 31, 37, 1000, "table"
+	l.WorseFamily, l.FamilyShare, l.Laws, l.LawsBy = "sites", 0.41, 1000, "table"
+	l.TimeToFullHLow, l.TimeToFullHHigh = 31, 37
 	f := table.NewFrame(s)
 	if err := f.Append(s.Row("x", 0, []any{8.0, 0.2, "radial"}, row)...); err != nil {
 		t.Fatal(err)
@@ -36,7 +38,7 @@ func TestStudyOfATable(t *testing.T) {
 	want := window.Case{
 		ID: "x", At: []float64{8, 0.2, 0}, Runs: 40, Hits: 30, Exact: 0.7, Strays: 0.3, DiameterMM: 11, P10: 9, P90: 12,
 		FullH: 33, ProgrammeH: 44, Placings: 16, Error: 0.02, Low: 0.58, High: 0.87, CellMM: 0.2, Because: "apart",
-		Laws: window.Laws{Chance: 0.61, Low: 0.21, High: 0.91, Worse: 0.51, Family: "sites", Share: 0.41, FullLowH: 31,
+		Laws: tally.Laws{Chance: 0.61, Low: 0.21, High: 0.91, Worse: 0.51, Family: "sites", Share: 0.41, FullLowH: 31,
 			FullHighH: 37, Count: 1000, By: "table"}, EachLaw: true,
 	}
 	if len(got.Cases) != 1 || !reflect.DeepEqual(got.Cases[0], want) {

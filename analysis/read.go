@@ -80,7 +80,7 @@ func Head(f *table.Folder, chance float64) (*Headline, error) {
 	}
 	s := study(h.Cases, &known).Averaged()
 	h.Axes, h.Averaged, h.Points, h.Notes = s.Axes, s.Over, s.Points(chance), append(h.Notes, s.Notes...)
-	h.Notes = append(h.Notes, window.LawNotes(h.Points)...)
+	h.Notes = append(h.Notes, s.LawNotes(h.Points)...)
 	if h.Best = window.Best(h.Points, chance); len(h.Points) < 2 {
 		h.Best = -1
 	}

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"onegrain/studies/border"
+	"onegrain/studies/laws"
 )
 
 // Explanation says what a study would do and cost, for one of its cases where cases differ.
@@ -46,7 +47,8 @@ func (s *Study) Explain(i int) (Explanation, error) {
 	}
 	e := Explanation{Cases: s.Cases(), Runs: s.Cases() * s.Replicates, Case: i + 1, Values: p.Varied(),
 		ProgrammeHours: t.Case.Programme.EndH(), HottestC: t.HottestC() + t.HighestK, HighestK: t.HighestK,
-		Record: t.Record, Schedule: t.Stages(), Seeds: t.Margins(), Warnings: append(append([]string{}, t.Warnings...), s.Notes()...)}
+		Record: t.Record, Schedule: t.Stages(), Seeds: t.Margins(),
+		Warnings: append(append([]string{}, t.Warnings...), s.Notes()...)}
 	cases := s.sample()
 	s.cost(&e, cases)
 	s.files(&e)
@@ -134,6 +136,33 @@ func (s *Study) Idle(i int, fullH float64) string {
 	return t.Idle(fullH)
 }
 
+// Beyond says where case i goes deeper, as long as anything is liquid, than the rows that its laws
+// were learnt from; empty where it does not. Full is when the run without strays is solid; NaN or
+// +Inf for never.
+func (s *Study) Beyond(i int, fullH float64) string {
+	d, found := s.document(i)
+	t, more := s.converter.Draft(d)
+	m := s.Melt()
+	if m == nil || len(found)+len(more) > 0 {
+		return ""
+	}
+	deepest := 0.0
+	for _, k := range t.Case.Programme.GrowthKnots() {
+		at := k.UndercoolingK
+		if k.TimeH > fullH {
+			at = t.Case.Programme.Undercooling(fullH)
+		}
+		if at <= border.DeepestK { // what comes later is cooling down
+			deepest = max(deepest, at)
+		}
+	}
+	if !(deepest > m.HighestK) {
+		return ""
+	}
+	return fmt.Sprintf("%s was learnt from %.4g to %.4g K; while liquid is left this programme goes to %.4g K, where its "+
+		"laws are carried on", d.Text(laws.LawFile), m.LowestK, m.HighestK, deepest)
+}
+
 // Notes are what of the axes and the design is harmless, but perhaps not what was meant.
 func (s *Study) Notes() (all []string) {
 	if text := s.Uneven(); text != "" {
@@ -147,7 +176,8 @@ func (s *Study) Notes() (all []string) {
 	}
 	columns, unknown := s.Columns(), s.Unknown()
 	for k, key := range s.Keys() {
-		ofMelt := strings.HasPrefix(key, "material.") || strings.HasPrefix(key, "nucleation.") // which are as they are
+		ofMelt := strings.HasPrefix(key, "material.") && key != "material.furnace" ||
+			strings.HasPrefix(key, "nucleation.") // which are as they are
 		if ofMelt && !slices.Contains(unknown, columns[k].Name) {
 			all = append(all, key+` is varied as if it could be chosen, but no furnace can set it: with role = "unknown" in `+
 				`its [[vary]] results are averaged over it`)
@@ -180,6 +210,9 @@ func (s *Study) cost(e *Explanation, cases []looked) {
 		own, alone := l.Seeded, l.Seeded
 		if l.Case.Scattered() {
 			own, alone = n*own, float64(s.Placings())*alone
+		}
+		if s.EachLaw { // each replicate is grown without strays first, as its law has it
+			own += n * l.Seeded
 		}
 		all, odds = all+own+n*(replicateS+any*l.Run), odds+alone
 		runs, kept = runs+n, kept+n*any*l.Waiting

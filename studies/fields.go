@@ -25,7 +25,7 @@ func schema() strict.Schema {
 		strict.Text("random.pairing", "common: replicate k draws the same random numbers for strays in every case",
 			"common", "independent").Or("common"),
 		strict.Text("random.laws", "each: every replicate draws a law from material.laws, the same one in every case; "+
-			"middle: all take the middle one", "each", "middle").Beside(strict.Without(laws.LawFile).Not()),
+			"middle: all take the middle one", "each", "middle").Beside(strict.Without(laws.LawFile).Not()).Or("each"),
 	}, design.Fields(), []strict.Field{
 		{Key: "keep.history", Like: false, Default: false,
 			Means: "time, temperature, undercooling, half widths, solid fraction, strays"},

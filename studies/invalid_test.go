@@ -39,7 +39,7 @@ func TestInvalidStudies(t *testing.T) {
 		if n := changedLines(read(t, filepath.Join(invalid, "base", base+".toml")), body); n == 0 || n > 20 {
 			t.Errorf("%s: %d lines differ from its base, wanted 1 to 20", name, n)
 		}
-		_, err := Load(name, []byte(text), openBeside, testMemory)
+		_, err := Load(name, []byte(text), openBeside, testMemory, decode)
 		var problems strict.Problems
 		if !errors.As(err, &problems) {
 			t.Errorf("%s: no problems found (%v); rule: %s", name, err, rule)
@@ -75,7 +75,7 @@ func TestBasesAreValid(t *testing.T) {
 		t.Fatal("no base studies", err)
 	}
 	for _, path := range paths {
-		s, err := Load(filepath.Base(path), []byte(read(t, path)), openBeside, testMemory)
+		s, err := Load(filepath.Base(path), []byte(read(t, path)), openBeside, testMemory, decode)
 		if err != nil {
 			t.Errorf("%v", err)
 			continue

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"slices"
 	"strings"
 
 	"onegrain/studies/border"
@@ -93,7 +94,7 @@ func (l *loader) complete(given *strict.Document, keys strict.Schema, open func(
 	}
 	l.add(takeFrom(l.doc))
 	l.melt(open)
-	l.add(blameBase(l.doc, l.doc.Complete()))
+	l.add(l.blameLaws(blameBase(l.doc, l.doc.Complete())))
 	l.picture(open)
 	l.controller(open)
 	if len(l.found) > 0 {
@@ -160,6 +161,13 @@ func (l *loader) melt(open func(name string) ([]byte, error)) {
 	}
 	m.Fill(l.doc)
 	l.converter.Melt = m
+}
+
+// blameLaws leaves out what a file of laws would have said, had it been read.
+func (l *loader) blameLaws(found strict.Problems) strict.Problems {
+	return slices.DeleteFunc(found, func(p strict.Problem) bool {
+		return l.doc.Has(laws.LawFile) && l.converter.Melt == nil && p.Key == "material.peritectic_C" && p.Value == ""
+	})
 }
 
 // variants checks the cases after the first. The first case that shows a problem is named, the

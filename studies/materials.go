@@ -51,6 +51,10 @@ func blameBase(d *strict.Document, found strict.Problems) strict.Problems {
 func (s *Study) Laws() (all []string) {
 	base, last := s.doc.Text("material.base"), ""
 	row, none := material.Find(base)
+	if m := s.Melt(); m != nil {
+		all = append(all, fmt.Sprintf("Growth and nucleation in the melt: %s, from %.4g to %.4g K of undercooling: %s.",
+			s.doc.Text(laws.LawFile), m.LowestK, m.HighestK, m.Told()))
+	}
 	for _, law := range [][2]string{
 		{"material.growth_a.", "Growth along a and b"}, {"material.growth_c.", "Growth along c"},
 		{"nucleation.melt.", "Nucleation in the melt"}, {"nucleation.top.", "Nucleation at the top"},

@@ -101,7 +101,8 @@ func TestLawsAreOfACase(t *testing.T) {
 	}
 }
 
-// rateOf is the growth rate at 10 K that a replicate of a case meets, and its undercooling after 20 h.
+// rateOf is the growth rate at 10 K that a replicate of a case meets, and its undercooling after
+// 20 h.
 func rateOf(t *testing.T, s *Study, i, replicate int) (rate, atK float64) {
 	t.Helper()
 	p, err := s.Plan(i)
@@ -225,7 +226,8 @@ func TestLawsRefused(t *testing.T) {
 		"a furnace alone":  strings.Replace(small, "[body]", "furnace = \"north\"\n[body]", 1),
 		"random.laws only": strings.Replace(small, "seed = 3", "seed = 3\nlaws = \"each\"", 1),
 	} {
-		if _, err := Load("small.toml", []byte(text), nil, 0); err == nil || !strings.Contains(err.Error(), "no meaning here") {
+		_, err := Load("small.toml", []byte(text), nil, 0)
+		if err == nil || !strings.Contains(err.Error(), "no meaning here") {
 			t.Errorf("%s: %v", what, err)
 		}
 	}

@@ -177,7 +177,8 @@ func TestCasesAreReadFromTheirTable(t *testing.T) {
 	row := make([]any, len(s.Columns))
 	for i, c := range s.Columns {
 		row[i] = map[string]any{"case_id": "a", "x": 2.5, "runs": 8, "single_grain_runs": 4, "single_grain_fraction": 0.5,
-			"expected_strays_exact": 0.7, "clear_diameter_mm_median": 9.0, "stopped_by": "replicates"}[c.Name]
+			"expected_strays_exact": 0.7, "clear_diameter_mm_median": 9.0, "stopped_by": "replicates",
+			"single_grain_chance": 0.4, "single_grain_chance_low": 0.2, "single_grain_chance_high": 0.6}[c.Name]
 	}
 	if err := f.Append(row...); err != nil {
 		t.Fatal(err)
@@ -185,7 +186,8 @@ func TestCasesAreReadFromTheirTable(t *testing.T) {
 	all := casesOf(f, []string{"x"})
 	r := all[0].Result
 	if all[0].ID != "a" || all[0].Values["x"] != 2.5 || r.Runs != 8 || r.Singles != 4 || r.Share != 0.5 ||
-		r.ClearMM != 9 || r.Strays != 0.7 || r.Exact.Known() {
+		r.ClearMM != 9 || r.Strays != 0.7 || r.Exact.Known() || r.OverLaws != 0.4 || r.Within.Low != 0.2 ||
+		r.Within.High != 0.6 {
 		t.Errorf("%+v %+v", all[0], *r)
 	}
 	if want := tally.Share(4, 8); r.Interval != want {
@@ -199,6 +201,7 @@ func TestWhatMakesAPairDiffer(t *testing.T) {
 		"": func(*Result) {}, "runs": func(r *Result) { r.Runs++ }, "strays": func(r *Result) { r.Strays++ },
 		"chance": func(r *Result) { r.Exact = tally.Unknown() }, "clear": func(r *Result) { r.ClearMM++ },
 		"p10": func(r *Result) { r.P10MM++ }, "p90": func(r *Result) { r.P90MM++ },
+		"over laws": func(r *Result) { r.OverLaws++ }, "of the laws": func(r *Result) { r.Within.Low-- },
 	} {
 		a, b := side(t, "c", nil, "x=1:4/8"), side(t, "c", nil, "x=1:4/8")
 		change(b.Cases[0].Result)

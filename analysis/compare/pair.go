@@ -17,6 +17,7 @@ type Pair struct {
 	Differs     bool           `json:"differs"`      // in any of the following
 	Counts      bool           `json:"counts_differ"`
 	Exact       bool           `json:"exact_odds_differ"`
+	Laws        bool           `json:"chance_over_laws_differs"`
 	Clear       bool           `json:"clear_diameter_differs"` // its median or its outer tenths
 	PValue      tally.Real     `json:"p_value"`                // of the counted shares, were both chances the same
 	A           *Result        `json:"a"`                      // nil where it was not run
@@ -33,8 +34,9 @@ func (p *Pair) weigh(sameRuns bool) {
 	}
 	p.Counts = a.Runs != b.Runs || a.Singles != b.Singles
 	p.Exact = !equal(a.Exact, b.Exact) || !equal(a.Strays, b.Strays)
+	p.Laws = !equal(a.OverLaws, b.OverLaws) || !equal(a.Within.Low, b.Within.Low) || !equal(a.Within.High, b.Within.High)
 	p.Clear = !equal(a.ClearMM, b.ClearMM) || !equal(a.P10MM, b.P10MM) || !equal(a.P90MM, b.P90MM)
-	p.Differs = p.Counts || p.Exact || p.Clear
+	p.Differs = p.Counts || p.Exact || p.Laws || p.Clear
 	if a.Runs > 0 && b.Runs > 0 && !(sameRuns && p.SamePhysics) {
 		p.PValue = tally.Real(fisher(a.Singles, a.Runs, b.Singles, b.Runs))
 	}

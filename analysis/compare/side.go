@@ -37,6 +37,9 @@ type Result struct {
 	ClearMM  tally.Real     `json:"clear_diameter_mm_median"`
 	P10MM    tally.Real     `json:"clear_diameter_mm_p10"`
 	P90MM    tally.Real     `json:"clear_diameter_mm_p90"`
+
+	OverLaws tally.Real     `json:"single_grain_chance"`           // mean over the laws of a logbook; null without
+	Within   tally.Interval `json:"single_grain_chance_90_of_100"` // of the laws
 }
 
 // Planned is a study that was not run, or whose results are not looked at.
@@ -111,5 +114,7 @@ func result(cases *table.Frame, r int) *Result {
 		Exact: number("single_grain_probability_exact"), Error: number("single_grain_probability_exact_se"),
 		Strays: number("expected_strays_exact"), ClearMM: number("clear_diameter_mm_median"),
 		P10MM: number("clear_diameter_mm_p10"), P90MM: number("clear_diameter_mm_p90"),
+		OverLaws: number("single_grain_chance"),
+		Within:   tally.Interval{Low: number("single_grain_chance_low"), High: number("single_grain_chance_high")},
 	}
 }

@@ -97,7 +97,7 @@ func TestWhatWasSeen(t *testing.T) {
 		stage + ",,,,yes":                          "a reached 11 at 10",
 		stage + ",,,,no":                           "a short of 11 at 10",
 		stage + "9,2,,,no":                         "a grown 3.5 at 10",
-		stage + "24":                               "a reached 11 at 10; said: it is as wide as the body, which counts as full",
+		stage + "24":                               "a reached 11 at 10; said: it is as wide as the body",
 		stage + ",,8,c,,0":                         "strays 0–10: 0 to 0; said: left out, as it is as deep",
 		stage + ",0,,,,2":                          "strays 0–10: 2 to 2; liquid 3617",
 		stage + ",0,,,,2,,,,,500":                  "strays 0–10: 2 to 2; liquid 500",

@@ -74,7 +74,11 @@ func (s *Sources) functions() template.FuncMap {
 		"chosen": s.chosen, "hottest": s.hottest, "label": s.label, "listed": s.listed,
 		"narrow": s.narrow, "placings": s.placings, "ratio": ratio, "settings": s.settings, "values": s.values,
 		"cautions": cautions, "evidence": evidence.Kept, "join": strings.Join,
-		"ended":    func(text string) string { return strings.TrimSuffix(text, ".") + "." },
+		"ended": func(text string) string { return strings.TrimSuffix(text, ".") + "." },
+		"band":  func(l *tally.Laws) string { return shares(tally.Interval{Low: l.Low, High: l.High}) },
+		"lawful": func() bool {
+			return slices.ContainsFunc(s.points(), func(p window.Point) bool { return p.Laws != nil })
+		},
 		"least":    func(a, b int) int { return min(a, b) },
 		"less":     func(a, b int) int { return a - b },
 		"list":     func(texts ...string) []string { return texts },

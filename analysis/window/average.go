@@ -136,7 +136,7 @@ func (p *Point) numbers() []*tally.Real {
 		&p.DiameterMM, &p.P10, &p.P90, &p.FullH, &p.ProgrammeH,
 	}
 	if p.Laws != nil {
-		all = append(all, p.Laws.numbers()...)
+		all = append(all, p.Laws.Numbers()...)
 	}
 	return all
 }

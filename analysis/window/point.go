@@ -22,7 +22,7 @@ type Point struct {
 	Chance   tally.Real     `json:"chance"` // believed
 	Interval tally.Interval `json:"chance_interval"`
 	Source   string         `json:"source"`              // of the chance: exact, exact mean, over laws, counted, none
-	Laws     *Laws          `json:"over_laws,omitempty"` // nil where the study has laws of its own
+	Laws     *tally.Laws    `json:"over_laws,omitempty"` // nil where the study has laws of its own
 	// Verdict on the wanted chance: yes, no, open, never (no domain fills the body), unknown.
 	Verdict string `json:"verdict"`
 
@@ -94,7 +94,7 @@ func (s *Study) believe(c Case, wanted float64) Point {
 	hopeless := c.Because != ""
 	switch {
 	case c.Laws.Count > 0:
-		c.Laws.believe(&p)
+		p.overLaws(c.Laws)
 		hopeless = hopeless && p.Chance == 0
 	case p.Exact.Known() && c.Placings > 0:
 		// Chances between 0 and 1 scatter less than runs that hit or miss: the interval holds the

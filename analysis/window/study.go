@@ -10,22 +10,22 @@ import (
 // Case is a row of the table of cases. What is not known is NaN.
 type Case struct {
 	ID         string
-	At         []float64 // on each axis: the number, or the index of the word
-	Runs, Hits int       // counted, and of those single grains
-	Exact      float64   // chance of a single grain
-	Strays     float64   // Λ, expected strays before the first
-	DiameterMM float64   // median clear diameter
-	P10, P90   float64   // of it
-	FullH      float64   // median time to full
-	ProgrammeH float64   // length of the programme
-	Placings   int       // that Exact is the mean over, where seeds are placed with scatter; else 0
-	Error      float64   // standard error of that mean
-	Low, High  float64   // 95 % interval of the counted share; High 0 or NaN: from Runs and Hits
-	CellMM     float64   // edge of a cell, to which a clear piece is known
-	Because    string    // why even without strays it can be no single grain; empty where it can
-	Over       []Case    // cases that are averaged in this one
-	Laws       Laws      // Count 0 where the study has laws of its own
-	EachLaw    bool      // its runs drew a law each
+	At         []float64  // on each axis: the number, or the index of the word
+	Runs, Hits int        // counted, and of those single grains
+	Exact      float64    // chance of a single grain
+	Strays     float64    // Λ, expected strays before the first
+	DiameterMM float64    // median clear diameter
+	P10, P90   float64    // of it
+	FullH      float64    // median time to full
+	ProgrammeH float64    // length of the programme
+	Placings   int        // that Exact is the mean over, where seeds are placed with scatter; else 0
+	Error      float64    // standard error of that mean
+	Low, High  float64    // 95 % interval of the counted share; High 0 or NaN: from Runs and Hits
+	CellMM     float64    // edge of a cell, to which a clear piece is known
+	Because    string     // why even without strays it can be no single grain; empty where it can
+	Over       []Case     // cases that are averaged in this one
+	Laws       tally.Laws // Count 0 where the study has laws of its own
+	EachLaw    bool       // its runs drew a law each
 }
 
 // Study is what Find looks at.

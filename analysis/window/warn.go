@@ -39,7 +39,7 @@ func (s *Study) warnings(w *Window, points []Point, groups int) []string {
 	all := v.said("study doubts", values{"Agreement": w.Agreement, "Exact": exact, "None": none, "Few": few,
 		"Least": least, "Most": most, "FewRuns": fewRuns, "Percent": 50 * widest, "Reasons": reasons,
 		"Settings": groups, "Shown": len(w.Slices)})
-	return append(all, LawNotes(points)...)
+	return append(all, s.LawNotes(points)...)
 }
 
 // complaints of one slice.

@@ -65,15 +65,15 @@ func check(s streams, path string, n int, asJSON bool) error {
 			return err
 		}
 	}
-	idle := c.idle(study)
-	c.Warnings = append(c.Warnings, idle...)
+	notes := append(c.idle(study), c.beyond(study)...)
+	c.Warnings = append(c.Warnings, notes...)
 	if asJSON {
 		return printJSON(s.out, c)
 	}
 	if err := c.printOdds(s.out); err != nil {
 		return err
 	}
-	return printNotes(s.out, idle)
+	return printNotes(s.out, notes)
 }
 
 // firstAndLast grows the first and the last case without strays, both at once, which tells how many
@@ -162,6 +162,17 @@ func (c *checked) idle(study *studies.Study) (notes []string) {
 		notes = append(notes, text)
 	}
 	return notes[:min(1, len(notes))]
+}
+
+// beyond tells where the first case that was grown goes deeper than its laws were learnt from, or
+// else the last one.
+func (c *checked) beyond(study *studies.Study) []string {
+	for _, o := range c.ExpectedStrays {
+		if text := study.Beyond(o.Case-1, o.odds.FullH); text != "" {
+			return []string{fmt.Sprintf("%s (case %d)", text, o.Case)}
+		}
+	}
+	return nil
 }
 
 func (c *checked) printOdds(w io.Writer) error {

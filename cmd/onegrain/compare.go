@@ -162,8 +162,11 @@ func (c *comparison) pairs(b *strings.Builder) error {
 		return nil
 	}
 	differ := 0
-	g := &plain.Grid{Head: append(c.columns(), "single grain A", "95 %", "B", "95 %", "p", "exact A", "B", "clear mm A",
-		"p10–p90", "B", "p10–p90")}
+	g := &plain.Grid{Head: append(c.columns(), "single grain A", "95 %", "B", "95 %", "p", "exact A", "B")}
+	if c.lawful() {
+		g.Head = append(g.Head, "over laws A", "90 of 100", "B", "90 of 100")
+	}
+	g.Head = append(g.Head, "clear mm A", "p10–p90", "B", "p10–p90")
 	for _, p := range c.Pairs {
 		if !p.Differs {
 			continue
@@ -198,6 +201,13 @@ func (c *comparison) pairs(b *strings.Builder) error {
 	return nil
 }
 
+// lawful tells whether any case has a chance over the laws of a logbook.
+func (c *comparison) lawful() bool {
+	return slices.ContainsFunc(c.Pairs, func(p compare.Pair) bool {
+		return p.A != nil && p.A.OverLaws.Known() || p.B != nil && p.B.OverLaws.Known()
+	})
+}
+
 func (c *comparison) row(p compare.Pair) (row []string) {
 	for _, name := range c.columns() {
 		row = append(row, plain.Cell(p.Values[name]))
@@ -213,6 +223,12 @@ func (c *comparison) row(p compare.Pair) (row []string) {
 	clear := func(r *compare.Result) []string {
 		return []string{plain.Number(float64(r.ClearMM), 1), plain.Span(float64(r.P10MM), float64(r.P90MM), 1)}
 	}
+	over := func(r *compare.Result) []string {
+		return []string{plain.Chance(float64(r.OverLaws)), plain.Span(float64(r.Within.Low), float64(r.Within.High), 2)}
+	}
 	row = append(append(append(row, share(x)...), share(y)...), plain.Few(float64(p.PValue)), exact(x), exact(y))
+	if c.lawful() {
+		row = append(append(row, over(x)...), over(y)...)
+	}
 	return append(append(row, clear(x)...), clear(y)...)
 }

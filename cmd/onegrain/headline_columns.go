@@ -9,8 +9,8 @@ import (
 	"onegrain/analysis/plain"
 )
 
-// tabled is a column of the headline table. The best case is marked at its clear piece, or where that
-// is not known at its chance.
+// tabled is a column of the headline table. The best case is marked at its clear piece, or where
+// that is not known at its chance.
 type tabled struct {
 	head string
 	role int
@@ -52,16 +52,13 @@ func overLaws(h *analysis.Headline, never hopeless) []tabled {
 			l := h.Points[r].Laws
 			return strings.TrimSpace(plain.Chance(float64(l.Worse)) + " " + l.Family)
 		}},
-		{"solid h in 90 of 100", plainly, func(r int) string {
-			l := h.Points[r].Laws
-			return plain.Number(float64(l.FullLowH), 1) + "–" + plain.Number(float64(l.FullHighH), 1)
-		}},
 	}
 }
 
-// counted are the columns of what was counted, and of the exact odds without laws of a logbook. With
-// these, what was not counted has no columns.
+// counted are the columns of what was counted, and of the exact odds without laws of a logbook.
+// With these, what was not counted has no columns.
 func counted(h *analysis.Headline, never hopeless) []tabled {
+	const within = "in 90 of 100 laws"
 	all := []tabled{
 		{"runs", plainly, func(r int) string { return fmt.Sprint(h.Points[r].Runs) }},
 		{"single grain", plainly, func(r int) string { return plain.Number(float64(h.Points[r].Fraction), 2) }},
@@ -77,6 +74,13 @@ func counted(h *analysis.Headline, never hopeless) []tabled {
 			return plain.Span(float64(p.P10), float64(p.P90), 1)
 		}},
 		{"solid h", plainly, func(r int) string { return plain.Number(float64(h.Points[r].FullH), 1) }},
+		{within, plainly, func(r int) string {
+			l := h.Points[r].Laws
+			if l == nil {
+				return "-"
+			}
+			return plain.Number(float64(l.FullLowH), 1) + "–" + plain.Number(float64(l.FullHighH), 1)
+		}},
 		{"programme h", plainly, func(r int) string { return plain.Number(float64(h.Points[r].ProgrammeH), 1) }},
 	}
 	if h.Averaged == nil && earlyStops(h.Cases) {
@@ -84,15 +88,15 @@ func counted(h *analysis.Headline, never hopeless) []tabled {
 			return plain.Cell(h.Cases.Value(r, "stopped_by"))
 		}})
 	}
-	if !lawful(h) {
-		return all
-	}
-	leave := []string{"exact"}
 	runs := 0
 	for _, p := range h.Points {
 		runs += p.Runs
 	}
-	if runs == 0 {
+	leave := []string{within}
+	if lawful(h) {
+		leave = []string{"exact"}
+	}
+	if lawful(h) && runs == 0 {
 		leave = append(leave, "runs", "single grain", "95 % interval", "clear piece mm", "p10–p90", "stopped by")
 	}
 	return slices.DeleteFunc(all, func(c tabled) bool { return slices.Contains(leave, c.head) })

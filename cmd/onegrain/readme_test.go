@@ -134,7 +134,7 @@ func TestTheAdviceOfTheReadme(t *testing.T) {
 func TestTheSheetOfTheReadmeGivesItsLaws(t *testing.T) {
 	text, puck := manual(t), puckWindow(t)
 	sheets, laws := blocks(text, "csv"), blocks(text, "text")
-	if len(sheets) != 1 || len(laws) != 2 {
+	if len(sheets) != 1 || len(laws) != 3 {
 		t.Fatalf("%d sheets and %d laws in README.md", len(sheets), len(laws))
 	}
 	t.Chdir(t.TempDir())
@@ -165,7 +165,7 @@ func TestTheSheetOfTheReadmeGivesItsLaws(t *testing.T) {
 	if loaded, err := studies.Load("pasted.toml", []byte(study), nil, 1<<30); err != nil {
 		t.Error(err)
 	} else if settings := fmt.Sprint(loaded.Settings()); !strings.Contains(settings, "1.903") ||
-		!strings.Contains(settings, "5832.2") {
+		!strings.Contains(settings, "5826.2") {
 		t.Errorf("the laws are not in the study: %s", settings)
 	}
 }

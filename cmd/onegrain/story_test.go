@@ -23,7 +23,7 @@ func TestStories(t *testing.T) {
 		RequireUniqueNames:  true,
 		RequireExplicitExec: true,
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "await": await,
-			"hurt": hurt, "samecontent": sameContent, "copyparts": copyParts},
+			"hurt": hurt, "lawsfile": lawsFile, "samecontent": sameContent, "copyparts": copyParts},
 	})
 }
 

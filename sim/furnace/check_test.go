@@ -14,7 +14,8 @@ func TestCheck(t *testing.T) {
 		want            []Problem
 	}{
 		{"an ordinary schedule", puck(), []Seat{{1060, 0, 0}, {1046, 0, 0}}, -4, 0, nil},
-		{"too cold", Schedule{StartC: 25, Stages: []Stage{to(1005, 100), to(900, 1)}}, nil, 0, 0, []Problem{{1, 0, NeverMelts, 5}}},
+		{"too cold", Schedule{StartC: 25, Stages: []Stage{to(1005, 100), to(900, 1)}}, nil, 0, 0,
+			[]Problem{{1, 0, NeverMelts, 5}}},
 		{"too cold at the bottom only", puck(), nil, -40, 0, []Problem{{1, 0, NeverMelts, 5}}},
 		{"molten at the start", Schedule{StartC: 1012, Stages: []Stage{to(980, 1)}}, nil, 0, 0, nil},
 		{"molten at the start, but not everywhere", Schedule{StartC: 1012, Stages: []Stage{to(980, 1)}}, nil, -5, 0,
@@ -29,8 +30,8 @@ func TestCheck(t *testing.T) {
 		{"a little warmer, still cold", puckAnd(to(1005, 50)), nil, -3, 3, nil},
 		// a place of offset 5 freezes at ΔT > 5: the peak of 8 K is above, the later 4 K below it; no end
 		// of the range (0, 20) does so
-		{"melts between the ends", Schedule{StartC: 1030, Stages: []Stage{to(1002, 50), to(1006, 50), to(980, 1)}}, nil, 0, 20,
-			[]Problem{{2, 0, MeltsGrain, 4}}},
+		{"melts between the ends", Schedule{StartC: 1030, Stages: []Stage{to(1002, 50), to(1006, 50), to(980, 1)}}, nil,
+			0, 20, []Problem{{2, 0, MeltsGrain, 4}}},
 		{"a seed that dissolves", puck(), []Seat{{1060, 0, 0}, {1045, 0, 0}, {1040, 0, 0}}, 0, 0,
 			[]Problem{{1, 2, DissolvesSeed, 0}, {1, 3, DissolvesSeed, 5}}},
 		{"a seed away from the hot part", puck(), []Seat{{1047, 0, 0}, {1047, 1, 0}}, 0, 40, nil},

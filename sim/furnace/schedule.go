@@ -19,9 +19,9 @@ type Stage struct {
 	Kind                                   stageKind
 }
 
-// Schedule is a furnace programme as a person writes it: from StartC (°C) through the stages. SlackK
-// is by how much it may melt again what had solidified without that being meant: readings of a
-// controller scatter.
+// Schedule is a furnace programme as a person writes it: from StartC (°C) through the stages.
+// SlackK is by how much it may melt again what had solidified without that being meant: readings of
+// a controller scatter.
 type Schedule struct {
 	StartC float64
 	Stages []Stage

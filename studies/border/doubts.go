@@ -31,7 +31,7 @@ func (c *Converter) Look(d *strict.Document) (l Looked, sound bool) {
 
 // Limits of what furnaces and melts do; all from common practice.
 const (
-	deepestK    = 100  // of undercooling at which anyone lets a body grow
+	DeepestK    = 100  // of undercooling at which anyone lets a body grow
 	moltenHours = 0.25 // powder does not melt through in less
 	moltenK     = 2    // above the peritectic temperature: a thermocouple may be wrong by more than one
 	fastestKPH  = 1000 // of a chamber furnace
@@ -67,11 +67,11 @@ func when(holds bool, format string, values ...any) string {
 func (l Looked) deep() string {
 	for i, stage := range l.Schedule.Stages {
 		at := l.PeritecticC - stage.ToC
-		if stage.Kind != furnace.ToTemperature || at <= deepestK || l.Liquid[i] < 0.01 {
+		if stage.Kind != furnace.ToTemperature || at <= DeepestK || l.Liquid[i] < 0.01 {
 			continue
 		}
 		next := "let the body grow at a smaller undercooling before"
-		if stage.ToC > 0 && stage.ToC <= deepestK && l.Record == nil {
+		if stage.ToC > 0 && stage.ToC <= DeepestK && l.Record == nil {
 			next = fmt.Sprintf("write to_undercooling_K = %g if that was meant", stage.ToC)
 		}
 		return fmt.Sprintf("%s is %.4g K of undercooling while %.0f %% of the body is liquid: %s",
@@ -156,7 +156,7 @@ const idleHours = 24
 func (t *Draft) Idle(fullH float64) string {
 	p, end := t.Case.Programme, fullH // the last hour at which anything could grow: what comes later is cooling down
 	for _, k := range p.Knots[1:] {
-		if k.UndercoolingK <= deepestK {
+		if k.UndercoolingK <= DeepestK {
 			end = math.Max(end, k.TimeH)
 		}
 	}
@@ -164,7 +164,7 @@ func (t *Draft) Idle(fullH float64) string {
 		return ""
 	}
 	at := p.Undercooling(fullH)
-	if at > deepestK {
+	if at > DeepestK {
 		return "" // found by deep
 	}
 	stage, begun := 1, 0.0

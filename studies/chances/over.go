@@ -11,8 +11,10 @@ import (
 	"onegrain/studies"
 )
 
-// fewRuns is how many laws are looked at where each takes a run.
-const fewRuns = 30
+const (
+	fewRuns = 30   // laws that are looked at where each takes a run
+	stepK   = 0.75 // of a walk: it leaves 2e-3 of the strays, so less than 1e-3 of a chance
+)
 
 // Over is what all laws make of a case. Numbers are NaN where nothing is known.
 type Over struct {
@@ -84,7 +86,7 @@ func (m *Maker) byTable(p studies.Planned, c *sim.Case, n int) (all []outcome, w
 	for i := range all {
 		on := p.Drawn(c, i)
 		laws := liquid.Laws{GrowthA: on.GrowthA, GrowthC: on.GrowthC, Nuclei: on.Nuclei}
-		course := tables[i%len(tables)].Course(on.Programme, laws, liquid.Quick)
+		course := tables[i%len(tables)].Course(on.Programme, laws, stepK)
 		all[i] = outcome{law: i, chance: course.Chance(), fullH: course.FullH}
 	}
 	return all, ""

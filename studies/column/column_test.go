@@ -122,6 +122,9 @@ func TestWhatDoesNotExistIsEmpty(t *testing.T) {
 	empty := &Case{SingleGrainFraction: nan, SingleGrainFractionLow: nan, SingleGrainFractionHigh: nan,
 		ClearDiameterMMMedian: nan, ClearDiameterMMP10: nan, ClearDiameterMMP90: nan, TimeToFullH: nan, ProgrammeH: nan}
 	empty.Exact.Probability, empty.Exact.Error, empty.Exact.ExpectedStrays = nan, nan, nan
+	l := &empty.OverLaws
+	l.SingleGrainChance, l.SingleGrainChanceLow, l.SingleGrainChanceHigh, l.SingleGrainChanceWorse = nan, nan, nan, nan
+	l.FamilyShare, l.TimeToFullHLow, l.TimeToFullHHigh = nan, nan, nan
 	check("cases", empty)
 	check("grains", &Grain{DisorientationDeg: nan})
 	check("runs", &Run{Status: "solid"}, "single_grain", "clear_diameter_mm", "clear_square_mm", "clear_volume_mm3",

@@ -38,7 +38,7 @@ type Decoder func(file string, data []byte) (*draws.File, error)
 // Melt is the laws that a logbook allows, in place of those of a study. It never changes.
 type Melt struct {
 	*draws.File
-	Hash         string // SHA-256 of the file, hexadecimal
+	Hash         string // SHA-256 of all that decides results, hexadecimal, however the file is packed
 	middle       draws.Law
 	run, another []float64 // K, of each draw: a run's scatter, and what a furnace that nobody knows is off by
 }
@@ -55,7 +55,11 @@ func ReadMelt(file string, data []byte, decode Decoder) (*Melt, error) {
 	if len(f.Laws) == 0 || len(f.Furnaces) == 0 {
 		return nil, errors.New("it has no laws, or names no furnace")
 	}
-	m := &Melt{File: f, Hash: fmt.Sprintf("%x", sha256.Sum256(data)), middle: draws.Middle(f.Laws, f.PeritecticC)}
+	all := fmt.Appendf(nil, "%q %v", f.Furnaces, f.PeritecticC)
+	for _, law := range f.Laws {
+		all = fmt.Appendf(all, "\n%v", law)
+	}
+	m := &Melt{File: f, Hash: fmt.Sprintf("%x", sha256.Sum256(all)), middle: draws.Middle(f.Laws, f.PeritecticC)}
 	for i, law := range f.Laws {
 		dice := draw.NewKey("onegrain laws", strconv.Itoa(i))
 		m.run = append(m.run, float64(law.ScatterK*dice.Stream("run").Normal()))

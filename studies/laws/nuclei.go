@@ -63,7 +63,7 @@ func NucleationFields() []strict.Field {
 		at := "nucleation." + origin + "."
 		key := strict.Text(at+"law", "spontaneous nucleation, origin "+origin).Or(None)
 		if origin == "melt" {
-			key = strict.Text(at+"law", `say law = "none" for a melt without strays`).
+			key = strict.Text(at+"law", `write law = "none" for a melt without strays`).
 				Beside(strict.Without(LawFile)).Must()
 		}
 		own := choice(nucleationLaws(), key)

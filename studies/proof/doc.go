@@ -50,8 +50,8 @@ func Of(p studies.Planned) (*Body, error) {
 	case on.Grid.Flat >= 0:
 		return nil, errors.New("it lies in a plane, and a furnace run has a volume; leave body.plane out")
 	case !on.Uniform():
-		return nil, errors.New("under a gradient each place has its own undercooling, and laws are learnt with one for all; " +
-			"leave [gradient] out: laws hold for the centre of the top face then")
+		return nil, errors.New("under a gradient each place has its own undercooling, and laws are learnt with one " +
+			"for all; leave [gradient] out: laws hold for the centre of the top face then")
 	}
 	seeds := on.Placed(p.Key(1))
 	t, err := liquid.New(&on, seeds)
@@ -77,9 +77,9 @@ func Of(p studies.Planned) (*Body, error) {
 	}
 	b.OffBy = off(&on, t, p)
 	if !(b.OffBy <= mostOff) {
-		return nil, fmt.Errorf("its grains meet, or grow round something, where a table of the liquid misses the strays of a "+
-			"full run by %.2g %%, at most %.0f %%: laws cannot be learnt in it; take the study of a body with one seed and "+
-			"nothing in its way, made of the same powder", 100*b.OffBy, 100*mostOff)
+		return nil, fmt.Errorf("its grains meet, or grow round something, where a table of the liquid misses the strays "+
+			"of a full run by %.2g %%, at most %.0f %%: laws cannot be learnt in it; take the study of a body with one seed "+
+			"and nothing in its way, made of the same powder", 100*b.OffBy, 100*mostOff)
 	}
 	return b, nil
 }

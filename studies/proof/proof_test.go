@@ -58,9 +58,10 @@ func TestBodiesThatHaveATable(t *testing.T) {
 }
 
 func TestBodiesThatHaveNone(t *testing.T) {
+	const graded = "[gradient]\nvertical_K_per_mm = 0.1\n"
 	for text, want := range map[string]string{
-		disc: "it has no seed",
-		disc + seed + "[gradient]\nvertical_K_per_mm = 0.1\n":                                                  "leave [gradient] out",
+		disc:                 "it has no seed",
+		disc + seed + graded: "leave [gradient] out",
 		"[body]\nshape = \"disc\"\ndiameter_mm = 24\nplane = \"ab\"\nthickness_mm = 8\ncell_mm = 0.2\n" + seed: "body.plane",
 		"[body]\nshape = \"ring\"\nouter_diameter_mm = 24\ninner_diameter_mm = 14\nheight_mm = 6\ncell_mm = 0.4\n" +
 			strings.Replace(seed, "size", "at_mm = [9.5, 0]\nsize", 1): "misses the strays of a full run by",

@@ -70,17 +70,18 @@ func (r *Runner) begin(j *job) error {
 	if err != nil {
 		return err
 	}
+	over := r.laws.Over(j.Planned, c)
 	r.mu.Lock()
 	r.count.Cases++
+	j.over = over
 	j.programmeH, j.scattered, j.oddsOnly = c.Programme.EndH(), c.Scattered(), r.OddsOnly
 	placings := r.Study.Replicates // those of all replicates, counted or still to be
 	for k := range j.runs {
 		placings = max(placings, k)
 	}
 	r.mu.Unlock()
-	j.over = r.laws.Over(j.Planned, c)
 	first, table := again.Place(&r.laws.Tables, c, c.Placed(j.Key(1)), nil)
-	if !table || !r.OddsOnly {
+	if !table || !r.OddsOnly && !r.Study.EachLaw { // else no run of the middle law is asked for
 		j.ready = sim.Prepare(c)
 	}
 	j.on, j.table = c, table
@@ -124,7 +125,7 @@ func (r *Runner) place(j *job, k int, p again.Placing) (wanted bool) {
 func (r *Runner) replicate(j *job, k int) error {
 	start := time.Now()
 	seeded, survey := j.seeded, j.survey
-	if seeded == nil {
+	if j.scattered {
 		p, _ := again.Place(&r.laws.Tables, j.on, j.on.Placed(j.Key(k)), nil)
 		if j.ready != nil {
 			seeded = j.ready.Seeded(j.Key(k))

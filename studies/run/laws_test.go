@@ -48,7 +48,7 @@ func lawful(t *testing.T, laws int, changes ...string) *studies.Study {
 	return s
 }
 
-// column is a column of the only case of a finished study.
+// one is a column of the only case of a finished study.
 func one(t *testing.T, f *table.Folder, name string) float64 {
 	t.Helper()
 	cases, err := f.Table("cases")
@@ -77,8 +77,9 @@ func TestCountsOverLaws(t *testing.T) {
 	off := func(hits, p float64) float64 { return (hits - n*p) / math.Sqrt(n*p*(1-p)) }
 	each, f := share("each")
 	over, exact := one(t, f, "single_grain_chance"), one(t, f, "single_grain_probability_exact")
-	if low, high := one(t, f, "single_grain_chance_low"), one(t, f, "single_grain_chance_high"); one(t, f, "laws") != 200 ||
-		!(low < over && over < high && over < exact) || !(one(t, f, "single_grain_chance_worse") < over) {
+	low, high := one(t, f, "single_grain_chance_low"), one(t, f, "single_grain_chance_high")
+	if one(t, f, "laws") != 200 || !(low < over && over < high && over < exact) ||
+		!(one(t, f, "single_grain_chance_worse") < over) {
 		t.Errorf("over laws %v (%v to %v), middle %v", over, low, high, exact)
 	}
 	if d := off(each, over); math.Abs(d) > 4 {

@@ -59,13 +59,13 @@ type Unsettled struct{ Text string }
 // Error names the runs, and what to do.
 func (u Unsettled) Error() string { return u.Text }
 
-const again = "look at these rows again: is each the run it is taken for, with all its stages? --leave RUN leaves one out"
+const again = "look at these rows again: is each of them that run, with all its stages? --leave RUN leaves one out"
 
 // Settle checks what can be checked without any file.
 func (q *Question) Settle() error {
 	if q.Body == "" {
-		return errors.New("--body STUDY.toml is missing: a study of the body in which the runs were made; its seed, growing, " +
-			"says what was liquid when strays came")
+		return errors.New("--body STUDY.toml is missing: a study of the body in which the runs were made; " +
+			"its growing seed says what was liquid when strays came")
 	}
 	if !slices.Contains([]string{"barrier", "sites", "both"}, q.Family) {
 		return fmt.Errorf("--family %q: wanted barrier, sites or both", q.Family)
@@ -167,8 +167,8 @@ func (q *Question) Learn() (*Answer, error) {
 	}
 	switch n := len(runs); {
 	case n == 0 && len(sheet.Rows) > 0:
-		return nil, fmt.Errorf("%s: no run says anything that laws can be learnt from: wanted width_mm, grown_mm, full, strays "+
-			"or one of its like; %s", q.File, strings.Join(notes, "; "))
+		return nil, fmt.Errorf("%s: no run says anything that laws can be learnt from: wanted width_mm, grown_mm, full, "+
+			"strays or one of its like; %s", q.File, strings.Join(notes, "; "))
 	case n > mostRuns:
 		return nil, fmt.Errorf("%s: %d runs, and laws are learnt from %d at most, which leave nothing unknown that matters: "+
 			"take the latest, or those of the undercoolings that matter", q.File, n, mostRuns)

@@ -20,8 +20,8 @@ func (q *Question) notes(p *belief.Posterior, looked int, crowded bool) (all []s
 	switch {
 	case p.Runs == 0:
 	case looked == 0:
-		add("no run says anything about strays: where they begin is known from the prior alone; write strays = 0 where none " +
-			"was there")
+		add("no run says anything about strays: where they begin is known from the prior alone; write " +
+			"strays = 0 where none was there")
 	case p.WithStrays == 0:
 		add("no stray in %s: where strays begin is known from the prior alone above %s K; make one run that is sure to have "+
 			"some", plain.Plural(looked, "run"), plain.Short(p.HighestK))
@@ -37,8 +37,8 @@ func (q *Question) notes(p *belief.Posterior, looked int, crowded bool) (all []s
 			manyStrays, manyStrays+1)
 	}
 	if !math.IsNaN(q.body.OffBy) {
-		add("%s: its grains meet, or grow round something: the table of its liquid misses the strays of a full run by %.2g %%",
-			q.Body, 100*q.body.OffBy)
+		add("%s: its grains meet, or grow round something: the table of its liquid misses the strays of a "+
+			"full run by %.2g %%", q.Body, 100*q.body.OffBy)
 	}
 	if q.body.Scattered {
 		add("%s: seeds lie as it says, without their scatter of placing", q.Body)
@@ -104,7 +104,7 @@ func foreseen(all []belief.Foreseen) string {
 		return "all runs were as foreseen by the laws of the runs before them"
 	}
 	text := "not foreseen by the laws of the runs before: " + strings.Join(names, "; ")
-	if float64(len(names)) > 1+rare*3*float64(len(all)) {
+	if float64(len(names)) > 1+rare*3*float64(len(all)) || len(unlikely(all, never)) > 0 {
 		return text + ": has the furnace drifted, or the powder changed?"
 	}
 	return text + fmt.Sprintf("; of %d one in 20 is, by chance", len(all))

@@ -141,6 +141,9 @@ func (q *Question) unknowns(p *belief.Posterior, f *draws.File) (all []unknown) 
 	further := 0
 	for _, one := range p.Quantities {
 		u := unknown{one.Key, one.Text, one.Unit, one.Low, one.Middle, one.High, nil, one.Share, one.By}
+		if p.Runs == 0 {
+			u.Learnt, u.KnownFrom = 0, "prior alone" // what is left is dice
+		}
 		switch one.Key {
 		case "stray_a_day_K", "equal_rates_K":
 			u.MiddleC = real(f.PeritecticC - one.Middle)

@@ -24,7 +24,7 @@ type Plot struct {
 
 // Of are the charts of a study, in the order of the page.
 func Of(f *analysis.Findings) []Plot {
-	return slices.Concat(chances(f), sizes(f), joined(f), inputs(f))
+	return slices.Concat(chances(f), overLaws(f), sizes(f), joined(f), inputs(f))
 }
 
 // axisOf is an axis of a study as charts want it.

@@ -51,6 +51,9 @@ func plane(w window.Window, s window.Slice, title string, points []window.Point)
 	for _, p := range points {
 		c := graph.Cell{X: float64(p.X), Y: float64(p.Y), Exact: float64(p.Exact), Hits: p.Hits, Runs: p.Runs,
 			Failed: failed(p)}
+		if p.Laws != nil {
+			c.Exact = float64(p.Laws.Chance)
+		}
 		if p.Runs > 0 {
 			c.Low, c.High = float64(p.Counted.Low), float64(p.Counted.High)
 		}
@@ -76,12 +79,16 @@ func planeCaption(f *analysis.Findings, parts []graph.Window, points []window.Po
 	}
 	exact := slices.ContainsFunc(points, func(p window.Point) bool { return p.Exact.Known() })
 	counted := slices.ContainsFunc(points, func(p window.Point) bool { return p.Runs > 0 })
+	odds := "the exact odds"
+	if len(points) > 0 && points[0].Laws != nil {
+		odds = "the mean over all laws of the logbook"
+	}
 	switch {
 	case exact && counted:
-		return text + ". Colours show the exact odds; where there is room the numbers are written, the exact odds above, " +
+		return text + ". Colours show " + odds + "; where there is room the numbers are written, " + odds + " above, " +
 			"below them how many of the runs ended as a single grain."
 	case exact:
-		return text + ". By the exact odds; no runs were counted."
+		return text + ". By " + odds + "; no runs were counted."
 	}
 	return text + ". Counted in runs; exact odds are not known."
 }
@@ -91,6 +98,9 @@ func along(w window.Window, title string, points []window.Point) graph.Curves {
 	c := graph.Curves{Title: title, X: axisOf(*w.X), Y: graph.Axis{Name: "Chance of a single grain"}, To: 1,
 		Wanted: w.Wanted}
 	exact := graph.Line{Name: "exact odds", Dots: len(w.X.Levels) > 0}
+	if len(points) > 0 && points[0].Laws != nil {
+		exact.Name = "middle law"
+	}
 	counted := graph.Line{Name: "counted, with 95 % interval", Dots: true}
 	for _, p := range points {
 		own := tally.Interval{Low: tally.Unknown(), High: tally.Unknown()}
