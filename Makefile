@@ -3,7 +3,7 @@ export GOAMD64 = v1
 export GOFLAGS = -mod=readonly
 GO ?= go
 
-.PHONY: evidence evidence-page help build run test check bench docs shape clean reliability reliability-long opinion-long
+.PHONY: evidence evidence-page help build run test check bench docs shape clean reliability reliability-long opinion-long calibration-long
 
 help: ## list the targets
 	@grep -E '^[a-z-]+:.*## ' $(MAKEFILE_LIST) | sed 's/:.*## /\t/' | expand -t 18
@@ -36,6 +36,9 @@ reliability: ## nothing is lost, whatever is killed, fails or breaks: the short 
 reliability-long: ## the long form: hours, of which fuzzing takes five
 	ONEGRAIN_RELIABILITY=long $(GO) test -count=1 -v -timeout 0 -run '$(reliable)' ./studies/table ./studies/run ./studies ./cmd/onegrain
 	@for f in $(fuzzed); do $(GO) test -run '^$$' -fuzz "^$${f#*:}$$" -fuzzminimizetime 10x -fuzztime 1h ./$${f%:*} || exit 1; done
+
+calibration-long: ## are chances over laws as often right as they say: 400 logbooks, half an hour
+	ONEGRAIN_RELIABILITY=long $(GO) test -count=1 -v -timeout 0 -run 'TestCalibration' ./analysis/belief
 
 opinion-long: ## the engine against the slow second opinion on 200 random bodies: some minutes
 	ONEGRAIN_RELIABILITY=long $(GO) test -count=1 -v -timeout 60m -run 'TestOpinion' ./sim

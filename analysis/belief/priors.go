@@ -103,8 +103,9 @@ func (u *unknowns) law(z []float64) (l draws.Law, ok bool) {
 	value := func(key string) float64 { i := u.at[key]; return u.priors[i].value(z[i]) }
 	l = draws.Law{RateA: value(rateA), ExponentA: value(exponentA), LengthScatter: value(lengths),
 		ScatterK: value(scatterK), OffsetK: make([]float64, u.furnaces)}
-	equal := value(equalK)
-	onset := draws.Onset{Family: u.family, DailyK: value(dailyK)}
+	l.ExponentA = positive(l.ExponentA, leastExponent)
+	less := l.ExponentA - positive(l.ExponentA-value(lessC), leastExponent)
+	onset := draws.Onset{Family: u.family, DailyK: positive(value(dailyK), leastK)}
 	if u.family == draws.Sites {
 		onset.Steepness, onset.DensityPerMM3 = value(risePerK), value(density)
 	} else {
@@ -114,15 +115,23 @@ func (u *unknowns) law(z []float64) (l draws.Law, ok bool) {
 		i := u.at[offsetK] + f - 1
 		l.OffsetK[f] = u.priors[i].value(z[i])
 	}
-	if !(equal > 0 && l.ScatterK < mostScatter && l.LengthScatter < mostScatter) {
-		return l, false
-	}
-	l.PutC(equal, value(lessC))
-	return l, l.ExponentA > leastExponent && l.ExponentC > leastExponent && onset.Put(&l, u.peritecticC)
+	l.PutC(positive(value(equalK), leastK), less)
+	return l, l.ScatterK < mostScatter && l.LengthScatter < mostScatter && onset.Put(&l, u.peritecticC)
 }
 
-// leastExponent is that of a law of growth which still is one.
-const leastExponent = 0.01
+// positive is a value, and below some least one something above 0 that falls ever more slowly.
+func positive(x, least float64) float64 {
+	if x >= least {
+		return x
+	}
+	return float64(least * number.Exp((x-least)/least))
+}
+
+// The least exponents of growth and undercoolings that are taken as they come.
+const (
+	leastExponent = 0.2
+	leastK        = 2
+)
 
 // mostScatter is beyond what scatters anywhere, in K or as a logarithm.
 const mostScatter = 30

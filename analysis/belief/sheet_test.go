@@ -1,10 +1,17 @@
 package belief
 
 import (
+	"crypto/sha256"
+	"encoding/binary"
+	"fmt"
 	"math"
 	"slices"
 	"testing"
 
+	"onegrain/analysis/belief/likelihood"
+	"onegrain/analysis/belief/sample"
+	"onegrain/sim/draw"
+	"onegrain/studies/disk/trial"
 	"onegrain/studies/draws"
 )
 
@@ -60,5 +67,66 @@ func TestEightRuns(t *testing.T) {
 				t.Errorf("%q: %.3f, wanted %.3f ± %.3f", c.family, pair[0], pair[1], pair[2])
 			}
 		}
+	}
+}
+
+// TestChainAgrees: for each unknown of both families the points of the sheet lie as chains of
+// Metropolis do, which know nothing of weights: 5, 50 and 95 % within a quarter of a deviation.
+func TestChainAgrees(t *testing.T) {
+	if trial.Amount(0, 1, 1) == 0 {
+		t.Skip("tens of seconds: with ONEGRAIN_RELIABILITY=ci or long")
+	}
+	b, runs := puck(t), eight(t)
+	s := &study{Options: Options{Priors: Priors(), Key: "chain", Furnaces: 1, Workers: 2}, body: b}
+	for i := range runs {
+		s.runs = append(s.runs, likelihood.New(&runs[i], b.Table))
+	}
+	for _, family := range []string{draws.Barrier, draws.Sites} {
+		l := points(t, runs, b, family, Priors(), pointCount)
+		chain := learnt{l.unknowns, sample.Walk(s.density(l.unknowns, s.runs), l.Points, draw.NewKey(family), 2)}
+		off := 0.0
+		for key, at := range l.at {
+			if at == len(l.priors) {
+				continue // a furnace that is not there
+			}
+			mean, square := 0.0, 0.0
+			for i, x := range chain.X {
+				mean += chain.Weight[i] * x[at]
+				square += chain.Weight[i] * x[at] * x[at]
+			}
+			sd := math.Sqrt(square - mean*mean)
+			for _, part := range []float64{0.05, 0.5, 0.95} {
+				p := l.priors[at]
+				d := (p.straight(l.quantile(key, part)) - p.straight(chain.quantile(key, part))) / p.SD / sd
+				if off = math.Max(off, math.Abs(d)); math.Abs(d) > 0.25 {
+					t.Errorf("%s, %s: %v %% is %.2f deviations off", family, key, 100*part, d)
+				}
+			}
+		}
+		t.Logf("%s: %.3f deviations off at most, evidence %.3f, of the chain %.3f, which is worth %.0f", family, off,
+			l.LogEvidence, chain.LogEvidence, chain.Effective)
+		if math.Abs(l.LogEvidence-chain.LogEvidence) > 0.1 || chain.Mixed >= 1.01 {
+			t.Errorf("%s: evidence %.3f, of the chain %.3f, split R̂ %.3f", family, l.LogEvidence, chain.LogEvidence, chain.Mixed)
+		}
+	}
+}
+
+// TestBits: the draws of the sheet, bit by bit, on any processor.
+func TestBits(t *testing.T) {
+	p, err := Learn(eight(t)[3:], puck(t), Options{Key: "bits", Draws: 100})
+	if err != nil {
+		t.Fatal(err)
+	}
+	h := sha256.New()
+	for _, l := range p.Laws {
+		for _, x := range []float64{l.RateA, l.ExponentA, l.RateC, l.ExponentC, l.PrefactorPerMM3H, l.BarrierK3,
+			l.DensityPerMM3, l.MeanK, l.SpreadK, l.LengthScatter, l.ScatterK} {
+			if err := binary.Write(h, binary.LittleEndian, x); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	if got := fmt.Sprintf("%x", h.Sum(nil)[:8]); got != "f8b987b4d3d4dfcf" {
+		t.Errorf("draws are %s", got)
 	}
 }

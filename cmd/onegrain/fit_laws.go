@@ -9,10 +9,14 @@ import (
 	"github.com/spf13/cobra"
 
 	"onegrain/analysis/fit/lawbook"
+	"onegrain/analysis/plain"
 	"onegrain/studies/cluster"
 	"onegrain/studies/disk"
 	"onegrain/studies/table"
 )
+
+// quickRuns are learnt from before anyone wonders.
+const quickRuns = 12
 
 func fitLawsCommand(s streams) *cobra.Command {
 	var q lawbook.Question
@@ -71,6 +75,11 @@ func learn(s streams, q *lawbook.Question, path string) (*lawbook.Answer, error)
 	q.File, q.Open = path, cluster.Beside(path)
 	if q.Text, err = logbookText(path, "laws"); err != nil {
 		return nil, err
+	}
+	q.Begin = func(runs int) {
+		if runs > quickRuns {
+			s.say("learning from %s: a second or so for each", plain.Plural(runs, "run"))
+		}
 	}
 	a, err := q.Learn()
 	if no := (lawbook.Unsettled{}); errors.As(err, &no) {

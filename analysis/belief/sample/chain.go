@@ -22,6 +22,11 @@ const (
 	accepted   = 0.234 // part of the steps that is best taken
 )
 
+// Walk makes points by chains of Metropolis, beginning with the shape of others.
+func Walk(f Density, near *Points, key draw.Key, workers int) *Points {
+	return f.walk(near.around(), key, workers)
+}
+
 // walk makes points by chains, in the space where a shape is a ball.
 func (f Density) walk(s *shape, key draw.Key, workers int) *Points {
 	chains := make([]chain, chainCount)

@@ -26,6 +26,9 @@ type slope struct {
 	down     matrix // minus its second derivatives
 }
 
+// steepest is how much a density may fall in a step.
+const steepest = 50
+
 // look takes differences, with steps of a tenth of what each unknown may change by itself.
 func (f Density) look(at, scale []float64, workers int) *slope {
 	n := len(at)
@@ -47,6 +50,9 @@ func (f Density) look(at, scale []float64, workers int) *slope {
 		}
 	}
 	values := f.all(places, workers)
+	for i, y := range values { // beyond an end there is little, but a slope
+		values[i] = math.Max(y, values[0]-steepest)
+	}
 	s := &slope{values[0], make([]float64, n), newMatrix(n)}
 	along := make([]float64, n) // sum of both sides less twice the middle
 	for i := range n {

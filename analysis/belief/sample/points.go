@@ -51,7 +51,7 @@ func Draw(f Density, from []float64, n int, key draw.Key, workers int) *Points {
 	if p.ParetoK <= trustK && p.Effective >= leastWorth {
 		return p
 	}
-	return f.walk(p.around(), key, workers)
+	return Walk(f, p, key, workers)
 }
 
 // Redraw makes n points for a density near that of others. They may be worth little: no chain takes

@@ -41,6 +41,7 @@ type Question struct {
 	Leave  []string                          // names of runs that are left out
 	Out    string                            // name of the file of laws; empty for none
 	Open   func(name string) ([]byte, error) // a file beside the logbook
+	Begin  func(runs int)                    // is called before what takes time
 
 	body   *proof.Body
 	priors []belief.Prior
@@ -173,6 +174,7 @@ func (q *Question) Learn() (*Answer, error) {
 		return nil, fmt.Errorf("%s: %d runs, and laws are learnt from %d at most, which leave nothing unknown that matters: "+
 			"take the latest, or those of the undercoolings that matter", q.File, n, mostRuns)
 	}
+	q.Begin(len(runs))
 	sum := sha256.Sum256(q.Text)
 	hash := hex.EncodeToString(sum[:])
 	o := belief.Options{Priors: q.priors, Key: hash, Furnaces: len(furnaces)}
