@@ -54,6 +54,7 @@ analysis/belief/likelihood: sim/number
 analysis/belief/likelihood: studies/draws
 analysis/belief/sample: sim/draw
 analysis/belief/sample: sim/number
+analysis/advice/shelf: analysis/advice
 analysis/chart: analysis/chart/paper
 analysis/chart: analysis/chart/scale
 analysis/chart: analysis/chart/scene
@@ -200,6 +201,7 @@ studies: studies/design
 studies: studies/laws
 studies: studies/material
 studies: studies/strict
+studies/advise: analysis/advice/shelf
 studies/advise: analysis/advice
 studies/advise: analysis/tally
 studies/advise: analysis/window
