@@ -7,7 +7,6 @@ import (
 
 	"onegrain/analysis/belief/facts"
 	"onegrain/analysis/belief/likelihood"
-	"onegrain/sim/furnace"
 	"onegrain/sim/number"
 	"onegrain/studies/draws"
 )
@@ -51,7 +50,7 @@ func (s *study) apart(p *Posterior) *Pair {
 func (s *study) pair(u float64, p *Posterior, best *Pair) *Pair {
 	run := facts.Run{}
 	for _, h := range holds() {
-		run.Programme.Knots = []furnace.Knot{{}, {UndercoolingK: u}, {TimeH: h, UndercoolingK: u}}
+		run.Programme = facts.Hold(u, h)
 		run.Saw = append(run.Saw, facts.Fact{ToH: h, Most: facts.Any})
 	}
 	if s.body.Table == nil {

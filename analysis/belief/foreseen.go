@@ -21,13 +21,12 @@ const (
 	pastWorth  = 50
 )
 
-// past is a family as it was known before some run: points for the runs before another, and what
-// the logarithms of their weights have become since.
+// past is a family as it was known before some run: points for the runs before another, and what the
+// logarithms of their weights have become since.
 type past struct {
 	learnt
-	base float64     // logarithm of the evidence of the points' own runs
-	log  []float64   // of their weights
-	runs [][]float64 // logarithms of likelihoods, by run and point
+	base float64 // logarithm of the evidence of the points' own runs
+	log  []float64
 }
 
 // foreseen goes backwards: each run is taken out of what was learnt by weighing the points anew;
@@ -37,7 +36,7 @@ func (s *study) foreseen(all []learnt) (seen []Foreseen) {
 	var families []*past
 	for _, l := range all {
 		f := &past{learnt: l.few(pastPoints)}
-		s.ask(f, len(s.runs))
+		f.begin()
 		families = append(families, f)
 	}
 	byRun := make([][]Foreseen, len(s.runs))
@@ -66,40 +65,29 @@ func (l *learnt) few(n int) learnt {
 	return learnt{l.unknowns, &p}
 }
 
-// ask begins anew with the points of a family for the first n runs.
-func (s *study) ask(f *past, n int) {
-	f.base, f.log, f.runs = f.LogEvidence, make([]float64, len(f.X)), make([][]float64, n)
+// begin takes the points with the weights that they have.
+func (f *past) begin() {
+	f.base, f.log = f.LogEvidence, make([]float64, len(f.X))
 	for i, w := range f.Weight {
 		f.log[i] = number.Log(w)
 	}
-	for r := range f.runs {
-		f.runs[r] = make([]float64, len(f.X))
-	}
-	m := iter.Iterator[[]float64]{MaxGoroutines: s.Workers}
-	m.ForEachIdx(f.X, func(i int, x *[]float64) {
-		law, ok := f.law(*x)
-		if !ok { // a place without weight
-			return
-		}
-		laws := law.Laws(s.body.PeritecticC)
-		for r := range f.runs {
-			f.runs[r][i] = s.runs[r].Log(&law, laws)
-		}
-	})
 }
 
 // without takes run i, the last of those that a family knows, out of it.
 func (s *study) without(f *past, i int) {
-	for j := range f.log {
-		f.log[j] -= f.runs[i][j]
-	}
+	m := iter.Iterator[[]float64]{MaxGoroutines: s.Workers}
+	m.ForEachIdx(f.X, func(j int, x *[]float64) {
+		if law, ok := f.law(*x); ok {
+			f.log[j] -= s.runs[i].Log(&law, law.Laws(s.body.PeritecticC))
+		}
+	})
 	p := &sample.Points{X: f.X}
 	p.Take(slices.Clone(f.log))
 	f.Weight, f.LogEvidence = p.Weight, f.base+p.LogEvidence+number.Log(float64(len(f.X)))
 	if p.ParetoK > pastK || p.Effective < pastWorth {
 		key := draw.NewKey("laws before", s.Key, f.family, fmt.Sprint(i))
 		f.Points = sample.Redraw(s.density(f.unknowns, s.runs[:i]), p, pastPoints, key, s.Workers)
-		s.ask(f, i)
+		f.begin()
 	}
 }
 

@@ -16,8 +16,11 @@ import (
 	"onegrain/studies/draws"
 )
 
-// pointCount is how many points stand for a family.
-const pointCount = 3000
+// How laws are learnt.
+const (
+	pointCount = 3000 // stand for a family
+	mixed      = 1.01 // split R̂ below which chains do
+)
 
 // study is what is learnt from.
 type study struct {
@@ -104,7 +107,7 @@ func (s *study) families(runs []*likelihood.Run, points int) (all []learnt, err 
 		u := newUnknowns(family, s.Priors, s.Furnaces, s.body.PeritecticC)
 		f := s.density(u, runs)
 		p := sample.Draw(f, s.start(u, runs), points, draw.NewKey("laws", s.Key, family), s.Workers)
-		if p.Chain && p.Mixed >= 1.01 {
+		if p.Chain && !(p.Mixed < mixed) {
 			return nil, s.contradiction(u, p, runs)
 		}
 		all = append(all, learnt{u, p})

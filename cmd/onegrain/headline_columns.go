@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -55,6 +56,14 @@ func overLaws(h *analysis.Headline, never hopeless) []tabled {
 	}
 }
 
+// hour is an hour, or that it never comes.
+func hour(h float64) string {
+	if math.IsNaN(h) {
+		return "never"
+	}
+	return plain.Number(h, 1)
+}
+
 // counted are the columns of what was counted, and of the exact odds without laws of a logbook.
 // With these, what was not counted has no columns.
 func counted(h *analysis.Headline, never hopeless) []tabled {
@@ -79,7 +88,7 @@ func counted(h *analysis.Headline, never hopeless) []tabled {
 			if l == nil {
 				return "-"
 			}
-			return plain.Number(float64(l.FullLowH), 1) + "–" + plain.Number(float64(l.FullHighH), 1)
+			return hour(float64(l.FullLowH)) + "–" + hour(float64(l.FullHighH))
 		}},
 		{"programme h", plainly, func(r int) string { return plain.Number(float64(h.Points[r].ProgrammeH), 1) }},
 	}

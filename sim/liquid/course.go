@@ -138,7 +138,12 @@ type face struct {
 // grow is what the face grows in a panel, and by what factor its rate falls in it.
 func (f *face) grow(u, v, hours float64) (mm, falls float64) {
 	before := *f
-	f.rate, f.integral = f.Rate(v), f.Integral(v)
+	f.rate = f.Rate(v)
+	if p, is := f.Law.(kinetics.Power); is { // half of the time is that of its powers
+		f.integral = float64(f.rate*v) / (p.Exponent + 1)
+	} else {
+		f.integral = f.Integral(v)
+	}
 	falls = before.rate / f.rate
 	if math.Abs(v-u) > float64(1e-3*v) && u >= 0 { // few digits cancel
 		return float64((f.integral - before.integral) / (v - u) * hours), falls

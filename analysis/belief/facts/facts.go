@@ -48,3 +48,9 @@ type Run struct {
 	LiquidMM3 float64
 	Saw       []Fact
 }
+
+// Hold is a programme that jumps to an undercooling and stays there.
+func Hold(undercoolingK, hours float64) furnace.Programme {
+	return furnace.Programme{Knots: []furnace.Knot{{}, {UndercoolingK: undercoolingK},
+		{TimeH: hours, UndercoolingK: undercoolingK}}}
+}

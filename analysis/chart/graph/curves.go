@@ -3,6 +3,7 @@ package graph
 import (
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
+	"slices"
 )
 
 // Curves are a part of [Multiples]: lines over one axis, each point with its interval where that is
@@ -50,6 +51,8 @@ func (c Curves) pane(s *sheet, ex, ey extent, size [2]float64) *pane {
 		if l.Dots {
 			k.shift = vg.Points(4 * float64(counted))
 			counted++
+		} else if slices.ContainsFunc(l.Points, Point.interval) {
+			k.aside = vg.Points(3 * (float64(i) - float64(len(c.Lines)-1)/2))
 		}
 		p.Add(k)
 		s.explain(l.Name, k.sample)

@@ -75,7 +75,8 @@ func (k style) pale() color.RGBA {
 type curve struct {
 	Line
 	style
-	shift vg.Length // of intervals, so that those of different lines do not hide each other
+	shift vg.Length // of points and intervals, so that those of different lines do not hide each other
+	aside vg.Length // of intervals alone, for the same
 	plain bool      // without marks, however few its points are
 	steps bool      // as a staircase, for cumulative shares
 }
@@ -96,7 +97,8 @@ func (k curve) Plot(c draw.Canvas, p *plot.Plot) {
 		}
 		at := x(q.X) + k.shift
 		if !band && q.interval() {
-			whisker(c, k.thin(0.9), vg.Point{X: at, Y: y(q.Low)}, vg.Point{X: at, Y: y(q.High)})
+			by := at + k.aside
+			whisker(c, k.thin(0.9), vg.Point{X: by, Y: y(q.Low)}, vg.Point{X: by, Y: y(q.High)})
 		}
 		if !band || k.alone(i) {
 			c.DrawGlyph(k.mark, vg.Point{X: at, Y: y(q.Y)})

@@ -138,9 +138,15 @@ func (q *Question) Learn() (*Answer, error) {
 	if err != nil {
 		return nil, err
 	}
-	b := q.body
+	b, sum := q.body, sha256.New()
+	sum.Write(q.Text)
+	open := func(name string) ([]byte, error) { // a controller's record is a part of the logbook
+		data, err := q.Open(name)
+		sum.Write(data)
+		return data, err
+	}
 	runs, furnaces, notes := sheet.Runs(logbook.Made{Name: q.Body, PeritecticC: b.PeritecticC, WholeMM3: b.WholeMM3,
-		RimMM: b.RimMM, DepthMM: b.DepthMM, SeedMM: b.SeedMM}, q.Open)
+		RimMM: b.RimMM, DepthMM: b.DepthMM, SeedMM: b.SeedMM}, open)
 	if err := sheet.Err(); err != nil {
 		return nil, err
 	}
@@ -175,8 +181,7 @@ func (q *Question) Learn() (*Answer, error) {
 			"take the latest, or those of the undercoolings that matter", q.File, n, mostRuns)
 	}
 	q.Begin(len(runs))
-	sum := sha256.Sum256(q.Text)
-	hash := hex.EncodeToString(sum[:])
+	hash := hex.EncodeToString(sum.Sum(nil))
 	o := belief.Options{Priors: q.priors, Key: hash, Furnaces: len(furnaces)}
 	if q.Family != "both" {
 		o.Families = []string{q.Family}
@@ -185,11 +190,15 @@ func (q *Question) Learn() (*Answer, error) {
 	if err != nil {
 		return nil, Unsettled{fmt.Sprintf("%s: %v; %s", q.File, err, again)}
 	}
+	return q.answer(p, q.kept(p, furnaces, hash), append(notes, q.notes(p, looked, crowded)...)), nil
+}
+
+// kept is what stands in a file of laws.
+func (q *Question) kept(p *belief.Posterior, furnaces []string, hash string) *draws.File {
 	if p.Runs == 0 {
 		p.LowestK, p.HighestK = 0, 0
 	}
-	f := &draws.File{Laws: p.Laws, Furnaces: furnaces, LogbookHash: hash, Priors: q.priorText(), ParetoK: p.ParetoK,
+	return &draws.File{Laws: p.Laws, Furnaces: furnaces, LogbookHash: hash, Priors: q.priorText(), ParetoK: p.ParetoK,
 		Effective: p.Effective, LowestK: p.LowestK, HighestK: p.HighestK, LowestStrayK: p.LowestStrayK,
-		HighestStrayK: p.HighestStrayK, ModelVersion: studies.ModelVersion, PeritecticC: b.PeritecticC}
-	return q.answer(p, f, append(notes, q.notes(p, looked, crowded)...)), nil
+		HighestStrayK: p.HighestStrayK, ModelVersion: studies.ModelVersion, PeritecticC: q.PeritecticC}
 }

@@ -254,3 +254,38 @@ func TestWorstBoundaryAndLargestDomain(t *testing.T) {
 		}
 	}
 }
+
+// TestChanceOverLawsIsDrawn: a study with laws of a logbook has a chart of the chance with its
+// range, which is told in words too; one with laws of its own has none.
+func TestChanceOverLawsIsDrawn(t *testing.T) {
+	lawsOf := func(s window.Study) (alt, caption string) {
+		for _, p := range Of(found(t, s)) {
+			if p.Name == "laws" {
+				var b bytes.Buffer
+				text, err := p.Draw(&b, paper.PNG)
+				if _, bad := png.Decode(&b); err != nil || bad != nil {
+					t.Fatal(err, bad)
+				}
+				return text, p.Caption
+			}
+		}
+		return "", ""
+	}
+	for _, starts := range [][]float64{{8}, {8, 12}} {
+		s := made(nil, []float64{0.2, 0.4, 0.6}, starts, 40, false)
+		if alt, _ := lawsOf(s); alt != "" {
+			t.Errorf("without laws: %s", alt)
+		}
+		for i := range s.Cases {
+			c := &s.Cases[i]
+			x := tally.Real(c.Exact)
+			c.Laws = tally.Laws{Chance: 0.9 * x, Low: 0.5 * x, High: x, Count: 1000, By: "table"}
+		}
+		alt, caption := lawsOf(s)
+		if !strings.Contains(alt, "Chance of a single grain over cooling rate") ||
+			!strings.Contains(alt, "Where the laws differ most, 90 of 100 of them lie from ") ||
+			!strings.Contains(caption, "all laws that the logbook allows") {
+			t.Errorf("%s\n%s", alt, caption)
+		}
+	}
+}
