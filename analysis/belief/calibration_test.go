@@ -193,10 +193,10 @@ func steepness(family string) string {
 	return barrier
 }
 
-// TestCalibration: truths lie anywhere among what is learnt, as often here as there (S. Talts et al.,
-// arXiv 1804.06788), within each family, and a family is right as often as its share says. In the long
-// form (make calibration-long) half of the books are grown by the engine with its own dice. Canary:
-// the scatter of undercooling forgotten.
+// TestCalibration: truths lie anywhere among what is learnt, as often here as there (S. Talts et
+// al., arXiv 1804.06788), within each family, and a family is right as often as its share says. In
+// the long form (make calibration-long) half of the books are grown by the engine with its own
+// dice. Canary: the scatter of undercooling forgotten.
 func TestCalibration(t *testing.T) {
 	books := trial.Amount(10, 60, 400)
 	w := newWorld(t, 0.8)

@@ -7,8 +7,8 @@
 //     Strays come by one of two families of laws, of which neither is likelier before any run.
 //  3. [Learn] draws from each family (package sample), and gives it as many of the draws as its
 //     evidence is of both (learn.go).
-//  4. A [Posterior] says what the runs told and what the priors did (found.go), how each run looked by
-//     what was known before it (foreseen.go), and which two holds would tell the families apart
+//  4. A [Posterior] says what the runs told and what the priors did (found.go), how each run looked
+//     by what was known before it (foreseen.go), and which two holds would tell the families apart
 //     (apart.go).
 //
 // Units: mm, h, K, °C.

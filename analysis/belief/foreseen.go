@@ -21,8 +21,8 @@ const (
 	pastWorth  = 50
 )
 
-// past is a family as it was known before some run: points for the runs before another, and what the
-// logarithms of their weights have become since.
+// past is a family as it was known before some run: points for the runs before another, and what
+// the logarithms of their weights have become since.
 type past struct {
 	learnt
 	base float64 // logarithm of the evidence of the points' own runs

@@ -29,7 +29,8 @@ func known(values map[string][2]float64) []Prior {
 // points learns one family from runs by so many points.
 func points(t *testing.T, runs []facts.Run, b Body, family string, priors []Prior, n int) learnt {
 	t.Helper()
-	s := &study{Options: Options{Priors: priors, Families: []string{family}, Key: "test", Furnaces: 1, Workers: 2}, body: b}
+	s := &study{Options: Options{Priors: priors, Families: []string{family}, Key: "test", Furnaces: 1, Workers: 2},
+		body: b}
 	for i := range runs {
 		s.runs = append(s.runs, likelihood.New(&runs[i], b.Table))
 	}
@@ -107,9 +108,9 @@ func TestCountsAreQuadrature(t *testing.T) {
 	}
 }
 
-// TestLengthsAreRegression: lengths alone, with nothing known before and no scatter of undercooling,
-// are what the least squares of `fit growth` make of them. Canary: a wrong degree of freedom, that is
-// the interval of the fit 5 % wider.
+// TestLengthsAreRegression: lengths alone, with nothing known before and no scatter of
+// undercooling, are what the least squares of `fit growth` make of them. Canary: a wrong degree of
+// freedom, that is the interval of the fit 5 % wider.
 func TestLengthsAreRegression(t *testing.T) {
 	runs := eight(t)
 	var rows []logbook.Length
@@ -136,13 +137,14 @@ func TestLengthsAreRegression(t *testing.T) {
 			t.Errorf("exponent %v: %.4f, by least squares %.4f", part, got, want)
 		}
 	}
-	if wide := l.quantile(exponentA, 0.975) - l.quantile(exponentA, 0.025); wide/(high-low) > 1.03 || wide/(high-low) < 0.97 {
+	if wide := l.quantile(exponentA, 0.975) - l.quantile(exponentA, 0.025); wide/(high-low) > 1.03 ||
+		wide/(high-low) < 0.97 {
 		t.Errorf("interval %.4f wide, by least squares %.4f", wide, high-low)
 	}
 }
 
-// TestFurnace: a further furnace that reads 2 K too much is found out where the first has taught the
-// law, and left to the prior where it has no run.
+// TestFurnace: a further furnace that reads 2 K too much is found out where the first has taught
+// the law, and left to the prior where it has no run.
 func TestFurnace(t *testing.T) {
 	runs := eight(t)
 	for i, r := range eight(t)[:5] {

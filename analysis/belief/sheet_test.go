@@ -106,7 +106,8 @@ func TestChainAgrees(t *testing.T) {
 		t.Logf("%s: %.3f deviations off at most, evidence %.3f, of the chain %.3f, which is worth %.0f", family, off,
 			l.LogEvidence, chain.LogEvidence, chain.Effective)
 		if math.Abs(l.LogEvidence-chain.LogEvidence) > 0.1 || chain.Mixed >= 1.01 {
-			t.Errorf("%s: evidence %.3f, of the chain %.3f, split R̂ %.3f", family, l.LogEvidence, chain.LogEvidence, chain.Mixed)
+			t.Errorf("%s: evidence %.3f, of the chain %.3f, split R̂ %.3f", family, l.LogEvidence, chain.LogEvidence,
+				chain.Mixed)
 		}
 	}
 }
