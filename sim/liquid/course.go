@@ -74,7 +74,11 @@ func (t *Table) Course(p furnace.Programme, laws Laws, stepK float64) Course {
 		return c
 	}
 	first := furnace.Knot{TimeH: knots[0].TimeH}
-	w.panels = append(make([]panel, 0, w.most(knots, stepK)), panel{from: first, to: first})
+	w.room, _ = t.rooms.Get().(*room)
+	if w.room == nil {
+		w.room = &room{along: make([]float64, 2*len(t.a)+1+len(t.c))}
+	}
+	w.panels = append(w.panels[:0], panel{from: first, to: first})
 	w.cut(knots[0], stepK) // a jump to below the peritectic temperature
 	for _, k := range knots[1:] {
 		if w.cut(k, stepK) {
@@ -87,29 +91,27 @@ func (t *Table) Course(p furnace.Programme, laws Laws, stepK float64) Course {
 			c.Strays[o] = w.strays(o)
 		}
 	}
+	t.rooms.Put(w.room)
 	return c
 }
 
 // walk is how far a course has come.
 type walk struct {
 	*Table
-	a, c   face              // of the grains
-	law    [origins]rate.Law // nil where there is none, or nothing of the body
+	a, c face              // of the grains
+	law  [origins]rate.Law // nil where there is none, or nothing of the body
+	peak float64
+	*room
+}
+
+// room is what a walk fills in; a course is walked many thousand times, and room made anew would
+// take longer.
+type room struct {
 	panels []panel
-	peak   float64
+	along  []float64 // of lengths
 }
 
 func (w *walk) end() *panel { return &w.panels[len(w.panels)-1] }
-
-// most is how many panels a course through knots may have; a course is walked many thousand times,
-// and room for more costs as much as the walk.
-func (w *walk) most(knots []furnace.Knot, stepK float64) int {
-	n := len(knots) + 1
-	for i, k := range knots[1:] {
-		n += int(math.Abs(k.UndercoolingK-knots[i].UndercoolingK) / stepK)
-	}
-	return n
-}
 
 // cut adds the panels up to a knot; it is true once all is solid.
 func (w *walk) cut(k furnace.Knot, stepK float64) (full bool) {
@@ -200,8 +202,7 @@ func part(x, bend float64) float64 {
 // later of two moments, and the strays until the later are the larger of two numbers.
 func (w *walk) strays(o int) (sum float64) {
 	n := len(w.Table.a)
-	along := make([]float64, n+len(w.Table.c)+n+1)
-	byA, byC, late := along[:n], along[n:n+len(w.Table.c)], along[n+len(w.Table.c):]
+	byA, late, byC := w.along[:n], w.along[n:2*n+1], w.along[2*n+1:] // late ends with 0
 	w.until(byA, w.Table.a, o, func(l *Lengths) float64 { return l.A })
 	w.until(byC, w.Table.c, o, func(l *Lengths) float64 { return l.C })
 	ac, early, last := 0, 0.0, []float64(nil)

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"slices"
 	"sort"
+	"sync"
 
 	"onegrain/sim"
 	"onegrain/sim/body"
@@ -31,6 +32,7 @@ type Table struct {
 	whole  [origins]float64     // mm³ or mm²
 	last   []Lengths            // with any of them all of the body is solid
 	exact  bool
+	rooms  sync.Pool // for courses
 }
 
 // Lengths are what a and c faces have grown, mm.

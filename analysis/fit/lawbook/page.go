@@ -96,7 +96,7 @@ func (q *Question) answer(p *belief.Posterior, f *draws.File, notes []string) *A
 	}
 	a.below = []string{families(p)}
 	a.below = append(a.below, "known from: of the variance before, the runs took 0.9 or more (the logbook), 0.5 or more "+
-		"(both), 0.05 or more (mostly prior), or less (prior alone)")
+		"(both), 0.1 or more (mostly prior), or less (prior alone)")
 	if text := foreseen(p.Foreseen); text != "" {
 		a.below = append(a.below, text)
 	}
