@@ -18,13 +18,13 @@ import (
 	"onegrain/studies/proof"
 )
 
-// Fit is what the other fits ask, and Law what came of one.
-type (
-	Fit = block.Question
-	Law = block.Law
-)
+// Fit is what the other fits ask.
+type Fit = block.Question
 
-// Fitted is what came of the other fits.
+// Law is what came of one of them for one kind of face or place.
+type Law = block.Law
+
+// Fitted is what came of one of them.
 type Fitted = block.Answer
 
 // Columns lists the columns of a logbook that a fit (growth, nuclei or laws) reads, one a line.
