@@ -66,6 +66,9 @@ func check(s streams, path string, n int, asJSON bool) error {
 		}
 	}
 	notes := append(c.idle(study), c.beyond(study)...)
+	if study.Melt() != nil && len(c.ExpectedStrays) > 0 {
+		notes = append(notes, middleNote)
+	}
 	c.Warnings = append(c.Warnings, notes...)
 	if asJSON {
 		return printJSON(s.out, c)
@@ -163,6 +166,9 @@ func (c *checked) idle(study *studies.Study) (notes []string) {
 	}
 	return notes[:min(1, len(notes))]
 }
+
+const middleNote = "the chances are those of the middle law of the file; `onegrain run --odds-only` gives those over all " +
+	"of its laws"
 
 // beyond tells where the first case that was grown goes deeper than its laws were learnt from, or
 // else the last one.
