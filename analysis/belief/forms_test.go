@@ -162,7 +162,8 @@ func TestFurnace(t *testing.T) {
 	if math.Abs(south.Middle+2) > 0.4 || south.High-south.Low > 1.5 || south.By == "prior alone" {
 		t.Errorf("a furnace that reads 2 K too much: %+v", south)
 	}
-	if math.Abs(west.Middle) > 0.2 || math.Abs(west.High-2.3) > 0.3 || west.By != "prior alone" {
+	if math.Abs(west.Middle) > 0.2 || math.Abs(west.High-2.3) > 0.3 || west.By != "prior alone" ||
+		math.Abs(west.Share) > 0.15 {
 		t.Errorf("a furnace without a run: %+v", west)
 	}
 	if len(p.Laws[0].OffsetK) != 3 || p.Laws[0].OffsetK[0] != 0 || p.Apart != nil || p.Families[0].Share != 1 {
@@ -192,6 +193,27 @@ func TestDriftIsNotForeseen(t *testing.T) {
 	}
 	if p.Apart == nil || p.Apart.ShortH >= p.Apart.LongH || p.Apart.Bits < 0.1 {
 		t.Errorf("what tells the families apart: %+v", p.Apart)
+	}
+}
+
+// TestTold: runs that always differ by family tell one bit, of two families as likely as each
+// other; those that never do tell none.
+func TestTold(t *testing.T) {
+	ahead := func(n int) [][]float64 {
+		seen := make([]float64, likelihood.Numbers)
+		seen[n] = 1
+		return [][]float64{seen, seen}
+	}
+	laws := []draws.Law{{Family: draws.Barrier}, {Family: draws.Sites}, {Family: draws.Sites}, {Family: draws.Barrier}}
+	if bits := told(laws, [][][]float64{ahead(3), ahead(0), ahead(0), ahead(3)}, 0, 1); math.Abs(bits-1) > 1e-12 {
+		t.Errorf("%v bits, wanted 1", bits)
+	}
+	if bits := told(laws, [][][]float64{ahead(3), ahead(3), ahead(0), ahead(0)}, 0, 1); math.Abs(bits) > 1e-12 {
+		t.Errorf("%v bits, wanted 0", bits)
+	}
+	laws[0].Family = draws.Sites // one of four: 0.811 bits
+	if bits := told(laws, [][][]float64{ahead(0), ahead(0), ahead(0), ahead(3)}, 0, 1); math.Abs(bits-0.8113) > 1e-4 {
+		t.Errorf("%v bits, wanted 0.811", bits)
 	}
 }
 

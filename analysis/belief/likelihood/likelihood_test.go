@@ -64,6 +64,7 @@ func runs() []facts.Run {
 		{Name: "counted 40", Programme: knots(0, 25, 4, 25), Saw: []facts.Fact{counted(0, 4, 40, 40)}},
 		{Name: "two or three", Programme: hold, Saw: []facts.Fact{counted(0, 8, 2, 3)}},
 		{Name: "clean, then not", Programme: stages, Saw: []facts.Fact{counted(0, 7, 0, 0), counted(7, 9, 1, facts.Any)}},
+		{Name: "clean until a jump", Programme: stages, Saw: []facts.Fact{counted(0, 6, 0, 0), counted(6, 9, 2, facts.Any)}},
 		{Name: "first while cooling", Programme: stages, Saw: []facts.Fact{{Kind: facts.FirstStray, ToH: 8}}},
 		{Name: "width", Programme: cool, Saw: []facts.Fact{{Kind: facts.GrownA, ToH: 30, MM: 6.1}}},
 		{Name: "width and strays", Programme: hold, Saw: []facts.Fact{{Kind: facts.GrownA, ToH: 8, MM: 3.9},

@@ -76,6 +76,18 @@ func TestParetoKnowsItsTail(t *testing.T) {
 	}
 }
 
+// TestParetoOfFew: a few values of an exponential distribution, whose k is 0, are drawn towards 0.5
+// by ten values' worth.
+func TestParetoOfFew(t *testing.T) {
+	x := make([]float64, 30)
+	for i := range x {
+		x[i] = -math.Log(1 - (float64(i)+0.5)/30)
+	}
+	if k, sigma := pareto(x); math.Abs(k-0.125) > 0.06 || math.Abs(sigma-1) > 0.15 {
+		t.Errorf("k %.3f, sigma %.3f, wanted 0.125 and 1", k, sigma)
+	}
+}
+
 // TestChain: chains find the integral and the moments of what points cannot, and points say so.
 func TestChain(t *testing.T) {
 	f := bent(0.7, 3)
