@@ -26,7 +26,7 @@ func moreImports() map[string]int {
 	return map[string]int{
 		"sim": 8,
 
-		"studies/advise": 10, // its stand takes a case apart down to its laws
+		"studies/advise": 12, // its stand takes a case apart down to its laws
 
 		"cmd/onegrain": 13, // wanted: 12
 

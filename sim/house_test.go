@@ -108,6 +108,8 @@ analysis/logbook: sim/furnace
 analysis/logbook: studies/record
 analysis/logbook: studies/sheet
 analysis/logbook: studies/strict
+analysis/logbook/plan: studies/sheet
+analysis/logbook/plan: studies/strict
 analysis/magnet:
 analysis/plain: analysis/chart/scale
 analysis/report: analysis
@@ -203,6 +205,7 @@ studies: studies/material
 studies: studies/strict
 studies/advise: analysis/advice/shelf
 studies/advise: analysis/advice
+studies/advise: analysis/logbook/plan
 studies/advise: analysis/tally
 studies/advise: analysis/window
 studies/advise: sim

@@ -31,14 +31,18 @@ func Design(t *Task) (*Advice, error) {
 	if _, err := d.try([]Point{{0, 0}, {t.DeepestK / t.FirstKPerH, t.DeepestK}}); err != nil {
 		return nil, err
 	}
-	s, err := d.settled(shape{rate: []float64{0}})
+	one, err := d.settled(shape{rate: []float64{0}})
 	if err != nil {
 		return nil, err
 	}
-	if s, err = d.refined(s); err != nil {
-		return nil, err
+	s, err := d.refined(one)
+	var programme []Point
+	if err == nil {
+		programme, err = d.kept(s)
 	}
-	programme, err := d.kept(s)
+	if err != nil && len(s.rate) > 1 { // steep later stages leave few starts, which a run may rule out
+		programme, err = d.kept(one)
+	}
 	if err != nil {
 		return nil, err
 	}

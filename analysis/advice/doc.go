@@ -3,8 +3,9 @@
 //
 //  1. A [Task] says what is wanted and hands over the body as a function: what becomes of a
 //     programme without strays (Follow). Nothing here knows a grid or a file.
-//  2. Where that function is a guess, a second one (Try) runs the body and corrects the guess: designs
-//     are then tried until both agree, and the numbers of the last programme come only from runs.
+//  2. Where that function is a guess, a second one (Try) runs the body and corrects the guess:
+//     designs are then tried until both agree, and the numbers of the last programme come only from
+//     runs.
 //  3. Early there is much liquid, late there is little: so the undercooling may rise as the grain
 //     grows. A programme is a start and a few straight stages or holds; the simplex method looks
 //     for those that fill the body soonest at the wanted chance, and stages are added while each is

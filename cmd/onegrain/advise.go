@@ -67,7 +67,8 @@ func overFlags(c *cobra.Command, o *advise.Over) []string {
 	f := c.Flags()
 	if f.Lookup("beyond") == nil {
 		f.BoolVar(&o.Beyond, "beyond", false, "with laws: allow undercoolings deeper than any row of the logbook")
-		f.Float64Var(&o.StepK, "step-K", 0.1, "with laws: `K` of which undercoolings are multiples, as the controller holds them")
+		f.Float64Var(&o.StepK, "step-K", 0.1,
+			"with laws: `K` of which undercoolings are multiples, as the controller holds them")
 		f.Float64Var(&o.StepKPerH, "step-K-per-h", 0.01, "with laws: `K/h` of which rates are multiples")
 	}
 	return []string{"beyond", "step-K", "step-K-per-h", "sure", "good", "per-run"}
@@ -103,7 +104,10 @@ func checkWanted(w advise.Wanted, o advise.Over) error {
 func adviceOverLaws(s streams, path string, p studies.Planned, w advise.Wanted, o advise.Over, asJSON bool) error {
 	name := named(p)
 	o.PerRun = max(1, o.PerRun)
-	a, err := advise.OverLaws(p, w, o, func() { s.say("designing a programme for %s over %d laws", name, len(p.Study.Melt().Laws)) })
+	a, err := advise.OverLaws(p, w, o, func() {
+		s.say("designing a programme for %s over %d laws", name,
+			len(p.Study.Melt().Laws))
+	})
 	if err != nil {
 		return usage(fmt.Errorf("%s, %s: %w", path, name, err))
 	}

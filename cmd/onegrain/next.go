@@ -3,12 +3,12 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io"
 	"math"
 	"os"
 
 	"github.com/spf13/cobra"
 
-	"onegrain/analysis/fit/lawbook"
 	"onegrain/analysis/plain"
 	"onegrain/studies/advise"
 )
@@ -26,13 +26,17 @@ func nextCommand(s streams) *cobra.Command {
 	var q looking
 	var n int
 	var asJSON *bool
-	c := command("next STUDY.toml", func(_ *cobra.Command, args []string) error { return lookAhead(s, args[0], n, q, *asJSON) })
+	c := command("next STUDY.toml", func(_ *cobra.Command,
+		args []string) error {
+		return lookAhead(s, args[0], n, q, *asJSON)
+	})
 	f := c.Flags()
 	caseFlag(c, &n)
 	wantedFlags(c, &q.Wanted)
 	overFlags(c, &q.Over)
 	f.IntVar(&q.pieces, "pieces", 20, "how many `pieces` are to be made")
-	f.Float64Var(&q.dayPrice, "day-price", 0, "price of a furnace `day`, in any currency: hours are then given as money, too")
+	f.Float64Var(&q.dayPrice, "day-price", 0,
+		"price of a furnace `day`, in any currency: hours are then given as money, too")
 	f.StringVar(&q.file, "candidates", "", "`file` of the runs to choose from, CSV with start_undercooling_K, "+
 		"end_undercooling_K, hours, seed_mm (default: some usual ones)")
 	_ = f.Lookup("tolerance").Value.Set("0")
@@ -57,7 +61,8 @@ func lookAhead(s streams, path string, n int, q looking, asJSON bool) error {
 		return err
 	}
 	if p.Study.Melt() == nil {
-		return usage(errors.New(path + ": this study has one law, so there is nothing to learn: give it material.laws, a file by " +
+		return usage(errors.New(path + ": this study has one law, so there is nothing to learn: give it material.laws, a " +
+			"file by " +
 			"`onegrain fit laws`"))
 	}
 	var candidates []advise.Stages
@@ -73,6 +78,11 @@ func lookAhead(s streams, path string, n int, q looking, asJSON bool) error {
 	if asJSON {
 		return printJSON(s.out, a)
 	}
+	return printNext(s.out, a, q)
+}
+
+// printNext gives the runs as a table, and the answer below.
+func printNext(w io.Writer, a *advise.Ahead, q looking) error {
 	hours := func(h float64) string {
 		text := plain.Number(h, 1) + " h"
 		if q.dayPrice > 0 {
@@ -80,7 +90,8 @@ func lookAhead(s streams, path string, n int, q looking, asJSON bool) error {
 		}
 		return text
 	}
-	fmt.Fprintf(s.out, "Now the best programme starts at %.1f K and ends after %s. If the laws were known: %s in the mean.\n\n",
+	fmt.Fprintf(w, "Now the best programme starts at %.1f K and ends after %s. If the laws were known: %s in the "+
+		"mean.\n\n",
 		a.Best.StartK, hours(a.Now), hours(a.Known))
 	g := &plain.Grid{Head: []string{"run", "takes", "chance of a stray", "bits", "programme then", "pays from"}}
 	for _, w := range a.Runs {
@@ -90,7 +101,7 @@ func lookAhead(s streams, path string, n int, q looking, asJSON bool) error {
 		}
 		g.Add(w.Text, hours(w.TakesH), plain.Chance(w.SomeStray), plain.Number(w.Bits, 1), hours(w.EndH), pays)
 	}
-	if err := g.Print(s.out); err != nil {
+	if err := g.Print(w); err != nil {
 		return err
 	}
 	answer := fmt.Sprintf("\nFor %s: make the first one, add it to the logbook, and run `onegrain fit laws` again.\n",
@@ -98,7 +109,7 @@ func lookAhead(s streams, path string, n int, q looking, asJSON bool) error {
 	if a.Stop {
 		answer = fmt.Sprintf("\nNo run pays for %s: stop trying, and grow.\n", plain.Plural(q.pieces, "piece"))
 	}
-	_, err = fmt.Fprint(s.out, answer)
+	_, err = fmt.Fprint(w, answer)
 	return err
 }
 
@@ -108,12 +119,8 @@ func plans(file string) (all []advise.Stages, err error) {
 	if err != nil {
 		return nil, usage(fmt.Errorf("--candidates %s: cannot be read: %w", file, err))
 	}
-	rows, err := lawbook.Plans(file, data)
-	if err != nil {
+	if all, err = advise.ReadPlans(file, data); err != nil {
 		return nil, usage(err)
-	}
-	for _, r := range rows {
-		all = append(all, advise.Stages(r))
 	}
 	return all, nil
 }

@@ -65,7 +65,8 @@ func tree(s streams) *cobra.Command {
 	fillPages(root)
 	root.SetHelpCommand(helpCommand(root))
 	root.CompletionOptions.SetDefaultShellCompDirective(cobra.ShellCompDirectiveDefault)
-	root.AddCommand(runCommand(s), checkCommand(s), showCommand(s), reportCommand(s), drawCommand(s), adviseCommand(s), nextCommand(s),
+	root.AddCommand(runCommand(s), checkCommand(s), showCommand(s), reportCommand(s), drawCommand(s), adviseCommand(s),
+		nextCommand(s),
 		fitCommand(s), materialsCommand(s), exampleCommand(s), submitCommand(s), compareCommand(s), mergeCommand(s),
 		auditCommand(s))
 	root.AddCommand(topics(root)...)

@@ -12,8 +12,8 @@ import (
 const exposureSteps = 200
 
 // Liquid is how the liquid of a run without strays and with a seed went, as a guess of how it goes
-// under other programmes: in steps of equal time along the length of the first seed's faces, a or c,
-// whichever were last.
+// under other programmes: in steps of equal time along the length of the first seed's faces, a or
+// c, whichever were last.
 func (s *Survey) Liquid() *liquid.Table {
 	c := s.on
 	start, end := s.GrowthStartH(), c.Programme.EndH()

@@ -58,7 +58,8 @@ func (s *Survey) Odds() Odds {
 type Tables = liquid.Tables
 
 // OddsByTable are the odds of a case whose seeds are alike, so that they join into one domain, and
-// the hour until it is solid (NaN where it never is), without a run; ok is false where it takes one.
+// the hour until it is solid (NaN where it never is), without a run; ok is false where it takes
+// one.
 func OddsByTable(t *Tables, c *sim.Case, seeds []sim.Grain) (o Odds, fullH float64, ok bool) {
 	course, ok := t.Course(c, seeds)
 	o = Odds{ExpectedStrays: course.Lambda(), ByOrigin: course.Strays, Probability: course.Chance()}

@@ -8,6 +8,7 @@ import (
 
 	"onegrain/analysis/advice"
 	"onegrain/analysis/advice/shelf"
+	"onegrain/analysis/logbook/plan"
 	"onegrain/sim/furnace"
 	"onegrain/sim/kinetics"
 	"onegrain/sim/liquid"
@@ -107,12 +108,14 @@ func overLaws(p studies.Planned, w Wanted, o Over) (*stand, *shelf.Task, error) 
 		return nil, nil, errors.New("the laws do not say how deep the rows went that they were learnt from")
 	}
 	if !(melt.HighestStrayK > 0) {
-		b.warnings = append(b.warnings, "no row of the logbook had a stray: where strays begin is known from the priors alone")
+		b.warnings = append(b.warnings,
+			"no row of the logbook had a stray: where strays begin is known from the priors alone")
 	}
 	if !b.exact {
-		b.warnings = append(b.warnings, "how the liquid of this body goes is a guess, learnt from one run by the middle law: "+
-			"something is to grow round, its seeds are turned, or there is a gradient; run the study with the advised "+
-			"programme and --odds-only, which grows the body by some laws")
+		b.warnings = append(b.warnings,
+			"how the liquid of this body goes is a guess, learnt from one run by the middle law: "+
+				"something is to grow round, its seeds are turned, or there is a gradient; run the study with the advised "+
+				"programme and --odds-only, which grows the body by some laws")
 	}
 	for _, law := range melt.Laws {
 		t.Laws = append(t.Laws, law.Family)
@@ -158,7 +161,8 @@ func Next(p studies.Planned, w Wanted, o Over, pieces int, candidates []Stages) 
 	}
 	var all []shelf.Candidate
 	for _, c := range candidates {
-		all = append(all, shelf.Candidate{Text: c.Text, TakesH: b.crossingH + c.Hours, DeepestK: math.Max(c.FromK, c.ToK), Look: b.look(p, c)})
+		all = append(all, shelf.Candidate{Text: c.Text, TakesH: b.crossingH + c.Hours, DeepestK: math.Max(c.FromK, c.ToK),
+			Look: b.look(p, c)})
 	}
 	n, err := t.Next(all, pieces, func(law int) float64 { return melt.Laws[law].LengthScatter }, 1)
 	if err != nil {
@@ -179,8 +183,20 @@ type Stages struct {
 	Pieces            int // 0 counts as 1
 }
 
-// usual are runs that tell something: held and cooled, seeded and not; and deeper ones where no stray
-// was ever seen.
+// Ahead is what comes of a further run.
+type Ahead = shelf.Next
+
+// ReadPlans reads runs to choose from, CSV. The error is everything that is wrong with the file.
+func ReadPlans(file string, data []byte) (all []Stages, err error) {
+	rows, err := plan.Read(file, data)
+	for _, r := range rows {
+		all = append(all, Stages(r))
+	}
+	return all, err
+}
+
+// usual are runs that tell something: held and cooled, seeded and not; and deeper ones where no
+// stray was ever seen.
 func usual(lowestK, deepestK float64, strays bool) (all []Stages) {
 	held := func(u float64) {
 		all = append(all, Stages{Text: shelf.Held("seeded", u, 10), FromK: u, ToK: u, Hours: 10},

@@ -83,7 +83,8 @@ func newStand(p studies.Planned, downKPerH float64) (*stand, error) {
 	return b, nil
 }
 
-// know finds how the liquid goes: by a table where that is exact, else from a run under a programme.
+// know finds how the liquid goes: by a table where that is exact, else from a run under a
+// programme.
 func (b *stand) know(p furnace.Programme) {
 	if seeds := b.on.Nominal(); liquid.Exact(b.on, seeds) {
 		b.table, _ = liquid.New(b.on, seeds) // there is one
@@ -93,8 +94,8 @@ func (b *stand) know(p furnace.Programme) {
 	b.learn(p)
 }
 
-// learn runs a programme, and takes from that how the liquid goes along the length of the faces that
-// come last; strays that it foretells are then those of the run.
+// learn runs a programme, and takes from that how the liquid goes along the length of the faces
+// that come last; strays that it foretells are then those of the run.
 func (b *stand) learn(p furnace.Programme) advice.Outcome {
 	b.runs++
 	c := *b.on

@@ -7,12 +7,13 @@
 //     the programme; a programme ends when that is the wanted chance. Or the wanted chance has to
 //     hold in most laws, of each family (choose.go).
 //  3. A shelf is a grid of programmes by half of the laws. The quickest of it is improved by the
-//     simplex method and rounded to what a controller holds. What is said of it comes from the other
-//     half; where that half finds less than was wanted, more is asked of the first (choose.go).
+//     simplex method and rounded to what a controller holds. What is said of it comes from the
+//     other half; where that half finds less than was wanted, more is asked of the first
+//     (choose.go).
 //  4. The number of pieces to start is the least with which enough are good: all pieces share the
 //     law, so one that is bad for one is bad for all (pieces.go).
-//  5. A further run is worth the hours that its outcome saves: outcomes are drawn from the laws, each
-//     weighs the laws anew, and a shelf gives the best programme then (next.go).
+//  5. A further run is worth the hours that its outcome saves: outcomes are drawn from the laws,
+//     each weighs the laws anew, and a shelf gives the best programme then (next.go).
 //
 // Units: h, K, K/h; hours count from where a programme passes the peritectic temperature.
 package shelf

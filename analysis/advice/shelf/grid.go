@@ -50,8 +50,8 @@ func (s *shelf) best(wanted float64) (p Programme, endH float64) {
 	return p, endH
 }
 
-// known is the hours of the best programme of the shelf where the law is known, in the mean over the
-// laws.
+// known is the hours of the best programme of the shelf where the law is known, in the mean over
+// the laws.
 func (s *shelf) known(wanted float64) float64 {
 	sum, n := 0.0, 0.0
 	for law := range s.laws {

@@ -64,9 +64,9 @@ func (m *melt) task(chance float64) *Task {
 }
 
 // TestToldIsTrue: what is told of a choice holds by laws that it was neither chosen nor judged by,
-// within 0.02: 2000 of them, a standard error of the judging half of 0.006. It is solid in time, and
-// the two families, which are alike here, are told alike. Canary: the programme that is the best by
-// the law in the middle alone has much less.
+// within 0.02: 2000 of them, a standard error of the judging half of 0.006. It is solid in time,
+// and the two families, which are alike here, are told alike. Canary: the programme that is the
+// best by the law in the middle alone has much less.
 func TestToldIsTrue(t *testing.T) {
 	for _, wanted := range []float64{0.8, 0.95} {
 		m, fresh := newMelt(800, 1), newMelt(2000, 2)
@@ -156,8 +156,8 @@ func TestDeeper(t *testing.T) {
 	}
 }
 
-// TestAtLeast against all ways in which four pieces in loads of two can turn out, and Pieces against
-// what follows from it: with laws of which half always fail no number is enough.
+// TestAtLeast against all ways in which four pieces in loads of two can turn out, and Pieces
+// against what follows from it: with laws of which half always fail no number is enough.
 func TestAtLeast(t *testing.T) {
 	chances := []float64{0.2, 0.9}
 	want := 0.0
@@ -188,7 +188,8 @@ func TestAtLeast(t *testing.T) {
 			return advice.Outcome{ExpectedStrays: -math.Log(chance[law])}
 		}}
 	}
-	if n := fixed(0.9).Pieces(nil, []int{0}, 10, 1, 0.95); n != 13 { // a table of the binomial law: P(≥10 of 13) = 0.966, of 12 0.889
+	// a table of the binomial law: P(≥10 of 13) = 0.966, of 12 0.889
+	if n := fixed(0.9).Pieces(nil, []int{0}, 10, 1, 0.95); n != 13 {
 		t.Errorf("%d pieces, wanted 13", n)
 	}
 	if n := fixed(1, 0).Pieces(nil, []int{0, 1}, 1, 1, 0.95); n != 0 {
@@ -205,7 +206,10 @@ func TestNext(t *testing.T) {
 	m := newMelt(600, 5)
 	task := m.task(0.95)
 	nothing := Candidate{Text: "nothing", TakesH: 20, Look: func(int, Shift) (float64, float64) { return 1, 0 }}
-	onset := Candidate{Text: "onset", TakesH: 20, Look: func(law int, _ Shift) (float64, float64) { return 0, m.onset[law] }}
+	onset := Candidate{Text: "onset", TakesH: 20, Look: func(law int, _ Shift) (float64, float64) {
+		return 0,
+			m.onset[law]
+	}}
 	dear := onset
 	dear.Text, dear.TakesH = "dear", 2000
 	n, err := task.Next([]Candidate{nothing, onset, dear}, 20, func(int) float64 { return 0.005 }, 7)

@@ -30,9 +30,6 @@ type Fitted = block.Answer
 // Columns lists the columns of a logbook that a fit (growth, nuclei or laws) reads, one a line.
 func Columns(law string) string { return block.Columns(law) }
 
-// Plans are the furnace runs of a file that could be made.
-func Plans(file string, data []byte) ([]logbook.Plan, error) { return logbook.Plans(file, data) }
-
 // Question is what is asked of a logbook.
 type Question struct {
 	Fit

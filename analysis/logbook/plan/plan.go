@@ -1,4 +1,6 @@
-package logbook
+// Package plan reads furnace runs that could be made from a CSV file, as people write them. Units:
+// K, h, mm.
+package plan
 
 import (
 	"fmt"
@@ -7,20 +9,21 @@ import (
 	"onegrain/studies/strict"
 )
 
-// Plan is a furnace run that could be made.
-type Plan struct {
+// Run is a furnace run that could be made.
+type Run struct {
 	Text              string
 	FromK, ToK, Hours float64 // undercooling after the melt, at the end, and how long it goes there
 	Unseeded          bool
 	Pieces            int // of this kind in the furnace
 }
 
-// Plans are the runs of a file, CSV. The error is everything that is wrong with it.
-func Plans(file string, data []byte) (plans []Plan, err error) {
+// Read gives the runs of a file, CSV. The error is everything that is wrong with it.
+func Read(file string, data []byte) (plans []Run, err error) {
 	s, err := sheet.Read(file, data, sheet.Kind{ARow: "run", Help: "onegrain help next", Columns: strict.Schema{
 		strict.Text("run", "its name"),
 		strict.Number("start_undercooling_K", strict.Between(0.01, 200), "undercooling to which the melt is cooled").Must(),
-		strict.Number("end_undercooling_K", strict.Between(0.01, 200), "undercooling at the end (as at the start where empty)"),
+		strict.Number("end_undercooling_K", strict.Between(0.01, 200),
+			"undercooling at the end (as at the start where empty)"),
 		strict.Number("hours", strict.Between(0.01, 10000), "from the start to the end").Must(),
 		strict.Number("seed_mm", strict.Between(0, 1000), "0 for a body without a seed, as in the study where empty"),
 		strict.Number("pieces", strict.Between(1, 10000), "bodies of this kind in the furnace (1 where empty)"),
@@ -32,7 +35,7 @@ func Plans(file string, data []byte) (plans []Plan, err error) {
 		return nil, s.Err()
 	}
 	for _, r := range s.Rows {
-		p := Plan{Text: r.Cell("run"), FromK: r.Needed("start_undercooling_K", ""), Hours: r.Needed("hours", ""), Pieces: 1}
+		p := Run{Text: r.Cell("run"), FromK: r.Needed("start_undercooling_K", ""), Hours: r.Needed("hours", ""), Pieces: 1}
 		if p.ToK = p.FromK; r.Filled("end_undercooling_K") {
 			p.ToK = r.Number("end_undercooling_K")
 		}
