@@ -256,9 +256,9 @@ func TestRefused(t *testing.T) {
 	}
 }
 
-// TestContradiction: runs that hardly go together are learnt from by chains, and the first that does
-// not go with those before it was not foreseen. Where chains do not settle either, the error names
-// the runs that agree worst.
+// TestContradiction: runs that hardly go together are learnt from by chains, and the first that
+// does not go with those before it was not foreseen. Where chains do not settle either, the error
+// names the runs that agree worst.
 func TestContradiction(t *testing.T) {
 	held := func(name string, u, h float64, strays int) facts.Run {
 		return facts.Run{Name: name, Programme: from(u, u, h), LiquidMM3: 3600,
