@@ -61,8 +61,8 @@ func planned(t testing.TB, laws int, changes ...string) (studies.Planned, *sim.C
 	return p, c
 }
 
-// TestOverLawsAsByRuns: what the table makes of each draw is what the engine makes of it: one grain,
-// full by the end of the programme. The mean, the range of 90 of 100 and the families follow from
+// TestOverLawsAsByRuns: what the table makes of each draw is what the engine makes of it: one
+// grain, full by the end of the programme. The mean, the range of 90 of 100 and the families follow from
 // the runs alone. Canary: without the scatter from run to run a draw is another one.
 func TestOverLawsAsByRuns(t *testing.T) {
 	const n = 40
