@@ -167,8 +167,8 @@ func (c *checked) idle(study *studies.Study) (notes []string) {
 	return notes[:min(1, len(notes))]
 }
 
-const middleNote = "the chances are those of the middle law of the file; `onegrain run --odds-only` gives those over all " +
-	"of its laws"
+const middleNote = "the chances are those of the middle law of the file; `onegrain run --odds-only` gives those over " +
+	"all of its laws"
 
 // beyond tells where the first case that was grown goes deeper than its laws were learnt from, or
 // else the last one.

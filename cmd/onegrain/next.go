@@ -109,7 +109,7 @@ func printNext(w io.Writer, a *advise.Ahead, q looking) error {
 	if a.Stop {
 		answer = fmt.Sprintf("\nNo run pays for %s: stop trying, and grow.\n", plain.Plural(q.pieces, "piece"))
 	}
-	_, err = fmt.Fprint(w, answer)
+	_, err := fmt.Fprint(w, answer)
 	return err
 }
 

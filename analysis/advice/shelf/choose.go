@@ -133,8 +133,8 @@ type Considered struct {
 }
 
 // errNone is what is said where no programme has the chance.
-var errNone = errors.New("no programme was found that has the wanted chance by these laws: ask for less, or make a run " +
-	"that says more (onegrain next)")
+var errNone = errors.New("no programme was found that has the wanted chance by these laws: ask for less, or make a " +
+	"run that says more (onegrain next)")
 
 // mostRounds of asking for more where the judging half finds less than was wanted.
 const mostRounds = 6
