@@ -37,7 +37,7 @@ reliability-long: ## the long form: hours, of which fuzzing takes five
 	ONEGRAIN_RELIABILITY=long $(GO) test -count=1 -v -timeout 0 -run '$(reliable)' ./studies/table ./studies/run ./studies ./cmd/onegrain
 	@for f in $(fuzzed); do $(GO) test -run '^$$' -fuzz "^$${f#*:}$$" -fuzzminimizetime 10x -fuzztime 1h ./$${f%:*} || exit 1; done
 
-calibration-long: ## are chances over laws as often right as they say: 400 logbooks, half an hour
+calibration-long: ## are chances over laws as often right as they say: 200 logbooks, half an hour
 	ONEGRAIN_RELIABILITY=long $(GO) test -count=1 -v -timeout 0 -run 'TestCalibration' ./analysis/belief
 
 opinion-long: ## the engine against the slow second opinion on 200 random bodies: some minutes

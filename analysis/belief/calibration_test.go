@@ -198,9 +198,9 @@ func steepness(family string) string {
 // the long form (make calibration-long) half of the books are grown by the engine with its own
 // dice. Canary: the scatter of undercooling forgotten.
 func TestCalibration(t *testing.T) {
-	books := trial.Amount(10, 60, 400)
+	books := trial.Amount(10, 60, 200)
 	w := newWorld(t, 0.8)
-	r, share, k := calibrate(t, w, books, trial.Amount(1000, 3000, 3000), books == 400, Priors())
+	r, share, k := calibrate(t, w, books, trial.Amount(1000, 3000, 3000), books == 200, Priors())
 	for key := range r {
 		x := r.chiSquared(key)
 		t.Logf("%-30s chi-squared %5.1f of %v", key, x, *r[key])
