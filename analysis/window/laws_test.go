@@ -74,13 +74,8 @@ func TestOneCaseOverLaws(t *testing.T) {
 	s.Cases, s.Axes = s.Cases[2:3], nil
 	s.Cases[0].At = nil
 	w, err := Find(s, Options{})
-<<<<<<< HEAD
-	if err != nil || !strings.Contains(w.Sentence,
-		"84 % over all laws of the logbook (54 % to 100 % in 90 of 100 of them)") {
-=======
 	const want = "84 % over all laws of the logbook (54 % to 100 % in 90 of 100 of them)"
 	if err != nil || !strings.Contains(w.Sentence, want) {
->>>>>>> origin/main
 		t.Errorf("%s (%v)", w.Sentence, err)
 	}
 	s.Cases[0].Because, s.Cases[0].Exact = "liquid", 0
