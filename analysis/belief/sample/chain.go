@@ -16,7 +16,7 @@ const (
 	chainCount = 4
 	warmSteps  = 3000 // thrown away; the steps' length and the shape are found there
 	firstSteps = 8000
-	longest    = 4 * firstSteps
+	longest    = 8 * firstSteps
 	thinned    = 4     // a step of so many is a point
 	mixed      = 1.01  // split R̂ below which chains have forgotten where they began
 	accepted   = 0.234 // part of the steps that is best taken
