@@ -215,7 +215,7 @@ func TestCalibration(t *testing.T) {
 	if books < 60 {
 		return // too few to refuse the canary
 	}
-	r, _, _ = calibrate(t, w, 60, 1000, false, known(map[string][2]float64{scatterK: {0.01, 1e-6}}))
+	r, _, _ = calibrate(t, w, 120, 1000, false, known(map[string][2]float64{scatterK: {0.01, 1e-6}}))
 	worst := 0.0
 	for key := range r {
 		if key != draws.Barrier+" "+scatterK && key != draws.Sites+" "+scatterK {
