@@ -112,12 +112,16 @@ func TestTableIsTheEngine(t *testing.T) {
 		l.Nuclei.Top, l.Nuclei.Side = rate.Sites{DensityPerUnit: 0.02, MeanUndercoolingK: 20, SpreadK: 3}, steep
 		l.Nuclei.Bottom = l.Nuclei.Melt
 		canary := 0.0
-		for _, p := range []furnace.Programme{along(0.3, 16, 60, 30), along(1, 20, 80, 20), along(1, 4, 70, 28),
+		for i, p := range []furnace.Programme{along(0.3, 16, 60, 30), along(1, 20, 80, 20), along(1, 4, 70, 28),
 			along(0, 19, 4, 22), along(1, 18, 9, 18, 9, 21, 80, 21)} {
+			within := s.within
+			if jumps := i == 4; !jumps {
+				within = math.Min(within, 2.5e-3)
+			}
 			want, full := run(c, p, l)
 			got := on.Course(p, l, liquid.Fine)
 			for o := range want.ByOrigin {
-				if x := want.ByOrigin[o]; math.Abs(got.Strays[o]-x) > s.within*x+1e-12 {
+				if x := want.ByOrigin[o]; math.Abs(got.Strays[o]-x) > within*x+1e-12 {
 					t.Errorf("%s, %v: %v %.8g strays, the engine %.8g", s.name, p.Knots[2:], nucleation.Origin(o), got.Strays[o], x)
 				}
 			}

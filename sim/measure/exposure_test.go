@@ -58,7 +58,7 @@ func TestLiquid(t *testing.T) {
 	on.Programme.Knots[len(on.Programme.Knots)-1].TimeH = 1 + (height-cell/2)/rc
 	found := of.Course(on.Programme, liquid.Laws{GrowthA: on.GrowthA, GrowthC: on.GrowthC, Nuclei: on.Nuclei}, liquid.Fine)
 	for _, origin := range []nucleation.Origin{nucleation.Melt, nucleation.Top} {
-		if want := odds.ByOrigin[origin]; math.Abs(found.Strays[origin]/want-1) > 0.02 {
+		if want := odds.ByOrigin[origin]; math.Abs(found.Strays[origin]/want-1) > 5e-3 {
 			t.Errorf("origin %d: %g added up, the odds say %g", origin, found.Strays[origin], want)
 		}
 	}

@@ -10,7 +10,6 @@ import (
 	"onegrain/analysis/advice/shelf"
 	"onegrain/analysis/logbook/plan"
 	"onegrain/sim/furnace"
-	"onegrain/sim/kinetics"
 	"onegrain/sim/liquid"
 	"onegrain/studies"
 )
@@ -24,7 +23,7 @@ type Over struct {
 	Good, PerRun int // pieces wanted, 0 for none; pieces that share a load of the furnace
 }
 
-// Advised over laws.
+// AdvisedOver is a programme over all laws of a file, and what they say of it.
 type AdvisedOver struct {
 	Study      string             `json:"study"`
 	Case       int                `json:"case"`
@@ -100,7 +99,7 @@ func overLaws(p studies.Planned, w Wanted, o Over) (*stand, *shelf.Task, error) 
 	if t.DeepestK == 0 {
 		t.DeepestK = melt.HighestK
 	}
-	if t.DeepestK > melt.HighestK && !o.Beyond {
+	if !(t.DeepestK <= melt.HighestK) && !o.Beyond && w.DeepestK > 0 {
 		return nil, nil, fmt.Errorf("deepest undercooling %g K: no row of the logbook is deeper than %g K, so nothing was "+
 			"learnt beyond it; --beyond allows it", t.DeepestK, melt.HighestK)
 	}
@@ -222,12 +221,15 @@ func usual(lowestK, deepestK float64, strays bool) (all []Stages) {
 func (b *stand) look(p studies.Planned, c Stages) func(law int, by shelf.Shift) (strays, grownMM float64) {
 	points := []advice.Point{{}, {TimeH: c.FromK / b.rateKPerH, UndercoolingK: c.FromK},
 		{TimeH: c.FromK/b.rateKPerH + c.Hours, UndercoolingK: c.ToK}}
+	rimMM := 0.0 // a width at the rim says no more than that
+	for _, full := range b.table.Last() {
+		rimMM = math.Max(rimMM, full.A)
+	}
 	return func(law int, by shelf.Shift) (strays, grownMM float64) {
 		l, programme := p.Law(law), b.shifted(p, points, law, by)
 		if !c.Unseeded {
 			course := b.table.Course(programme, l.Laws, liquid.Quick)
-			grownMM = grown(l.GrowthA, programme)
-			return b.scale * course.Lambda(), grownMM
+			return b.scale * course.Lambda(), math.Min(course.At.A, rimMM)
 		}
 		whole := 0.0
 		knots := programme.GrowthKnots()
@@ -239,13 +241,4 @@ func (b *stand) look(p studies.Planned, c Stages) func(law int, by shelf.Shift) 
 		}
 		return whole * b.table.Whole(liquid.Origin("melt")) * float64(max(1, c.Pieces)), 0
 	}
-}
-
-// grown is how far a face grows along a programme, mm, at most.
-func grown(l kinetics.Law, p furnace.Programme) (mm float64) {
-	knots := p.GrowthKnots()
-	for i := 1; i < len(knots); i++ {
-		mm += kinetics.Length(l, knots[i-1].UndercoolingK, knots[i].UndercoolingK, knots[i].TimeH-knots[i-1].TimeH)
-	}
-	return mm
 }

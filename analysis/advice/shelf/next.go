@@ -77,7 +77,8 @@ func (t *Task) Next(candidates []Candidate, pieces int, sigma func(law int) floa
 	}
 	n.Runs = iter.Map(candidates, func(c *Candidate) Worth {
 		of := then[math.Max(c.DeepestK, t.DeepestK)]
-		return of.worth(c, orders[of], sigma, now, rand.New(rand.NewPCG(seed, uint64(len(c.Text)))))
+		dice := rand.New(rand.NewPCG(seed, 1)) // the same for all: what differs are the runs
+		return of.worth(c, orders[of], sigma, now, dice)
 	})
 	slices.SortStableFunc(n.Runs, func(a, b Worth) int {
 		saves := func(w Worth) float64 { return float64(pieces)*(now-w.EndH) - w.TakesH }

@@ -44,10 +44,9 @@ const (
 	pieceLaws = 200
 )
 
-// Pieces is the least number to start of which `good` are good with a probability, where so many
-// share a load of the furnace and with it its scatter. It is over all laws, and by some single law
-// alone where that is told apart (nil for the laws of the choice). 0 where twenty times as many
-// would not be enough.
+// Pieces is the least number to start of which `good` are good with a probability, in the mean over
+// some laws, where perRun pieces share a load of the furnace and with it its scatter. 0 where
+// twenty times as many would not be enough.
 func (t *Task) Pieces(points []advice.Point, laws []int, good, perRun int, sure float64) int {
 	laws = some(laws, pieceLaws)
 	loads := make([][]float64, len(laws)) // chances of a piece by the scatter of a load

@@ -121,8 +121,8 @@ func (q *Question) Grow(p studies.Planned) error {
 		return fmt.Errorf("--body %s: %w", q.Body, err)
 	}
 	if math.Abs(q.PeritecticC-body.PeritecticC) > 0.005 { // never of NaN
-		return fmt.Errorf("--body %s: its peritectic temperature is %.6g °C, and that of %q is %.6g °C: undercoolings would "+
-			"not be the same", q.Body, body.PeritecticC, q.Base, q.PeritecticC)
+		return fmt.Errorf("--body %s: its peritectic temperature is %.6g °C, and that of %q is %.6g °C: undercoolings "+
+			"would not be the same", q.Body, body.PeritecticC, q.Base, q.PeritecticC)
 	}
 	q.body, q.PeritecticC = body, body.PeritecticC
 	return nil

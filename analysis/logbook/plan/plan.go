@@ -17,6 +17,9 @@ type Run struct {
 	Pieces            int // of this kind in the furnace
 }
 
+// most runs are read: looking ahead from one takes up to a second.
+const most = 100
+
 // Read gives the runs of a file, CSV. The error is everything that is wrong with it.
 func Read(file string, data []byte) (plans []Run, err error) {
 	s, err := sheet.Read(file, data, sheet.Kind{ARow: "run", Help: "onegrain help next", Columns: strict.Schema{
@@ -33,6 +36,10 @@ func Read(file string, data []byte) (plans []Run, err error) {
 	}
 	if err := s.Some(); err != nil || s.Faults() > 0 {
 		return nil, s.Err()
+	}
+	if n := len(s.Rows); n > most {
+		return nil, fmt.Errorf("%s: %d runs to choose from: wanted at most %d, since each is looked ahead from", file, n,
+			most)
 	}
 	for _, r := range s.Rows {
 		p := Run{Text: r.Cell("run"), FromK: r.Needed("start_undercooling_K", ""), Hours: r.Needed("hours", ""), Pieces: 1}
