@@ -121,5 +121,5 @@ func (r *Report) pictures(p studies.Planned, shown *report.Shown) error {
 	if err != nil {
 		return err
 	}
-	return r.album.Film("pictures", "growth", "The growth as moving pictures, the furnace programme below.", alt, b.Bytes())
+	return r.album.Film("pictures", "growth", "Growth as moving pictures, the furnace programme below.", alt, b.Bytes())
 }
